@@ -1,0 +1,107 @@
+package bend
+
+import (
+	"math"
+
+	"brakeside/calc/stock"
+	"brakeside/calc/unit"
+)
+
+// Expected is the springback expected of a bend: the degrees of bend angle the
+// metal goes back by when the leaf lets go. Stop = target + Degrees.
+type Expected struct {
+	Degrees   unit.Deg
+	Low, High unit.Deg // the usual spread
+	From      string   // where the figure came from, as printed
+}
+
+// SD is the standard deviation the spread stands for: half the span.
+func (e Expected) SD() unit.Deg { return (e.High - e.Low) / 2 }
+
+// Springback is what is expected before the shop has measured anything: what
+// practice knows of the material at 90 degrees, in proportion to the angle, and
+// never less than the elastic formula or the handbook table say. Radius and
+// thickness are those of the bend.
+func Springback(s stock.Sheet, b Bend) Expected {
+	s.Thickness = b.Thickness
+	share := b.Angle / 90
+	at90 := s.Material.Springback
+	expected := Expected{at90.Mean * share, at90.Low * share, at90.High * share, "common practice for the material"}
+	expected = expected.atLeast(handbookFloor(s, b), "handbook springback factor")
+	return expected.atLeast(ElasticSpringback(s, b), "elastic formula")
+}
+
+// atLeast lifts the expectation to a floor and keeps its spread above it.
+func (e Expected) atLeast(floor unit.Deg, from string) Expected {
+	if floor <= e.Degrees {
+		return e
+	}
+	return Expected{Degrees: floor, Low: floor, High: floor + e.High - e.Degrees, From: from}
+}
+
+// handbookFloor is the springback by the handbook factor kR: the angle under
+// load is the target over kR. 0 where the table has nothing.
+func handbookFloor(s stock.Sheet, b Bend) unit.Deg {
+	factor, found := s.Material.HandbookSpringback(stock.Multiple(b.Radius / b.Thickness))
+	if !found {
+		return 0
+	}
+	return b.Angle/unit.Deg(factor) - b.Angle
+}
+
+// ElasticSpringback is the least a bend goes back by: the elastic part of a
+// bend of a metal that yields and does not harden. The neutral line keeps its
+// length, so the angle under load is A (r + t/2) / (r0 + t/2), with r0 the
+// inside radius under load, see Released. Real metal hardens and the brake
+// gives, so it is a floor and no prediction.
+//
+// Source: Kalpakjian and Schmid, Manufacturing Engineering and Technology.
+func ElasticSpringback(s stock.Sheet, b Bend) unit.Deg {
+	s.Thickness = b.Thickness
+	loaded := UnderLoad(s, b.Radius)
+	return b.Angle * unit.Deg((b.Radius-loaded)/(loaded+b.Thickness/2))
+}
+
+// Released is the inside radius after the load is off, of a sheet bent to an
+// inside radius under load:
+//
+//	r0 / r = 4 x^3 - 3 x + 1, x = r0 Y / (E t)
+//
+// with Y the yield stress and E the modulus. It is infinite from x = 1/2, where
+// the sheet only flexes. Source: Kalpakjian and Schmid.
+func Released(s stock.Sheet, underLoad unit.MM) unit.MM {
+	x := float64(underLoad) * s.Material.Yield / (s.Material.Modulus * float64(s.Thickness))
+	if x >= 0.5 {
+		return unit.MM(math.Inf(1))
+	}
+	return underLoad / unit.MM(4*x*x*x-3*x+1)
+}
+
+// UnderLoad is the inside radius to bend to for an inside radius after the load
+// is off: Released backwards. It is found by halving, since Released only
+// grows.
+func UnderLoad(s stock.Sheet, released unit.MM) unit.MM {
+	low, high := unit.MM(0), released
+	for range 60 {
+		if middle := (low + high) / 2; Released(s, middle) < released {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return high
+}
+
+// OverFormer is the bend that comes of folding over a steel tube or rod used as
+// the nose: its inside radius under load is the former's, and after springback
+// it is larger, for the line through the middle of the sheet keeps its length:
+// (r + t/2) = (former + t/2) stop / target.
+func OverFormer(s stock.Sheet, target unit.Deg, former unit.MM) (Bend, Expected) {
+	loaded := Bend{Angle: target, Radius: former, Thickness: s.Thickness}
+	expected := Springback(s, loaded)
+	half := s.Thickness / 2
+	made := loaded
+	made.Radius = (former+half)*unit.MM((target+expected.Degrees)/target) - half
+	made.K, _ = KFactor(made.Radius, made.Thickness)
+	return made, expected
+}

@@ -1,0 +1,217 @@
+// Package brake holds the folding brake: its bed, its leaf, its clamp bars and
+// fingers, as sizes and as cross-sections, with the limits it is rated for.
+//
+// Axes: x along the brake, the operator's left at the lower end when facing
+// the bed; y from the hinge to the back; z up from the bed. The hinge is the
+// bed's top front edge, at y = 0 and z = 0. Lengths are millimetres. Everything
+// that runs along the brake is given by its cross-section in the y-z plane.
+package brake
+
+import (
+	"brakeside/calc/geom"
+	"brakeside/calc/stock"
+	"brakeside/calc/unit"
+)
+
+// Brake is one machine.
+type Brake struct {
+	Name         string
+	UsableLength unit.MM
+	Bed          Bed
+	Leaf         Leaf
+	Bars         []Bar
+	// RatingFactor gives, by material or else by family, how much thicker a
+	// sheet of mild steel would be that bends as hard.
+	RatingFactor map[string]float64
+	RatingLength unit.MM // the length at which the ratings hold
+	RatingCap    float64 // thickest sheet on a short bend, as a share of the rating
+	NoseSetback  NoseSetback
+	Clearance    Clearance
+	// OverbendSwept is the least angle beyond the target that a swing is
+	// tested to.
+	OverbendSwept        unit.Deg
+	LeastClampedStrip    unit.MM
+	PartContactAllowance unit.MM
+	Scale                Scale
+	Minutes              Minutes
+	Magnet               Magnet // zero pressure: the bars are clamped some other way
+	Clamping             Clamping
+	FingerHeight         unit.MM // of a top leaf's fingers
+	BeamDepth            unit.MM // of the beam they hang from
+	BeamHeight           unit.MM
+}
+
+// Bed is the fixed lower jaw, solid from the hinge line back and down, open
+// beyond.
+type Bed struct{ Depth, Height unit.MM }
+
+// Leaf is the swinging lower jaw.
+type Leaf struct {
+	FullFace, SlimFace unit.MM // how far it reaches forward
+	Thickness          unit.MM // how far it reaches down at rest
+	MaxAngle           unit.Deg
+	SlimRating         unit.MM // thickest mild steel on the slim face over the rating length
+}
+
+// Face is how far the leaf reaches forward in one of its two forms.
+func (l Leaf) Face(slim Slimness) unit.MM {
+	if slim == Slim {
+		return l.SlimFace
+	}
+	return l.FullFace
+}
+
+// Slimness is the form of the leaf: with its extension on or off.
+type Slimness string
+
+// The forms of the leaf.
+const (
+	Full Slimness = "full"
+	Slim Slimness = "slim"
+)
+
+// Kind is what sort of bar a bar is.
+type Kind string
+
+// The kinds of bar.
+const (
+	FullBar  Kind = "full"
+	Slotted  Kind = "slotted"
+	Segments Kind = "segments"
+	Round    Kind = "round" // a tube or rod used as the nose
+)
+
+// Bar is one upper jaw, or one set of fingers.
+type Bar struct {
+	Name     string
+	Kind     Kind
+	Depth    unit.MM
+	Height   unit.MM
+	Section  geom.Polygon // X is back from the nose, Y above the sheet
+	Length   unit.MM      // of a bar in one piece
+	Rating   unit.MM      // thickest mild steel over the rating length
+	MaxAngle unit.Deg     // 0: no limit of its own
+	// OutsideRadius is that of a round bar; the metal takes it as its inside
+	// radius.
+	OutsideRadius unit.MM
+	Slots         Slots
+	Widths        []unit.MM // fingers on the shelf, one of each entry
+	JointGapMax   unit.MM
+	EndGap        [2]unit.MM // least and most between the last finger and a wall
+	// UnsupportedEndMax and UnsupportedInsideMax are how much of the bend may
+	// lie outside the nose.
+	UnsupportedEndMax    unit.MM
+	UnsupportedInsideMax unit.MM
+}
+
+// Slots are the openings of a slotted bar that walls may stand in.
+type Slots struct {
+	First     unit.MM // centre of the first from the bar's left end
+	Pitch     unit.MM
+	Count     int
+	Width     unit.MM
+	Height    unit.MM
+	Clearance unit.MM
+}
+
+// NoseSetback is how far the bar's nose stands behind the hinge line.
+type NoseSetback struct{ Add, TimesT, TimesRMinusT float64 }
+
+// Clearance is the least distance that must stay, by what is passed.
+type Clearance struct{ Bar, Nose, BedAndLeaf unit.MM }
+
+// Scale is what is painted at the stop of the leaf.
+type Scale struct {
+	Opening bool // it shows the opening between the flanges, not the bend angle
+	Zero    unit.Deg
+}
+
+// Magnet is what holds the bars down.
+type Magnet struct {
+	Pressure float64 // N/mm2 under the bar
+	Margin   float64
+}
+
+// Clamping tells loose bars on an open bed from fingers under a beam.
+type Clamping string
+
+// The ways of clamping.
+const (
+	LooseBar Clamping = "loose-bar"
+	TopLeaf  Clamping = "top-leaf"
+)
+
+// Minutes are the handling times of this shop.
+type Minutes struct {
+	Bend, FirstSetup, TurnOver, RotatePer90, BarChange, PerFinger float64
+	LeafChange, StopChange, SlideBarOut, PackingStrip, PartAtEnd  float64
+	HeavierSideSwings                                             float64
+	BarPreference                                                 map[string]float64
+}
+
+// NoseSetbackFor is how far the nose of the bar is set behind the hinge line
+// for a bend: the larger of the shop's rule and the sheet's thickness plus its
+// allowance. The front of a round bar stands at thickness plus allowance.
+func (b *Brake) NoseSetbackFor(bar Bar, radius, thickness unit.MM) unit.MM {
+	n := b.NoseSetback
+	least := thickness + unit.MM(n.Add)
+	if bar.Kind == Round {
+		return least
+	}
+	byRule := thickness*unit.MM(n.TimesT) + unit.MM(n.Add) + unit.MM(n.TimesRMinusT)*max(radius-thickness, 0)
+	return max(byRule, least)
+}
+
+// Stop writes a bend angle in the scale painted on the brake.
+func (s Scale) Stop(bend unit.Deg) unit.Deg {
+	if s.Opening {
+		return unit.Opening(bend) + s.Zero
+	}
+	return bend + s.Zero
+}
+
+// Bend reads a bend angle off the scale painted on the brake.
+//
+//	s.Bend(s.Stop(a)) == a
+func (s Scale) Bend(stop unit.Deg) unit.Deg {
+	if s.Opening {
+		return unit.Opening(stop - s.Zero)
+	}
+	return stop - s.Zero
+}
+
+// EquivalentThickness is the thickness of mild steel that bends as hard as
+// this sheet: the thickness times the brake's own factor for the material, or
+// for its family, or the factor from its strength where the brake names none.
+func (b *Brake) EquivalentThickness(s stock.Sheet) unit.MM {
+	for _, key := range []string{s.Material.ID, s.Material.Family} {
+		if factor, ok := b.RatingFactor[key]; ok {
+			return s.Thickness * unit.MM(factor)
+		}
+	}
+	return s.Thickness * unit.MM(s.RatingFactor())
+}
+
+// Wedge is the part of the bar's section in front of its highest front corner,
+// behind the sheet's swing; Body is the rest. Both are convex. They keep
+// different clearances, see Clearance.
+func (b Bar) Wedge() geom.Polygon {
+	return b.Section.Clip(geom.Point2{X: b.crest()}, geom.Point2{Y: 1})
+}
+
+// Body is the bar's section behind its highest front corner.
+func (b Bar) Body() geom.Polygon {
+	return b.Section.Clip(geom.Point2{X: b.crest()}, geom.Point2{Y: -1})
+}
+
+// crest is how far behind the nose the bar reaches its full height.
+func (b Bar) crest() float64 {
+	_, high := geom.Bounds(b.Section...)
+	first := high.X
+	for _, p := range b.Section {
+		if p.Y > high.Y-geom.Near && p.X < first {
+			first = p.X
+		}
+	}
+	return first
+}

@@ -1,0 +1,377 @@
+package brake
+
+import (
+	"fmt"
+	"math"
+
+	"brakeside/calc/geom"
+	"brakeside/calc/notation"
+	"brakeside/calc/unit"
+)
+
+// file is the brake file as it is written, see the README.
+type file struct {
+	Name         string             `json:"name"`
+	Units        string             `json:"units"`
+	UsableLength float64            `json:"usable_length"`
+	Bed          fileBed            `json:"bed"`
+	Leaf         fileLeaf           `json:"leaf"`
+	Bars         []fileBar          `json:"bars"`
+	RatingFactor map[string]float64 `json:"rating_factor"`
+	NoseSetback  fileNose           `json:"nose_setback"`
+	Clearance    fileClearance      `json:"clearance"`
+	Overbend     float64            `json:"overbend_swept"`
+	Strip        float64            `json:"min_clamped_strip"`
+	StopScale    fileScale          `json:"stop_scale"`
+	Minutes      fileMinutes        `json:"minutes"`
+	Contact      float64            `json:"part_contact_allowance"`
+	Magnet       *fileMagnet        `json:"magnet"`
+	RatingLength float64            `json:"rating_length"`
+	RatingCap    float64            `json:"rating_cap"`
+	Clamping     string             `json:"clamping"`
+	FingerHeight float64            `json:"finger_height"`
+	BeamDepth    float64            `json:"beam_depth"`
+	BeamHeight   float64            `json:"beam_height"`
+}
+
+type fileBed struct {
+	Depth  float64 `json:"depth"`
+	Height float64 `json:"height"`
+}
+
+type fileLeaf struct {
+	FullFace   float64 `json:"full_face"`
+	SlimFace   float64 `json:"slim_face"`
+	Thickness  float64 `json:"thickness"`
+	MaxAngle   float64 `json:"max_angle"`
+	SlimRating float64 `json:"slim_rating_t"`
+}
+
+type fileBar struct {
+	Name              string       `json:"name"`
+	Depth             float64      `json:"depth"`
+	Height            float64      `json:"height"`
+	Section           [][2]float64 `json:"section"`
+	Kind              string       `json:"kind"`
+	Length            float64      `json:"length"`
+	Rating            float64      `json:"rating_t"`
+	MaxAngle          float64      `json:"max_angle"`
+	OutsideRadius     float64      `json:"outside_radius"`
+	Slots             *fileSlots   `json:"slots"`
+	Widths            []float64    `json:"widths"`
+	JointGapMax       float64      `json:"joint_gap_max"`
+	EndGap            [2]float64   `json:"end_gap"`
+	UnsupportedEnd    float64      `json:"unsupported_end_max"`
+	UnsupportedInside float64      `json:"unsupported_inside_max"`
+}
+
+type fileSlots struct {
+	First     float64 `json:"first"`
+	Pitch     float64 `json:"pitch"`
+	Count     int     `json:"count"`
+	Width     float64 `json:"width"`
+	Height    float64 `json:"height"`
+	Clearance float64 `json:"clearance"`
+}
+
+type fileNose struct {
+	Add          float64 `json:"add"`
+	TimesT       float64 `json:"times_t"`
+	TimesRMinusT float64 `json:"times_r_minus_t"`
+}
+
+type fileClearance struct {
+	Bar        float64 `json:"bar"`
+	Nose       float64 `json:"nose"`
+	BedAndLeaf float64 `json:"bed_and_leaf"`
+}
+
+type fileScale struct {
+	Reads string  `json:"reads"`
+	Zero  float64 `json:"zero"`
+}
+
+type fileMagnet struct {
+	Pressure float64 `json:"pressure"`
+	Margin   float64 `json:"margin"`
+}
+
+type fileMinutes struct {
+	Bend              float64            `json:"bend"`
+	FirstSetup        float64            `json:"first_setup"`
+	TurnOver          float64            `json:"turn_over"`
+	RotatePer90       float64            `json:"rotate_per_90"`
+	BarChange         float64            `json:"bar_change"`
+	PerFinger         float64            `json:"per_finger_placed"`
+	LeafChange        float64            `json:"leaf_extension_change"`
+	StopChange        float64            `json:"stop_change"`
+	SlideBarOut       float64            `json:"slide_bar_out"`
+	PackingStrip      float64            `json:"packing_strip"`
+	PartAtEnd         float64            `json:"part_at_brake_end"`
+	HeavierSideSwings float64            `json:"heavier_side_swings"`
+	BarPreference     map[string]float64 `json:"bar_preference"`
+}
+
+// Read reads a brake file. Every refusal names the line, the column and the
+// field, what is wrong and what would be right.
+func Read(data []byte) (*Brake, error) {
+	var f file
+	places, err := notation.Read(data, &f)
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{places: places, scale: 1}
+	b := r.brake(f)
+	if r.err != nil {
+		return nil, r.err
+	}
+	return b, nil
+}
+
+type reader struct {
+	places notation.Places
+	scale  unit.MM
+	err    error
+}
+
+func (r *reader) refuse(pointer, format string, values ...any) {
+	if r.err == nil {
+		r.err = r.places.Refuse(pointer, format, values...)
+	}
+}
+
+// size reads a length above zero.
+func (r *reader) size(pointer string, v float64) unit.MM {
+	if !(v > 0) || v > 1e5 {
+		r.refuse(pointer, "%v is not a size; give a number above 0", v)
+	}
+	return unit.MM(v) * r.scale
+}
+
+// amount reads a number that may be zero but not less.
+func (r *reader) amount(pointer string, v float64) float64 {
+	if !(v >= 0) || v > 1e6 {
+		r.refuse(pointer, "%v does not fit here; give 0 or more", v)
+	}
+	return v
+}
+
+// length reads a length that may be zero but not less.
+func (r *reader) length(pointer string, v float64) unit.MM {
+	return unit.MM(r.amount(pointer, v)) * r.scale
+}
+
+func (r *reader) brake(f file) *Brake {
+	switch f.Units {
+	case "", "mm":
+	case "in":
+		r.scale = unit.PerInch
+	default:
+		r.refuse("/units", "%q is not a unit here; write \"mm\" or \"in\"", f.Units)
+	}
+	if f.Name == "" {
+		r.refuse("/name", "the brake needs a name")
+	}
+	b := &Brake{Name: f.Name, RatingFactor: f.RatingFactor}
+	r.machine(f, b)
+	r.limits(f, b)
+	r.minutes(f.Minutes, b)
+	for i, bar := range f.Bars {
+		b.Bars = append(b.Bars, r.bar(fmt.Sprintf("/bars/%d", i), bar))
+	}
+	r.names(b)
+	return b
+}
+
+func (r *reader) machine(f file, b *Brake) {
+	b.UsableLength = r.size("/usable_length", f.UsableLength)
+	b.Bed = Bed{r.size("/bed/depth", f.Bed.Depth), r.size("/bed/height", f.Bed.Height)}
+	b.Leaf = Leaf{
+		FullFace:   r.size("/leaf/full_face", f.Leaf.FullFace),
+		SlimFace:   r.length("/leaf/slim_face", f.Leaf.SlimFace),
+		Thickness:  r.size("/leaf/thickness", f.Leaf.Thickness),
+		MaxAngle:   unit.Deg(f.Leaf.MaxAngle),
+		SlimRating: r.length("/leaf/slim_rating_t", f.Leaf.SlimRating),
+	}
+	if !(f.Leaf.MaxAngle > 0) || f.Leaf.MaxAngle >= 180 {
+		r.refuse("/leaf/max_angle", "%v degrees cannot be; give what the leaf reaches, more than 0 and less than 180", f.Leaf.MaxAngle)
+	}
+	switch f.Clamping {
+	case "", string(LooseBar):
+		b.Clamping = LooseBar
+	case string(TopLeaf):
+		b.Clamping = TopLeaf
+		b.FingerHeight = r.size("/finger_height", f.FingerHeight)
+		b.BeamDepth = r.size("/beam_depth", f.BeamDepth)
+		b.BeamHeight = r.size("/beam_height", f.BeamHeight)
+	default:
+		r.refuse("/clamping", "%q is not known; write \"loose-bar\" or \"top-leaf\"", f.Clamping)
+	}
+	switch f.StopScale.Reads {
+	case "", "bend":
+	case "opening":
+		b.Scale.Opening = true
+	default:
+		r.refuse("/stop_scale/reads", "%q is not known; write \"bend\" or \"opening\"", f.StopScale.Reads)
+	}
+	b.Scale.Zero = unit.Deg(f.StopScale.Zero)
+	if math.Abs(f.StopScale.Zero) > 30 {
+		r.refuse("/stop_scale/zero", "%v degrees is no zero offset; give -30 to 30", f.StopScale.Zero)
+	}
+}
+
+func (r *reader) limits(f file, b *Brake) {
+	b.RatingLength = r.length("/rating_length", f.RatingLength)
+	if f.RatingLength == 0 {
+		b.RatingLength = b.UsableLength
+	}
+	b.RatingCap = r.amount("/rating_cap", f.RatingCap)
+	if f.RatingCap == 0 {
+		b.RatingCap = 1
+	}
+	for key, v := range f.RatingFactor {
+		r.amount("/rating_factor/"+key, v)
+	}
+	b.NoseSetback = NoseSetback{
+		Add:          float64(r.length("/nose_setback/add", f.NoseSetback.Add)),
+		TimesT:       r.amount("/nose_setback/times_t", f.NoseSetback.TimesT),
+		TimesRMinusT: r.amount("/nose_setback/times_r_minus_t", f.NoseSetback.TimesRMinusT),
+	}
+	b.Clearance = Clearance{
+		Bar:        r.length("/clearance/bar", f.Clearance.Bar),
+		Nose:       r.length("/clearance/nose", f.Clearance.Nose),
+		BedAndLeaf: r.length("/clearance/bed_and_leaf", f.Clearance.BedAndLeaf),
+	}
+	b.OverbendSwept = unit.Deg(r.amount("/overbend_swept", f.Overbend))
+	b.LeastClampedStrip = r.length("/min_clamped_strip", f.Strip)
+	b.PartContactAllowance = r.length("/part_contact_allowance", f.Contact)
+	if f.Magnet != nil {
+		b.Magnet = Magnet{Pressure: r.amount("/magnet/pressure", f.Magnet.Pressure), Margin: r.amount("/magnet/margin", f.Magnet.Margin)}
+	}
+}
+
+func (r *reader) minutes(f fileMinutes, b *Brake) {
+	amount := func(field string, v float64) float64 { return r.amount("/minutes/"+field, v) }
+	b.Minutes = Minutes{
+		Bend:              amount("bend", f.Bend),
+		FirstSetup:        amount("first_setup", f.FirstSetup),
+		TurnOver:          amount("turn_over", f.TurnOver),
+		RotatePer90:       amount("rotate_per_90", f.RotatePer90),
+		BarChange:         amount("bar_change", f.BarChange),
+		PerFinger:         amount("per_finger_placed", f.PerFinger),
+		LeafChange:        amount("leaf_extension_change", f.LeafChange),
+		StopChange:        amount("stop_change", f.StopChange),
+		SlideBarOut:       amount("slide_bar_out", f.SlideBarOut),
+		PackingStrip:      amount("packing_strip", f.PackingStrip),
+		PartAtEnd:         amount("part_at_brake_end", f.PartAtEnd),
+		HeavierSideSwings: amount("heavier_side_swings", f.HeavierSideSwings),
+		BarPreference:     f.BarPreference,
+	}
+	for name, v := range f.BarPreference {
+		amount("bar_preference/"+name, v)
+	}
+}
+
+func (r *reader) bar(pointer string, f fileBar) Bar {
+	b := Bar{
+		Name: f.Name, Kind: Kind(f.Kind), MaxAngle: unit.Deg(r.amount(pointer+"/max_angle", f.MaxAngle)),
+		Rating:               r.size(pointer+"/rating_t", f.Rating),
+		JointGapMax:          r.length(pointer+"/joint_gap_max", f.JointGapMax),
+		EndGap:               [2]unit.MM{r.length(pointer+"/end_gap/0", f.EndGap[0]), r.length(pointer+"/end_gap/1", f.EndGap[1])},
+		UnsupportedEndMax:    r.length(pointer+"/unsupported_end_max", f.UnsupportedEnd),
+		UnsupportedInsideMax: r.length(pointer+"/unsupported_inside_max", f.UnsupportedInside),
+	}
+	switch b.Kind {
+	case FullBar, Slotted, Segments:
+	case Round:
+		b.OutsideRadius = r.size(pointer+"/outside_radius", f.OutsideRadius)
+	default:
+		r.refuse(pointer+"/kind", "%q is not known; write \"full\", \"slotted\", \"segments\" or \"round\"", f.Kind)
+	}
+	r.section(pointer, f, &b)
+	if b.Kind == Segments {
+		for i, w := range f.Widths {
+			b.Widths = append(b.Widths, r.size(fmt.Sprintf("%s/widths/%d", pointer, i), w))
+		}
+		if len(b.Widths) > 40 {
+			r.refuse(pointer+"/widths", "has %d fingers; at most 40 are worked out", len(b.Widths))
+		}
+	} else {
+		b.Length = r.size(pointer+"/length", f.Length)
+	}
+	if b.Kind == Slotted {
+		r.slots(pointer+"/slots", f.Slots, &b)
+	}
+	return b
+}
+
+func (r *reader) slots(pointer string, f *fileSlots, b *Bar) {
+	if f == nil {
+		r.refuse(pointer, "a slotted bar needs its slots")
+		return
+	}
+	b.Slots = Slots{
+		First: r.length(pointer+"/first", f.First), Pitch: r.size(pointer+"/pitch", f.Pitch), Count: f.Count,
+		Width: r.size(pointer+"/width", f.Width), Height: r.size(pointer+"/height", f.Height),
+		Clearance: r.length(pointer+"/clearance", f.Clearance),
+	}
+	if f.Count < 1 || f.Count > 10000 {
+		r.refuse(pointer+"/count", "%d slots cannot be; give 1 or more", f.Count)
+	}
+}
+
+// section reads the cross-section; a round bar may leave it out.
+func (r *reader) section(pointer string, f fileBar, b *Bar) {
+	if b.Kind == Round && len(f.Section) == 0 {
+		b.Section = circle(float64(b.OutsideRadius))
+		b.Depth, b.Height = 2*b.OutsideRadius, 2*b.OutsideRadius
+		return
+	}
+	for _, p := range f.Section {
+		b.Section = append(b.Section, geom.Point2{X: p[0], Y: p[1]}.Times(float64(r.scale)))
+	}
+	b.Depth, b.Height = r.size(pointer+"/depth", f.Depth), r.size(pointer+"/height", f.Height)
+	if len(b.Section) < 3 || math.Abs(b.Section.Area()) < 1 {
+		r.refuse(pointer+"/section", "has %d corners; give the outline of the cross-section, [[back from nose, above sheet], ...]", len(b.Section))
+		return
+	}
+	if b.Section.Area() < 0 {
+		b.Section = b.Section.Reversed()
+	}
+	if !b.Section.Convex() {
+		r.refuse(pointer+"/section", "bulges inwards; give its convex outline, which is what must stay clear")
+	}
+	low, high := geom.Bounds(b.Section...)
+	if low.X < -geom.Near || low.Y < -geom.Near {
+		r.refuse(pointer+"/section", "reaches before the nose or below the sheet; the nose is at [0, 0]")
+	}
+	if math.Abs(high.X-float64(b.Depth)) > 0.01 || math.Abs(high.Y-float64(b.Height)) > 0.01 {
+		r.refuse(pointer+"/section", "is %.2f deep and %.2f high, but depth and height say %.2f and %.2f", high.X, high.Y, float64(b.Depth), float64(b.Height))
+	}
+}
+
+// circle is a polygon around a circle that stands on the sheet with its front
+// at the nose.
+func circle(radius float64) geom.Polygon {
+	const corners = 24
+	out := make(geom.Polygon, corners)
+	around := radius / math.Cos(math.Pi/corners)
+	for i := range out {
+		sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.5) / corners)
+		out[i] = geom.Point2{X: radius + around*cos, Y: radius + around*sin}
+	}
+	return out
+}
+
+func (r *reader) names(b *Brake) {
+	if len(b.Bars) == 0 {
+		r.refuse("/bars", "the brake needs at least one bar")
+	}
+	seen := map[string]bool{}
+	for i, bar := range b.Bars {
+		if bar.Name == "" || seen[bar.Name] {
+			r.refuse(fmt.Sprintf("/bars/%d/name", i), "%q: every bar needs a name of its own", bar.Name)
+		}
+		seen[bar.Name] = true
+	}
+}

@@ -1,0 +1,136 @@
+package calc
+
+import (
+	"fmt"
+	"math"
+
+	"brakeside/calc/bend"
+	"brakeside/calc/brake"
+	"brakeside/calc/stock"
+	"brakeside/calc/unit"
+)
+
+// Thresholds of step cautions (common practice, no source).
+const (
+	longSwing  unit.MM = 200 // a panel that swings farther than this is named
+	heavyBar           = 5.0 // kg: a bar of more is lifted with two hands
+	steel              = 7.85e-6
+	cornerRoom unit.MM = 0.5 // overbend needs more room than this at a corner
+)
+
+// stepCautions lists what is true of one step, the worst first.
+func (s *shop) stepCautions(step *Step, w *way) []Caution {
+	var out []Caution
+	add := func(level Level, format string, values ...any) {
+		out = append(out, Caution{level, fmt.Sprintf(format, values...)})
+	}
+	_, swinging := w.bench.Across()
+	if reach := s.swingReach(w); reach > longSwing {
+		add(Warning, "Panel swings up %s mm towards you: stand clear.", reach.Text(0))
+	}
+	if weight := BarWeight(step.Bar); weight > heavyBar && step.Segments == nil {
+		add(Care, "The %s bar weighs about %.0f kg: two hands.", step.Bar.Name, weight)
+	}
+	if step.SlideOut != "" {
+		add(Notice, "The bar is closed in: slide it out to the %s.", step.SlideOut)
+	}
+	if hold := s.hold(step, swinging); hold.Lifts {
+		add(Notice, "The magnet may not hold the bar down (%s): watch for the bar lifting.", hold.Words)
+	}
+	if room := s.overbendRoom(w, step); room > cornerRoom {
+		add(Notice, "Overbending moves the top of this wall %s mm past square: corners need that room.", room.Text(1))
+	}
+	if step.Tight {
+		add(Notice, "Tight: %s mm between %s and %s.", step.Clearance.Text(1), step.Between[0], step.Between[1])
+	}
+	if step.PackingStrip {
+		add(Notice, "Short strip clamped: lay a packing strip of the same gauge under the back of the bar.")
+	}
+	return out
+}
+
+// BarWeight is the weight of a bar in one piece, in kilograms, taken as solid
+// steel; 0 for fingers.
+func BarWeight(b brake.Bar) float64 {
+	return math.Abs(b.Section.Area()) * float64(b.Length) * steel
+}
+
+// swingReach is the radius that the outermost point of the swinging side goes
+// round with.
+func (s *shop) swingReach(w *way) unit.MM {
+	e := s.edge(w, true)
+	return unit.MM(-e.at)
+}
+
+// hold estimates whether the magnet holds the bar down.
+func (s *shop) hold(step *Step, swinging unit.MM) bend.Hold {
+	k := s.plan.Brake
+	if k.Magnet.Pressure == 0 {
+		return bend.Hold{}
+	}
+	sheet := s.plan.Blank.Sheet
+	return bend.Clamped{
+		Strength: sheet.Material.Strength, Thickness: sheet.Thickness,
+		Lever: min(swinging, k.Leaf.Face(step.Leaf)), Depth: step.Bar.Depth,
+		Pressure: k.Magnet.Pressure * sheet.Material.HoldShare(), Margin: k.Magnet.Margin,
+	}.Hold()
+}
+
+// overbendRoom is how far the top of the wall goes past its target when walls
+// stand at both sides of it or at one: its height times the sine of the
+// overbend.
+func (s *shop) overbendRoom(w *way, step *Step) unit.MM {
+	beside := false
+	for i := range s.plan.Blank.Faces {
+		if w.bench.Beside(i, w.made) {
+			beside = true
+		}
+	}
+	if !beside {
+		return 0
+	}
+	_, height := w.bench.Across()
+	return height * unit.MM(math.Sin(step.Springback.Rad()))
+}
+
+// wholePart lists what is true of the part whatever the step.
+func wholePart(p *Plan) []Caution {
+	var out []Caution
+	seen := map[string]bool{}
+	for _, j := range p.Blank.Joints {
+		least, ok := p.Blank.Sheet.LeastRadius(j.Bend.Angle, grainRun(p, j.Line[1].Sub(j.Line[0]).X, j.Line[1].Sub(j.Line[0]).Y))
+		if !ok {
+			continue
+		}
+		text := ""
+		switch least.Judge(j.Bend.Radius) {
+		case stock.TooTight:
+			text = fmt.Sprintf("Inside radius %s mm is below the %s mm at which this sheet is expected to crack: try a strip first, or make the radius larger.", j.Bend.Radius.Text(1), least.Least.Text(1))
+		case stock.Tight:
+			text = fmt.Sprintf("Inside radius %s mm is tighter than the %s mm advised for this sheet: look for cracks on the outside.", j.Bend.Radius.Text(1), least.Advised.Text(1))
+		}
+		if text != "" && !seen[text] {
+			seen[text] = true
+			out = append(out, Caution{Notice, text})
+		}
+	}
+	return out
+}
+
+// grainRun tells how a bend line lies to the grain.
+func grainRun(p *Plan, x, y float64) stock.Run {
+	switch p.Blank.Part.Grain {
+	case "x":
+		return runAlong(math.Abs(x) > math.Abs(y))
+	case "y":
+		return runAlong(math.Abs(y) > math.Abs(x))
+	}
+	return stock.UnknownRun
+}
+
+func runAlong(along bool) stock.Run {
+	if along {
+		return stock.Along
+	}
+	return stock.Across
+}

@@ -1,0 +1,264 @@
+// Package clash tells whether a partly folded part touches the brake while one
+// bend is made, and where along the brake.
+//
+// A Bench is one bend in the brake: which joints are bent, and which side of
+// them is clamped. The part lies with the clamped tangent of the bend so far
+// behind the hinge that the outer faces of both legs meet on the hinge when a
+// bend of up to a right angle is finished; the swinging side then turns about
+// the hinge with the leaf. Everything of the brake runs along x, so a body of
+// the part meets it or not by its shadow in the y-z plane, and where it does
+// the body's extent along x is blocked.
+//
+// The place of a face depends only on the bends between it and the clamped
+// face, so every answer is kept by that pattern and never worked out twice.
+// There are two answers to every question, free or blocked: what is nearer to
+// blocked than the following of the swing can tell counts as blocked.
+package clash
+
+import (
+	"math"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/flat"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
+	"brakeside/calc/unit"
+)
+
+// Bench is one bend as it lies in the brake.
+type Bench struct {
+	Blank  *flat.Blank
+	Brake  *brake.Brake
+	Joints []int // bent together, all on one line
+	Side   int   // which of Faces of the first joint is clamped
+	Target unit.Deg
+	Swept  unit.Deg // the angle the swing is tested to
+	Length unit.MM  // of the bend line, gaps included
+
+	tree     *fold.Tree
+	onBrake  geom.Frame // from the blank to the brake
+	tangent  float64    // y of the clamped tangent
+	slide    float64    // how far the swinging side slides outwards on the leaf
+	swinging []bool     // by face
+	tools    []*tool
+	faces    map[faceKey]*Report
+	bars     map[barKey]*BarReach
+	pairs    map[pairKey]pass
+}
+
+type faceKey struct {
+	face int
+	made fold.Made
+}
+
+type barKey struct {
+	faceKey
+	bar int
+}
+
+type pairKey struct {
+	a, b int
+	made fold.Made
+}
+
+// NewBench puts a bend into the brake. Overbend is how far beyond the target
+// the stop is set.
+func NewBench(b *flat.Blank, k *brake.Brake, joints []int, side int, overbend unit.Deg) *Bench {
+	first := b.Joints[joints[0]]
+	bench := &Bench{
+		Blank: b, Brake: k, Joints: joints, Side: side,
+		Target: first.Bend.Angle,
+		Swept:  first.Bend.Angle + max(overbend, k.OverbendSwept),
+		tools:  make([]*tool, len(k.Bars)),
+		faces:  map[faceKey]*Report{}, bars: map[barKey]*BarReach{}, pairs: map[pairKey]pass{},
+	}
+	bench.tree = fold.NewTree(b, first.Faces[side])
+	bench.tangent = float64(min(first.Bend.OutsideSetback(), first.Bend.Radius+first.Bend.Thickness))
+	bench.slide = 2*bench.tangent - 2*first.Half()
+	bench.lay(first)
+	bench.sides()
+	return bench
+}
+
+// lay works out how the blank lies on the brake: the inside of the bend up, the
+// bend line along x from 0, the clamped side behind.
+func (b *Bench) lay(first flat.Joint) {
+	across := b.across(first)
+	back := geom.Point3{X: -across.X, Y: -across.Y}
+	up, floor := geom.Point3{Z: 1}, 0.0
+	if !first.Up() {
+		up, floor = geom.Point3{Z: -1}, float64(b.Blank.Sheet.Thickness)
+	}
+	right := back.Cross(up)
+	axes := geom.Frame{
+		X: geom.Point3{X: right.X, Y: back.X, Z: up.X},
+		Y: geom.Point3{X: right.Y, Y: back.Y, Z: up.Y},
+		Z: geom.Point3{X: right.Z, Y: back.Z, Z: up.Z},
+	}
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, j := range b.Joints {
+		for _, p := range b.Blank.Joints[j].Line {
+			x := axes.Turn(geom.Point3{X: p.X, Y: p.Y}).X
+			low, high = math.Min(low, x), math.Max(high, x)
+		}
+	}
+	b.Length = unit.MM(high - low)
+	line := axes.Turn(geom.Point3{X: first.Line[0].X, Y: first.Line[0].Y})
+	axes.Origin = geom.Point3{X: -low, Y: b.tangent - first.Half() - line.Y, Z: floor}
+	b.onBrake = axes
+}
+
+// across points over the first joint from the clamped side.
+func (b *Bench) across(j flat.Joint) geom.Point2 {
+	if b.Side == 1 {
+		return j.Across.Times(-1)
+	}
+	return j.Across
+}
+
+// sides tells which faces swing: those that hang on the clamped face through
+// an odd number of the bends that are made now.
+func (b *Bench) sides() {
+	b.swinging = make([]bool, len(b.Blank.Faces))
+	for _, f := range b.tree.Order[1:] {
+		b.swinging[f] = b.swinging[b.tree.Up[f]] != b.bends(b.tree.Via[f])
+	}
+}
+
+// bends reports whether the joint is one of those bent now.
+func (b *Bench) bends(joint int) bool {
+	for _, j := range b.Joints {
+		if j == joint {
+			return true
+		}
+	}
+	return false
+}
+
+// Swings reports whether a face is on the swinging side.
+func (b *Bench) Swings(face int) bool { return b.swinging[face] }
+
+// Root is the clamped face of the first joint.
+func (b *Bench) Root() int { return b.tree.Root }
+
+// next reports whether the face is bounded by a joint that is bent now: it
+// lies on the bed under the bar, or on the leaf, and touches them rightly.
+func (b *Bench) next(face int) bool {
+	for _, j := range b.Joints {
+		if f := b.Blank.Joints[j].Faces; f[0] == face || f[1] == face {
+			return true
+		}
+	}
+	return false
+}
+
+// target gives the set with the joints of this bend made.
+func (b *Bench) target(made fold.Made) fold.Made {
+	for _, j := range b.Joints {
+		made = made.With(j)
+	}
+	return made
+}
+
+// start gives the set with the joints of this bend not yet made.
+func (b *Bench) start(made fold.Made) fold.Made {
+	for _, j := range b.Joints {
+		made &^= 1 << j
+	}
+	return made
+}
+
+// frame gives where a face lies on the brake.
+func (b *Bench) frame(face int, made fold.Made) geom.Frame {
+	f := geom.Fixed
+	for at := face; at != b.tree.Root; at = b.tree.Up[at] {
+		f = f.Then(b.tree.Hinge(at, made))
+	}
+	return f.Then(b.onBrake)
+}
+
+// bodies gives the convex bodies of a face on the brake, with the zone of the
+// bend by which it hangs unless that is being made now. Plate bodies come
+// first; plates tells how many.
+func (b *Bench) bodies(face int, made fold.Made) (all [][]geom.Point3, plates int) {
+	frame := b.frame(face, made)
+	for _, g := range b.Blank.Faces[face].Solid {
+		all = append(all, geom.Placed(geom.Prism(g, 0, float64(b.Blank.Sheet.Thickness)), frame))
+	}
+	plates = len(all)
+	via := b.tree.Via[face]
+	if via < 0 || b.bends(via) {
+		return all, plates
+	}
+	j := b.Blank.Joints[via]
+	across := j.Across
+	if j.Faces[1] == b.tree.Up[face] {
+		across = across.Times(-1)
+	}
+	parent := b.frame(b.tree.Up[face], made)
+	for _, z := range fold.Zone(j, across, made.Has(via)) {
+		all = append(all, geom.Placed(z, parent))
+	}
+	return all, plates
+}
+
+// eroded gives the plates of a face made thinner and smaller all round by half
+// the contact allowance: formed corners of one part give that much.
+func (b *Bench) eroded(face int, made fold.Made) [][]geom.Point3 {
+	frame := b.frame(face, made)
+	thick, by := float64(b.Blank.Sheet.Thickness), float64(b.Brake.PartContactAllowance)/2
+	skin := math.Min(by, 0.45*thick)
+	var out [][]geom.Point3
+	for _, g := range b.Blank.Faces[face].Solid {
+		if inner := g.Inset(by); inner != nil {
+			out = append(out, geom.Placed(geom.Prism(inner, skin, thick-skin), frame))
+		}
+	}
+	return out
+}
+
+// Across reports how far the clamped flat reaches behind the bend's tangent,
+// and the swinging flat before it, in millimetres.
+func (b *Bench) Across() (clamped, swinging unit.MM) {
+	reach := func(face int) (low, high float64) {
+		low, high = math.Inf(1), math.Inf(-1)
+		frame := b.frame(face, 0)
+		for _, g := range b.Blank.Faces[face].Solid {
+			l, h := geom.Span(geom.Placed(geom.Prism(g, 0, 0), frame), func(p geom.Point3) float64 { return p.Y })
+			low, high = math.Min(low, l), math.Max(high, h)
+		}
+		return low, high
+	}
+	_, high := reach(b.tree.Root)
+	clamped = unit.MM(high - b.tangent)
+	least := math.Inf(1)
+	for _, j := range b.Joints {
+		low, _ := reach(b.otherFace(j))
+		least = math.Min(least, b.tangent-2*b.Blank.Joints[j].Half()-low)
+	}
+	return clamped, unit.MM(least)
+}
+
+// otherFace is the swinging face of a joint that is bent now.
+func (b *Bench) otherFace(joint int) int {
+	f := b.Blank.Joints[joint].Faces
+	if b.swinging[f[0]] {
+		return f[0]
+	}
+	return f[1]
+}
+
+// SwingingFace is the swinging face of the first joint.
+func (b *Bench) SwingingFace() int { return b.otherFace(b.Joints[0]) }
+
+// NoseLine gives the line of the blank on which the bar's nose edge is laid
+// when it stands so far behind the hinge.
+func (b *Bench) NoseLine(noseSetback unit.MM) [2]geom.Point2 {
+	back := b.onBrake.Inverse()
+	var out [2]geom.Point2
+	for i, x := range []float64{0, float64(b.Length)} {
+		p := back.Place(geom.Point3{X: x, Y: float64(noseSetback)})
+		out[i] = geom.Point2{X: p.X, Y: p.Y}
+	}
+	return out
+}

@@ -1,0 +1,218 @@
+package clash
+
+import (
+	"math"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
+	"brakeside/calc/unit"
+)
+
+// Span is a stretch along the brake that a body of the part blocks.
+type Span struct {
+	Low, High float64
+	Angle     unit.Deg // of the swing at which it is met
+}
+
+// Reach is what one face does to one body of the brake.
+type Reach struct {
+	Blocked []Span
+	Least   float64 // smallest distance of what does not block, in millimetres
+}
+
+func newReach() Reach { return Reach{Least: math.Inf(1)} }
+
+// note adds the outcome for one body of the part.
+func (r *Reach) note(p pass, body []geom.Point3) {
+	if !p.hit {
+		r.Least = math.Min(r.Least, p.least)
+		return
+	}
+	low, high := geom.Span(body, alongX)
+	r.Blocked = append(r.Blocked, Span{low, high, unit.FromRad(p.angle)})
+}
+
+// Report is what one face does to bed and leaf, in one pattern of the bends
+// between it and the clamped face.
+type Report struct {
+	Bed  Reach
+	Leaf [2]Reach // full, slim
+}
+
+// Face reports on one face when the bends of made have been made; the bends of
+// the bench themselves do not matter.
+func (b *Bench) Face(face int, made fold.Made) *Report {
+	key := faceKey{face, b.start(made) & b.tree.Path[face]}
+	if r, ok := b.faces[key]; ok {
+		return r
+	}
+	r := b.report(face, made)
+	b.faces[key] = r
+	return r
+}
+
+func (b *Bench) report(face int, made fold.Made) *Report {
+	r := &Report{Bed: newReach(), Leaf: [2]Reach{newReach(), newReach()}}
+	for _, s := range b.subjects(face, made) {
+		b.bed(r, s)
+		b.leaf(r, s)
+	}
+	return r
+}
+
+// subject is one body of the part.
+type subject struct {
+	body   []geom.Point3 // when the bend is finished
+	begun  []geom.Point3 // before it is begun
+	shadow geom.Polygon  // when the bend is finished
+	start  geom.Polygon  // before it is begun
+	next   bool          // it touches bed or leaf rightly
+	swings bool
+}
+
+// subjects lists the bodies of a face.
+func (b *Bench) subjects(face int, made fold.Made) []subject {
+	finished, plates := b.bodies(face, b.target(made))
+	begun := finished
+	if b.swinging[face] {
+		begun, _ = b.bodies(face, b.start(made))
+	}
+	out := make([]subject, len(finished))
+	for i, body := range finished {
+		out[i] = subject{body: body, shadow: shadow(body), next: b.next(face) && i < plates, swings: b.swinging[face]}
+		out[i].start, out[i].begun = out[i].shadow, begun[i]
+		if b.swinging[face] {
+			out[i].start = shadow(begun[i])
+		}
+	}
+	return out
+}
+
+// lowest and highest tell how far a shadow reaches down and up.
+func heights(g geom.Polygon) (low, high float64) {
+	l, h := geom.Bounds(g...)
+	return l.Y, h.Y
+}
+
+// bed: what stays above the bed's face cannot meet it.
+func (b *Bench) bed(r *Report, s subject) {
+	bed := geom.Polygon{{X: 0, Y: -float64(b.Brake.Bed.Height)}, {X: float64(b.Brake.Bed.Depth), Y: -float64(b.Brake.Bed.Height)}, {X: float64(b.Brake.Bed.Depth)}, {}}
+	clear := float64(b.Brake.Clearance.BedAndLeaf)
+	if s.next {
+		b.behind(r, s, bed)
+		return
+	}
+	if s.swings {
+		r.Bed.note(b.swing(s.shadow, bed, clear), s.body)
+		return
+	}
+	if low, _ := heights(s.shadow); low < -geom.Near {
+		r.Bed.note(still(s.shadow, bed, clear), s.body)
+	}
+}
+
+// behind tests what of a face at the bend would be driven into the bed: sheet
+// beside the bend that reaches back behind the hinge and swings all the same.
+func (b *Bench) behind(r *Report, s subject, bed geom.Polygon) {
+	own := math.Max(0, b.tangent-2*b.Blank.Joints[b.Joints[0]].Half())
+	if _, high := geom.Bounds(s.start...); s.swings && high.X > own+geom.Near {
+		r.Bed.note(turning(s.start, bed, 0, b.Swept.Rad(), 0), s.body)
+	}
+}
+
+// swing follows a shadow from flat to the end of the swing.
+func (b *Bench) swing(finished, obstacle geom.Polygon, clear float64) pass {
+	return turning(finished, obstacle, -b.Target.Rad(), (b.Swept - b.Target).Rad(), clear).since(b.Target)
+}
+
+// since counts the angle from the beginning of a swing that ends at target.
+func (p pass) since(target unit.Deg) pass {
+	p.angle += target.Rad()
+	return p
+}
+
+// still compares two shadows that do not move against each other.
+func still(a, b geom.Polygon, clear float64) pass {
+	d := geom.Apart(a, b)
+	return pass{least: d, hit: d < clear-geom.Near || d == 0}
+}
+
+// leaf: the swinging side lies on the leaf and slides on it a little, the
+// clamped side must stay out of its way. The leaf pushes the swinging wall
+// between itself and clamped walls, so beyond the target their corners give:
+// that is the caution about corner room, not a collision.
+func (b *Bench) leaf(r *Report, s subject) {
+	clear, down := float64(b.Brake.Clearance.BedAndLeaf), float64(b.Brake.Leaf.Thickness)
+	for k, form := range []brake.Slimness{brake.Full, brake.Slim} {
+		face := float64(b.Brake.Leaf.Face(form))
+		leaf := geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}
+		if s.swings {
+			if low, _ := heights(s.start); low < -geom.Near {
+				r.Leaf[k].note(still(b.sliding(s.start), leaf, clear), s.body)
+			}
+			continue
+		}
+		if b.flatBehind(s.shadow) {
+			continue
+		}
+		r.Leaf[k].note(turning(leaf, s.shadow, 0, b.Target.Rad(), clear), s.body)
+	}
+}
+
+// flatBehind reports whether a body lies flat on the bed behind the hinge.
+func (b *Bench) flatBehind(g geom.Polygon) bool {
+	low, high := geom.Bounds(g...)
+	return low.X > -geom.Near && low.Y > -geom.Near && high.Y < float64(b.Blank.Sheet.Thickness)+geom.Near
+}
+
+// sliding covers a shadow and where it slides to on the leaf.
+func (b *Bench) sliding(g geom.Polygon) geom.Polygon {
+	points := append([]geom.Point2(nil), g...)
+	for _, p := range g {
+		points = append(points, geom.Point2{X: p.X - b.slide, Y: p.Y})
+	}
+	return geom.Hull(points)
+}
+
+// Pair tells whether a swinging face meets a clamped one on the way to the
+// target angle; the angle is where.
+func (b *Bench) Pair(swinging, clamped int, made fold.Made) (hit bool, angle unit.Deg) {
+	key := pairKey{swinging, clamped, b.start(made) & (b.tree.Path[swinging] | b.tree.Path[clamped])}
+	p, ok := b.pairs[key]
+	if !ok {
+		p = b.pair(swinging, clamped, made)
+		b.pairs[key] = p
+	}
+	return p.hit, unit.FromRad(p.angle)
+}
+
+func (b *Bench) pair(swinging, clamped int, made fold.Made) pass {
+	if b.joined(swinging, clamped) {
+		return pass{least: math.Inf(1)}
+	}
+	worst := pass{least: math.Inf(1)}
+	for _, m := range b.eroded(swinging, b.target(made)) {
+		for _, s := range b.eroded(clamped, b.target(made)) {
+			p := turningSolids(m, s, -b.Target.Rad(), 0).since(b.Target)
+			if p.hit {
+				return p
+			}
+			if p.least < worst.least {
+				worst = p
+			}
+		}
+	}
+	return worst
+}
+
+// joined reports whether one of the bends made now lies between two faces.
+func (b *Bench) joined(a, c int) bool {
+	for _, j := range b.Joints {
+		f := b.Blank.Joints[j].Faces
+		if (f[0] == a && f[1] == c) || (f[0] == c && f[1] == a) {
+			return true
+		}
+	}
+	return false
+}

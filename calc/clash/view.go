@@ -1,0 +1,119 @@
+package clash
+
+import (
+	"math"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
+)
+
+// View is the brake and the part as seen along the brake, cut at one place.
+type View struct {
+	Bed               geom.Polygon
+	Clamped, Swinging []geom.Polygon
+
+	bench    *Bench
+	finished bool
+}
+
+// View cuts brake and part square to the bend at x, before the bend or when it
+// has reached its target angle.
+func (b *Bench) View(made fold.Made, x float64, finished bool) View {
+	bed := b.Brake.Bed
+	v := View{
+		Bed:   geom.Polygon{{X: 0, Y: -float64(bed.Height)}, {X: float64(bed.Depth), Y: -float64(bed.Height)}, {X: float64(bed.Depth)}, {}},
+		bench: b, finished: finished,
+	}
+	state := b.start(made)
+	if finished {
+		state = b.target(made)
+	}
+	for f := range b.Blank.Faces {
+		bodies, _ := b.bodies(f, state)
+		for _, body := range bodies {
+			v.add(body, x, b.swinging[f])
+		}
+	}
+	for _, j := range b.Joints {
+		for _, z := range fold.Zone(b.Blank.Joints[j], b.acrossFrom(j), finished) {
+			v.add(geom.Placed(z, b.frame(b.clampedFace(j), state)), x, false)
+		}
+	}
+	return v
+}
+
+// clampedFace is the clamped face of a joint that is bent now.
+func (b *Bench) clampedFace(joint int) int {
+	f := b.Blank.Joints[joint].Faces
+	if b.swinging[f[0]] {
+		return f[1]
+	}
+	return f[0]
+}
+
+// acrossFrom points over a joint from its clamped face.
+func (b *Bench) acrossFrom(joint int) geom.Point2 {
+	j := b.Blank.Joints[joint]
+	if b.swinging[j.Faces[0]] {
+		return j.Across.Times(-1)
+	}
+	return j.Across
+}
+
+// add keeps the shadow of a body that the cut goes through.
+func (v *View) add(body []geom.Point3, x float64, swinging bool) {
+	low, high := geom.Span(body, alongX)
+	if x < low || x > high {
+		return
+	}
+	if swinging {
+		v.Swinging = append(v.Swinging, shadow(body))
+		return
+	}
+	v.Clamped = append(v.Clamped, shadow(body))
+}
+
+// Leaf is the section of the leaf in one of its forms, at rest before the bend
+// and turned up when it is finished.
+func (v View) Leaf(form brake.Slimness) geom.Polygon {
+	face, down := float64(v.bench.Brake.Leaf.Face(form)), float64(v.bench.Brake.Leaf.Thickness)
+	leaf := geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}
+	if v.finished {
+		return turned(leaf, v.bench.Target.Rad())
+	}
+	return leaf
+}
+
+// Bar is the section of a bar in its place on the sheet.
+func (b *Bench) Bar(bar brake.Bar) geom.Polygon { return b.barAt(bar, bar.Section) }
+
+// Reach tells between which y a face lies before the bend, and by which made
+// bend nearest to the outside it is no longer flat with the sheet in the
+// brake; -1 if it is.
+func (b *Bench) Reach(face int, made fold.Made) (low, high float64, bend int) {
+	low, high, bend = math.Inf(1), math.Inf(-1), -1
+	bodies, _ := b.bodies(face, b.start(made))
+	for _, body := range bodies {
+		l, h := geom.Span(body, func(p geom.Point3) float64 { return p.Y })
+		low, high = math.Min(low, l), math.Max(high, h)
+	}
+	for at := face; at != b.tree.Root; at = b.tree.Up[at] {
+		if via := b.tree.Via[at]; !b.bends(via) && made.Has(via) {
+			bend = via
+		}
+	}
+	return low, high, bend
+}
+
+// FlangeReach is the length of the swinging side from the far tangent of the
+// bend to a y on the brake before the swing.
+func (b *Bench) FlangeReach(y float64) float64 {
+	return b.tangent - 2*b.Blank.Joints[b.Joints[0]].Half() - y
+}
+
+// Beside reports whether a face of the clamped side stands square to the bend,
+// so that the swinging side comes up against its edge.
+func (b *Bench) Beside(face int, made fold.Made) bool {
+	return !b.swinging[face] && math.Abs(b.frame(face, b.start(made)).Z.X) > 0.5
+}

@@ -1,0 +1,224 @@
+// Package flat works out the blank: what to shear, and where its bend lines
+// lie.
+//
+// Whatever form a part is drawn in, its blank is the one model that all later
+// packages use: flat faces joined by straight bends into a tree. Faces meet on
+// the middle of the bend zone between them; the zone reaches half a bend
+// allowance to each side. The blank is seen from face A, x to the right and y
+// up, with its lower left corner at the origin. Lengths are millimetres.
+package flat
+
+import (
+	"brakeside/calc/bend"
+	"brakeside/calc/geom"
+	"brakeside/calc/part"
+	"brakeside/calc/stock"
+	"brakeside/calc/unit"
+)
+
+// Blank is a developed part.
+type Blank struct {
+	Part    part.Part
+	Sheet   stock.Sheet
+	Faces   []Face
+	Joints  []Joint
+	Outline []geom.Polygon // the outer edge first, anticlockwise, then openings, clockwise
+	Width   unit.MM
+	Height  unit.MM
+	// SumSizes is what the outside sizes of a profile add up to; the blank of a
+	// profile with square bends must come out smaller. 0 for other forms.
+	SumSizes unit.MM
+}
+
+// Face is one flat face. Pieces that the part file joins are one face.
+type Face struct {
+	ID      string
+	Aliases []string       // names of joined pieces beside ID
+	Pieces  []geom.Polygon // anticlockwise, as drawn, to the middle of the bend zones
+	Solid   []geom.Polygon // convex, what is really flat: to the tangents only
+}
+
+// Joint is one bend between two faces.
+type Joint struct {
+	ID     string
+	Faces  [2]int
+	Line   [2]geom.Point2 // middle of the bend zone
+	Angle  unit.Deg       // signed: + folds towards face A
+	Bend   bend.Bend
+	Rule   string       // how the K-factor was chosen
+	Across geom.Point2  // of length 1, square to the line, from Faces[0] to Faces[1]
+	Zone   geom.Polygon // the bend zone in the blank
+}
+
+// Up reports whether the bend folds towards face A.
+func (j Joint) Up() bool { return j.Angle > 0 }
+
+// Half is half the bend allowance: from the middle of the zone to a tangent.
+func (j Joint) Half() float64 { return float64(j.Bend.Allowance()) / 2 }
+
+// Tangents gives the two lines where the bend zone begins, on the side of
+// Faces[0], and ends.
+func (j Joint) Tangents() [2][2]geom.Point2 {
+	by := j.Across.Times(j.Half())
+	return [2][2]geom.Point2{
+		{j.Line[0].Sub(by), j.Line[1].Sub(by)},
+		{j.Line[0].Add(by), j.Line[1].Add(by)},
+	}
+}
+
+// Length is the length of the bend.
+func (j Joint) Length() unit.MM { return unit.MM(j.Line[1].Sub(j.Line[0]).Length()) }
+
+// Area is the area of the blank in square millimetres, openings left out.
+func (b *Blank) Area() float64 {
+	sum := 0.0
+	for _, loop := range b.Outline {
+		sum += loop.Area()
+	}
+	return sum
+}
+
+// Mass is the mass of the blank, and of the part, in kilograms.
+func (b *Blank) Mass() float64 { return b.Sheet.Mass(b.Area()) }
+
+// FaceIndex finds a face by its name or by that of a joined piece; -1 if there
+// is none.
+func (b *Blank) FaceIndex(id string) int {
+	for i, f := range b.Faces {
+		if f.ID == id {
+			return i
+		}
+		for _, a := range f.Aliases {
+			if a == id {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// Develop works out the blank of a part from its sheet. What no brake could
+// make is refused with the place in the part's file: a leg shorter than its
+// bends use up, pieces that do not hang together, faces that overlap.
+func Develop(p part.Part, sheet stock.Sheet) (*Blank, error) {
+	d := &developer{part: p, sheet: sheet, blank: &Blank{Part: p, Sheet: sheet}}
+	switch {
+	case p.Profile != nil:
+		d.profile(p.Profile)
+	case p.Tray != nil:
+		d.tray(p.Tray)
+	default:
+		d.flat(p.Flat)
+	}
+	if d.err == nil {
+		d.finish()
+	}
+	if d.err != nil {
+		return nil, d.err
+	}
+	return d.blank, nil
+}
+
+// developer carries the blank while it grows, and the first refusal.
+type developer struct {
+	part  part.Part
+	sheet stock.Sheet
+	blank *Blank
+	err   error
+}
+
+func (d *developer) refuse(pointer, format string, values ...any) {
+	if d.err == nil {
+		d.err = d.part.Refuse(pointer, format, values...)
+	}
+}
+
+// bend gives the arithmetic of one bend; radius 0 means the part's own.
+func (d *developer) bend(angle unit.Deg, radius unit.MM) (bend.Bend, string) {
+	if radius == 0 {
+		radius = d.part.InsideRadius
+	}
+	if radius == 0 {
+		radius = d.sheet.UsualRadius()
+	}
+	b := bend.Bend{Angle: max(angle, -angle), Radius: radius, Thickness: d.sheet.Thickness}
+	if d.part.K > 0 {
+		b.K = d.part.K
+		return b, "given in the part file"
+	}
+	rule := ""
+	b.K, rule = bend.KFactor(radius, d.sheet.Thickness)
+	return b, rule
+}
+
+// takeOff is how far a tangent lies inside the end of a size: the outside
+// setback, or r+t where a size runs to the outside tangent of a bend of more
+// than a right angle.
+func (d *developer) takeOff(b bend.Bend) unit.MM {
+	if d.part.Over90 == part.Tangent && b.Angle > 90 {
+		return b.Radius + b.Thickness
+	}
+	return b.OutsideSetback()
+}
+
+// insideExtra is what a size grows by at this bend when it is measured over
+// the outer faces instead of the inner ones.
+func (d *developer) insideExtra(b bend.Bend) unit.MM {
+	inner := b
+	inner.Thickness = 0
+	return d.takeOff(b) - d.takeOff(inner)
+}
+
+// outsideSize turns a size of the part file into the outside one. The bends
+// are those at its ends, nil where the sheet just ends. Between two bends of
+// opposite sign an inside size is measured over one inner and one outer face,
+// so only half of what each bend adds counts.
+func (d *developer) outsideSize(size unit.MM, ends [2]*signedBend) unit.MM {
+	if d.part.Sizes != part.Inside {
+		return size
+	}
+	share := unit.MM(1)
+	if ends[0] != nil && ends[1] != nil && (ends[0].angle > 0) != (ends[1].angle > 0) {
+		share = 0.5
+	}
+	for _, e := range ends {
+		if e != nil {
+			size += share * d.insideExtra(e.Bend)
+		}
+	}
+	return size
+}
+
+// signedBend is a bend with the direction it folds in.
+type signedBend struct {
+	bend.Bend
+	angle unit.Deg
+	rule  string
+}
+
+func (d *developer) signed(angle unit.Deg, radius unit.MM) *signedBend {
+	b, rule := d.bend(angle, radius)
+	return &signedBend{b, angle, rule}
+}
+
+// flatLength is what is left of an outside size between the tangents of its
+// ends; it refuses a size that the bends use up.
+func (d *developer) flatLength(pointer string, size unit.MM, ends [2]*signedBend) unit.MM {
+	outside := d.outsideSize(size, ends)
+	used := unit.MM(0)
+	for _, e := range ends {
+		if e != nil {
+			used += d.takeOff(e.Bend)
+		}
+	}
+	if outside <= used {
+		least := used - (outside - size)
+		d.refuse(pointer, "%s mm is used up by its bends; more than %s mm is needed", size.Text(2), least.Text(2))
+	}
+	return outside - used
+}
+
+// joint adds a bend; its zone is worked out by finish.
+func (d *developer) joint(id string, faces [2]int, line [2]geom.Point2, s *signedBend) {
+	d.blank.Joints = append(d.blank.Joints, Joint{ID: id, Faces: faces, Line: line, Angle: s.angle, Bend: s.Bend, Rule: s.rule})
+}

@@ -1,0 +1,171 @@
+package geom
+
+// Pieces cuts a simple polygon into convex ones that cover it exactly. A
+// convex polygon stays whole. It reports false when the corners do not bound a
+// simple polygon.
+func Pieces(g Polygon) ([]Polygon, bool) {
+	g = tidy(g)
+	if len(g) < 3 {
+		return nil, false
+	}
+	if g.Area() < 0 {
+		g = g.Reversed()
+	}
+	if g.Convex() {
+		return []Polygon{g}, true
+	}
+	triangles, ok := ears(g)
+	if !ok {
+		return nil, false
+	}
+	return merge(triangles), true
+}
+
+// tidy drops corners that repeat or lie on a straight line.
+func tidy(g Polygon) Polygon {
+	var out Polygon
+	for i, p := range g {
+		before, after := g[(i+len(g)-1)%len(g)], g[(i+1)%len(g)]
+		in, on := p.Sub(before), after.Sub(p)
+		if in.Length() < Near {
+			continue
+		}
+		if on.Length() >= Near && on.Cross(in) < Near*on.Length() && on.Cross(in) > -Near*on.Length() && on.Dot(in) > 0 {
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// ears cuts off one triangle after the other.
+func ears(g Polygon) ([]Polygon, bool) {
+	rest := append(Polygon(nil), g...)
+	var out []Polygon
+	for len(rest) > 3 {
+		i := ear(rest)
+		if i < 0 {
+			return nil, false
+		}
+		n := len(rest)
+		out = append(out, Polygon{rest[(i+n-1)%n], rest[i], rest[(i+1)%n]})
+		rest = append(rest[:i:i], rest[i+1:]...)
+	}
+	return append(out, rest), true
+}
+
+// ear finds a corner whose triangle holds no other corner, or -1.
+func ear(g Polygon) int {
+	n := len(g)
+	for i := range g {
+		a, b, c := g[(i+n-1)%n], g[i], g[(i+1)%n]
+		if b.Sub(a).Cross(c.Sub(b)) <= 0 {
+			continue
+		}
+		empty := true
+		for j, p := range g {
+			if j == i || j == (i+n-1)%n || j == (i+1)%n || p == a || p == b || p == c {
+				continue
+			}
+			if b.Sub(a).Cross(p.Sub(a)) >= 0 && c.Sub(b).Cross(p.Sub(b)) >= 0 && a.Sub(c).Cross(p.Sub(c)) >= 0 {
+				empty = false
+				break
+			}
+		}
+		if empty {
+			return i
+		}
+	}
+	return -1
+}
+
+// merge joins neighbours as long as the result stays convex, which leaves at
+// most four times the least possible number (Hertel and Mehlhorn, 1983).
+func merge(pieces []Polygon) []Polygon {
+	for i := 0; i < len(pieces); i++ {
+		for j := i + 1; j < len(pieces); j++ {
+			if joined, ok := join(pieces[i], pieces[j]); ok {
+				pieces[i] = joined
+				pieces = append(pieces[:j], pieces[j+1:]...)
+				j = i
+			}
+		}
+	}
+	return pieces
+}
+
+// join joins two convex polygons along an edge they share, if the result is
+// convex.
+func join(a, b Polygon) (Polygon, bool) {
+	for i := range a {
+		for j := range b {
+			if a[i] != b[(j+1)%len(b)] || a[(i+1)%len(a)] != b[j] {
+				continue
+			}
+			var out Polygon
+			for k := 1; k <= len(a); k++ {
+				out = append(out, a[(i+k)%len(a)])
+			}
+			for k := 2; k < len(b); k++ {
+				out = append(out, b[(j+k)%len(b)])
+			}
+			out = tidy(out)
+			return out, len(out) >= 3 && out.Convex()
+		}
+	}
+	return nil, false
+}
+
+// Simple reports whether no two edges of the polygon cross or touch except
+// neighbours at their common corner.
+func (g Polygon) Simple() bool {
+	n := len(g)
+	for i := range g {
+		for j := i + 2; j < n; j++ {
+			if i == 0 && j == n-1 {
+				continue
+			}
+			if Meet(g[i], g[i+1], g[j], g[(j+1)%n]) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Meet reports whether the edges from a to b and from c to d have a point in
+// common.
+func Meet(a, b, c, d Point2) bool {
+	side := func(p, q, r Point2) float64 {
+		v := q.Sub(p).Cross(r.Sub(p))
+		if v > -1e-12 && v < 1e-12 {
+			return 0
+		}
+		return v
+	}
+	s1, s2, s3, s4 := side(a, b, c), side(a, b, d), side(c, d, a), side(c, d, b)
+	if s1*s2 < 0 && s3*s4 < 0 {
+		return true
+	}
+	on := func(p, q, r Point2, s float64) bool {
+		return s == 0 && r.Sub(p).Dot(r.Sub(q)) <= 0
+	}
+	return on(a, b, c, s1) || on(a, b, d, s2) || on(c, d, a, s3) || on(c, d, b, s4)
+}
+
+// Inset moves every edge of a convex polygon inwards by a distance; the result
+// is empty when nothing is left.
+func (g Polygon) Inset(by float64) Polygon {
+	out := g
+	for i, p := range g {
+		edge := g[(i+1)%len(g)].Sub(p)
+		if edge.Length() < Near {
+			continue
+		}
+		out = out.Clip(p.Add(edge.Unit().Left().Times(by)), edge)
+		if out == nil {
+			return nil
+		}
+	}
+	return out
+}

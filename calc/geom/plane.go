@@ -1,0 +1,153 @@
+// Package geom holds points, polygons and rigid placements, and the questions
+// about them that must not be answered wrongly.
+//
+// All lengths are millimetres and all angles here are radians: this is the one
+// package that speaks plain numbers. Polygons run anticlockwise.
+package geom
+
+import "math"
+
+// Near is the distance below which two points of a drawing are one: far below
+// what any shop can cut, far above rounding.
+const Near = 1e-6
+
+// Point2 is a place in a plane.
+type Point2 struct{ X, Y float64 }
+
+// Add gives the sum of two vectors.
+func (p Point2) Add(q Point2) Point2 { return Point2{p.X + q.X, p.Y + q.Y} }
+
+// Sub gives the vector from q to p.
+func (p Point2) Sub(q Point2) Point2 { return Point2{p.X - q.X, p.Y - q.Y} }
+
+// Times gives the vector k times as long.
+func (p Point2) Times(k float64) Point2 { return Point2{p.X * k, p.Y * k} }
+
+// Dot gives the scalar product.
+func (p Point2) Dot(q Point2) float64 { return p.X*q.X + p.Y*q.Y }
+
+// Cross gives the z of the vector product: above zero when q lies to the left
+// of p.
+func (p Point2) Cross(q Point2) float64 { return p.X*q.Y - p.Y*q.X }
+
+// Length gives the length of the vector.
+func (p Point2) Length() float64 { return math.Hypot(p.X, p.Y) }
+
+// Unit gives the vector of length 1 in the same direction; p must not be zero.
+func (p Point2) Unit() Point2 { return p.Times(1 / p.Length()) }
+
+// Left gives the vector turned by a right angle to the left.
+func (p Point2) Left() Point2 { return Point2{-p.Y, p.X} }
+
+// Turned gives the vector turned anticlockwise.
+func (p Point2) Turned(radians float64) Point2 {
+	sin, cos := math.Sincos(radians)
+	return Point2{p.X*cos - p.Y*sin, p.X*sin + p.Y*cos}
+}
+
+// Polygon is a row of corners; the last joins the first.
+type Polygon []Point2
+
+// Area gives the signed area: above zero when the corners run anticlockwise.
+func (g Polygon) Area() float64 {
+	sum := 0.0
+	for i, p := range g {
+		sum += p.Cross(g[(i+1)%len(g)])
+	}
+	return sum / 2
+}
+
+// Centroid gives the centre of mass of the polygon, which must have an area.
+func (g Polygon) Centroid() Point2 {
+	var sum Point2
+	for i, p := range g {
+		q := g[(i+1)%len(g)]
+		sum = sum.Add(p.Add(q).Times(p.Cross(q)))
+	}
+	return sum.Times(1 / (6 * g.Area()))
+}
+
+// Bounds gives the lower left and upper right corner of the box around points.
+func Bounds(points ...Point2) (low, high Point2) {
+	low, high = Point2{math.Inf(1), math.Inf(1)}, Point2{math.Inf(-1), math.Inf(-1)}
+	for _, p := range points {
+		low = Point2{math.Min(low.X, p.X), math.Min(low.Y, p.Y)}
+		high = Point2{math.Max(high.X, p.X), math.Max(high.Y, p.Y)}
+	}
+	return low, high
+}
+
+// Reversed gives the polygon with its corners in the other order.
+func (g Polygon) Reversed() Polygon {
+	out := make(Polygon, len(g))
+	for i, p := range g {
+		out[len(g)-1-i] = p
+	}
+	return out
+}
+
+// Convex reports whether no corner turns to the right.
+func (g Polygon) Convex() bool {
+	n := len(g)
+	for i := range g {
+		a, b, c := g[i], g[(i+1)%n], g[(i+2)%n]
+		if b.Sub(a).Cross(c.Sub(b)) < -Near {
+			return false
+		}
+	}
+	return true
+}
+
+// Clip keeps what lies on the left of the line through from in the direction
+// along, or on it. The polygon must be convex; the result may be empty.
+func (g Polygon) Clip(from, along Point2) Polygon {
+	var out Polygon
+	side := func(p Point2) float64 { return along.Cross(p.Sub(from)) }
+	for i, p := range g {
+		q := g[(i+1)%len(g)]
+		a, b := side(p), side(q)
+		if a >= 0 {
+			out = append(out, p)
+		}
+		if (a > 0 && b < 0) || (a < 0 && b > 0) {
+			out = append(out, p.Add(q.Sub(p).Times(a/(a-b))))
+		}
+	}
+	if len(out) < 3 || out.Area() < Near {
+		return nil
+	}
+	return out
+}
+
+// Hull gives the convex polygon around the points, anticlockwise.
+func Hull(points []Point2) Polygon {
+	sorted := append([]Point2(nil), points...)
+	sortPoints(sorted)
+	half := func(points []Point2) []Point2 {
+		var h []Point2
+		for _, p := range points {
+			for len(h) >= 2 && h[len(h)-1].Sub(h[len(h)-2]).Cross(p.Sub(h[len(h)-1])) <= 0 {
+				h = h[:len(h)-1]
+			}
+			h = append(h, p)
+		}
+		return h
+	}
+	lower := half(sorted)
+	upper := half(Polygon(sorted).Reversed())
+	if len(sorted) < 3 {
+		return sorted
+	}
+	return append(lower[:len(lower)-1:len(lower)-1], upper[:len(upper)-1]...)
+}
+
+// sortPoints sorts a short list by x, then by y.
+func sortPoints(points []Point2) {
+	for i := 1; i < len(points); i++ {
+		for j := i; j > 0 && before(points[j], points[j-1]); j-- {
+			points[j], points[j-1] = points[j-1], points[j]
+		}
+	}
+}
+
+func before(p, q Point2) bool { return p.X < q.X || (p.X == q.X && p.Y < q.Y) }

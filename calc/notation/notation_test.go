@@ -1,0 +1,80 @@
+package notation
+
+import (
+	"errors"
+	"testing"
+
+	"brakeside/calc/fault"
+)
+
+type sample struct {
+	Name  string    `json:"name"`
+	Legs  []float64 `json:"legs"`
+	Inner *inner    `json:"inner"`
+}
+
+type inner struct {
+	Count int `json:"count"`
+}
+
+func TestReadTellsThePlace(t *testing.T) {
+	tests := []struct {
+		name, text   string
+		line, column int
+		field        string
+	}{
+		{"unknown field", "{\"name\":\"a\",\n \"nmae\":\"b\"}", 2, 9, "nmae"},
+		{"wrong kind in a list", "{\n \"legs\":[1,\n  \"x\"]}", 3, 3, "legs[1]"},
+		{"wrong kind of object", "{\"inner\":3}", 1, 10, "inner"},
+		{"unknown inside", "{\"inner\":{\"cuont\":3}}", 1, 19, "inner.cuont"},
+		{"given twice", "{\"name\":\"a\",\"name\":\"b\"}", 1, 13, "name"},
+		{"not a number", "{\"legs\":[NaN]}", 1, 10, "legs[0]"},
+		{"cut off", "{\"name\":\"a\"", 1, 12, ""},
+		{"two values", "{} {}", 1, 4, ""},
+		{"too large a number", "{\"legs\":[1e999]}", 1, 10, "legs[0]"},
+		{"other case", "{\"Name\":\"a\"}", 1, 9, "Name"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			var s sample
+			_, err := Read([]byte(test.text), &s)
+			var r *fault.Refusal
+			if !errors.As(err, &r) {
+				t.Fatalf("Read(%q) = %v, want a refusal", test.text, err)
+			}
+			if r.Line != test.line || r.Column != test.column || r.Field != test.field || r.Message == "" {
+				t.Errorf("Read(%q) = %d:%d %q %q, want %d:%d %q", test.text, r.Line, r.Column, r.Field, r.Message, test.line, test.column, test.field)
+			}
+		})
+	}
+}
+
+func TestRefuseFindsTheValue(t *testing.T) {
+	var s sample
+	p, err := Read([]byte("{\n \"legs\": [ 10,\n -4 ],\n \"inner\": {\"count\": 1}\n}"), &s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tests := []struct{ pointer, want string }{
+		{"/legs/1", "3:2: legs[1]: too short"},
+		{"/inner/count", "4:21: inner.count: too short"},
+		{"/inner/missing", "4:11: inner.missing: too short"},
+		{"/absent", "1:1: absent: too short"},
+	}
+	for _, test := range tests {
+		if got := p.Refuse(test.pointer, "too %s", "short").Error(); got != test.want {
+			t.Errorf("Refuse(%q) = %q, want %q", test.pointer, got, test.want)
+		}
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add([]byte(`{"name":"a","legs":[1,2],"inner":{"count":3}}`))
+	f.Add([]byte("{\"name\":\"\xff\"}"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		var s sample
+		if _, err := Read(data, &s); err != nil && fault.KindOf(err) == fault.Internal {
+			t.Errorf("Read(%q) = %v, want a refusal or success", data, err)
+		}
+	})
+}

@@ -1,0 +1,357 @@
+package part
+
+import (
+	"fmt"
+	"math"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/notation"
+	"brakeside/calc/unit"
+)
+
+// What the sizes of a part may be at the most; anything larger is a slip of
+// the keyboard and would only waste time.
+const (
+	LargestSize  unit.MM = 100_000
+	MostFaces            = 200
+	MostVertices         = 10_000
+)
+
+// file is the part file as it is written, see the README.
+type file struct {
+	Number       string    `json:"number"`
+	Title        string    `json:"title"`
+	Revision     string    `json:"revision"`
+	Units        string    `json:"units"`
+	Material     string    `json:"material"`
+	Thickness    *float64  `json:"thickness"`
+	Gauge        *string   `json:"gauge"`
+	InsideRadius *float64  `json:"inside_radius"`
+	K            *float64  `json:"k"`
+	Sizes        string    `json:"sizes"`
+	Over90       string    `json:"over_90"`
+	Grain        string    `json:"grain"`
+	MarkedFace   string    `json:"marked_face"`
+	Tolerance    *fileTol  `json:"tolerance"`
+	Profile      *fileProf `json:"profile"`
+	Tray         *fileTray `json:"tray"`
+	Flat         *fileFlat `json:"flat"`
+}
+
+type fileTol struct {
+	Angle  *float64 `json:"angle"`
+	Length *float64 `json:"length"`
+}
+
+type fileProf struct {
+	Length float64   `json:"length"`
+	Legs   []float64 `json:"legs"`
+	Bends  []float64 `json:"bends"`
+}
+
+type fileTray struct {
+	Base    []float64 `json:"base"`
+	Walls   fileWalls `json:"walls"`
+	Corners *fileCorn `json:"corners"`
+}
+
+type fileWalls struct {
+	Left  []fileWall `json:"left"`
+	Right []fileWall `json:"right"`
+	Front []fileWall `json:"front"`
+	Back  []fileWall `json:"back"`
+}
+
+type fileWall struct {
+	Leg   float64  `json:"leg"`
+	Angle *float64 `json:"angle"`
+	Mitre float64  `json:"mitre"`
+}
+
+type fileCorn struct {
+	Relief string   `json:"relief"`
+	Size   *float64 `json:"size"`
+	Gap    *float64 `json:"gap"`
+}
+
+type fileFlat struct {
+	Faces  []fileFace  `json:"faces"`
+	Bends  []fileBend  `json:"bends"`
+	Joined [][2]string `json:"joined"`
+}
+
+type fileFace struct {
+	ID      string       `json:"id"`
+	Outline [][2]float64 `json:"outline"`
+}
+
+type fileBend struct {
+	ID      string        `json:"id"`
+	Between [2]string     `json:"between"`
+	Line    [2][2]float64 `json:"line"`
+	Angle   float64       `json:"angle"`
+	Radius  float64       `json:"radius"`
+}
+
+// Read reads a part file. Every refusal names the line, the column and the
+// field, what is wrong and what would be right.
+func Read(data []byte) (Part, error) {
+	var f file
+	places, err := notation.Read(data, &f)
+	if err != nil {
+		return Part{}, err
+	}
+	r := &reader{places: places, scale: 1}
+	p := r.part(f)
+	if r.err != nil {
+		return Part{}, r.err
+	}
+	return p, nil
+}
+
+// reader turns the file into a Part and keeps the first refusal.
+type reader struct {
+	places notation.Places
+	scale  unit.MM // millimetres in one unit of the file
+	err    error
+}
+
+// refuse notes the first mistake.
+func (r *reader) refuse(pointer, format string, values ...any) {
+	if r.err == nil {
+		r.err = r.places.Refuse(pointer, format, values...)
+	}
+}
+
+func (r *reader) part(f file) Part {
+	p := Part{Number: f.Number, Title: f.Title, Revision: f.Revision, Material: f.Material, places: r.places}
+	r.texts(f)
+	r.units(f, &p)
+	r.sheet(f, &p)
+	r.manner(f, &p)
+	r.tolerance(f.Tolerance, &p)
+	r.shape(f, &p)
+	return p
+}
+
+func (r *reader) texts(f file) {
+	for _, t := range []struct{ pointer, text string }{{"/number", f.Number}, {"/title", f.Title}, {"/revision", f.Revision}} {
+		if n := len([]rune(t.text)); n > 200 {
+			r.refuse(t.pointer, "has %d characters; at most 200 are kept", n)
+		}
+	}
+	if f.Number == "" {
+		r.refuse("/number", "the part needs a number, for example \"BR-210\"")
+	}
+}
+
+func (r *reader) units(f file, p *Part) {
+	switch f.Units {
+	case "mm", "":
+	case "in":
+		p.Inch, r.scale = true, unit.PerInch
+	default:
+		r.refuse("/units", "%q is not a unit here; write \"mm\" or \"in\"", f.Units)
+	}
+}
+
+func (r *reader) sheet(f file, p *Part) {
+	if f.Material == "" {
+		r.refuse("/material", "the part needs a material, for example \"mild-steel\"")
+	}
+	switch {
+	case f.Thickness != nil && f.Gauge != nil:
+		r.refuse("/gauge", "give the thickness or the gauge, not both")
+	case f.Thickness != nil:
+		p.Thickness = r.length("/thickness", *f.Thickness)
+	case f.Gauge != nil:
+		p.Gauge = *f.Gauge
+		if p.Gauge == "" {
+			r.refuse("/gauge", "is empty; write for example \"16\"")
+		}
+	default:
+		r.refuse("/thickness", "the part needs a thickness or a gauge")
+	}
+	if f.InsideRadius != nil {
+		p.InsideRadius = r.length("/inside_radius", *f.InsideRadius)
+	}
+	if f.K != nil {
+		p.K = *f.K
+		if p.K <= 0 || p.K > 1 {
+			r.refuse("/k", "%v is not a K-factor; it is the neutral line's distance from the inside face over the thickness, above 0 and at most 1", *f.K)
+		}
+	}
+}
+
+// manner reads the words that tell how sizes and faces are meant.
+func (r *reader) manner(f file, p *Part) {
+	p.Sizes = Sizes(r.word("/sizes", f.Sizes, "outside", "inside"))
+	p.Over90 = Over90(r.word("/over_90", f.Over90, "apex", "tangent"))
+	p.MarkedFace = r.word("/marked_face", f.MarkedFace, "A", "B")
+	if f.Grain != "" {
+		p.Grain = r.word("/grain", f.Grain, "x", "y")
+	}
+}
+
+// word takes one of the known words, the first when none is given.
+func (r *reader) word(pointer, given string, known ...string) string {
+	if given == "" {
+		return known[0]
+	}
+	for _, k := range known {
+		if given == k {
+			return k
+		}
+	}
+	r.refuse(pointer, "%q is not known; write one of %q", given, known)
+	return known[0]
+}
+
+// Tolerances when the file gives none: what a hand brake usually holds
+// (common practice, no source).
+const (
+	usualAngle  unit.Deg = 1
+	usualLength unit.MM  = 0.5
+)
+
+func (r *reader) tolerance(t *fileTol, p *Part) {
+	p.Tolerance = Tolerance{Angle: usualAngle, Length: usualLength}
+	if t == nil {
+		return
+	}
+	if t.Angle != nil {
+		p.Tolerance.Angle = unit.Deg(*t.Angle)
+		if *t.Angle <= 0 || *t.Angle > 20 {
+			r.refuse("/tolerance/angle", "%v degrees is no tolerance; give more than 0 and at most 20", *t.Angle)
+		}
+	}
+	if t.Length != nil {
+		p.Tolerance.Length = r.length("/tolerance/length", *t.Length)
+	}
+}
+
+func (r *reader) shape(f file, p *Part) {
+	given := 0
+	if f.Profile != nil {
+		given++
+		p.Profile = r.profile(f.Profile)
+	}
+	if f.Tray != nil {
+		given++
+		p.Tray = r.tray(f.Tray)
+	}
+	if f.Flat != nil {
+		given++
+		p.Flat = r.flat(f.Flat)
+	}
+	if given != 1 {
+		r.refuse("", "the part has %d shapes; give exactly one of \"profile\", \"tray\" and \"flat\"", given)
+	}
+}
+
+func (r *reader) profile(f *fileProf) *Profile {
+	p := &Profile{Length: r.length("/profile/length", f.Length)}
+	if len(f.Bends) == 0 || len(f.Bends) > MostFaces {
+		r.refuse("/profile/bends", "has %d bends; give 1 to %d", len(f.Bends), MostFaces)
+	}
+	if len(f.Legs) != len(f.Bends)+1 {
+		r.refuse("/profile/legs", "%d bends need %d legs, but there are %d", len(f.Bends), len(f.Bends)+1, len(f.Legs))
+	}
+	for i, leg := range f.Legs {
+		p.Legs = append(p.Legs, r.length(fmt.Sprintf("/profile/legs/%d", i), leg))
+	}
+	for i, a := range f.Bends {
+		p.Bends = append(p.Bends, r.angle(fmt.Sprintf("/profile/bends/%d", i), a))
+	}
+	return p
+}
+
+func (r *reader) tray(f *fileTray) *Tray {
+	t := &Tray{Walls: map[Side][]Wall{}, Corners: r.corners(f.Corners)}
+	if len(f.Base) != 2 {
+		r.refuse("/tray/base", "has %d sizes; give two, [x, y]", len(f.Base))
+		return t
+	}
+	t.BaseX = r.length("/tray/base/0", f.Base[0])
+	t.BaseY = r.length("/tray/base/1", f.Base[1])
+	chains := map[Side][]fileWall{Left: f.Walls.Left, Right: f.Walls.Right, Front: f.Walls.Front, Back: f.Walls.Back}
+	total := 0
+	for _, side := range SidesInOrder {
+		for i, w := range chains[side] {
+			t.Walls[side] = append(t.Walls[side], r.wall(fmt.Sprintf("/tray/walls/%s/%d", side, i), w))
+			total++
+		}
+	}
+	if total == 0 || total > MostFaces {
+		r.refuse("/tray/walls", "has %d walls; give 1 to %d", total, MostFaces)
+	}
+	return t
+}
+
+func (r *reader) wall(pointer string, f fileWall) Wall {
+	w := Wall{Leg: r.length(pointer+"/leg", f.Leg), Angle: 90, Mitre: unit.Deg(f.Mitre)}
+	if f.Angle != nil {
+		w.Angle = r.angle(pointer+"/angle", *f.Angle)
+	}
+	if math.Abs(f.Mitre) > 80 || math.IsNaN(f.Mitre) {
+		r.refuse(pointer+"/mitre", "%v degrees is too slanting; give -80 to 80", f.Mitre)
+	}
+	return w
+}
+
+// Corner sizes when the file gives none (common practice, no source).
+const (
+	usualRelief unit.MM = 2
+	usualGap    unit.MM = 0.5
+)
+
+func (r *reader) corners(f *fileCorn) Corners {
+	c := Corners{Relief: Square, Size: usualRelief, Gap: usualGap}
+	if f == nil {
+		return c
+	}
+	c.Relief = Relief(r.word("/tray/corners/relief", f.Relief, string(Square), string(Round), string(Vee), string(NoRelief)))
+	if f.Size != nil {
+		c.Size = r.length("/tray/corners/size", *f.Size)
+	}
+	if f.Gap != nil {
+		c.Gap = unit.MM(*f.Gap) * r.scale
+		if *f.Gap < 0 || c.Gap > 1000 {
+			r.refuse("/tray/corners/gap", "%v is no opening; give 0 or more", *f.Gap)
+		}
+	}
+	return c
+}
+
+// length reads a size that must be above zero.
+func (r *reader) length(pointer string, v float64) unit.MM {
+	l := unit.MM(v) * r.scale
+	switch {
+	case math.IsNaN(v) || v <= 0:
+		r.refuse(pointer, "%v is not a size; give a number above 0", v)
+	case l > LargestSize:
+		r.refuse(pointer, "%v is larger than %s mm, the most that is worked out", v, LargestSize.Text(0))
+	}
+	return l
+}
+
+// angle reads a signed bend angle.
+func (r *reader) angle(pointer string, v float64) unit.Deg {
+	if math.IsNaN(v) || v == 0 || math.Abs(v) >= 180 {
+		r.refuse(pointer, "%v cannot be bent; a bend angle is what the metal is turned through from flat, more than 0 and less than 180, + towards face A and - away from it", v)
+	}
+	return unit.Deg(v)
+}
+
+// tooMany guards lists of points.
+func (r *reader) tooMany(pointer string, count int) bool {
+	if count <= MostVertices {
+		return false
+	}
+	if r.err == nil {
+		refusal := r.places.Refuse(pointer, "has %d points, more than the %d that are worked out", count, MostVertices)
+		refusal.Kind = fault.TooLarge
+		r.err = refusal
+	}
+	return true
+}

@@ -1,0 +1,173 @@
+// Package calc works one part, one sheet and one brake into a plan that a
+// person can follow.
+//
+// Work is the only way in. It develops the blank, lists the bends, asks
+// calc/order for the cheapest order in which calc/clash and calc/clamp find
+// every bend possible, and words the result. It knows no clock, no disk and no
+// network; equal input gives an equal plan.
+package calc
+
+import (
+	"brakeside/calc/bend"
+	"brakeside/calc/brake"
+	"brakeside/calc/flat"
+	"brakeside/calc/geom"
+	"brakeside/calc/unit"
+)
+
+// Plan is how a part is made on a brake, or why it cannot be.
+type Plan struct {
+	Blank          *flat.Blank
+	Brake          *brake.Brake
+	Quantity       int
+	Run            Run
+	Bends          []Bend
+	Feasible       bool
+	ProvenCheapest bool
+	Minutes        float64 // of handling a piece, set-up shared over the quantity
+	Steps          []Step
+	Blocked        []Blocked
+	Cautions       []Caution // of the whole part
+	Searched       Searched
+}
+
+// Run is the order in which pieces and steps follow each other.
+type Run string
+
+// ByStep makes the first piece whole, then step 1 on all pieces, then step 2;
+// ByPiece makes one piece after the other.
+const (
+	ByStep  Run = "by-step"
+	ByPiece Run = "by-piece"
+)
+
+// Bend is the arithmetic of one bend.
+type Bend struct {
+	ID             string
+	Angle          unit.Deg // signed
+	Bend           bend.Bend
+	Rule           string // how the K-factor was chosen
+	Springback     unit.Deg
+	SpringbackFrom string
+}
+
+// Step is one bend in the order it is made. Bends on one line that are made
+// together are one step.
+type Step struct {
+	Number       int
+	Bends        []string // the bends made, the first names the step
+	Joints       []int
+	TurnOver     bool
+	Rotate       int // degrees anticlockwise seen from above, after turning over
+	FaceUp       string
+	Clamped      string
+	Swinging     string
+	Bar          brake.Bar
+	Segments     []Segment
+	Leaf         brake.Slimness
+	Place        Place
+	Length       unit.MM
+	NoseSetback  unit.MM
+	NoseLine     [2]geom.Point2 // on the blank
+	Stop         unit.Deg       // in the brake's own scale
+	StopBend     unit.Deg
+	Target       unit.Deg
+	Springback   unit.Deg
+	StopFrom     string
+	Clearance    unit.MM   // least distance of the whole swing, between the two named
+	Between      [2]string // empty when nothing comes near anything
+	Tight        bool
+	GaugeEdge    string
+	Gauge        unit.MM
+	CheckSize    string
+	Check        unit.MM
+	SlideOut     string // left or right: the bar can only be slid out endwise; empty if it lifts out
+	PackingStrip bool
+	Cautions     []Caution
+	Before       []Shape
+	After        []Shape
+}
+
+// Segment is one finger and where its left edge stands from the left end of
+// the bend.
+type Segment struct {
+	Width, At unit.MM
+}
+
+// Place is where along the brake the bend is made.
+type Place string
+
+// The places: the middle, or hanging past one of the brake's open ends.
+const (
+	Middle    Place = "middle"
+	PastLeft  Place = "past-left"
+	PastRight Place = "past-right"
+)
+
+// Places lists them in order of preference.
+var Places = []Place{Middle, PastLeft, PastRight}
+
+// Role is what a Shape of an end view is.
+type Role string
+
+// The roles.
+const (
+	BedShape      Role = "bed"
+	LeafShape     Role = "leaf"
+	BarShape      Role = "bar"
+	ClampedShape  Role = "clamped"
+	SwingingShape Role = "swinging"
+)
+
+// Shape is one body of an end view, cut square to the bend: X from the hinge to
+// the back, Y up from the bed.
+type Shape struct {
+	Role    Role
+	Outline geom.Polygon
+}
+
+// Level is how bad a risk is, by the signal words of ANSI Z535.4; Notice is for
+// damage to work and machine only.
+type Level string
+
+// The levels.
+const (
+	Warning Level = "warning"
+	Care    Level = "caution"
+	Notice  Level = "notice"
+)
+
+// Caution is a risk that the operator should know of.
+type Caution struct {
+	Level Level
+	Text  string
+}
+
+// Blocked is a set of bends that stand in each other's way.
+type Blocked struct {
+	Bends []string
+	Why   []string
+	Cures []Cure
+}
+
+// Cure is a change that would free a blocked set of bends.
+type Cure struct {
+	Change string
+	Kind   CureKind
+}
+
+// CureKind tells who can make the change.
+type CureKind string
+
+// The kinds of cure, the easiest first.
+const (
+	SetupCure   CureKind = "setup"
+	StockCure   CureKind = "stock"
+	DrawingCure CureKind = "drawing"
+	SplitCure   CureKind = "split"
+)
+
+// Searched tells how much the search looked at.
+type Searched struct {
+	States, Checks int
+}

@@ -1,0 +1,148 @@
+package calc
+
+import (
+	"fmt"
+	"math"
+
+	"brakeside/calc/order"
+	"brakeside/calc/unit"
+)
+
+// tightRoom is how little may be left above the least clearance before a step
+// is called tight, in millimetres (common practice, no source).
+const tightRoom = 0.5
+
+// steps words the actions of the cheapest order.
+func (s *shop) steps(actions []order.Action) []Step {
+	var out []Step
+	from := start
+	for i, a := range actions {
+		out = append(out, s.step(i+1, from, a))
+		from = a.Setup
+	}
+	return out
+}
+
+func (s *shop) step(number int, from order.Setup, a order.Action) Step {
+	w := s.ways[a.Detail]
+	joints := s.operations[a.Bend]
+	b := s.plan.Bends[joints[0]]
+	bar := s.plan.Brake.Bars[w.bar]
+	step := Step{
+		Number: number, Joints: joints, FaceUp: a.FaceUp,
+		Clamped:  s.plan.Blank.Faces[w.bench.Root()].ID,
+		Swinging: s.plan.Blank.Faces[w.bench.SwingingFace()].ID,
+		Bar:      bar, Leaf: w.leaf, Place: w.place, Length: w.bench.Length,
+		NoseSetback: s.plan.Brake.NoseSetbackFor(bar, b.Bend.Radius, b.Bend.Thickness),
+		Target:      b.Bend.Angle, Springback: b.Springback, StopFrom: b.SpringbackFrom,
+		StopBend: b.Bend.Angle + b.Springback,
+		SlideOut: w.slideOut, PackingStrip: w.packing,
+	}
+	for _, j := range joints {
+		step.Bends = append(step.Bends, s.plan.Blank.Joints[j].ID)
+	}
+	for _, g := range w.segments {
+		step.Segments = append(step.Segments, Segment{Width: g.Width, At: unit.MM(g.At)})
+	}
+	step.Stop = s.plan.Brake.Scale.Stop(step.StopBend)
+	step.TurnOver, step.Rotate = s.handling(from, a)
+	step.NoseLine = w.bench.NoseLine(step.NoseSetback)
+	s.measure(&step, &w)
+	s.clearances(&step, &w)
+	step.Before, step.After = s.views(&w, step)
+	step.Cautions = s.stepCautions(&step, &w)
+	return step
+}
+
+// clearances notes the least distance of the step.
+func (s *shop) clearances(step *Step, w *way) {
+	step.Clearance, step.Between = unit.MM(w.clearance), w.between
+	if math.IsInf(w.clearance, 1) {
+		step.Clearance, step.Between = 0, [2]string{}
+		return
+	}
+	k := s.plan.Brake.Clearance
+	least := k.BedAndLeaf
+	if w.between[1] != "bed" && w.between[1] != string(w.leaf)+" leaf" {
+		least = k.Bar
+	}
+	step.Tight = step.Clearance < least+tightRoom
+}
+
+// measure finds what the blank is gauged from and the one size to check.
+func (s *shop) measure(step *Step, w *way) {
+	nose := float64(step.NoseSetback)
+	swing := s.edge(w, true)
+	back := s.edge(w, false)
+	front, rear := nose-swing.at, back.at-nose
+	joint := s.plan.Blank.Joints[step.Joints[0]]
+	outside := float64(joint.Bend.OutsideSetback())
+	step.Check = unit.MM(w.bench.FlangeReach(swing.at) + outside)
+	step.CheckSize = fmt.Sprintf("outside of %s, from the bend to %s", step.Swinging, swing.words())
+	if swing.sheared || !back.sheared {
+		step.GaugeEdge, step.Gauge = swing.words()+" of "+swing.face, unit.MM(front)
+		return
+	}
+	step.GaugeEdge, step.Gauge = back.words()+" of "+back.face, unit.MM(rear)
+}
+
+// farEdge is the outermost thing on one side of the bend.
+type farEdge struct {
+	at      float64 // y on the brake before the swing
+	face    string
+	sheared bool
+	bend    string // the bend it belongs to when it is not a sheared edge
+}
+
+func (e farEdge) words() string {
+	if e.sheared {
+		return "the sheared edge"
+	}
+	return "the outside of bend " + e.bend
+}
+
+func (s *shop) edge(w *way, swinging bool) farEdge {
+	best := farEdge{at: math.Inf(1)}
+	sign := 1.0
+	if !swinging {
+		sign = -1
+	}
+	for i, f := range s.plan.Blank.Faces {
+		if w.bench.Swings(i) != swinging {
+			continue
+		}
+		low, high, bend := w.bench.Reach(i, w.made)
+		at := low
+		if !swinging {
+			at = -high
+		}
+		if at < best.at-tiny {
+			best = farEdge{at: at, face: f.ID, sheared: bend < 0}
+			if bend >= 0 {
+				best.bend = s.plan.Blank.Joints[bend].ID
+			}
+		}
+	}
+	best.at *= sign
+	return best
+}
+
+// views draws the end views before and after the bend.
+func (s *shop) views(w *way, step Step) (before, after []Shape) {
+	middle := float64(w.bench.Length) / 2
+	around := func(finished bool) []Shape {
+		v := w.bench.View(w.made, middle, finished)
+		out := []Shape{
+			{BedShape, v.Bed}, {LeafShape, v.Leaf(w.leaf)},
+			{BarShape, w.bench.Bar(step.Bar)},
+		}
+		for _, g := range v.Clamped {
+			out = append(out, Shape{ClampedShape, g})
+		}
+		for _, g := range v.Swinging {
+			out = append(out, Shape{SwingingShape, g})
+		}
+		return out
+	}
+	return around(false), around(true)
+}

@@ -1,0 +1,139 @@
+package stock
+
+import (
+	_ "embed" // the table of radii
+
+	"brakeside/calc/unit"
+)
+
+// LeastRadius is how tightly a sheet may be bent: inside radii in millimetres.
+type LeastRadius struct {
+	Least   unit.MM // below it the sheet is expected to crack
+	Advised unit.MM // below it the bend may crack or mark, by published advice
+	Source  string
+}
+
+// Tightness is how an inside radius compares with LeastRadius.
+type Tightness int
+
+// The degrees of tightness. The zero value is the cautious one.
+const (
+	TooTight Tightness = iota // below the least: refuse
+	Tight                     // below the advised: caution
+	Wide                      // as advised or wider
+)
+
+// Judge compares an inside radius with the table. A hundredth of a millimetre
+// is forgiven, so that a radius converted from inches meets its own figure.
+func (l LeastRadius) Judge(radius unit.MM) Tightness {
+	const forgiven unit.MM = 0.01
+	switch {
+	case radius+forgiven < l.Least:
+		return TooTight
+	case radius+forgiven < l.Advised:
+		return Tight
+	}
+	return Wide
+}
+
+// Run is how the bend line lies to the rolling direction of the sheet.
+type Run int
+
+// The runs of a bend line. Along is the one that cracks first.
+const (
+	UnknownRun Run = iota // judged as Across; the caller cautions where grain matters
+	Across                // the bend line crosses the grain
+	Along                 // the bend line runs with the grain
+)
+
+// LeastRadius looks the sheet up for a bend of so many degrees. Along the
+// grain, or past 120 degrees, the figure of the next thicker band applies (the
+// rule of DIN 6935). It reports false when the table does not reach.
+func (s Sheet) LeastRadius(angle unit.Deg, run Run) (LeastRadius, bool) {
+	for _, b := range radii[s.Material.ID] {
+		if s.Thickness <= b.upto+hair {
+			return b.radius(s, severity(angle, run))
+		}
+	}
+	return LeastRadius{}, false
+}
+
+// hair lets a thickness that came out of a division meet its own band.
+const hair unit.MM = 1e-6
+
+// Severity is how hard a bend is on the sheet.
+type Severity int
+
+// The severities.
+const (
+	Ordinary Severity = iota // across the grain and at most 120 degrees
+	Severe                   // along the grain or past 120 degrees: cracks sooner
+)
+
+// severity puts a bend in one of the two.
+func severity(angle unit.Deg, run Run) Severity {
+	if run == Along || angle > 120 {
+		return Severe
+	}
+	return Ordinary
+}
+
+// band is the row of the radius table for sheets up to a thickness.
+type band struct {
+	upto    unit.MM
+	least   figure
+	advised [2]figure // by Severity
+	source  string
+}
+
+func (b band) radius(s Sheet, severity Severity) (LeastRadius, bool) {
+	least, known := b.least.of(s, severity)
+	advised, found := b.advised[severity].of(s, severity)
+	return LeastRadius{Least: least, Advised: max(least, advised), Source: b.source}, known && found
+}
+
+// figure is a cell of the radius table: a multiple of the thickness ("1.5t")
+// or what DIN 6935 says ("din").
+type figure struct {
+	times Multiple
+	din   bool
+}
+
+func (f figure) of(s Sheet, severity Severity) (unit.MM, bool) {
+	if f.din {
+		return SteelRadius(s, severity)
+	}
+	return f.times.Of(s.Thickness), true
+}
+
+// figure reads a cell of the radius table.
+func (r row) figure(column string) figure {
+	if r[column] == "din" {
+		return figure{din: true}
+	}
+	return figure{times: r.multiple(column)}
+}
+
+//go:embed radii.csv
+var radiiCSV string
+
+// radii holds the bands of each material, thinnest first.
+var radii = readRadii(radiiCSV)
+
+// readRadii reads the table. A band without a figure of its own for severe
+// bends has that of the next thicker band; the thickest keeps its own.
+func readRadii(text string) map[string][]band {
+	table := map[string][]band{}
+	for _, r := range readTable(text) {
+		b := band{upto: unit.MM(r.number("upto_mm")), least: r.figure("least"), source: r["source"]}
+		b.advised = [2]figure{r.figure("advised"), r.figure("advised")}
+		bands := table[r["material"]]
+		if r["severe"] != "" {
+			b.advised[Severe] = r.figure("severe")
+		} else if len(bands) > 0 {
+			bands[len(bands)-1].advised[Severe] = b.advised[Ordinary]
+		}
+		table[r["material"]] = append(bands, b)
+	}
+	return table
+}

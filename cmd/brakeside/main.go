@@ -1,0 +1,187 @@
+// Command brakeside makes travelers for a folding brake and keeps the log of
+// what was bent from them.
+//
+//	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
+//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F]
+//	brakeside plan PART.json [-brake BRAKE.json]... [-qty N] [-json]
+//	brakeside flat PART.json -o FILE.svg|.pdf|.dxf
+//	brakeside sheet PART.json [-brake F] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
+//	brakeside backup -data DIR FILE
+//	brakeside restore -data DIR [-over] FILE
+//	brakeside export -data DIR -o FILE.csv
+//	brakeside weekly -data DIR -o FILE.pdf
+//	brakeside owner-password -data DIR
+//	brakeside check -data DIR
+//
+// It ends with 0 when all is well, 2 on bad usage or bad input, 3 when the
+// part cannot be bent on the brake, 4 when damage was found in the store, and
+// 1 on a mistake of its own.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+
+	"brakeside/calc/fault"
+	"brakeside/server/store"
+)
+
+// The exit codes.
+const (
+	exitFine       = 0
+	exitMistake    = 1
+	exitBadInput   = 2
+	exitUnbendable = 3
+	exitDamaged    = 4
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	os.Exit(run(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}))
+}
+
+// streams are what a command reads and writes.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// command is one word behind the program's name.
+type command struct {
+	name string
+	args string
+	does string
+	run  func(ctx context.Context, args []string, s streams) error
+}
+
+var commands = []command{
+	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
+	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F]", "start the service", serve},
+	{"plan", "PART.json [-brake BRAKE.json]... [-qty N] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
+	{"flat", "PART.json -o FILE", "draw the blank as .svg, .pdf or .dxf", drawFlat},
+	{"sheet", "PART.json [-brake F] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf", "print a traveler without a service", printSheet},
+	{"backup", "-data DIR FILE", "copy the store, also while the service runs", backup},
+	{"restore", "-data DIR [-over] FILE", "put a copy back", restore},
+	{"export", "-data DIR -o FILE.csv", "write all readings", export},
+	{"weekly", "-data DIR -o FILE.pdf", "write the one-page review", weekly},
+	{"owner-password", "-data DIR", "set a new owner's password", ownerPassword},
+	{"check", "-data DIR", "look for damage in the store", check},
+}
+
+// run runs one command and gives its exit code.
+func run(ctx context.Context, args []string, s streams) int {
+	if len(args) == 0 || args[0] == "-h" || args[0] == "--help" || args[0] == "help" {
+		usage(s.err)
+		return exitBadInput
+	}
+	for _, c := range commands {
+		if c.name != args[0] {
+			continue
+		}
+		err := c.run(ctx, args[1:], s)
+		if errors.Is(err, flag.ErrHelp) {
+			fmt.Fprintf(s.err, "brakeside %s %s\n    %s\n", c.name, c.args, c.does)
+			return exitBadInput
+		}
+		return report(s.err, err)
+	}
+	fmt.Fprintf(s.err, "brakeside: there is no command %q; brakeside help lists them\n", args[0])
+	return exitBadInput
+}
+
+func usage(w io.Writer) {
+	fmt.Fprintln(w, "brakeside makes travelers for a folding brake and logs the bends made from them.")
+	for _, c := range commands {
+		fmt.Fprintf(w, "\n  brakeside %s %s\n      %s\n", c.name, c.args, c.does)
+	}
+}
+
+// report prints an error on one line and gives the exit code for it.
+func report(w io.Writer, err error) int {
+	if err == nil {
+		return exitFine
+	}
+	var told *alreadyTold
+	if !errors.As(err, &told) {
+		fmt.Fprintln(w, strings.ReplaceAll(err.Error(), "\n", " "))
+	}
+	var in *inFile
+	switch {
+	case errors.Is(err, store.Damaged):
+		return exitDamaged
+	case fault.KindOf(err) == fault.Unbendable:
+		return exitUnbendable
+	case fault.KindOf(err) != fault.Internal, errors.As(err, &in), errors.As(err, new(*os.PathError)), errors.As(err, new(*badUsage)):
+		return exitBadInput
+	}
+	return exitMistake
+}
+
+// badUsage is a command line that makes no sense.
+type badUsage struct{ text string }
+
+func (b *badUsage) Error() string { return b.text }
+
+func misused(format string, values ...any) error {
+	return &badUsage{"brakeside: " + fmt.Sprintf(format, values...)}
+}
+
+// inFile is what is wrong with a file, led by its name.
+type inFile struct {
+	name string
+	err  error
+}
+
+// Error writes FILE:LINE:COL: field: message, as far as these are known.
+func (f *inFile) Error() string {
+	var r *fault.Refusal
+	if errors.As(f.err, &r) && r.Line > 0 {
+		return f.name + ":" + r.Error()
+	}
+	return f.name + ": " + f.err.Error()
+}
+
+func (f *inFile) Unwrap() error { return f.err }
+
+// alreadyTold is an outcome that has been printed in full.
+type alreadyTold struct{ error }
+
+func (a *alreadyTold) Unwrap() error { return a.error }
+
+// arguments reads flags and other arguments in any order, and wants exactly so
+// many others.
+func arguments(flags *flag.FlagSet, args []string, names ...string) ([]string, error) {
+	flags.SetOutput(io.Discard)
+	var others []string
+	for {
+		if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
+			return nil, err
+		} else if err != nil {
+			return nil, misused("%s: %v", flags.Name(), err)
+		}
+		if flags.NArg() == 0 {
+			break
+		}
+		others = append(others, flags.Arg(0))
+		args = flags.Args()[1:]
+	}
+	if len(others) != len(names) {
+		return nil, misused("%s takes %s; brakeside %s -h tells more", flags.Name(), wanted(names), flags.Name())
+	}
+	return others, nil
+}
+
+func wanted(names []string) string {
+	if len(names) == 0 {
+		return "no file name"
+	}
+	return strings.Join(names, " and ")
+}

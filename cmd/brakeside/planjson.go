@@ -1,0 +1,201 @@
+package main
+
+import (
+	"math"
+
+	"brakeside/calc"
+	"brakeside/calc/geom"
+)
+
+// The JSON of a plan: millimetres and degrees.
+
+type jsonPlan struct {
+	Part           string        `json:"part"`
+	Revision       string        `json:"revision"`
+	Brake          string        `json:"brake"`
+	Material       string        `json:"material"`
+	Thickness      float64       `json:"thickness"`
+	Quantity       int           `json:"quantity"`
+	Blank          jsonBlank     `json:"blank"`
+	Bends          []jsonBend    `json:"bends"`
+	Feasible       bool          `json:"feasible"`
+	ProvenCheapest bool          `json:"proven_cheapest"`
+	Minutes        float64       `json:"minutes"`
+	Order          []jsonStep    `json:"order"`
+	Blocked        []jsonBlocked `json:"blocked"`
+	Cautions       []string      `json:"cautions"`
+	Searched       jsonSearched  `json:"searched"`
+}
+
+type jsonPoint [2]float64
+
+type jsonBlank struct {
+	Size      jsonPoint      `json:"size"`
+	Area      float64        `json:"area"`
+	Mass      float64        `json:"mass_kg"`
+	Outline   []jsonPoint    `json:"outline"`
+	Openings  [][]jsonPoint  `json:"openings"`
+	BendLines []jsonBendLine `json:"bend_lines"`
+}
+
+type jsonBendLine struct {
+	Bend     string          `json:"bend"`
+	Line     [2]jsonPoint    `json:"line"`
+	Tangents [2][2]jsonPoint `json:"tangents"`
+	Nose     *[2]jsonPoint   `json:"nose"`
+}
+
+type jsonBend struct {
+	ID             string  `json:"id"`
+	Angle          float64 `json:"angle"`
+	Radius         float64 `json:"radius"`
+	K              float64 `json:"k"`
+	Rule           string  `json:"k_rule"`
+	Allowance      float64 `json:"allowance"`
+	Deduction      float64 `json:"deduction"`
+	OutsideSetback float64 `json:"outside_setback"`
+	LeastFlange    float64 `json:"least_flange"`
+	Springback     float64 `json:"springback"`
+	SpringbackFrom string  `json:"springback_from"`
+}
+
+type jsonStep struct {
+	Step             int       `json:"step"`
+	Bend             string    `json:"bend"`
+	Bends            []string  `json:"bends"`
+	TurnOver         bool      `json:"turn_over"`
+	Rotate           int       `json:"rotate"`
+	FaceUp           string    `json:"face_up"`
+	Clamped          string    `json:"clamped"`
+	Bar              string    `json:"bar"`
+	Segments         []float64 `json:"segments"`
+	Leaf             string    `json:"leaf"`
+	Place            string    `json:"place"`
+	NoseSetback      float64   `json:"nose_setback"`
+	Stop             float64   `json:"stop"`
+	Target           float64   `json:"target"`
+	Gauge            float64   `json:"gauge"`
+	GaugeEdge        string    `json:"gauge_edge"`
+	Clearance        *float64  `json:"clearance"`
+	ClearanceBetween []string  `json:"clearance_between"`
+	Tight            bool      `json:"tight"`
+	SlideOut         string    `json:"slide_out"`
+	PackingStrip     bool      `json:"packing_strip"`
+	Cautions         []string  `json:"cautions"`
+}
+
+type jsonBlocked struct {
+	Bends []string   `json:"bends"`
+	Why   []string   `json:"why"`
+	Cures []jsonCure `json:"cures"`
+}
+
+type jsonCure struct {
+	Change string `json:"change"`
+	Kind   string `json:"kind"`
+}
+
+type jsonSearched struct {
+	States int     `json:"states"`
+	Checks int     `json:"checks"`
+	MS     float64 `json:"ms"`
+}
+
+func planJSON(p *calc.Plan) jsonPlan {
+	out := jsonPlan{
+		Part: p.Blank.Part.Number, Revision: p.Blank.Part.Revision, Brake: p.Brake.Name,
+		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
+		Blank: blankJSON(p), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest,
+		Minutes: p.Minutes, Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: texts(p.Cautions),
+		Searched: jsonSearched{States: p.Searched.States, Checks: p.Searched.Checks},
+	}
+	for _, b := range p.Bends {
+		out.Bends = append(out.Bends, bendJSON(b))
+	}
+	for _, s := range p.Steps {
+		out.Order = append(out.Order, stepJSON(s))
+	}
+	for _, b := range p.Blocked {
+		cures := []jsonCure{}
+		for _, c := range b.Cures {
+			cures = append(cures, jsonCure{c.Change, string(c.Kind)})
+		}
+		out.Blocked = append(out.Blocked, jsonBlocked{b.Bends, b.Why, cures})
+	}
+	return out
+}
+
+func blankJSON(p *calc.Plan) jsonBlank {
+	b := p.Blank
+	out := jsonBlank{
+		Size: jsonPoint{float64(b.Width), float64(b.Height)}, Area: b.Area(), Mass: b.Mass(),
+		Outline: ring(b.Outline[0]), Openings: [][]jsonPoint{}, BendLines: []jsonBendLine{},
+	}
+	for _, o := range b.Outline[1:] {
+		out.Openings = append(out.Openings, ring(o))
+	}
+	noses := map[int]*[2]jsonPoint{}
+	for _, s := range p.Steps {
+		for _, j := range s.Joints {
+			nose := pair(s.NoseLine)
+			noses[j] = &nose
+		}
+	}
+	for i, j := range b.Joints {
+		tangents := j.Tangents()
+		out.BendLines = append(out.BendLines, jsonBendLine{
+			Bend: j.ID, Line: pair(j.Line), Tangents: [2][2]jsonPoint{pair(tangents[0]), pair(tangents[1])}, Nose: noses[i],
+		})
+	}
+	return out
+}
+
+func point(p geom.Point2) jsonPoint { return jsonPoint{p.X, p.Y} }
+
+func pair(l [2]geom.Point2) [2]jsonPoint { return [2]jsonPoint{point(l[0]), point(l[1])} }
+
+func ring(g geom.Polygon) []jsonPoint {
+	out := []jsonPoint{}
+	for _, p := range g {
+		out = append(out, point(p))
+	}
+	return out
+}
+
+func bendJSON(b calc.Bend) jsonBend {
+	return jsonBend{
+		ID: b.ID, Angle: float64(b.Angle), Radius: float64(b.Bend.Radius), K: b.Bend.K, Rule: b.Rule,
+		Allowance: float64(b.Bend.Allowance()), Deduction: float64(b.Bend.Deduction()),
+		OutsideSetback: float64(b.Bend.OutsideSetback()), LeastFlange: float64(b.Bend.LeastFlange()),
+		Springback: float64(b.Springback), SpringbackFrom: b.SpringbackFrom,
+	}
+}
+
+func stepJSON(s calc.Step) jsonStep {
+	out := jsonStep{
+		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
+		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
+		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target),
+		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
+		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, Cautions: texts(s.Cautions),
+	}
+	for _, g := range s.Segments {
+		out.Segments = append(out.Segments, float64(g.Width))
+	}
+	if s.Between != [2]string{} {
+		clearance := float64(s.Clearance)
+		out.Clearance, out.ClearanceBetween = &clearance, s.Between[:]
+	}
+	return out
+}
+
+// tidy takes the dust of binary arithmetic off an angle.
+func tidy(v float64) float64 { return math.Round(v*1e9) / 1e9 }
+
+func texts(cautions []calc.Caution) []string {
+	out := []string{}
+	for _, c := range cautions {
+		out = append(out, c.Text)
+	}
+	return out
+}

@@ -1,0 +1,105 @@
+package main
+
+import (
+	"context"
+	"io"
+	"sync"
+	"time"
+
+	"brakeside/calc"
+	"brakeside/calc/brake"
+	"brakeside/calc/part"
+	"brakeside/server"
+	"brakeside/server/store"
+	"brakeside/traveler"
+)
+
+// planner issues sheets for the service: it plans, freezes and prints. It
+// keeps nothing.
+type planner struct {
+	store *store.Store
+	base  string
+	now   func() time.Time
+
+	mu     sync.Mutex // guards random
+	random io.Reader
+}
+
+// shopName is the setting that holds the name of the shop.
+const shopName = "shop"
+
+// Issue implements server.Planner.
+func (p *planner) Issue(ctx context.Context, r server.IssueRequest) (store.Issued, error) {
+	drawn, err := part.Read(r.PartJSON)
+	if err != nil {
+		return store.Issued{}, err
+	}
+	k, err := p.brake(ctx, r.Brake)
+	if err != nil {
+		return store.Issued{}, err
+	}
+	plan, err := calc.Work(drawn, k, calc.Options{Quantity: r.Quantity})
+	if err != nil {
+		return store.Issued{}, err
+	}
+	issue, err := p.issue(ctx, r)
+	if err != nil {
+		return store.Issued{}, err
+	}
+	t, err := traveler.Freeze(plan, issue)
+	if err != nil {
+		return store.Issued{}, err
+	}
+	return printed(t)
+}
+
+// issue gathers what makes a plan a traveler.
+func (p *planner) issue(ctx context.Context, r server.IssueRequest) (traveler.Issue, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	code, err := traveler.NewCode(p.random)
+	if err != nil {
+		return traveler.Issue{}, err
+	}
+	shop, err := p.store.Setting(ctx, shopName)
+	if err != nil {
+		shop = ""
+	}
+	return traveler.Issue{
+		Code: code, Base: p.base, Shop: shop, Job: r.Job,
+		IssuedAt: p.now().UTC().Format(time.RFC3339), IssuedBy: r.By,
+	}, nil
+}
+
+// brake finds a kept brake by name; the first one kept, or else the demo brake,
+// when none is named.
+func (p *planner) brake(ctx context.Context, name string) (*brake.Brake, error) {
+	if name != "" {
+		kept, err := p.store.Find(ctx, store.Brakes, name)
+		if err != nil {
+			return nil, err
+		}
+		return brake.Read(kept.JSON)
+	}
+	all, err := p.store.Newest(ctx, store.Brakes)
+	if err != nil {
+		return nil, err
+	}
+	if len(all) > 0 {
+		return brake.Read(all[0].JSON)
+	}
+	return brake.Read(demoBrake)
+}
+
+// printed makes the bytes that are kept: the snapshot and the sheet.
+func printed(t *traveler.Traveler) (store.Issued, error) {
+	snapshot, err := traveler.Encode(t)
+	if err != nil {
+		return store.Issued{}, err
+	}
+	sheet, err := printTraveler(t)
+	if err != nil {
+		return store.Issued{}, err
+	}
+	return store.Issued{Traveler: t, Snapshot: snapshot, PDF: sheet}, nil
+}

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/rand"
+	"flag"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"brakeside/calc"
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/dxf"
+	"brakeside/traveler/layout"
+	"brakeside/traveler/pdf"
+	"brakeside/traveler/sheet"
+	"brakeside/traveler/svg"
+)
+
+// drawFlat draws the blank.
+func drawFlat(_ context.Context, args []string, s streams) error {
+	flags := flag.NewFlagSet("flat", flag.ContinueOnError)
+	out := flags.String("o", "", "file to write")
+	others, err := arguments(flags, args, "PART.json")
+	if err != nil {
+		return err
+	}
+	write, ok := blankWriters[strings.ToLower(filepath.Ext(*out))]
+	if !ok {
+		return misused("flat: -o %q must end in .svg, .pdf or .dxf", *out)
+	}
+	p, err := readPart(others[0])
+	if err != nil {
+		return err
+	}
+	plan, err := calc.Draft(p)
+	if err != nil {
+		return &inFile{others[0], err}
+	}
+	return writeFile(*out, func(w io.Writer) error { return write(w, plan) })
+}
+
+var blankWriters = map[string]func(io.Writer, *calc.Plan) error{
+	".svg": func(w io.Writer, p *calc.Plan) error { return svg.Write(w, blankPage(p)) },
+	".pdf": func(w io.Writer, p *calc.Plan) error {
+		page := blankPage(p)
+		return pdf.Write(w, pdf.Document{Title: page.Title, Created: time.Unix(0, 0), Pages: []*draw.Page{page}})
+	},
+	".dxf": func(w io.Writer, p *calc.Plan) error { return dxf.Write(w, layout.Plain(traveler.FreezeBlank(p))) },
+}
+
+func blankPage(p *calc.Plan) *draw.Page {
+	return layout.Dimensioned(traveler.FreezeBlank(p), traveler.FreezePart(p))
+}
+
+// printSheet prints a traveler without a service.
+func printSheet(_ context.Context, args []string, s streams) error {
+	flags := flag.NewFlagSet("sheet", flag.ContinueOnError)
+	brakeFile := flags.String("brake", "", "brake file")
+	job := flags.String("job", "", "job number")
+	quantity := flags.Int("qty", 1, "pieces")
+	base := flags.String("url", "", "address of the service, in the QR code")
+	paper := flags.String("paper", "a4", "a4 or letter")
+	out := flags.String("o", "", "file to write")
+	others, err := arguments(flags, args, "PART.json")
+	if err != nil {
+		return err
+	}
+	if err := sensibleQuantity(*quantity); err != nil {
+		return err
+	}
+	if *paper != "a4" && *paper != "letter" {
+		return misused("sheet: there is no paper %q; write a4 or letter", *paper)
+	}
+	if strings.ToLower(filepath.Ext(*out)) != ".pdf" {
+		return misused("sheet: -o %q must end in .pdf", *out)
+	}
+	address, err := baseOf(*base, defaultAddr)
+	if err != nil {
+		return err
+	}
+	return sheetFile(s, sheetOrder{others[0], *brakeFile, *out, *quantity, traveler.Issue{Base: address, Job: *job, Paper: *paper}})
+}
+
+// sheetOrder is what a sheet is printed from, and to.
+type sheetOrder struct {
+	part, brake, out string
+	quantity         int
+	issue            traveler.Issue
+}
+
+func sheetFile(s streams, o sheetOrder) error {
+	brakes := []string{}
+	if o.brake != "" {
+		brakes = append(brakes, o.brake)
+	}
+	plans, err := plansOn(o.part, brakes, o.quantity)
+	if err != nil {
+		return err
+	}
+	if err := noneFeasible(plans); err != nil {
+		printBlocked(s.err, plans[0])
+		return err
+	}
+	o.issue.IssuedAt = time.Now().UTC().Format(time.RFC3339)
+	if o.issue.Code, err = traveler.NewCode(rand.Reader); err != nil {
+		return err
+	}
+	t, err := traveler.Freeze(plans[0], o.issue)
+	if err != nil {
+		return err
+	}
+	printed, err := printTraveler(t)
+	if err != nil {
+		return err
+	}
+	if err := writeFile(o.out, func(w io.Writer) error { _, err := w.Write(printed); return err }); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(s.out, "%s\n%s\n", o.out, t.Address)
+	return err
+}
+
+// printTraveler renders a traveler as a PDF.
+func printTraveler(t *traveler.Traveler) ([]byte, error) {
+	doc, err := sheet.Document(t)
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	if err := pdf.Write(&b, doc); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}

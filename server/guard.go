@@ -1,0 +1,142 @@
+package server
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"runtime/debug"
+	"time"
+
+	"brakeside/calc/fault"
+)
+
+// ticket is what is noted about one request while it is answered. Addresses of
+// sheets are keys, so the log gets the pattern of the route and never the path.
+type ticket struct {
+	id     string
+	route  string
+	status int
+	bytes  int
+}
+
+type ticketKey struct{}
+
+func ticketOf(r *http.Request) *ticket {
+	if t, ok := r.Context().Value(ticketKey{}).(*ticket); ok {
+		return t
+	}
+	return &ticket{}
+}
+
+// guard wraps the routes in what holds for every request: headers, the check
+// that a form was posted from our own pages, the log, and a net under panics.
+func (s *Server) guard(routes http.Handler) http.Handler {
+	own := http.NewCrossOriginProtection()
+	own.SetDenyHandler(s.serve(route{path: "(foreign)", who: byAnyone, answer: foreign}))
+	inner := own.Handler(routes)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		id, err := s.secret(6)
+		if err != nil {
+			s.log.Error("no request id", "error", err)
+		}
+		t := &ticket{id: id, status: http.StatusOK}
+		r = r.WithContext(context.WithValue(r.Context(), ticketKey{}, t))
+		began := s.now()
+		writer := &watched{ResponseWriter: w, ticket: t}
+		harden(writer.Header())
+		writer.Header().Set("X-Request-Id", id)
+		defer s.finish(writer, r, began)
+		inner.ServeHTTP(writer, r)
+	})
+}
+
+func foreign(http.ResponseWriter, *http.Request) error {
+	return fault.New(fault.Denied, "", "This form was not sent from a page of this service. Open the page again and send it from there.")
+}
+
+// harden sets the headers that keep a browser strict. Scripts and styles come
+// from our own files only, and no other page may frame ours. The referrer is
+// kept to our own pages: an address of a sheet must not leave, but with none at
+// all browsers mark our own forms as coming from nowhere.
+func harden(h http.Header) {
+	h.Set("Content-Security-Policy", "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'")
+	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("X-Frame-Options", "DENY")
+	h.Set("Referrer-Policy", "same-origin")
+	h.Set("Cross-Origin-Opener-Policy", "same-origin")
+	h.Set("Cross-Origin-Resource-Policy", "same-origin")
+	h.Set("Cache-Control", "no-store")
+}
+
+// finish logs a request and catches a panic: the one who asked sees that it
+// went wrong, the log gets why, and the service goes on.
+func (s *Server) finish(w *watched, r *http.Request, began time.Time) {
+	t := w.ticket
+	if cause := recover(); cause != nil {
+		if cause == http.ErrAbortHandler {
+			s.log.Warn("answer cut off", "request", t.id, "route", t.route)
+			panic(cause)
+		}
+		s.log.Error("panic", "request", t.id, "route", t.route, "cause", fmt.Sprint(cause), "stack", string(debug.Stack()))
+		if !w.started {
+			s.refuse(w, r, errors.New("panic"))
+		}
+	}
+	level := slog.LevelInfo
+	if t.status >= http.StatusInternalServerError {
+		level = slog.LevelError
+	}
+	s.log.Log(r.Context(), level, "request", "request", t.id, "method", r.Method, "route", t.route,
+		"status", t.status, "bytes", t.bytes, "took", s.now().Sub(began), "from", address(r))
+}
+
+// watched notes the status and the size of an answer.
+type watched struct {
+	http.ResponseWriter
+	ticket  *ticket
+	started bool
+}
+
+func (w *watched) WriteHeader(status int) {
+	w.ticket.status, w.started = status, true
+	w.ResponseWriter.WriteHeader(status)
+}
+
+func (w *watched) Write(b []byte) (int, error) {
+	w.started = true
+	n, err := w.ResponseWriter.Write(b)
+	w.ticket.bytes += n
+	return n, err
+}
+
+// Unwrap lets http.ResponseController reach the connection.
+func (w *watched) Unwrap() http.ResponseWriter { return w.ResponseWriter }
+
+// serve answers the requests of one route, after the check that the one who
+// asks may.
+func (s *Server) serve(rt route) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		ticketOf(r).route = rt.path
+		if rt.who == byOwner {
+			if err := s.signedIn(r); err != nil {
+				s.askToSignIn(w, r, err)
+				return
+			}
+		}
+		if err := rt.answer(w, r); err != nil {
+			s.refuse(w, r, err)
+		}
+	})
+}
+
+// address is the network address a request came from, without the port.
+func address(r *http.Request) string {
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	if err != nil {
+		return r.RemoteAddr
+	}
+	return host
+}

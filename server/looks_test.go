@@ -1,0 +1,55 @@
+package server
+
+import (
+	"fmt"
+	"testing"
+
+	"brakeside/server/store"
+)
+
+// TestLooks draws every page in the states that matter, at the widths it is
+// used at, and fails where something sticks out to the side. With -pictures it
+// keeps what it saw.
+func TestLooks(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	s.recordFirstPiece()
+	for i := range 14 {
+		s.record(channelCode, fmt.Sprintf(`{"id":"g%d","piece":%d,"step":%d,"measured":%.1f,"place":"left","by":"CD","confirmed":true,"note":"%s"}`,
+			i, 2+i%2, 2+i%2, 89.2+float64(i*7%19)/10, []string{"", "new pack opened"}[i%2]))
+	}
+	s.record(trayCode, `{"id":"h1","piece":1,"step":1,"measured":88.1,"by":"AB"}`)
+	s.record(trayCode, `{"id":"h2","piece":1,"step":2,"measured":91.6,"by":"AB"}`)
+	newer := channel()
+	newer.Code, newer.Part.Revision, newer.Steps[1].Target, newer.Job = "newerm4xq2pvr9tab", "D", 8800, "J-1043"
+	old := channel()
+	old.Code, old.Job = "oldcde4xq2pvr9tab", "J-1043"
+	s.issue(old)
+	s.issue(newer, old.Code)
+	closed := tray()
+	closed.Code, closed.Job = "cyddd4xq2pvr9tabc", "J-1030"
+	s.issue(closed)
+	s.decide(closed.Code, store.EventClosed, "all made")
+	views := []struct{ name, path string }{
+		{"bend", "/t/" + channelCode}, {"fingers", "/t/" + trayCode + "/3?piece=1"}, {"again", "/t/" + trayCode + "/1?piece=1"},
+		{"right", "/t/" + channelCode + "?saved=f1"}, {"under", "/t/" + trayCode + "?saved=h1"}, {"over", "/t/" + trayCode + "?saved=h2"},
+		{"replaced", "/t/" + old.Code}, {"closed", "/t/" + closed.Code}, {"unknown", "/t/" + unknownCode}, {"signin", "/signin"},
+		{"jobs", "/"}, {"job", "/jobs/" + channelCode}, {"review", "/review"}, {"issue", "/parts"},
+	}
+	for _, size := range []screen{{360, 740, true}, {768, 1024, true}, {1920, 1080, false}} {
+		d := s.use(t, size)
+		d.signInWith(session.Value)
+		for _, dark := range []bool{false, true} {
+			if dark {
+				d.dark()
+			}
+			for _, v := range views {
+				d.open(v.path)
+				if over := d.eval("document.documentElement.scrollWidth - document.documentElement.clientWidth"); over != "0" {
+					t.Errorf("%s at %d: the page is %s pixels wider than the screen", v.name, size.width, over)
+				}
+				d.picture(fmt.Sprintf("%s-%d-%v", v.name, size.width, dark))
+			}
+		}
+	}
+}

@@ -1,0 +1,95 @@
+package server
+
+import (
+	"fmt"
+	"net/http"
+
+	"brakeside/calc/unit"
+	"brakeside/server/store"
+	"brakeside/traveler"
+)
+
+// halted reports whether no more may be bent from a sheet.
+func halted(kept store.Kept) bool {
+	return kept.Voided || kept.Closed || (kept.SupersededBy != "" && !kept.FinishAllowed)
+}
+
+type replacedView struct {
+	Head    headView
+	Changes []string
+	Newer   string
+}
+
+type endedView struct {
+	Code, Heading, Words, Back string
+	Head                       headView
+}
+
+// haltPage tells the operator in large letters not to bend, and why. A void
+// sheet that was also replaced shows the way to the new one.
+func (s *Server) haltPage(w http.ResponseWriter, r *http.Request, kept store.Kept) error {
+	if kept.SupersededBy != "" && !kept.FinishAllowed {
+		view, err := s.replaced(r, kept)
+		if err != nil {
+			return err
+		}
+		return s.show(w, page{0, "operator/replaced", view})
+	}
+	view := endedView{Code: kept.Traveler.Code, Head: headOf(kept)}
+	if kept.Voided {
+		view.Heading, view.Words = "Stop. This sheet is void.", "The owner has withdrawn it. Do not bend from it; ask for the right sheet."
+	} else {
+		view.Heading, view.Words = "This job is closed.", "All that was to be made has been made. If a piece is missing, ask the owner."
+	}
+	return s.show(w, page{0, "operator/ended", view})
+}
+
+// replaced words what the sheet that replaces this one says otherwise.
+func (s *Server) replaced(r *http.Request, kept store.Kept) (replacedView, error) {
+	view := replacedView{Head: headOf(kept), Newer: sheetAddress(kept.SupersededBy)}
+	newer, err := s.store.TravelerByCode(r.Context(), kept.SupersededBy)
+	if err != nil {
+		return view, fmt.Errorf("the newer sheet: %w", err)
+	}
+	view.Changes = changes(kept.Traveler, newer.Traveler)
+	return view, nil
+}
+
+// changes puts into words what a new sheet says otherwise than the old one.
+func changes(old, new *traveler.Traveler) []string {
+	all := differences{}
+	all.words("Part", old.Part.Number, new.Part.Number)
+	all.words("Revision", old.Part.Revision, new.Part.Revision)
+	all.words("Material", old.Part.Material, new.Part.Material)
+	all.length("Thickness", old.Part.Thickness, new.Part.Thickness)
+	all.words("Pieces", fmt.Sprint(old.Quantity), fmt.Sprint(new.Quantity))
+	all.words("Brake", old.Brake.Name, new.Brake.Name)
+	all.length("Blank, width", old.Blank.Width, new.Blank.Width)
+	all.length("Blank, height", old.Blank.Height, new.Blank.Height)
+	all.words("Bends", fmt.Sprint(len(old.Steps)), fmt.Sprint(len(new.Steps)))
+	for i := range min(len(old.Steps), len(new.Steps)) {
+		all.step(old.Steps[i], new.Steps[i])
+	}
+	return all
+}
+
+// differences collects what changed, in words.
+type differences []string
+
+func (d *differences) words(what, old, new string) {
+	if old != new {
+		*d = append(*d, fmt.Sprintf("%s: %s, was %s", what, new, old))
+	}
+}
+
+func (d *differences) length(what string, old, new unit.Micron) {
+	d.words(what, old.Text(2)+" mm", new.Text(2)+" mm")
+}
+
+func (d *differences) step(old, new traveler.Step) {
+	at := fmt.Sprintf("Step %d, ", new.Number)
+	d.words(at+"bend", old.Bend, new.Bend)
+	d.words(at+"angle", old.Target.Text(1)+"°", new.Target.Text(1)+"°")
+	d.words(at+"stop", old.Stop.Text(1), new.Stop.Text(1))
+	d.words(at+"bar", old.Bar, new.Bar)
+}

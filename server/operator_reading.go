@@ -1,0 +1,226 @@
+package server
+
+import (
+	"errors"
+	"io"
+	"net/http"
+	"net/url"
+	"strconv"
+
+	"brakeside/calc/fault"
+	"brakeside/server/store"
+	"brakeside/traveler/progress"
+)
+
+const (
+	mostReading      = 64 << 10 // bytes of a posted reading; progress reads less
+	initialsCookie   = "brakeside-initials"
+	protractorCookie = "brakeside-protractor"
+	rememberSeconds  = 180 * 24 * 3600
+)
+
+// post is one reading as it came in: a form or JSON.
+type post struct {
+	form url.Values
+	body []byte
+}
+
+// addReading stores one reading, and answers a program with JSON and a form
+// with a page.
+func (s *Server) addReading(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.sheet(r)
+	if err != nil {
+		return err
+	}
+	posted, err := readPost(w, r)
+	if err != nil {
+		return err
+	}
+	reading, answered, err := s.keepReading(r, kept, posted)
+	if err != nil {
+		return s.refuseReading(w, r, refusedReading{kept, posted, err})
+	}
+	s.remember(w, r, reading)
+	if posted.form != nil {
+		to := sheetAddress(kept.Traveler.Code) + "?saved=" + url.QueryEscape(reading.ID)
+		http.Redirect(w, r, to, http.StatusSeeOther)
+		return nil
+	}
+	status := http.StatusCreated
+	if answered.Repeated {
+		status = http.StatusOK
+	}
+	return write(w, reply{status, jsonKind, answered.Body})
+}
+
+// keepReading reads, judges and stores a reading. It comes back only once the
+// reading is safe on disk.
+func (s *Server) keepReading(r *http.Request, kept store.Kept, posted post) (reading progress.Reading, answered store.Answer, err error) {
+	body := posted.body
+	if posted.form != nil {
+		if body, err = progress.FormBody(readingFields(posted.form)); err != nil {
+			return reading, answered, err
+		}
+	}
+	if reading, err = progress.ReadReading(body); err != nil {
+		return reading, answered, err
+	}
+	answered, err = s.store.AddReading(r.Context(),
+		store.Posted{Code: kept.Traveler.Code, Reading: reading, Body: body}, progress.Judge)
+	if err == nil && !answered.Repeated {
+		s.news.tell()
+	}
+	return reading, answered, err
+}
+
+// readPost reads the body of a posted reading.
+func readPost(w http.ResponseWriter, r *http.Request) (post, error) {
+	r.Body = http.MaxBytesReader(w, r.Body, mostReading)
+	if isForm(r) {
+		if err := readForm(r); err != nil {
+			return post{}, formFault(err)
+		}
+		return post{form: r.PostForm}, nil
+	}
+	body, err := io.ReadAll(r.Body)
+	if err != nil && statusOf(err) != http.StatusRequestEntityTooLarge {
+		return post{}, unreadable("The reading did not come through whole. Send it again.")
+	}
+	return post{body: body}, err
+}
+
+// readForm reads a form in either of the two ways a page can send it.
+func readForm(r *http.Request) error {
+	err := r.ParseMultipartForm(mostForm)
+	if errors.Is(err, http.ErrNotMultipart) {
+		return nil // ParseMultipartForm has read the plain form already
+	}
+	return err
+}
+
+// readingFields turns what the page calls its fields into those of a reading.
+// An angle that was typed goes before one that was picked from the pad, whose
+// angles are in the convention the page was made with.
+func readingFields(form url.Values) url.Values {
+	fields := url.Values{}
+	for name, values := range form {
+		fields[name] = values
+	}
+	if typed := form.Get("typed"); typed != "" {
+		fields.Set("measured", typed)
+	} else if picked := form.Get("pad"); picked != "" {
+		fields.Set("measured", picked)
+		fields.Set("given_as", form.Get("pad_as"))
+	}
+	for _, name := range []string{"typed", "pad", "pad_as"} {
+		fields.Del(name)
+	}
+	return fields
+}
+
+// remember keeps the initials and the kind of protractor on the phone, so that
+// they are given once and not at every bend.
+func (s *Server) remember(w http.ResponseWriter, r *http.Request, reading progress.Reading) {
+	for name, value := range map[string]string{initialsCookie: reading.By, protractorCookie: reading.GivenAs} {
+		if value != "" && value != remembered(r, name) {
+			http.SetCookie(w, s.cookie(r, http.Cookie{
+				Name: name, Value: url.QueryEscape(value), Path: "/t/", MaxAge: rememberSeconds,
+			}))
+		}
+	}
+}
+
+// remembered gives what a cookie of remember says; empty if there is none.
+func remembered(r *http.Request, name string) string {
+	given, err := r.Cookie(name)
+	if err != nil {
+		return ""
+	}
+	value, err := url.QueryUnescape(given.Value)
+	if err != nil {
+		return ""
+	}
+	return value
+}
+
+// refusedReading is a reading that was not stored, and why.
+type refusedReading struct {
+	kept   store.Kept
+	posted post
+	err    error
+}
+
+// readingStatus is statusOf for a reading: what could not even be read as one
+// is a bad request.
+func readingStatus(err error) int {
+	if field, _ := messageOf(err); fault.KindOf(err) == fault.Invalid && field == "" {
+		return http.StatusBadRequest
+	}
+	return statusOf(err)
+}
+
+// refuseReading says why a reading was not stored, in the way it came: to a
+// program as JSON, to a person as the page that helps.
+func (s *Server) refuseReading(w http.ResponseWriter, r *http.Request, refused refusedReading) error {
+	status := readingStatus(refused.err)
+	if status >= http.StatusInternalServerError {
+		return refused.err
+	}
+	if refused.posted.form == nil {
+		return showJSON(w, status, refusalBody(refused.err))
+	}
+	var replaced *store.Replaced
+	switch {
+	case errors.As(refused.err, &replaced):
+		refused.kept.SupersededBy = replaced.By
+		view, err := s.replaced(r, refused.kept)
+		if err != nil {
+			return err
+		}
+		return s.show(w, page{status, "operator/replaced", view})
+	case errors.Is(refused.err, progress.Gate):
+		return s.gatePage(w, refused)
+	case fault.KindOf(refused.err) == fault.Unsure:
+		return s.askPage(w, r, refused)
+	case fault.KindOf(refused.err) == fault.Invalid:
+		return s.showAgain(w, r, refused)
+	}
+	_, message := messageOf(refused.err)
+	return s.show(w, page{status, "operator/refused", refusedView{
+		Heading: headings[status], Words: message,
+		Back: sheetAddress(refused.kept.Traveler.Code), BackWords: "Go to the next bend",
+	}})
+}
+
+// showAgain shows the page of the bend once more, with what was typed and what
+// is wrong with it.
+func (s *Server) showAgain(w http.ResponseWriter, r *http.Request, refused refusedReading) error {
+	spot := spotIn(refused.posted.form)
+	_, stepKnown := progress.StepOf(refused.kept.Traveler, spot.Step)
+	if !stepKnown || spot.Piece < 1 || spot.Piece > headOf(refused.kept).Quantity {
+		return refused.err
+	}
+	job, err := s.store.Progress(r.Context(), refused.kept.Traveler.Code)
+	if err != nil {
+		return err
+	}
+	return s.showBend(w, r, bendRequest{
+		kept: refused.kept, job: job, spot: spot, corrects: refused.posted.form.Get("corrects"),
+		given: refused.posted.form, refused: refused.err,
+	})
+}
+
+// spotIn reads the bend a form is about; zeros where it does not say.
+func spotIn(form url.Values) progress.Spot {
+	piece, _ := strconv.Atoi(form.Get("piece"))
+	step, _ := strconv.Atoi(form.Get("step"))
+	return progress.Spot{Piece: piece, Step: step}
+}
+
+func (s *Server) gatePage(w http.ResponseWriter, refused refusedReading) error {
+	_, message := messageOf(refused.err)
+	return s.show(w, page{http.StatusConflict, "operator/ended", endedView{
+		Code: refused.kept.Traveler.Code, Head: headOf(refused.kept),
+		Heading: "First piece first.", Words: message, Back: sheetAddress(refused.kept.Traveler.Code),
+	}})
+}

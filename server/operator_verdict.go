@@ -1,0 +1,214 @@
+package server
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/unit"
+	"brakeside/server/store"
+	"brakeside/traveler"
+	"brakeside/traveler/progress"
+)
+
+type askView struct {
+	Code               string
+	Head               headView
+	Piece, Step, Steps int
+	Question, Back     string
+	Choices            []choiceView
+}
+
+// choiceView is one answer to a question: the same form again, with a little
+// changed.
+type choiceView struct {
+	Words, Look string
+	Fields      []fieldView
+}
+
+type fieldView struct{ Name, Value string }
+
+// askPage asks about a reading that is possible but improbable. Nothing is
+// stored until one of the answers is given.
+func (s *Server) askPage(w http.ResponseWriter, r *http.Request, refused refusedReading) error {
+	job, err := s.store.Progress(r.Context(), refused.kept.Traveler.Code)
+	if err != nil {
+		return err
+	}
+	fields := readingFields(refused.posted.form)
+	spot := spotIn(fields)
+	_, question := messageOf(refused.err)
+	view := askView{
+		Code: refused.kept.Traveler.Code, Head: headOf(refused.kept),
+		Piece: spot.Piece, Step: spot.Step, Steps: len(refused.kept.Traveler.Steps),
+		Question: question, Back: spotAddress(refused.kept.Traveler.Code, spot),
+		Choices: choices(job, fields, refused.err),
+	}
+	return s.show(w, page{statusOf(refused.err), "operator/ask", view})
+}
+
+// choices gives the answers to a question about a reading, the likeliest first.
+func choices(job progress.Job, fields url.Values, doubt error) []choiceView {
+	var all []choiceView
+	if other, fits := otherConvention(job, fields); fits {
+		all = append(all, choose("Save it as "+other+" "+fields.Get("measured")+"°", fields, fieldView{"given_as", other}))
+	}
+	if old, found := lastOn(job, spotIn(fields), fields.Get("place")); found && fields.Get("corrects") == "" {
+		all = append(all, choose("It corrects the "+old.Measured.Text(1)+"° logged before", fields, fieldView{"corrects", old.ID}))
+	}
+	yes := "Yes, save it"
+	if field, _ := messageOf(doubt); len(all) > 0 && field == "step" {
+		yes = "It is a second reading: save both"
+	}
+	all = append(all, choose(yes, fields, fieldView{"confirmed", "true"}))
+	all[0].Look = "main"
+	return all
+}
+
+// choose gives one answer: the fields of the form with one of them set.
+func choose(words string, fields url.Values, set fieldView) choiceView {
+	choice := choiceView{Words: words, Look: "plain"}
+	names := make([]string, 0, len(fields))
+	for name := range fields {
+		if name != set.Name {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		for _, value := range fields[name] {
+			choice.Fields = append(choice.Fields, fieldView{name, value})
+		}
+	}
+	choice.Fields = append(choice.Fields, set)
+	return choice
+}
+
+// otherConvention tells whether the angle fits the target when it is taken as
+// the opening instead of the bend angle, or the other way about.
+func otherConvention(job progress.Job, fields url.Values) (name string, fits bool) {
+	body, err := progress.FormBody(fields)
+	if err != nil {
+		return "", false
+	}
+	r, err := progress.ReadReading(body)
+	if err != nil {
+		return "", false
+	}
+	step, _ := progress.StepOf(job.Traveler, r.Step)
+	name = progress.GivenOpening
+	if r.GivenAs == progress.GivenOpening {
+		name = progress.GivenBend
+	}
+	farAsGiven := far(r.Bend() - step.Target)
+	return name, farAsGiven && !far(opening(r.Bend())-step.Target)
+}
+
+func far(e unit.CentiDeg) bool { return e >= progress.FarOff || e <= -progress.FarOff }
+
+// lastOn finds the latest reading that counts for a bend at the same place.
+func lastOn(job progress.Job, spot progress.Spot, place string) (progress.Reading, bool) {
+	counted := progress.Counted(job)
+	for i := len(counted) - 1; i >= 0; i-- {
+		r := counted[i]
+		if r.Piece == spot.Piece && r.Step == spot.Step && (r.Place == place || r.Place == "" || place == "") {
+			return r, true
+		}
+	}
+	return progress.Reading{}, false
+}
+
+// savedReading is the id of a reading of a job that was just saved.
+type savedReading struct {
+	job progress.Job
+	id  string
+}
+
+type verdictView struct {
+	Code, ID                           string
+	Head                               headView
+	Piece, Step, Steps                 int
+	Side, Words                        string
+	Measured, Place, Target, Tolerance string
+	AsGiven, Advice, Again, Correct    string
+	Next                               *nextView
+}
+
+type nextView struct {
+	Piece, Step int
+	Address     string
+}
+
+// verdictPage says how a saved reading came out and where to go on.
+func (s *Server) verdictPage(w http.ResponseWriter, kept store.Kept, saved savedReading) error {
+	verdict, err := verdictOn(saved)
+	if err != nil {
+		return err
+	}
+	r := verdict.Reading
+	step, _ := progress.StepOf(kept.Traveler, r.Step)
+	spot := progress.Spot{Piece: r.Piece, Step: r.Step}
+	again := spotAddress(kept.Traveler.Code, spot)
+	view := verdictView{
+		Code: kept.Traveler.Code, ID: r.ID, Head: headOf(kept),
+		Piece: r.Piece, Step: r.Step, Steps: len(kept.Traveler.Steps),
+		Measured: r.Bend().Text(1) + "°", Place: r.Place,
+		Target: step.Target.Text(1) + "°", Tolerance: step.Tolerance.Text(1) + "°",
+		Advice: verdict.Advice, Again: again, Correct: again + "&corrects=" + url.QueryEscape(r.ID),
+	}
+	view.Side, view.Words = wordsFor(verdict)
+	if r.GivenAs == progress.GivenOpening {
+		view.AsGiven = "Given as an opening of " + r.Measured.Text(1) + "°."
+	}
+	if next := progress.NextBend(saved.job); next != nil {
+		view.Next = &nextView{next.Piece, next.Step, spotAddress(kept.Traveler.Code, *next)}
+	}
+	return s.show(w, page{0, "operator/verdict", view})
+}
+
+// wordsFor names the side a reading came out on, and says it in words.
+func wordsFor(v progress.Verdict) (side, words string) {
+	off := v.Error
+	if off < 0 {
+		off = -off
+	}
+	switch {
+	case v.Reading.State == progress.StateScrapped:
+		return "halt", fmt.Sprintf("Piece %d is scrapped", v.Reading.Piece)
+	case v.InTolerance:
+		return "right", "Right"
+	case v.Error > 0:
+		return "over", "Over-bent by " + off.Text(1) + "°"
+	}
+	return "under", "Under-bent by " + off.Text(1) + "°"
+}
+
+// verdictOn judges a stored reading once more as it was judged when it came,
+// against the readings that were there before it.
+func verdictOn(saved savedReading) (progress.Verdict, error) {
+	at := slices.IndexFunc(saved.job.Readings, func(r progress.Reading) bool { return r.ID == saved.id })
+	if at < 0 {
+		return progress.Verdict{}, fault.New(fault.Missing, "", "This sheet has no such reading.")
+	}
+	before, r := saved.job, saved.job.Readings[at]
+	before.Readings, before.Override, r.Confirmed = saved.job.Readings[:at], true, true
+	verdict, err := progress.Judge(before, r)
+	var refusal *fault.Refusal
+	if errors.As(err, &refusal) {
+		// The job has changed since, such as a smaller quantity: what was
+		// measured still stands, only the advice of then does not.
+		return plainVerdict(saved.job.Traveler, r), nil
+	}
+	return verdict, err
+}
+
+func plainVerdict(t *traveler.Traveler, r progress.Reading) progress.Verdict {
+	step, _ := progress.StepOf(t, r.Step)
+	return progress.Verdict{
+		Reading: r, Error: r.Error,
+		InTolerance: r.Error <= step.Tolerance && r.Error >= -step.Tolerance,
+	}
+}

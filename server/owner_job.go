@@ -1,0 +1,315 @@
+package server
+
+import (
+	"fmt"
+	"html/template"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/spc"
+	"brakeside/calc/unit"
+	"brakeside/server/chart"
+	"brakeside/server/store"
+	"brakeside/traveler"
+	"brakeside/traveler/progress"
+)
+
+// jobAddress is the path of the owner's page of one sheet.
+func jobAddress(code string) string { return "/jobs/" + url.PathEscape(code) }
+
+type jobView struct {
+	Frame                                   frameView
+	Code, Job, Part, Title, Revision, State string
+	Facts                                   []fieldView
+	Steps                                   []stepLine
+	Chart                                   template.HTML
+	ChartWords                              string
+	Readings                                []readingLine
+	Acts                                    []actView
+	Events                                  []string
+}
+
+type stepLine struct {
+	Step, N                                      int
+	Bend, Bar, Stop, Target, Share, Mean, Spread string
+}
+
+type readingLine struct {
+	Number, Piece, Step                        int
+	Bend, Error, Place, State, By, When, Notes string
+	Out                                        bool
+}
+
+// actView is something the owner may decide about a sheet.
+type actView struct {
+	Kind, Heading, Label, Value, Button string
+	Numeric                             bool
+}
+
+func (s *Server) jobPage(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.store.TravelerByCode(r.Context(), variable(r, "code"))
+	if err != nil {
+		return err
+	}
+	t := kept.Traveler
+	job, err := s.store.Progress(r.Context(), t.Code)
+	if err != nil {
+		return err
+	}
+	events, err := s.store.Events(r.Context(), t.Code)
+	if err != nil {
+		return err
+	}
+	view := jobView{
+		Frame: frameView{""}, Code: t.Code, Job: t.Job,
+		Part: t.Part.Number, Title: t.Part.Title, Revision: t.Part.Revision,
+		State: decided(kept), Facts: s.facts(kept, job), Readings: s.readingLines(job), Acts: acts(kept, job),
+	}
+	for _, e := range events {
+		view.Events = append(view.Events, s.eventWords(e))
+	}
+	if view.Steps, err = stepLines(job); err != nil {
+		return err
+	}
+	if view.Chart, view.ChartWords, err = jobChart(job); err != nil {
+		return err
+	}
+	return s.show(w, page{0, "owner/job", view})
+}
+
+// decided says in a sentence why a sheet is not open; nothing when it is.
+func decided(kept store.Kept) string {
+	switch {
+	case kept.Voided:
+		return "This sheet is void: nothing can be logged on it."
+	case kept.SupersededBy != "" && kept.FinishAllowed:
+		return "This sheet has been replaced; the batch that was begun may be finished."
+	case kept.SupersededBy != "":
+		return "This sheet has been replaced: nothing can be logged on it."
+	case kept.Closed:
+		return "This sheet is closed: nothing can be logged on it."
+	}
+	return ""
+}
+
+func (s *Server) facts(kept store.Kept, job progress.Job) []fieldView {
+	t := kept.Traveler
+	issued, err := time.Parse(time.RFC3339, t.IssuedAt)
+	if err != nil {
+		issued = time.Time{}
+	}
+	accepted := "not yet"
+	if progress.FirstPieceAccepted(job) {
+		accepted = "in tolerance"
+	} else if kept.Override {
+		accepted = "let through by the owner"
+	}
+	next := "none: all are in"
+	if spot, more := progress.Next(job); more {
+		next = fmt.Sprintf("piece %d, step %d", spot.Piece, spot.Step)
+	}
+	return []fieldView{
+		{"Material", t.Part.Material + ", " + t.Part.Thickness.Text(2) + " mm"},
+		{"Brake", t.Brake.Name},
+		{"Pieces", strconv.Itoa(headOf(kept).Quantity)},
+		{"Scrapped", strconv.Itoa(len(progress.Scrapped(job)))},
+		{"First piece", accepted},
+		{"Next", next},
+		{"Issued", strings.TrimSpace(s.when(issued) + " " + t.IssuedBy)},
+		{"Code", t.Code},
+	}
+}
+
+// stepLines sums up the readings of each step.
+func stepLines(job progress.Job) ([]stepLine, error) {
+	errors := make(map[int][]float64)
+	for _, r := range asBent(job) {
+		errors[r.Step] = append(errors[r.Step], float64(r.Error.Deg()))
+	}
+	var lines []stepLine
+	for _, step := range job.Traveler.Steps {
+		line, err := stepLineOf(step, errors[step.Number])
+		if err != nil {
+			return nil, fmt.Errorf("step %d: %w", step.Number, err)
+		}
+		lines = append(lines, line)
+	}
+	return lines, nil
+}
+
+func stepLineOf(step traveler.Step, errors []float64) (stepLine, error) {
+	line := stepLine{
+		Step: step.Number, N: len(errors), Bend: step.Bend, Bar: step.Bar,
+		Stop: step.Stop.Text(1), Target: step.Target.Text(1) + "° ± " + step.Tolerance.Text(1), Share: share(0, 0),
+	}
+	if len(errors) == 0 {
+		return line, nil
+	}
+	sum, err := spc.Summarize(errors)
+	if err != nil {
+		return line, err
+	}
+	good := 0
+	for _, e := range errors {
+		if abs(unit.Deg(e).CentiDeg()) <= step.Tolerance {
+			good++
+		}
+	}
+	line.Share, line.Mean = share(good, sum.N), chart.Signed(unit.Deg(sum.Mean))+"°"
+	if sum.N > 1 {
+		line.Spread = unit.Deg(sum.Spread).Text(2) + "°"
+	}
+	return line, nil
+}
+
+// readingLines lists all readings, newest first, with those that were corrected.
+func (s *Server) readingLines(job progress.Job) []readingLine {
+	counts := make(map[string]bool)
+	for _, r := range progress.Counted(job) {
+		counts[r.ID] = true
+	}
+	var lines []readingLine
+	for i, r := range job.Readings {
+		step, _ := progress.StepOf(job.Traveler, r.Step)
+		line := readingLine{
+			Number: i + 1, Piece: r.Piece, Step: r.Step, Bend: r.Bend().Text(1) + "°", Error: chart.Signed(r.Error.Deg()) + "°",
+			Place: r.Place, State: r.State, By: r.By, Notes: notes(r), Out: abs(r.Error) > step.Tolerance,
+		}
+		if received, err := time.Parse(time.RFC3339Nano, r.Received); err == nil {
+			line.When = s.when(received)
+		}
+		if !counts[r.ID] {
+			line.State += ", corrected since"
+		}
+		lines = append(lines, line)
+	}
+	slices.Reverse(lines)
+	return lines
+}
+
+// notes puts what was said beside the angle into one line.
+func notes(r progress.Reading) string {
+	all := slices.Clone(r.Flags)
+	if r.Corrects != "" {
+		all = append(all, "a correction")
+	}
+	if r.Stop != nil {
+		all = append(all, "stop at "+r.Stop.Text(1))
+	}
+	if r.Thickness != nil {
+		all = append(all, "sheet "+r.Thickness.Text(2)+" mm")
+	}
+	if r.Pack != "" {
+		all = append(all, "pack "+r.Pack)
+	}
+	if r.Note != "" {
+		all = append(all, r.Note)
+	}
+	return strings.Join(all, "; ")
+}
+
+func jobChart(job progress.Job) (template.HTML, string, error) {
+	var points []chart.Reading
+	var errors []float64
+	for _, r := range asBent(job) {
+		step, _ := progress.StepOf(job.Traveler, r.Step)
+		points = append(points, chart.Reading{Error: r.Error.Deg(), Tolerance: step.Tolerance.Deg()})
+		errors = append(errors, float64(r.Error.Deg()))
+	}
+	return runChart(chart.Run{Title: "Angle errors of job " + job.Traveler.Job, Readings: points, First: 1}, errors)
+}
+
+// runChart draws a run with its mean, and says what the marks mean.
+func runChart(run chart.Run, errors []float64) (template.HTML, string, error) {
+	words := "Nothing to draw yet."
+	if len(errors) > 0 {
+		sum, err := spc.Summarize(errors)
+		if err != nil {
+			return "", "", fmt.Errorf("run chart: %w", err)
+		}
+		run.Mean = unit.Deg(sum.Mean)
+		words = fmt.Sprintf("n = %d. Rings are in tolerance, black squares are not; the dash-dotted line is the mean.", sum.N)
+	}
+	drawn, err := picture(chart.Draw(run))
+	return drawn, words, err
+}
+
+func abs(a unit.CentiDeg) unit.CentiDeg {
+	if a < 0 {
+		return -a
+	}
+	return a
+}
+
+// acts lists what may still be decided about a sheet.
+func acts(kept store.Kept, job progress.Job) []actView {
+	if kept.Voided {
+		return nil
+	}
+	var all []actView
+	if !kept.Override && !progress.FirstPieceAccepted(job) {
+		all = append(all, actView{store.EventOverride, "Let the run go on", "Why the first piece is good enough", "", "Let it go on", false})
+	}
+	all = append(all, actView{store.EventQuantity, "Change the quantity", "Pieces to make", strconv.Itoa(headOf(kept).Quantity), "Change", true})
+	if kept.SupersededBy != "" && !kept.FinishAllowed {
+		all = append(all, actView{store.EventFinishAllowed, "Let the batch be finished", "Why the old sheet may be used up", "", "Allow it", false})
+	}
+	if !kept.Closed {
+		all = append(all, actView{store.EventClosed, "Close the job", "How it went", "", "Close", false})
+	}
+	return append(all, actView{store.EventVoided, "Withdraw the sheet", "Why it must not be bent from", "", "Make it void", false})
+}
+
+var eventWords = map[string]string{
+	store.EventClosed: "closed", store.EventVoided: "made void", store.EventSuperseded: "replaced by",
+	store.EventOverride: "run let go on", store.EventFinishAllowed: "batch may be finished", store.EventQuantity: "pieces to make",
+}
+
+func (s *Server) eventWords(e store.Event) string {
+	return strings.TrimSpace(fmt.Sprintf("%s: %s %s %s", s.when(e.At), eventWords[e.Kind], e.Detail, e.By))
+}
+
+// addEvent records what the owner decided about a sheet.
+func (s *Server) addEvent(w http.ResponseWriter, r *http.Request) error {
+	r.Body = http.MaxBytesReader(w, r.Body, mostReading)
+	if err := readForm(r); err != nil {
+		return formFault(err)
+	}
+	kept, err := s.store.TravelerByCode(r.Context(), variable(r, "code"))
+	if err != nil {
+		return err
+	}
+	event := store.Event{
+		Code: kept.Traveler.Code, Kind: r.PostForm.Get("kind"), Detail: strings.TrimSpace(r.PostForm.Get("detail")), By: "owner",
+	}
+	if err := checkEvent(event); err != nil {
+		return err
+	}
+	if err := s.store.AddEvent(r.Context(), event); err != nil {
+		return err
+	}
+	s.news.tell()
+	http.Redirect(w, r, jobAddress(event.Code), http.StatusSeeOther)
+	return nil
+}
+
+func checkEvent(e store.Event) error {
+	switch e.Kind {
+	case store.EventOverride, store.EventFinishAllowed, store.EventClosed, store.EventVoided:
+		if e.Detail == "" || len(e.Detail) > 1000 {
+			return fault.New(fault.Invalid, "detail", "Say why, in a few words.")
+		}
+	case store.EventQuantity:
+		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 99999 {
+			return fault.New(fault.Invalid, "detail", "The quantity is a whole number from 1 to 99999, not %q.", e.Detail)
+		}
+	default:
+		return fault.New(fault.Invalid, "kind", "There is no such decision.")
+	}
+	return nil
+}

@@ -1,0 +1,102 @@
+package server
+
+import (
+	"net/http"
+
+	"github.com/gorilla/mux"
+
+	"brakeside/calc/fault"
+	"brakeside/templates"
+)
+
+// access is who may use an address. The zero value is the strictest.
+type access int
+
+const (
+	byOwner  access = iota // signed in
+	byHolder               // who holds the sheet: the code in the address is the key
+	byAnyone
+)
+
+// answer answers one request, or says why not. Refusals get their status and
+// their page in refuse.go.
+type answer func(w http.ResponseWriter, r *http.Request) error
+
+type route struct {
+	method, path string
+	who          access
+	answer       answer
+}
+
+// routes is every address of the service.
+func (s *Server) routes() []route {
+	return []route{
+		{"GET", "/healthz", byAnyone, s.health},
+		{"GET", "/static/{file}", byAnyone, s.static},
+
+		{"GET", "/t/{code}", byHolder, s.sheetPage},
+		{"GET", "/t/{code}/state", byHolder, s.sheetState},
+		{"GET", "/t/{code}/sheet.pdf", byHolder, s.sheetPDF},
+		{"GET", "/t/{code}/{step:[0-9]{1,5}}", byHolder, s.bendPage},
+		{"POST", "/t/{code}/readings", byHolder, s.addReading},
+
+		{"GET", "/signin", byAnyone, s.signInPage},
+		{"POST", "/signin", byAnyone, s.signIn},
+		{"POST", "/signout", byOwner, s.signOut},
+
+		{"GET", "/", byOwner, s.jobsPage},
+		{"GET", "/news", byOwner, s.stream},
+		{"GET", "/jobs/{code}", byOwner, s.jobPage},
+		{"POST", "/jobs/{code}/events", byOwner, s.addEvent},
+		{"GET", "/parts", byOwner, s.issuePage},
+		{"POST", "/parts", byOwner, s.issue},
+		{"GET", "/review", byOwner, s.reviewPage},
+		{"GET", "/review.csv", byOwner, s.reviewCSV},
+	}
+}
+
+// Handler gives the whole service.
+func (s *Server) Handler() http.Handler {
+	router := mux.NewRouter()
+	for _, r := range s.routes() {
+		methods := []string{r.method}
+		if r.method == http.MethodGet {
+			methods = append(methods, http.MethodHead)
+		}
+		router.Handle(r.path, s.serve(r)).Methods(methods...)
+	}
+	router.NotFoundHandler = s.serve(route{path: "(none)", who: byAnyone, answer: noPage})
+	router.MethodNotAllowedHandler = s.serve(route{path: "(method)", who: byAnyone, answer: wrongMethod})
+	return s.guard(router)
+}
+
+func noPage(http.ResponseWriter, *http.Request) error {
+	return fault.New(fault.Missing, "", "There is no such page here.")
+}
+
+func wrongMethod(http.ResponseWriter, *http.Request) error {
+	return &refusedWith{http.StatusMethodNotAllowed, fault.New(fault.Invalid, "", "This address does not take that kind of request.")}
+}
+
+// variable gives the part of the address that a route names in braces.
+func variable(r *http.Request, name string) string { return mux.Vars(r)[name] }
+
+// static serves the files of the pages. Their addresses change with their
+// content, so a browser may keep them.
+func (s *Server) static(w http.ResponseWriter, r *http.Request) error {
+	name := variable(r, "file")
+	if _, err := templates.Asset(name); err != nil {
+		return noPage(w, r)
+	}
+	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	http.StripPrefix("/static", http.FileServer(templates.Static())).ServeHTTP(w, r)
+	return nil
+}
+
+// health answers once the store does.
+func (s *Server) health(w http.ResponseWriter, r *http.Request) error {
+	if err := s.store.Ping(r.Context()); err != nil {
+		return err
+	}
+	return write(w, reply{kind: "text/plain; charset=utf-8", body: []byte("ok\n")})
+}

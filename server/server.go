@@ -1,0 +1,118 @@
+// Package server answers the shop's browsers: the operator's page behind the
+// code on each sheet, and the owner's pages behind a password.
+//
+// It shows and stores; it decides nothing. What a reading means stands in
+// traveler/progress, what must not be lost in server/store, and the words of
+// the pages in templates. Every address is one line in routes.go, every refusal
+// gets its status from the one table in refuse.go. Pages are whole or absent:
+// each is filled into a buffer and written once.
+//
+// It is made for plain http on the shop's own network, so nothing in it needs
+// what browsers keep for secure pages, and the operator's page works without
+// script.
+package server
+
+import (
+	"context"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"strings"
+	"sync"
+	"time"
+
+	"brakeside/server/store"
+	"brakeside/templates"
+)
+
+// Options is what a Server needs. All but Planner must be given.
+type Options struct {
+	Store   *store.Store
+	Base    string // the address phones use, such as http://192.0.2.7:8080
+	Now     func() time.Time
+	Random  io.Reader // of cryptographic quality
+	Log     *slog.Logger
+	Planner Planner // nil: sheets cannot be issued from the browser
+}
+
+// Planner turns a part file into a sheet that is ready to be kept. It keeps
+// nothing itself.
+type Planner interface {
+	// Issue plans the part and freezes the plan under a new code. It refuses
+	// with fault.Invalid what is wrong in the file and with fault.Unbendable
+	// what the brake cannot make.
+	Issue(ctx context.Context, request IssueRequest) (store.Issued, error)
+}
+
+// IssueRequest is what the owner asks to be issued.
+type IssueRequest struct {
+	PartJSON []byte // the part file as uploaded or pasted
+	Job      string
+	Quantity int
+	Brake    string // name of a kept brake; empty for the shop's usual one
+	By       string
+}
+
+// Server is the service of one shop. Use New to make one.
+type Server struct {
+	store   *store.Store
+	base    string
+	now     func() time.Time
+	log     *slog.Logger
+	planner Planner
+	pages   *templates.Set
+	news    *news
+
+	guesses *throttle // codes that are of no sheet, by address
+	signins *throttle // wrong passwords, by address
+	hashing sync.Mutex
+
+	randomness sync.Mutex // guards random, which need not be safe to share
+	random     io.Reader
+}
+
+// New makes a server, with all pages parsed. An option that is missing is an
+// error.
+func New(o Options) (*Server, error) {
+	if o.Store == nil || o.Now == nil || o.Random == nil || o.Log == nil || o.Base == "" {
+		return nil, errors.New("server: Store, Base, Now, Random and Log must all be given")
+	}
+	pages, err := templates.Parse()
+	if err != nil {
+		return nil, fmt.Errorf("server: %w", err)
+	}
+	return &Server{
+		store: o.Store, base: strings.TrimRight(o.Base, "/"), now: o.Now, log: o.Log, random: o.Random,
+		planner: o.Planner, pages: pages, news: newNews(),
+		guesses: newThrottle(30, 6*time.Second),
+		signins: newThrottle(6, 20*time.Second),
+	}, nil
+}
+
+// HTTP gives a server of the standard library for these pages, with a limit on
+// every wait, so that no slow or silent client holds anything for long.
+func (s *Server) HTTP() *http.Server {
+	return &http.Server{
+		Handler:           s.Handler(),
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       20 * time.Second,
+		WriteTimeout:      60 * time.Second,
+		IdleTimeout:       90 * time.Second,
+		MaxHeaderBytes:    16 << 10,
+		ErrorLog:          slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
+	}
+}
+
+// secret gives so many random bytes in hexadecimal.
+func (s *Server) secret(bytes int) (string, error) {
+	s.randomness.Lock()
+	defer s.randomness.Unlock()
+	raw := make([]byte, bytes)
+	if _, err := io.ReadFull(s.random, raw); err != nil {
+		return "", fmt.Errorf("random bytes: %w", err)
+	}
+	return hex.EncodeToString(raw), nil
+}

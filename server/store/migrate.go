@@ -1,0 +1,150 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"brakeside/calc/fault"
+)
+
+// applicationID tells our databases from all others: the letters "BrkS", see
+// PRAGMA application_id in the SQLite documentation.
+const applicationID = 0x42726b53
+
+//go:embed migrations/*.sql
+var migrationFiles embed.FS
+
+// migrations gives the scripts in their order. The number of a script is the
+// version that a database has once it ran; scripts are only ever added.
+func migrations() ([]string, error) {
+	names, err := fs.Glob(migrationFiles, "migrations/*.sql")
+	if err != nil {
+		return nil, fmt.Errorf("list the migrations: %w", err)
+	}
+	slices.Sort(names)
+	scripts := make([]string, len(names))
+	for i, name := range names {
+		text, err := migrationFiles.ReadFile(name)
+		if err != nil {
+			return nil, fmt.Errorf("read a migration: %w", err)
+		}
+		scripts[i] = string(text)
+	}
+	return scripts, nil
+}
+
+// migrate brings the database at path up to date, making it when it is not
+// there. Before a database with content is changed, a copy is kept beside it.
+func migrate(path string, now time.Time) error {
+	if err := makeFile(path); err != nil {
+		return err
+	}
+	pool, err := openPool(writerName(path), 1)
+	if err != nil {
+		return err
+	}
+	defer pool.Close()
+	version, err := versionOf(pool)
+	if err != nil {
+		return err
+	}
+	scripts, err := migrations()
+	if err != nil {
+		return err
+	}
+	if err := refuseNewer(version, len(scripts)); err != nil || version == len(scripts) {
+		return err
+	}
+	if version > 0 {
+		if err := keepCopy(pool, path, now); err != nil {
+			return err
+		}
+	}
+	for number := version + 1; number <= len(scripts); number++ {
+		if err := step(pool, number, scripts[number-1]); err != nil {
+			return fmt.Errorf("bring the database to version %d: %w", number, err)
+		}
+	}
+	return nil
+}
+
+// makeFile makes an empty file that only its owner may read: it will hold the
+// owner's password hash. The database's other files take over its rights.
+func makeFile(path string) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_RDWR, 0o600)
+	if err != nil {
+		return worded(err)
+	}
+	return worded(f.Close())
+}
+
+// step runs one script in one transaction, together with the new version.
+func step(pool *sql.DB, number int, script string) error {
+	tx, err := pool.Begin()
+	if err != nil {
+		return worded(err)
+	}
+	script += fmt.Sprintf("; PRAGMA application_id = %d; PRAGMA user_version = %d;", applicationID, number)
+	if _, err := tx.Exec(script); err != nil {
+		return errors.Join(worded(err), rollback(tx))
+	}
+	return worded(tx.Commit())
+}
+
+// keepCopy writes a copy of the database beside it.
+func keepCopy(pool *sql.DB, path string, now time.Time) error {
+	kept := filepath.Join(filepath.Dir(path), "brakeside-before-"+now.Format("20060102T150405Z")+".db")
+	if err := os.Remove(kept); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return worded(err)
+	}
+	if _, err := pool.Exec(`VACUUM INTO ?`, kept); err != nil {
+		return worded(err)
+	}
+	return errors.Join(worded(os.Chmod(kept, 0o600)), syncFile(kept), syncFile(filepath.Dir(kept)))
+}
+
+// versionOf gives the version of a database of ours, 0 for an empty one.
+func versionOf(q queryer) (int, error) {
+	var id, version, tables int
+	err := q.QueryRowContext(context.Background(), `
+		SELECT application_id, user_version, (SELECT count(*) FROM sqlite_schema)
+		FROM pragma_application_id, pragma_user_version`).Scan(&id, &version, &tables)
+	if err != nil {
+		return 0, worded(err)
+	}
+	if id != applicationID && (id != 0 || version != 0 || tables != 0) {
+		return 0, fault.New(fault.Invalid, "", "The file %s is a database of another program. Give another folder with -data.", FileName)
+	}
+	return version, nil
+}
+
+func refuseNewer(version, known int) error {
+	if version > known {
+		return fault.New(fault.Invalid, "", "The database was written by a newer brakeside (version %d of its layout; this one knows %d). Install the newer program.", version, known)
+	}
+	return nil
+}
+
+// checkVersion refuses a database that is not exactly up to date.
+func checkVersion(q queryer) error {
+	version, err := versionOf(q)
+	if err != nil {
+		return err
+	}
+	scripts, err := migrations()
+	if err != nil {
+		return err
+	}
+	if version < len(scripts) {
+		return fault.New(fault.Invalid, "", "The database is older than this program. Start the service once to bring it up to date.")
+	}
+	return refuseNewer(version, len(scripts))
+}

@@ -1,0 +1,218 @@
+package store
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"database/sql"
+	"errors"
+	"flag"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"brakeside/traveler"
+	"brakeside/traveler/progress"
+)
+
+var keepOld = flag.Bool("keep-version-1", false, "write the kept database of version 1 anew; only while no later script has changed the columns of a reading")
+
+const oldFile = "testdata/version1.db.gz"
+
+// oldDatabase unpacks the kept database of version 1: one job, its sheet and
+// two readings.
+func oldDatabase(t *testing.T, dir string) {
+	t.Helper()
+	packed, err := os.Open(oldFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer packed.Close()
+	plain, err := gzip.NewReader(packed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	content, err := io.ReadAll(plain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(dbPath(dir), content, 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestKeptOldDatabase(t *testing.T) {
+	if *keepOld {
+		writeOldDatabase(t)
+	}
+	dir := t.TempDir()
+	oldDatabase(t, dir)
+	if _, err := View(dir); err == nil || !strings.Contains(err.Error(), "older than this program") {
+		t.Errorf("View(old database) = %v, want it to say that it is older", err)
+	}
+	s := openStore(t, dir)
+	ctx := context.Background()
+	if got, want := schema(t, s.read), schema(t, openStore(t, t.TempDir()).read); !slices.Equal(got, want) {
+		t.Errorf("schema of a migrated database =\n%s\nwant that of a fresh one:\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	readings, err := s.Readings(ctx, code(1))
+	if err != nil || len(readings) != 2 || readings[0].ID != "old-1" || readings[1].Bend() != 4530 {
+		t.Errorf("Readings(old sheet) = %+v, %v, want old-1 and one of 45.3", readings, err)
+	}
+	mustPost(t, s, code(1), body("new-1", 2, 1, 90))
+	if damage, err := s.Check(ctx); err != nil || len(damage) != 0 {
+		t.Errorf("Check(migrated) = %v, %v, want none", damage, err)
+	}
+	checkKeptCopy(t, dir)
+}
+
+// checkKeptCopy looks at the copy that was made before the migration.
+func checkKeptCopy(t *testing.T, dir string) {
+	t.Helper()
+	pool, err := openPool(readerName(filepath.Join(dir, "brakeside-before-20260504T120000Z.db")), 1)
+	if err != nil {
+		t.Fatalf("the copy made before the migration: %v", err)
+	}
+	defer pool.Close()
+	version, err := versionOf(pool)
+	if err != nil || version != 1 {
+		t.Errorf("version of the kept copy = %d, %v, want 1", version, err)
+	}
+	var n int
+	if err := pool.QueryRow(`SELECT count(*) FROM reading`).Scan(&n); err != nil || n != 2 {
+		t.Errorf("readings in the kept copy = %d, %v, want 2", n, err)
+	}
+}
+
+// A database that is new or up to date is not copied.
+func TestNoNeedlessCopy(t *testing.T) {
+	dir := t.TempDir()
+	openStore(t, dir).Close()
+	openStore(t, dir)
+	if copies, err := filepath.Glob(filepath.Join(dir, "brakeside-before-*")); err != nil || len(copies) != 0 {
+		t.Errorf("copies = %v, %v, want none", copies, err)
+	}
+}
+
+func schema(t *testing.T, pool *sql.DB) []string {
+	t.Helper()
+	rows, err := pool.Query(`SELECT type || ' ' || name || ': ' || coalesce(sql, '') FROM sqlite_schema ORDER BY type, name`)
+	lines, err := all(rows, err, func(rows *sql.Rows) (string, error) {
+		var line string
+		err := rows.Scan(&line)
+		return line, err
+	})
+	if err != nil || len(lines) < 20 {
+		t.Fatalf("schema = %d lines, %v", len(lines), err)
+	}
+	return lines
+}
+
+// A script that fails half-way leaves the database as it was.
+func TestStepIsWhole(t *testing.T) {
+	s := openStore(t, t.TempDir())
+	before := schema(t, s.write)
+	if err := step(s.write, 3, `CREATE TABLE half (a) STRICT; CREATE TABLE nonsense (`); err == nil {
+		t.Error("step(broken script) = nil, want an error")
+	}
+	if version, err := versionOf(s.write); err != nil || version != 2 {
+		t.Errorf("version after a broken script = %d, %v, want 2", version, err)
+	}
+	if got := schema(t, s.write); !slices.Equal(got, before) {
+		t.Errorf("schema after a broken script = %v, want it unchanged", got)
+	}
+}
+
+// The number of a script is its place: a gap or a double would shift versions.
+func TestMigrationNames(t *testing.T) {
+	entries, err := migrationFiles.ReadDir("migrations")
+	if err != nil || len(entries) == 0 {
+		t.Fatalf("migrations = %d, %v", len(entries), err)
+	}
+	for i, e := range entries {
+		if want := "000" + string(rune('1'+i)) + "_"; !strings.HasPrefix(e.Name(), want) {
+			t.Errorf("migration %d is called %s, want %s...", i+1, e.Name(), want)
+		}
+	}
+}
+
+// writeOldDatabase makes the kept database as a program that knew only the
+// first script would have left it.
+func writeOldDatabase(t *testing.T) {
+	dir := t.TempDir()
+	scripts, err := migrations()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := makeFile(dbPath(dir)); err != nil {
+		t.Fatal(err)
+	}
+	pool, err := openPool(writerName(dbPath(dir)), 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := step(pool, 1, scripts[0]); err != nil {
+		t.Fatal(err)
+	}
+	if err := fillOld(pool); err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(settle(pool), pool.Close()); err != nil {
+		t.Fatal(err)
+	}
+	content, err := os.ReadFile(dbPath(dir))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var packed bytes.Buffer
+	w, _ := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	_, err = w.Write(content)
+	if err := errors.Join(err, w.Close(), os.MkdirAll("testdata", 0o755), os.WriteFile(oldFile, packed.Bytes(), 0o644)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func fillOld(pool *sql.DB) error {
+	ctx := context.Background()
+	tx, err := pool.Begin()
+	if err != nil {
+		return err
+	}
+	_, err = tx.Exec(`INSERT INTO job (number, part, revision, quantity, brake, due, created)
+		VALUES ('J-1', 'TR-7', 'A', 3, 'long brake', '', '2026-05-03T08:00:00Z')`)
+	if err != nil {
+		return err
+	}
+	t := plan(1, 3)
+	snapshot, err := traveler.Encode(t)
+	if err != nil {
+		return err
+	}
+	if err := insertTraveler(ctx, tx, Issued{Traveler: t, Snapshot: snapshot, PDF: []byte("%PDF")}); err != nil {
+		return err
+	}
+	job := progress.Job{Traveler: t}
+	for i, text := range []string{body("old-1", 1, 1, 89.6), body("old-2", 1, 2, 45.3)} {
+		r, err := progress.ReadReading([]byte(text))
+		if err != nil {
+			return err
+		}
+		r.Seq, r.Received = int64(i+1), "2026-05-03T09:00:00Z"
+		v, err := progress.Judge(job, r)
+		if err != nil {
+			return err
+		}
+		values, err := readingValues(Posted{Code: t.Code, Reading: r, Body: []byte(text)}, v, t)
+		if err != nil {
+			return err
+		}
+		if _, err := tx.Exec(insertReading, values...); err != nil {
+			return err
+		}
+		job.Readings = append(job.Readings, v.Reading)
+	}
+	return tx.Commit()
+}

@@ -1,0 +1,271 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"strconv"
+	"time"
+
+	"brakeside/calc/fault"
+	"brakeside/traveler"
+	"brakeside/traveler/progress"
+)
+
+// plansKept bounds the decoded snapshots held in memory.
+const plansKept = 256
+
+// clock gives the time of a change; the zero time when the store was opened by
+// View, where nothing can be changed.
+func (s *Store) clock() time.Time {
+	if s.now == nil {
+		return time.Time{}
+	}
+	return s.now().UTC().Truncate(time.Second)
+}
+
+// KeepTraveler keeps an issued sheet for ever and marks the sheets it replaces,
+// all or nothing.
+//
+// It refuses with fault.Missing an unknown job or an unknown sheet to replace,
+// with fault.Conflict a code or a plan that was issued before, and with
+// fault.Invalid a snapshot that is not the traveler's.
+func (s *Store) KeepTraveler(ctx context.Context, issued Issued) error {
+	t := issued.Traveler
+	decoded, err := traveler.Decode(issued.Snapshot)
+	if err != nil {
+		return err
+	}
+	if decoded.Code != t.Code || decoded.Job != t.Job || len(t.Steps) == 0 {
+		return fault.New(fault.Invalid, "", "The snapshot of sheet %s is not that of its traveler.", t.Code)
+	}
+	if _, err := timeOf(t.IssuedAt); err != nil || t.IssuedAt == "" {
+		return fault.New(fault.Invalid, "issued_at", "The time of issue must be as in 2026-05-04T09:30:00Z.")
+	}
+	return s.change(ctx, func(tx *sql.Tx) error {
+		if err := refuseIssued(ctx, tx, t); err != nil {
+			return err
+		}
+		if err := insertTraveler(ctx, tx, issued); err != nil {
+			return err
+		}
+		for _, old := range issued.Supersedes {
+			superseded := Event{Code: old, Kind: EventSuperseded, Detail: traveler.TidyCode(t.Code), By: t.IssuedBy, At: s.clock()}
+			if err := insertEvent(ctx, tx, superseded); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+func refuseIssued(ctx context.Context, tx *sql.Tx, t *traveler.Traveler) error {
+	var jobs, sheets int
+	err := tx.QueryRowContext(ctx, `
+		SELECT (SELECT count(*) FROM job WHERE number = ?), (SELECT count(*) FROM traveler WHERE code = ?)`,
+		t.Job, traveler.TidyCode(t.Code)).Scan(&jobs, &sheets)
+	switch {
+	case err != nil:
+		return err
+	case jobs == 0:
+		return fault.New(fault.Missing, "job", "There is no job %s. Make the job first.", t.Job)
+	case sheets > 0:
+		return fault.New(fault.Conflict, "code", "Sheet %s was issued before. A new sheet needs a new code.", t.Code)
+	}
+	return nil
+}
+
+func insertTraveler(ctx context.Context, tx *sql.Tx, issued Issued) error {
+	t := issued.Traveler
+	_, err := tx.ExecContext(ctx, `
+		INSERT INTO traveler (code, digest, job, part, revision, brake, quantity, steps, snapshot, pdf, issued_at)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		traveler.TidyCode(t.Code), traveler.Digest(issued.Snapshot), t.Job, t.Part.Number, t.Part.Revision, t.Brake.Name,
+		t.Quantity, len(t.Steps), issued.Snapshot, issued.PDF, t.IssuedAt)
+	return err
+}
+
+// TravelerByCode finds a sheet by its code, whatever its case and grouping;
+// fault.Missing when there is none. The Traveler is shared: it must not be
+// changed.
+func (s *Store) TravelerByCode(ctx context.Context, code string) (Kept, error) {
+	return s.kept(ctx, s.read, traveler.TidyCode(code))
+}
+
+func (s *Store) kept(ctx context.Context, q queryer, code string) (Kept, error) {
+	var k Kept
+	var quantity int
+	err := q.QueryRowContext(ctx, `SELECT digest, quantity FROM traveler WHERE code = ?`, code).Scan(&k.Digest, &quantity)
+	if errors.Is(err, sql.ErrNoRows) {
+		return k, unknownSheet(code)
+	}
+	if err != nil {
+		return k, worded(err)
+	}
+	if k.Traveler, err = s.plan(ctx, q, code); err != nil {
+		return k, err
+	}
+	events, err := eventsOf(ctx, q, code)
+	k.Standing = standing(quantity, events)
+	return k, err
+}
+
+func unknownSheet(code string) error {
+	return fault.New(fault.Missing, "code", "There is no sheet with the code %.40s.", code)
+}
+
+// plan gives the decoded snapshot of a sheet. It never changes, so that it is
+// decoded once and kept in memory.
+func (s *Store) plan(ctx context.Context, q queryer, code string) (*traveler.Traveler, error) {
+	s.plansLock.Lock()
+	t := s.plans[code]
+	s.plansLock.Unlock()
+	if t != nil {
+		return t, nil
+	}
+	var snapshot []byte
+	if err := q.QueryRowContext(ctx, `SELECT snapshot FROM traveler WHERE code = ?`, code).Scan(&snapshot); err != nil {
+		return nil, worded(err)
+	}
+	t, err := traveler.Decode(snapshot)
+	if err != nil {
+		return nil, err
+	}
+	s.plansLock.Lock()
+	defer s.plansLock.Unlock()
+	if len(s.plans) >= plansKept {
+		clear(s.plans)
+	}
+	s.plans[code] = t
+	return t, nil
+}
+
+// SheetPDF gives the printed sheet as issued: the same bytes every time.
+func (s *Store) SheetPDF(ctx context.Context, code string) ([]byte, error) {
+	var pdf []byte
+	err := s.read.QueryRowContext(ctx, `SELECT pdf FROM traveler WHERE code = ?`, traveler.TidyCode(code)).Scan(&pdf)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil, unknownSheet(code)
+	}
+	return pdf, worded(err)
+}
+
+// Progress gives a sheet with everything logged against it, as package progress
+// works on it.
+func (s *Store) Progress(ctx context.Context, code string) (progress.Job, error) {
+	k, err := s.TravelerByCode(ctx, code)
+	if err != nil {
+		return progress.Job{}, err
+	}
+	readings, err := readingsOf(ctx, s.read, traveler.TidyCode(code))
+	return k.job(readings), err
+}
+
+// job is the sheet with its readings.
+func (k Kept) job(readings []progress.Reading) progress.Job {
+	return progress.Job{Traveler: k.Traveler, Readings: readings, Quantity: k.Quantity, Override: k.Override}
+}
+
+// standing adds up what has happened to a sheet.
+func standing(quantity int, events []Event) Standing {
+	st := Standing{Quantity: quantity}
+	for _, e := range events {
+		switch e.Kind {
+		case EventClosed:
+			st.Closed = true
+		case EventVoided:
+			st.Voided = true
+		case EventSuperseded:
+			st.SupersededBy = e.Detail
+		case EventOverride:
+			st.Override = true
+		case EventFinishAllowed:
+			st.FinishAllowed = true
+		case EventQuantity:
+			if n, err := strconv.Atoi(e.Detail); err == nil {
+				st.Quantity = n
+			}
+		}
+	}
+	return st
+}
+
+// AddEvent keeps a decision of the owner; At is set by the store. The Detail of
+// EventSuperseded is the newer code, that of EventQuantity the new number of
+// pieces.
+//
+// It refuses with fault.Missing an unknown sheet and with fault.Invalid an
+// unknown kind or a Detail that does not fit it.
+func (s *Store) AddEvent(ctx context.Context, e Event) error {
+	e.At = s.clock()
+	return s.change(ctx, func(tx *sql.Tx) error { return insertEvent(ctx, tx, e) })
+}
+
+func insertEvent(ctx context.Context, tx *sql.Tx, e Event) error {
+	e.Code = traveler.TidyCode(e.Code)
+	if err := checkEvent(&e); err != nil {
+		return err
+	}
+	for _, code := range codesOf(e) {
+		var n int
+		err := tx.QueryRowContext(ctx, `SELECT count(*) FROM traveler WHERE code = ?`, code).Scan(&n)
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			return unknownSheet(code)
+		}
+	}
+	_, err := tx.ExecContext(ctx, `INSERT INTO traveler_event (code, kind, detail, by_whom, at) VALUES (?, ?, ?, ?, ?)`,
+		e.Code, e.Kind, e.Detail, e.By, stamp(e.At))
+	return err
+}
+
+// codesOf lists the sheets that an event names.
+func codesOf(e Event) []string {
+	if e.Kind == EventSuperseded {
+		return []string{e.Code, e.Detail}
+	}
+	return []string{e.Code}
+}
+
+func checkEvent(e *Event) error {
+	switch e.Kind {
+	case EventClosed, EventVoided, EventOverride, EventFinishAllowed:
+		return nil
+	case EventSuperseded:
+		e.Detail = traveler.TidyCode(e.Detail)
+		if e.Detail == e.Code {
+			return fault.New(fault.Invalid, "code", "A sheet cannot replace itself.")
+		}
+		return nil
+	case EventQuantity:
+		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 1_000_000 {
+			return fault.New(fault.Invalid, "quantity", "The quantity must be a whole number from 1 to 1000000.")
+		}
+		return nil
+	}
+	return fault.New(fault.Invalid, "kind", "There is no such event of a sheet: %.40s.", e.Kind)
+}
+
+// Events lists what has happened to a sheet, oldest first.
+func (s *Store) Events(ctx context.Context, code string) ([]Event, error) {
+	return eventsOf(ctx, s.read, traveler.TidyCode(code))
+}
+
+func eventsOf(ctx context.Context, q queryer, code string) ([]Event, error) {
+	rows, err := q.QueryContext(ctx, `
+		SELECT code, kind, detail, by_whom, at FROM traveler_event WHERE code = ? ORDER BY seq`, code)
+	return all(rows, err, scanEvent)
+}
+
+func scanEvent(rows *sql.Rows) (Event, error) {
+	var e Event
+	var at string
+	err := rows.Scan(&e.Code, &e.Kind, &e.Detail, &e.By, &at)
+	if err != nil {
+		return e, err
+	}
+	e.At, err = timeOf(at)
+	return e, err
+}

@@ -1,0 +1,174 @@
+package store
+
+import (
+	"time"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+	"brakeside/traveler/progress"
+)
+
+// Owner is the person who signs in. The store keeps only the hash.
+type Owner struct {
+	Name         string
+	PasswordHash string // argon2id, in its text form
+}
+
+// Session is one signed-in browser. The store keeps only the token's hash.
+type Session struct {
+	TokenHash string
+	Expires   time.Time
+}
+
+// Shelf names one kind of thing kept in versions.
+type Shelf int
+
+// The shelves.
+const (
+	Parts Shelf = iota + 1
+	Brakes
+	Materials
+)
+
+// Revision is one kept version of a part, a brake or a material.
+type Revision struct {
+	Seq      int64
+	Name     string // part number, brake name or material id
+	Revision string // of a part; empty for the others
+	Title    string
+	JSON     []byte
+	Created  time.Time
+}
+
+// Job is an order for a number of pieces of one part.
+type Job struct {
+	Number   string
+	Part     string
+	Revision string
+	Quantity int
+	Brake    string
+	Due      string // YYYY-MM-DD, or empty
+	Created  time.Time
+}
+
+// Issued is a traveler as it leaves the office.
+type Issued struct {
+	Traveler   *traveler.Traveler
+	Snapshot   []byte   // traveler.Encode of it
+	PDF        []byte   // the printed sheet
+	Supersedes []string // codes of sheets it replaces
+}
+
+// Standing is what has happened to a traveler since it was issued.
+type Standing struct {
+	SupersededBy  string // the code of the newer sheet; empty if none
+	FinishAllowed bool   // the owner lets a superseded sheet be finished
+	Closed        bool
+	Voided        bool
+	Override      bool // the run may go on without an accepted first piece
+	Quantity      int  // pieces to make now
+}
+
+// Kept is a traveler as stored.
+type Kept struct {
+	Traveler *traveler.Traveler
+	Digest   string // hexadecimal
+	Standing
+}
+
+// Line is one traveler in the owner's list.
+type Line struct {
+	Code, Job, Part, Revision, Brake string
+	Steps                            int
+	IssuedAt                         time.Time
+	Due                              string
+	Standing
+	Bends       int // pieces times steps
+	Done        int // bends that are in, on pieces that are not scrapped
+	Scrapped    int // pieces
+	Readings    int
+	LastReading time.Time
+}
+
+// Event is something the owner decided about a traveler.
+type Event struct {
+	Code   string
+	Kind   string
+	Detail string // the newer code, the new quantity, or a reason
+	By     string
+	At     time.Time
+}
+
+// The kinds of Event.
+const (
+	EventClosed        = "closed"
+	EventVoided        = "voided"
+	EventSuperseded    = "superseded"
+	EventOverride      = "override"
+	EventFinishAllowed = "finish-allowed"
+	EventQuantity      = "quantity"
+)
+
+// Posted is one reading as it came from the phone.
+type Posted struct {
+	Code    string
+	Reading progress.Reading
+	Body    []byte // the bytes it was read from
+}
+
+// Judge decides about one reading; progress.Judge is the one in use.
+type Judge func(progress.Job, progress.Reading) (progress.Verdict, error)
+
+// Answer is what goes back to the phone.
+type Answer struct {
+	Body     []byte // JSON, the same bytes every time
+	Repeated bool   // the reading was stored before
+}
+
+// Filter narrows a review; zero fields mean any.
+type Filter struct {
+	Material  string
+	Thickness unit.Micron
+	Bar       string
+	Brake     string
+	Since     time.Time
+	Limit     int
+}
+
+// Cell is the accuracy of one material, thickness, bar and brake.
+type Cell struct {
+	Material    string
+	Thickness   unit.Micron
+	Bar         string
+	Brake       string
+	N           int
+	InTolerance int
+	Mean        unit.Deg // error
+	Spread      unit.Deg // sample standard deviation; 0 when N is 1
+	Worst       unit.CentiDeg
+}
+
+// Sample is one reading with its context.
+type Sample struct {
+	Reading     progress.Reading
+	Code        string
+	Job         string
+	Part        string
+	Revision    string
+	Material    string
+	Thickness   unit.Micron
+	Bar         string
+	Brake       string
+	Target      unit.CentiDeg
+	Tolerance   unit.CentiDeg
+	StopBend    unit.CentiDeg
+	InTolerance bool
+	Teaches     bool
+	Corrected   bool
+}
+
+// Damage is one fault found by Check.
+type Damage struct {
+	Where string
+	What  string
+}

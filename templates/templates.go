@@ -1,0 +1,95 @@
+// Package templates holds the pages the service shows and the files they use.
+//
+// A page is parsed with layout.html and only places ready words: it works out
+// nothing. All English text that a person at the brake or in the office reads
+// on a screen stands here, or in the view that fills the page.
+package templates
+
+import (
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"fmt"
+	"html/template"
+	"io"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+)
+
+//go:embed layout.html owner/*.html operator/*.html
+var pages embed.FS
+
+//go:embed static
+var static embed.FS
+
+// Set is every page, parsed.
+type Set struct{ pages map[string]*template.Template }
+
+// Parse reads all pages. A page that does not parse, or a static file that a
+// page names and that does not exist, is an error, so that the service does not
+// start with it.
+func Parse() (*Set, error) {
+	files, err := fs.Glob(pages, "*/*.html")
+	if err != nil {
+		return nil, fmt.Errorf("list the pages: %w", err)
+	}
+	layout, err := template.New("layout.html").Option("missingkey=error").
+		Funcs(template.FuncMap{"asset": Asset}).ParseFS(pages, "layout.html")
+	if err != nil {
+		return nil, fmt.Errorf("parse the layout: %w", err)
+	}
+	set := &Set{pages: make(map[string]*template.Template, len(files))}
+	for _, file := range files {
+		page, err := template.Must(layout.Clone()).ParseFS(pages, file)
+		if err != nil {
+			return nil, fmt.Errorf("parse the page %s: %w", file, err)
+		}
+		set.pages[strings.TrimSuffix(file, ".html")] = page
+	}
+	return set, nil
+}
+
+// Names lists the pages, such as "operator/bend".
+func (s *Set) Names() []string {
+	names := make([]string, 0, len(s.pages))
+	for name := range s.pages {
+		names = append(names, name)
+	}
+	return names
+}
+
+// Write fills the page of that name with the view and writes it. What was
+// written before an error is not a whole page: write to a buffer.
+func (s *Set) Write(w io.Writer, name string, view any) error {
+	page, ok := s.pages[name]
+	if !ok {
+		return fmt.Errorf("there is no page %q", name)
+	}
+	if err := page.ExecuteTemplate(w, "layout", view); err != nil {
+		return fmt.Errorf("fill the page %s: %w", name, err)
+	}
+	return nil
+}
+
+// Static is the folder of files that pages use, for use under /static/.
+func Static() http.FileSystem {
+	folder, err := fs.Sub(static, "static")
+	if err != nil { // the name is a constant of this file
+		panic(err)
+	}
+	return http.FS(folder)
+}
+
+// Asset gives the address of a static file. It carries a part of the digest of
+// the file, so that a browser may keep the file and still never shows an old
+// one.
+func Asset(name string) (string, error) {
+	content, err := static.ReadFile(path.Join("static", name))
+	if err != nil {
+		return "", fmt.Errorf("static file %s: %w", name, err)
+	}
+	digest := sha256.Sum256(content)
+	return "/static/" + name + "?v=" + hex.EncodeToString(digest[:6]), nil
+}

@@ -1,0 +1,215 @@
+package traveler
+
+import (
+	"math"
+	"sort"
+
+	"brakeside/calc"
+	"brakeside/calc/fault"
+	"brakeside/calc/geom"
+	"brakeside/calc/unit"
+)
+
+// Issue is what makes a plan a traveler: for whom, when, under which code.
+type Issue struct {
+	Code     string
+	Base     string // address of the service, without a slash at the end
+	Shop     string
+	Job      string
+	IssuedAt string // RFC 3339, UTC
+	IssuedBy string
+	Paper    string // a4 or letter; empty is a4
+}
+
+// Freeze rounds a plan once and for ever. A plan that cannot be made on its
+// brake is refused: no sheet goes to the brake for it.
+func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
+	if !p.Feasible {
+		return nil, fault.New(fault.Unbendable, "", "%s cannot be bent on %s, so no sheet can be issued", p.Blank.Part.Number, p.Brake.Name)
+	}
+	if i.Paper == "" {
+		i.Paper = "a4"
+	}
+	t := &Traveler{
+		Form: Form, Code: i.Code, Address: i.Base + "/t/" + i.Code, Shop: i.Shop, Job: i.Job,
+		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper,
+		Part: FreezePart(p), Brake: frozenBrake(p), Blank: FreezeBlank(p),
+		Cautions: frozenCautions(p.Cautions), Minutes: int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
+	}
+	for _, s := range p.Steps {
+		t.Steps = append(t.Steps, frozenStep(p, s))
+	}
+	return t, nil
+}
+
+// FreezePart rounds what is made and from what.
+func FreezePart(p *calc.Plan) Part {
+	part, sheet := p.Blank.Part, p.Blank.Sheet
+	radius := unit.MM(0)
+	for _, b := range p.Bends {
+		radius = max(radius, b.Bend.Radius)
+	}
+	return Part{
+		Number: part.Number, Title: part.Title, Revision: part.Revision,
+		MaterialID: sheet.Material.ID, Material: sheet.Material.Words, Family: sheet.Material.Family, Magnetic: sheet.Material.Magnetic,
+		Thickness: sheet.Thickness.Micron(), InsideRadius: radius.Micron(),
+		AngleTolerance: part.Tolerance.Angle.CentiDeg(), SizeTolerance: part.Tolerance.Length.Micron(),
+		Sizes: string(part.Sizes), MarkedFace: part.MarkedFace, Grain: part.Grain,
+	}
+}
+
+func frozenBrake(p *calc.Plan) Brake {
+	k := p.Brake
+	reads := "bend"
+	if k.Scale.Opening {
+		reads = "opening"
+	}
+	return Brake{
+		Name: k.Name, Reads: reads, Zero: k.Scale.Zero.CentiDeg(), MaxAngle: k.Leaf.MaxAngle.CentiDeg(),
+		Magnet: k.Magnet.Pressure > 0, FullFace: k.Leaf.FullFace.Micron(), SlimFace: k.Leaf.SlimFace.Micron(),
+		LeafDepth: k.Leaf.Thickness.Micron(),
+	}
+}
+
+// FreezeBlank rounds the blank alone. Without steps in the plan no nose lines
+// are known: they depend on which side is clamped and under which bar, and stay
+// at the origin with Step 0.
+func FreezeBlank(p *calc.Plan) Blank {
+	b := p.Blank
+	out := Blank{
+		Width: b.Width.Micron(), Height: b.Height.Micron(),
+		Diagonal: unit.MM(math.Hypot(float64(b.Width), float64(b.Height))).Micron(),
+		Area:     int64(math.Round(b.Area())), Grams: int64(math.Round(b.Mass() * 1000)),
+		SumSizes: b.SumSizes.Micron(), Outline: frozenPoints(b.Outline[0]),
+	}
+	for _, hole := range b.Outline[1:] {
+		out.Holes = append(out.Holes, frozenPoints(hole))
+	}
+	for i := range b.Joints {
+		out.Lines = append(out.Lines, frozenLine(p, i))
+	}
+	out.RunningX, out.RunningY = running(out)
+	return out
+}
+
+func frozenLine(p *calc.Plan, joint int) BendLine {
+	j, b := p.Blank.Joints[joint], p.Bends[joint]
+	out := BendLine{
+		Bend: j.ID, Up: j.Up(), Angle: j.Bend.Angle.CentiDeg(), Radius: j.Bend.Radius.Micron(),
+		Allowance: j.Bend.Allowance().Micron(), Deduction: j.Bend.Deduction().Micron(),
+		KFactor: int64(math.Round(j.Bend.K * 1000)), KRule: b.Rule,
+		Line: frozenPair(j.Line),
+	}
+	tangents := j.Tangents()
+	out.Tangents = [2][2]Point{frozenPair(tangents[0]), frozenPair(tangents[1])}
+	for _, s := range p.Steps {
+		for _, made := range s.Joints {
+			if made == joint {
+				out.Step, out.Nose = s.Number, frozenPair(alongside(s.NoseLine, j.Line))
+			}
+		}
+	}
+	return out
+}
+
+// alongside cuts the nose line of a whole step to the length of one of its
+// bends, and turns it to run the same way.
+func alongside(nose, line [2]geom.Point2) [2]geom.Point2 {
+	along := line[1].Sub(line[0]).Unit()
+	off := nose[0].Sub(line[0])
+	by := off.Sub(along.Times(along.Dot(off)))
+	return [2]geom.Point2{line[0].Add(by), line[1].Add(by)}
+}
+
+func frozenPoint(p geom.Point2) Point {
+	return Point{unit.MM(p.X).Micron(), unit.MM(p.Y).Micron()}
+}
+
+func frozenPair(line [2]geom.Point2) [2]Point {
+	return [2]Point{frozenPoint(line[0]), frozenPoint(line[1])}
+}
+
+func frozenPoints(g geom.Polygon) []Point {
+	var out []Point
+	for _, p := range g {
+		out = append(out, frozenPoint(p))
+	}
+	return out
+}
+
+// running lists the distances from the two datum edges that the one who cuts
+// and marks the blank needs: every corner, and the nose lines. Each is rounded
+// from the exact sum, never added up from rounded ones.
+func running(b Blank) (x, y []unit.Micron) {
+	var points []Point
+	points = append(points, b.Outline...)
+	for _, h := range b.Holes {
+		points = append(points, h...)
+	}
+	for _, l := range b.Lines {
+		if l.Step == 0 {
+			continue
+		}
+		if l.Nose[0].X == l.Nose[1].X {
+			x = append(x, l.Nose[0].X)
+		}
+		if l.Nose[0].Y == l.Nose[1].Y {
+			y = append(y, l.Nose[0].Y)
+		}
+	}
+	for _, p := range points {
+		x, y = append(x, p.X), append(y, p.Y)
+	}
+	return distinct(x), distinct(y)
+}
+
+// apart is the least distance between two running dimensions that are told
+// apart: a twentieth of what a rule shows.
+const apart unit.Micron = 50
+
+func distinct(values []unit.Micron) []unit.Micron {
+	sort.Slice(values, func(i, j int) bool { return values[i] < values[j] })
+	var out []unit.Micron
+	for _, v := range values {
+		if n := len(out); n == 0 || v-out[n-1] >= apart {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+func frozenStep(p *calc.Plan, s calc.Step) Step {
+	out := Step{
+		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
+		Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
+		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
+		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
+		Target: s.Target.CentiDeg(), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
+		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
+		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
+		Before: frozenShapes(s.Before), After: frozenShapes(s.After), Cautions: frozenCautions(s.Cautions),
+	}
+	if s.Segments == nil {
+		out.BarGrams = int64(math.Round(calc.BarWeight(s.Bar) * 1000))
+	}
+	for _, g := range s.Segments {
+		out.Segments = append(out.Segments, Segment{g.Width.Micron(), g.At.Micron()})
+	}
+	return out
+}
+
+func frozenShapes(shapes []calc.Shape) []Shape {
+	var out []Shape
+	for _, s := range shapes {
+		out = append(out, Shape{string(s.Role), frozenPoints(s.Outline)})
+	}
+	return out
+}
+
+func frozenCautions(cautions []calc.Caution) []Caution {
+	var out []Caution
+	for _, c := range cautions {
+		out = append(out, Caution{string(c.Level), c.Text})
+	}
+	return out
+}

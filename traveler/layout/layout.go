@@ -1,0 +1,187 @@
+// Package layout draws a blank at full size: its outline, its bend lines and,
+// for paper and screen, its dimensions.
+//
+// One millimetre of the drawing is one millimetre of the sheet. The datum
+// corner, lower left seen from face A, is where both rows of running dimensions
+// begin; they are measured from there and never added up.
+package layout
+
+import (
+	"fmt"
+	"math"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/letter"
+)
+
+// Plain draws outline, openings, bend lines and nose lines only, without any
+// margin: the lower left corner of the page is the datum corner. It is what a
+// cutting machine gets.
+func Plain(b traveler.Blank) *draw.Page {
+	d := drawing{page: &draw.Page{Title: "Blank", Width: mm(b.Width), Height: mm(b.Height)}, blank: b}
+	d.cuts()
+	for _, l := range b.Lines {
+		d.line(l)
+	}
+	return d.page
+}
+
+// Dimensioned draws the blank with its running dimensions, its overall size
+// and a heading, in a margin that grows with the size of the blank.
+func Dimensioned(b traveler.Blank, p traveler.Part) *draw.Page {
+	size := math.Max(3.5, math.Max(mm(b.Width), mm(b.Height))/130)
+	margin := 9 * size
+	d := drawing{
+		page:  &draw.Page{Title: p.Number + " blank", Width: mm(b.Width) + 2*margin, Height: mm(b.Height) + 2.4*margin},
+		blank: b, left: margin, top: 1.4 * margin, size: size,
+	}
+	d.page.Width = math.Max(d.page.Width, letter.Width(heading(b, p)[0], draw.Bold, 1.3*size)+2*size)
+	d.page.Description = fmt.Sprintf("Blank of %s, %s by %s millimetres, with %d bend lines", p.Number, b.Width.Text(1), b.Height.Text(1), len(b.Lines))
+	d.cuts()
+	for _, l := range b.Lines {
+		d.line(l)
+		d.label(l)
+	}
+	d.running()
+	d.head(heading(b, p))
+	return d.page
+}
+
+func mm(m unit.Micron) float64 { return float64(m.MM()) }
+
+// drawing places the blank on a page.
+type drawing struct {
+	page      *draw.Page
+	blank     traveler.Blank
+	left, top float64 // of the blank's upper left corner
+	size      float64 // of the type
+}
+
+func (d drawing) at(p traveler.Point) draw.Point {
+	return draw.Point{X: d.left + mm(p.X), Y: d.top + mm(d.blank.Height-p.Y)}
+}
+
+func (d drawing) ring(points []traveler.Point) []draw.Point {
+	out := make([]draw.Point, len(points))
+	for i, p := range points {
+		out[i] = d.at(p)
+	}
+	return out
+}
+
+func (d drawing) cuts() {
+	d.page.Add(draw.Polygon(draw.Outline, draw.NoFill, d.ring(d.blank.Outline)...))
+	for _, h := range d.blank.Holes {
+		d.page.Add(draw.Polygon(draw.Outline, draw.NoFill, d.ring(h)...))
+	}
+}
+
+func (d drawing) stroke(pen draw.Pen, ends [2]traveler.Point) {
+	a, b := d.at(ends[0]), d.at(ends[1])
+	d.page.Add(draw.Line{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Pen: pen})
+}
+
+// line draws a bend line, and its nose line where it is known.
+func (d drawing) line(l traveler.BendLine) {
+	pen := draw.BendDown
+	if l.Up {
+		pen = draw.BendUp
+	}
+	d.stroke(pen, l.Line)
+	if l.Step > 0 {
+		d.stroke(draw.NoseLine, l.Nose)
+	}
+}
+
+// label names a bend beside the middle of its line.
+func (d drawing) label(l traveler.BendLine) {
+	a, b := d.at(l.Line[0]), d.at(l.Line[1])
+	way := "down"
+	if l.Up {
+		way = "up"
+	}
+	words := letter.Clean(fmt.Sprintf("%s %s %s°", l.Bend, way, l.Angle.Text(1)))
+	turn := 0.0
+	if math.Abs(b.Y-a.Y) > math.Abs(b.X-a.X) {
+		turn = 90
+	}
+	x, y := (a.X+b.X)/2, (a.Y+b.Y)/2
+	if turn == 90 {
+		x -= 0.4 * d.size
+	} else {
+		y -= 0.4 * d.size
+	}
+	d.page.Add(draw.Text{X: x, Y: y, Size: d.size, Words: words, Anchor: draw.Centre, Turn: turn})
+}
+
+// running writes the distances from the datum edges: x below the blank, y to
+// its left, each at the end of a leader that steps aside where two would
+// collide.
+func (d drawing) running() {
+	bottom := d.top + mm(d.blank.Height)
+	for _, s := range spread(d.blank.RunningX, 1.25*d.size) {
+		x, to := d.left+mm(s.value), d.left+s.at
+		d.leader(draw.Point{X: x, Y: bottom + 0.6*d.size}, draw.Point{X: to, Y: bottom + 2.4*d.size})
+		d.page.Add(draw.Text{X: to + 0.35*d.size, Y: bottom + 2.7*d.size, Size: d.size, Words: s.value.Text(1), Anchor: draw.Right, Turn: 90})
+	}
+	for _, s := range spread(d.blank.RunningY, 1.25*d.size) {
+		y, to := bottom-mm(s.value), bottom-s.at
+		d.leader(draw.Point{X: d.left - 0.6*d.size, Y: y}, draw.Point{X: d.left - 2.4*d.size, Y: to})
+		d.page.Add(draw.Text{X: d.left - 2.7*d.size, Y: to + 0.35*d.size, Size: d.size, Words: s.value.Text(1), Anchor: draw.Right})
+	}
+}
+
+func (d drawing) leader(from, to draw.Point) {
+	d.page.Add(draw.Line{X1: from.X, Y1: from.Y, X2: to.X, Y2: to.Y, Pen: draw.Thin})
+}
+
+// spot is a dimension and where its figure is written.
+type spot struct {
+	value unit.Micron
+	at    float64
+}
+
+// spread moves figures apart that would be written over each other, as little
+// as it takes: those that touch are spread evenly about their middle.
+func spread(values []unit.Micron, pitch float64) []spot {
+	type group struct {
+		from, to int
+		middle   float64
+	}
+	var groups []group
+	for i, v := range values {
+		groups = append(groups, group{i, i + 1, mm(v)})
+		for n := len(groups); n > 1; n = len(groups) {
+			a, b := groups[n-2], groups[n-1]
+			if a.middle+pitch*float64(a.to-a.from)/2 <= b.middle-pitch*float64(b.to-b.from)/2+1e-9 {
+				break
+			}
+			na, nb := float64(a.to-a.from), float64(b.to-b.from)
+			groups = append(groups[:n-2], group{a.from, b.to, (a.middle*na + b.middle*nb) / (na + nb)})
+		}
+	}
+	var out []spot
+	for _, g := range groups {
+		for i := g.from; i < g.to; i++ {
+			out = append(out, spot{values[i], g.middle + pitch*(float64(i-g.from)-float64(g.to-g.from-1)/2)})
+		}
+	}
+	return out
+}
+
+func heading(b traveler.Blank, p traveler.Part) []string {
+	return []string{
+		letter.Clean(fmt.Sprintf("%s  rev %s  %s", p.Number, p.Revision, p.Title)),
+		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s x %s mm   diagonal %s   face A up, datum corner lower left", p.Material, p.Thickness.Text(2), b.Width.Text(1), b.Height.Text(1), b.Diagonal.Text(1))),
+	}
+}
+
+func (d drawing) head(lines []string) {
+	room := d.page.Width - 2*d.size
+	d.page.Add(
+		draw.Text{X: d.size, Y: 2.2 * d.size, Size: 1.3 * d.size, Words: lines[0], Face: draw.Bold, MaxWidth: room},
+		draw.Text{X: d.size, Y: 4.2 * d.size, Size: d.size, Words: lines[1], MaxWidth: room},
+	)
+}

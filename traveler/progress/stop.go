@@ -1,0 +1,91 @@
+package progress
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+)
+
+// StopAdvice proposes another stop than the printed one before a bend is made,
+// from what this job's own readings of the step tell so far. It is empty when
+// they tell nothing, or that the printed stop is right.
+func StopAdvice(job Job, number int) string {
+	step, found := StepOf(job.Traveler, number)
+	if !found {
+		return ""
+	}
+	p := propose(job.Traveler.Brake, step, Counted(job))
+	if p.n == 0 || abs(p.stop-step.StopBend) <= worthMoving {
+		return ""
+	}
+	return "Instead of the printed stop, " + p.words(job.Traveler.Brake)
+}
+
+// adviseStop proposes to move the stop for the pieces that still wait for the
+// step.
+func adviseStop(after Job, step traveler.Step) string {
+	t := tallyOf(after)
+	p := propose(after.Traveler.Brake, step, t.readings)
+	if p.stop == p.used || !morePieces(after, t, step) {
+		return ""
+	}
+	return "Next piece: " + p.words(after.Traveler.Brake)
+}
+
+// proposal is a stop drawn from n readings, as bend angles.
+type proposal struct {
+	used unit.CentiDeg // the stop of the last of the readings
+	stop unit.CentiDeg // the stop to set; equal to used when it is right
+	n    int
+}
+
+// propose works out a stop from the readings of a step that teach: the target
+// plus the mean of what the metal sprang back, each reading with the stop it
+// was bent at. Good bends move the stop only when there are several; a bad one
+// moves it at once.
+func propose(b traveler.Brake, step traveler.Step, readings []Reading) proposal {
+	readings = slices.DeleteFunc(slices.Clone(readings), func(r Reading) bool { return r.Step != step.Number || !r.Teaches() })
+	n := len(readings)
+	if n == 0 {
+		return proposal{}
+	}
+	last := readings[n-1]
+	used := stopUsed(b, step, last)
+	move := max(-mostMove, min(mostMove, step.Target+meanSpringback(b, step, readings)-used))
+	if b.MaxAngle > 0 {
+		move = min(move, b.MaxAngle-used)
+	}
+	if abs(move) <= worthMoving || (n < readingsAsked && within(last.Error, step.Tolerance)) {
+		move = 0
+	}
+	return proposal{used, used + move, n}
+}
+
+func (p proposal) words(b traveler.Brake) string {
+	source := "1 reading"
+	if p.n > 1 {
+		source = fmt.Sprintf("the mean of %d readings", p.n)
+	}
+	return fmt.Sprintf("set the stop at %s (%s of this job).", StopOnScale(b, p.stop).Text(1), source)
+}
+
+func meanSpringback(b traveler.Brake, step traveler.Step, readings []Reading) unit.CentiDeg {
+	var sum unit.CentiDeg
+	for _, r := range readings {
+		sum += stopUsed(b, step, r) - r.Bend()
+	}
+	return unit.CentiDeg(math.Round(float64(sum) / float64(len(readings))))
+}
+
+// morePieces reports whether a piece still waits for this step.
+func morePieces(job Job, t tally, step traveler.Step) bool {
+	for piece := 1; piece <= job.pieces(); piece++ {
+		if t.open(Spot{piece, step.Number}) {
+			return true
+		}
+	}
+	return false
+}

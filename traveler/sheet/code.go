@@ -1,0 +1,84 @@
+package sheet
+
+import (
+	"fmt"
+
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/qr"
+)
+
+// Sides of the QR codes in millimetres, without their quiet zones.
+const (
+	headCode = 30.0
+	pageCode = 24.75
+	stepCode = 18.0
+)
+
+// leastStepModule is the smallest cell of a step's code. It is finer than what
+// the codes of the pages keep to: the step's code is a short cut, and whoever
+// cannot scan it scans the page's.
+const leastStepModule = 0.45
+
+// widestStepCode is the largest box a step's row can give its code.
+const widestStepCode = 27.0
+
+// symbol is a QR code made ready, at the origin.
+type symbol struct {
+	cells   draw.Cells
+	address string
+}
+
+// around is the side of the box that the code and its quiet zone fill.
+func (s symbol) around() float64 { return s.cells.Side + 2*qr.QuietZone(s.cells) }
+
+// encoded makes the code of an address, at least so large and with cells not
+// smaller than given. The stronger level is taken where it costs no legibility.
+func encoded(address string, side, module float64) (symbol, error) {
+	strong, err := qr.Mark(address, qr.H, 0, 0, side)
+	if err == nil && strong.Module() >= module {
+		return symbol{strong, address}, nil
+	}
+	cells, err := qr.Mark(address, qr.Q, 0, 0, side)
+	if err != nil {
+		return symbol{}, fmt.Errorf("the sheet's address: %w", err)
+	}
+	cells.Side = max(side, module*float64(cells.Count))
+	return symbol{cells, address}, nil
+}
+
+// codes are the QR codes of one sheet; each is worked out once.
+type codes struct {
+	page  symbol
+	steps []symbol // empty where a step's code does not fit its row
+}
+
+func codesOf(t *traveler.Traveler) (codes, error) {
+	page, err := encoded(t.Address, headCode, qr.LeastModule)
+	if err != nil {
+		return codes{}, err
+	}
+	made := codes{page: page}
+	for _, s := range t.Steps {
+		step, err := encoded(fmt.Sprintf("%s/%d", t.Address, s.Number), stepCode, leastStepModule)
+		if err != nil || step.around() > widestStepCode {
+			return codes{page: page}, nil // the page's own code fits, and leads to the step
+		}
+		made.steps = append(made.steps, step)
+	}
+	return made, nil
+}
+
+// resized is the code at another size.
+func (s symbol) resized(side float64) symbol {
+	s.cells.Side = max(side, qr.LeastModule*float64(s.cells.Count))
+	return s
+}
+
+// stamp puts a code, its quiet zone and its link with the top left corner of
+// the quiet zone at x, y.
+func (c canvas) stamp(s symbol, x, y float64) {
+	quiet := qr.QuietZone(s.cells)
+	s.cells.X, s.cells.Y = x+quiet, y+quiet
+	c.add(s.cells, draw.Link{X: x, Y: y, Width: s.around(), Height: s.around(), Address: s.address})
+}

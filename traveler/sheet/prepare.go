@@ -1,0 +1,62 @@
+package sheet
+
+import "brakeside/traveler/draw"
+
+// prepareHeight is the height of the row before the first bend.
+const prepareHeight = 21.2
+
+// prepare is the row before the first bend: what to look at first, how the
+// pieces run, and where the bar's edge lies on the nose line.
+func (s *sheet) prepare() block {
+	return solid(prepareHeight, func(c canvas, b box) {
+		c.add(draw.Bookmark{Y: b.y, Words: wordsPrepare, Level: 1})
+		c.frame(b, draw.Outline)
+		number, b := b.cutLeft(numberWidth)
+		c.number(number, "0")
+		c.line(draw.Thin, number.right(), b.y, number.right(), b.bottom())
+		nose, b := b.cutRight(48)
+		c.line(draw.Thin, nose.x, b.y, nose.x, b.bottom())
+		c.noseSketch(nose.inset(1))
+		s.ticks(c, b.inset(1))
+	})
+}
+
+// ticks are the boxes to tick, and the words on the run.
+func (s *sheet) ticks(c canvas, b box) {
+	top, b := b.cutTop(lineStep * body)
+	label, rest := top.cutLeft(bold.width(wordsPrepare) + 3)
+	c.write(label, bold, wordsPrepare)
+	c.write(rest, small, planWords(s.Traveler))
+	run, b := b.cutBottom(lineStep * body)
+	c.write(run, plain, runWords(s.Traveler))
+	words := prepareWords(s.Brake)
+	for i, row := range b.rows((len(words) + 1) / 2) {
+		for k, cell := range row.columns(12.5, 14.5) {
+			if n := 2*i + k; n < len(words) {
+				c.tick(cell, words[n])
+			}
+		}
+	}
+}
+
+// tick is a box to tick and what it stands for.
+func (c canvas) tick(b box, words string) {
+	sign, rest := b.cutLeft(6)
+	c.frame(box{sign.x, sign.y + (sign.h-4)/2, 4, 4}, draw.Outline)
+	c.write(rest, plain, words)
+}
+
+// noseSketch shows from above, much enlarged, how the bar's edge lies on the
+// line: a line on the wrong side of the edge is a wrong leg.
+func (c canvas) noseSketch(b box) {
+	picture, words := b.cutLeft(17)
+	bar, rest := picture.cutTop(picture.h * 0.52)
+	c.add(draw.Box(draw.Outline, draw.Grey, bar.x, bar.y, bar.w, bar.h))
+	c.write(box{bar.x + 3, bar.y + 1.5, bar.w - 6, 5}, smallBold.centred(), wordsBarSeen)
+	c.fill(box{rest.x, rest.y, rest.w, 1.6}, draw.Black)
+	c.line(draw.Hidden, bar.x+0.5, bar.bottom()-1.6, bar.right()-0.5, bar.bottom()-1.6)
+	_, words = words.cutLeft(1.5)
+	top, words := words.cutTop(lineStep * smallest)
+	c.write(top, smallBold, wordsNoseLine)
+	c.flow(words, small, wordsNoseHalf)
+}

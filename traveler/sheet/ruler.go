@@ -1,0 +1,261 @@
+package sheet
+
+import (
+	"cmp"
+	"slices"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+)
+
+// rank says how much a running size matters where there is not room for all.
+type rank int
+
+const (
+	rankEnd  rank = iota // the datum edge, the far edge and nose lines
+	rankCut              // corners and holes
+	rankBend             // where a bend zone begins or ends
+)
+
+// tick is one running size: how far from the datum edge it lies, in the metal,
+// and what is written there.
+type tick struct {
+	at    unit.Micron
+	words string
+	rank  rank
+	bold  bool
+}
+
+// lettering is how the tick's words are set at a size.
+func (t tick) lettering(size float64) lettering {
+	if t.bold {
+		return smallBold.of(size)
+	}
+	return small.of(size)
+}
+
+// side is the edge of the drawing that a ruler stands at.
+type side int
+
+const (
+	below side = iota
+	above
+	leftward
+	rightward
+)
+
+// along reports whether the side's ticks lie next to each other from left to
+// right.
+func (s side) along() bool { return s == below || s == above }
+
+// reach is how far the leader of a tick runs out from the drawing.
+const reach = 5.0
+
+// ruler is a row of running sizes at one side of the drawing.
+type ruler struct {
+	side    side
+	ticks   []tick
+	size    float64 // of the type
+	upright bool    // the words are turned to read upwards
+	left    int     // sizes left out for want of room
+}
+
+// rulerSizes are the type sizes a ruler is tried in, the largest first.
+var rulerSizes = []float64{strong, 11 * point, body, smallest}
+
+// newRuler chooses the size and direction of the words so that all ticks fit a
+// length; what does not fit at the smallest is left out, bend zones first.
+func newRuler(s side, ticks []tick, length float64) ruler {
+	r := ruler{side: s, ticks: ticks}
+	for _, upright := range []bool{false, true} {
+		for _, r.size = range rulerSizes {
+			r.upright = upright && s.along()
+			if r.length() <= 0.92*length {
+				return r
+			}
+		}
+	}
+	r.thin(length)
+	return r
+}
+
+// length is the least length in which the ruler's words do not overlap.
+func (r ruler) length() float64 {
+	return total(r.labels(func(unit.Micron) float64 { return 0 }))
+}
+
+// tickPitch is the distance of two ticks' words across their lines, as a share
+// of the size.
+const tickPitch = 1.14
+
+// thin leaves out ticks, the least important first and of equals the farthest
+// from the datum edge, until the words fit a length.
+func (r *ruler) thin(length float64) {
+	for len(r.ticks) > 0 && r.length() > length {
+		drop := 0
+		for i, t := range r.ticks {
+			if t.rank >= r.ticks[drop].rank {
+				drop = i
+			}
+		}
+		r.ticks = slices.Delete(slices.Clone(r.ticks), drop, drop+1)
+		r.left++
+	}
+}
+
+// labels are the ticks' words as lengths of the ruler, at their places on paper.
+func (r ruler) labels(onPaper func(unit.Micron) float64) []label {
+	labels := make([]label, len(r.ticks))
+	for i, t := range r.ticks {
+		size := tickPitch * r.size
+		if r.side.along() && !r.upright {
+			size = t.lettering(r.size).width(t.words) + 2
+		}
+		labels[i] = label{onPaper(t.at), size}
+	}
+	return labels
+}
+
+// depth is how far the ruler reaches out from the drawing.
+func (r ruler) depth() float64 {
+	if len(r.ticks) == 0 {
+		return 2
+	}
+	if r.side.along() && !r.upright {
+		return reach + tickPitch*r.size
+	}
+	wide := 0.0
+	for _, t := range r.ticks {
+		wide = max(wide, t.lettering(r.size).width(t.words))
+	}
+	return reach + wide + 0.5
+}
+
+// stretch is a part of a line.
+type stretch struct{ from, to float64 }
+
+// draw puts the ruler at an edge of the drawing, its words within bounds.
+func (r ruler) draw(c canvas, edge float64, bounds stretch, onPaper func(unit.Micron) float64) {
+	if !r.side.along() { // paper runs down, the blank runs up
+		r.ticks = slices.Clone(r.ticks)
+		slices.Reverse(r.ticks)
+	}
+	labels := r.labels(onPaper)
+	for i, at := range spread(labels, bounds.from, bounds.to) {
+		r.tick(c, r.ticks[i], edge, labels[i].at, at)
+	}
+}
+
+// tick draws a leader from the drawing's edge to the words, which were moved
+// from their place to another, and the words.
+func (r ruler) tick(c canvas, t tick, edge, from, to float64) {
+	out := func(distance float64) float64 {
+		if r.side == above || r.side == leftward {
+			return edge - distance
+		}
+		return edge + distance
+	}
+	leader := []draw.Point{{X: from, Y: out(0.8)}, {X: from, Y: out(1.8)}, {X: to, Y: out(reach - 1.2)}, {X: to, Y: out(reach - 0.5)}}
+	if !r.side.along() {
+		for i, p := range leader {
+			leader[i] = draw.Point{X: p.Y, Y: p.X}
+		}
+	}
+	c.add(draw.Path{Points: leader, Pen: draw.Thin}, r.words(t, out, to))
+}
+
+// words sets the words of a tick beyond its leader.
+func (r ruler) words(t tick, out func(float64) float64, to float64) draw.Text {
+	half := capHeight * r.size / 2
+	words := draw.Text{Size: r.size, Words: t.words, Face: t.lettering(r.size).face}
+	words.MaxWidth = t.lettering(r.size).width(t.words)
+	switch {
+	case r.side == leftward:
+		words.X, words.Y, words.Anchor = out(reach), to+half, draw.Right
+	case r.side == rightward:
+		words.X, words.Y, words.Anchor = out(reach), to+half, draw.Left
+	case r.upright:
+		words.X, words.Y, words.Turn = to+half, out(reach), 90
+		if r.side == below {
+			words.Anchor = draw.Right
+		}
+	default:
+		words.X, words.Y, words.Anchor = to, out(reach)+half, draw.Centre
+		if r.side == above {
+			words.Y = out(reach) - 0.2*r.size
+		} else {
+			words.Y = out(reach) + 2*half
+		}
+	}
+	return words
+}
+
+// axis is one of the two directions of the blank.
+type axis struct {
+	of      func(traveler.Point) unit.Micron
+	running []unit.Micron
+	far     unit.Micron
+}
+
+func axisX(b traveler.Blank) axis {
+	return axis{func(p traveler.Point) unit.Micron { return p.X }, b.RunningX, b.Width}
+}
+
+func axisY(b traveler.Blank) axis {
+	return axis{func(p traveler.Point) unit.Micron { return p.Y }, b.RunningY, b.Height}
+}
+
+// noseTicks are the nose lines square to the axis, each with its step, between
+// the datum edge and the far edge.
+func (a axis) noseTicks(b traveler.Blank) []tick {
+	ticks := []tick{{at: 0, words: sizeWords(0)}, {at: a.far, words: sizeWords(a.far)}}
+	for _, l := range b.Lines {
+		if at := a.of(l.Nose[0]); at == a.of(l.Nose[1]) {
+			ticks = append(ticks, tick{at: at, words: noseWords(l.Step, at), bold: true})
+		}
+	}
+	return tidy(ticks)
+}
+
+// otherTicks are the running sizes that are no nose lines; none where only the
+// two edges are left.
+func (a axis) otherTicks(b traveler.Blank) []tick {
+	nose := map[unit.Micron]bool{}
+	for _, l := range b.Lines {
+		nose[a.of(l.Nose[0])] = a.of(l.Nose[0]) == a.of(l.Nose[1])
+	}
+	var ticks []tick
+	for _, at := range a.running {
+		if !nose[at] {
+			ticks = append(ticks, tick{at: at, words: sizeWords(at), rank: a.rank(b, at)})
+		}
+	}
+	ticks = tidy(ticks)
+	for _, t := range ticks {
+		if t.rank != rankEnd {
+			return ticks
+		}
+	}
+	return nil
+}
+
+func (a axis) rank(b traveler.Blank, at unit.Micron) rank {
+	if at == 0 || at == a.far {
+		return rankEnd
+	}
+	for _, l := range b.Lines {
+		for _, tangent := range l.Tangents {
+			if a.of(tangent[0]) == at && a.of(tangent[1]) == at {
+				return rankBend
+			}
+		}
+	}
+	return rankCut
+}
+
+// tidy sorts ticks by place and drops those that would say the same again.
+func tidy(ticks []tick) []tick {
+	slices.SortStableFunc(ticks, func(a, b tick) int { return cmp.Compare(a.at, b.at) })
+	return slices.CompactFunc(ticks, func(a, b tick) bool { return a.words == b.words })
+}

@@ -1,0 +1,71 @@
+// Package sheet lays a traveler out on paper: the sheet that is clipped to the
+// brake.
+//
+// It reads only the frozen snapshot, so that the same traveler gives the same
+// pages for ever. Lengths are millimetres on paper. The first page carries the
+// head, the blank and what to do before the first bend; then comes one row for
+// each bend, which is never broken across pages; then the cautions of every
+// job, and a page to write angles on by hand.
+//
+// Sizes of type, weights of line and what stands where follow what can be read
+// at arm's length through grease (common practice, no source).
+package sheet
+
+import (
+	"fmt"
+	"time"
+
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/pdf"
+)
+
+// Pages lays the traveler out on the paper it names, a4 or letter. It refuses
+// an address that no QR code holds (fault.Invalid, fault.TooLarge); a paper it
+// does not know is a mistake of the program.
+func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
+	size, ok := papers[t.Paper]
+	if !ok {
+		return nil, fmt.Errorf("sheet %s: there is no paper %q, only a4 and letter", t.Code, t.Paper)
+	}
+	made, err := codesOf(t)
+	if err != nil {
+		return nil, err
+	}
+	s := &sheet{Traveler: t, codes: made, paper: box{0, 0, size.width, size.height}}
+	s.fill(s.blocks())
+	s.grid()
+	return s.finish(), nil
+}
+
+// blocks are the parts of the sheet in reading order.
+func (s *sheet) blocks() []block {
+	blocks := []block{s.head(), s.blank()}
+	blocks = append(blocks, s.partCautions()...)
+	blocks = append(blocks, s.prepare())
+	for i := range s.Steps {
+		blocks = append(blocks, s.row(i))
+	}
+	return append(blocks, s.safety())
+}
+
+// Document gives the pages with what a reader of the file shows of them. Its
+// date is the moment the traveler was issued. It fails as Pages does, and on a
+// moment that is no RFC 3339 time, which Freeze never writes.
+func Document(t *traveler.Traveler) (pdf.Document, error) {
+	pages, err := Pages(t)
+	if err != nil {
+		return pdf.Document{}, err
+	}
+	issued, err := time.Parse(time.RFC3339, t.IssuedAt)
+	if err != nil {
+		return pdf.Document{}, fmt.Errorf("sheet %s: issued at: %w", t.Code, err)
+	}
+	return pdf.Document{
+		Title:   titleWords(t),
+		Author:  t.IssuedBy + ", " + t.Shop,
+		Subject: planWords(t),
+		Created: issued,
+		Pages:   pages,
+	}, nil
+}

@@ -1,0 +1,582 @@
+package sheet
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"flag"
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"brakeside/traveler"
+	marks "brakeside/traveler/draw"
+	"brakeside/traveler/internal/raster"
+	"brakeside/traveler/letter"
+	"brakeside/traveler/pdf"
+)
+
+var update = flag.Bool("update", false, "write the goldens anew")
+
+// all are the fixtures with and without goldens, on both papers.
+func all() map[string]*traveler.Traveler {
+	made := map[string]*traveler.Traveler{}
+	for _, paper := range []string{"a4", "letter"} {
+		for name, fixture := range map[string]func() *traveler.Traveler{
+			"bracket": bracket, "tray": tray, "cover": cover, "eight": eight, "four": four, "strange": strange,
+		} {
+			t := fixture()
+			t.Paper = paper
+			made[name+" on "+paper] = t
+		}
+	}
+	return made
+}
+
+// strange is a traveler with the words people type when nobody is looking.
+func strange() *traveler.Traveler {
+	t := tray()
+	long := strings.Repeat("Gehäuse-Unterteil für 19″-Einschub, verzinkt ", 5)
+	t.Part.Title, t.Part.Number, t.Part.Revision = long, "X-"+strings.Repeat("9", 60), "REV-2026-05-DRAFT"
+	t.Part.Material = "مَعْدِن 🔩 مجلفن e\u0301tame\u0301 \u202eABC"
+	t.Shop, t.IssuedBy, t.Job = long, strings.Repeat("W", 200), strings.Repeat("job ", 40)
+	t.Brake.Name = long
+	for i := range t.Steps {
+		t.Steps[i].Bend, t.Steps[i].Bar = "wall-left-return-"+strings.Repeat("x", 30), "segmented hardened bar "+strings.Repeat("y", 60)
+		t.Steps[i].GaugeEdge, t.Steps[i].CheckSize = long, long
+		t.Steps[i].StopFrom, t.Steps[i].Clamped, t.Steps[i].Swinging = long, long, long
+		t.Steps[i].Cautions = []traveler.Caution{{Level: "unheard-of", Text: long + "\nsecond line 🧯"}}
+	}
+	return t
+}
+
+func pagesOf(t testing.TB, from *traveler.Traveler) []*marks.Page {
+	t.Helper()
+	pages, err := Pages(from)
+	if err != nil {
+		t.Fatalf("Pages(%s) = %v", from.Part.Number, err)
+	}
+	return pages
+}
+
+func written(t testing.TB, from *traveler.Traveler) []byte {
+	t.Helper()
+	doc, err := Document(from)
+	if err != nil {
+		t.Fatalf("Document(%s) = %v", from.Part.Number, err)
+	}
+	var file bytes.Buffer
+	if err := pdf.Write(&file, doc); err != nil {
+		t.Fatalf("pdf.Write(%s) = %v", from.Part.Number, err)
+	}
+	return file.Bytes()
+}
+
+// each gives the marks of one kind on a page.
+func each[M marks.Mark](page *marks.Page) []M {
+	var found []M
+	for _, m := range page.Marks {
+		if one, ok := m.(M); ok {
+			found = append(found, one)
+		}
+	}
+	return found
+}
+
+// TestGoldens compares the marks of the fixtures with those kept in testdata.
+func TestGoldens(t *testing.T) {
+	for _, f := range fixtures {
+		t.Run(f.name, func(t *testing.T) {
+			golden(t, filepath.Join("testdata", f.name+".marks"), listed(pagesOf(t, f.made())))
+		})
+	}
+	kept, err := filepath.Glob("testdata/*.marks")
+	if err != nil || len(kept) != len(fixtures) {
+		t.Errorf("testdata holds %d goldens, want one for each of %d fixtures: %v", len(kept), len(fixtures), err)
+	}
+}
+
+func golden(t *testing.T, path, got string) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatalf("the golden is missing; run with -update and look at it: %v", err)
+	}
+	if diff := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(got, "\n")); diff != "" {
+		t.Errorf("%s changed (-want +got):\n%s", path, diff)
+	}
+}
+
+// listed writes pages as text, a mark a line.
+func listed(pages []*marks.Page) string {
+	var b strings.Builder
+	for _, p := range pages {
+		fmt.Fprintf(&b, "page %.1f x %.1f %q\n", p.Width, p.Height, p.Title)
+		for _, m := range p.Marks {
+			b.WriteString(listedMark(m) + "\n")
+		}
+	}
+	return b.String()
+}
+
+func listedMark(m marks.Mark) string {
+	switch m := m.(type) {
+	case marks.Text:
+		return fmt.Sprintf("text %.2f %.2f size %.2f face %d anchor %d turn %g white %t %q", m.X, m.Y, m.Size, m.Face, m.Anchor, m.Turn, m.White, letter.Clean(m.Words))
+	case marks.Line:
+		return fmt.Sprintf("line %.2f %.2f %.2f %.2f pen %s arrows %d", m.X1, m.Y1, m.X2, m.Y2, m.Pen.Name(), m.Arrows)
+	case marks.Path:
+		line := fmt.Sprintf("path closed %t pen %q fill %d", m.Closed, m.Pen.Name(), m.Fill)
+		for _, p := range m.Points {
+			line += fmt.Sprintf(" %.2f,%.2f", p.X, p.Y)
+		}
+		return line
+	case marks.Arc:
+		return fmt.Sprintf("arc %.2f %.2f radius %.2f from %.1f to %.1f pen %q fill %d", m.X, m.Y, m.Radius, m.From, m.To, m.Pen.Name(), m.Fill)
+	case marks.Cells:
+		return fmt.Sprintf("cells %.2f %.2f side %.2f count %d %q %x", m.X, m.Y, m.Side, m.Count, m.Words, sha256.Sum256([]byte(fmt.Sprint(m.Dark))))[:120]
+	}
+	return fmt.Sprintf("%T %+v", m, m)
+}
+
+// TestContactSheets keeps a picture of each fixture for people to look at. The
+// renderer may change its greys, so only the shape of the picture is checked.
+func TestContactSheets(t *testing.T) {
+	const dpi = 50
+	for _, f := range fixtures {
+		t.Run(f.name, func(t *testing.T) {
+			made := f.made()
+			path := filepath.Join("testdata", f.name+".png")
+			pages := len(pagesOf(t, made))
+			if *update {
+				keep(t, path, contact(t, written(t, made), pages, dpi))
+			}
+			file, err := os.Open(path)
+			if err != nil {
+				t.Fatalf("the picture is missing; run with -update and look at it: %v", err)
+			}
+			defer file.Close()
+			picture, err := png.DecodeConfig(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if wide := pages * 210 * dpi * 10 / 254; picture.Width < wide-4*pages || picture.Width > wide+4*pages {
+				t.Errorf("%s is %d dots wide, want about %d for %d pages: run with -update", path, picture.Width, wide, pages)
+			}
+		})
+	}
+}
+
+func contact(t *testing.T, file []byte, pages, dpi int) image.Image {
+	var sheets []image.Image
+	for i := range pages {
+		sheets = append(sheets, raster.Page(t, file, i, dpi))
+	}
+	size := sheets[0].Bounds()
+	all := image.NewGray(image.Rect(0, 0, size.Dx()*pages, size.Dy()))
+	draw.Draw(all, all.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
+	for i, s := range sheets {
+		draw.Draw(all, size.Add(image.Pt(i*size.Dx(), 0)), s, image.Point{}, draw.Src)
+	}
+	return all
+}
+
+func keep(t *testing.T, path string, picture image.Image) {
+	file, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(file, picture); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestSameTravelerSameBytes(t *testing.T) {
+	for name, made := range all() {
+		if one, two := written(t, made), written(t, made); !bytes.Equal(one, two) {
+			t.Errorf("%s: two PDF files of one traveler differ", name)
+		}
+	}
+}
+
+func TestPagesRefuses(t *testing.T) {
+	cases := []struct {
+		name   string
+		change func(*traveler.Traveler)
+	}{
+		{"a paper it does not know", func(t *traveler.Traveler) { t.Paper = "a3" }},
+		{"an address with letters no code holds", func(t *traveler.Traveler) { t.Address = "http://brücke/t/X" }},
+		{"an address too long for any code", func(t *traveler.Traveler) { t.Address = "http://" + strings.Repeat("x", 4000) }},
+		{"no address", func(t *traveler.Traveler) { t.Address = "" }},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			made := bracket()
+			c.change(made)
+			if pages, err := Pages(made); err == nil {
+				t.Errorf("Pages() = %d pages, want an error", len(pages))
+			}
+		})
+	}
+}
+
+func TestDocumentFields(t *testing.T) {
+	doc, err := Document(bracket())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := "RB-118 revision C, Rail end stop, offset bracket, job J-1042"; doc.Title != want {
+		t.Errorf("Title = %q, want %q", doc.Title, want)
+	}
+	if want := "Robin Demo, Drip & Rail Metalwork"; doc.Author != want {
+		t.Errorf("Author = %q, want %q", doc.Author, want)
+	}
+	if got, want := doc.Created.Format("2006-01-02 15:04:05 MST"), "2026-05-04 09:30:00 UTC"; got != want {
+		t.Errorf("Created = %s, want %s", got, want)
+	}
+	undated := bracket()
+	undated.IssuedAt = "yesterday"
+	if _, err := Document(undated); err == nil {
+		t.Error("Document() with no moment of issue = nil, want an error")
+	}
+}
+
+// The limits of pages are those the shop asked for: two for up to four bends
+// and three for eight, and the table for hand entry on one of its own.
+func TestPageLimits(t *testing.T) {
+	limits := map[string]int{"bracket": 2, "tray": 2, "four": 2, "cover": 3, "eight": 3}
+	for name, made := range all() {
+		limit, ok := limits[strings.Fields(name)[0]]
+		if !ok {
+			continue
+		}
+		if got := len(pagesOf(t, made)); got > limit+1 {
+			t.Errorf("%s: %d pages, want at most %d and the table", name, got, limit)
+		}
+	}
+}
+
+// extent is the rectangle of the page that the letters of a text cover: from
+// the lowest descender to the highest ascender of the Go fonts.
+func extent(m marks.Text) box {
+	const up, down = 0.77, 0.21
+	width := letter.Width(m.Words, m.Face, m.Size)
+	from := map[marks.Anchor]float64{marks.Left: 0, marks.Centre: -width / 2, marks.Right: -width}[m.Anchor]
+	if m.Turn == 90 {
+		return box{m.X - up*m.Size, m.Y - from - width, (up + down) * m.Size, width}
+	}
+	return box{m.X + from, m.Y - up*m.Size, width, (up + down) * m.Size}
+}
+
+// bounds is the rectangle that a mark covers.
+func bounds(m marks.Mark) (box, bool) {
+	switch m := m.(type) {
+	case marks.Text:
+		return extent(m), true
+	case marks.Line:
+		return around([]marks.Point{{X: m.X1, Y: m.Y1}, {X: m.X2, Y: m.Y2}}), true
+	case marks.Path:
+		return around(m.Points), true
+	case marks.Arc:
+		return box{m.X - m.Radius, m.Y - m.Radius, 2 * m.Radius, 2 * m.Radius}, true
+	case marks.Cells:
+		return box{m.X, m.Y, m.Side, m.Side}, true
+	}
+	return box{}, false
+}
+
+// crowded lists texts that overlap and marks that leave the margins.
+func crowded(page *marks.Page) []string {
+	var faults []string
+	texts := each[marks.Text](page)
+	for i, a := range texts {
+		for _, b := range texts[:i] {
+			if extent(a).inset(0.01).meets(extent(b).inset(0.01)) {
+				faults = append(faults, fmt.Sprintf("%q at %.1f,%.1f overlaps %q at %.1f,%.1f", a.Words, a.X, a.Y, b.Words, b.X, b.Y))
+			}
+		}
+	}
+	inner := box{sideMargin, clipMargin, page.Width - 2*sideMargin, page.Height - clipMargin - bottomMargin}.grown(0.01)
+	for _, m := range page.Marks {
+		b, ok := bounds(m)
+		if ok && (b.x < inner.x || b.y < inner.y || b.right() > inner.right() || b.bottom() > inner.bottom()) {
+			faults = append(faults, fmt.Sprintf("%s leaves the margins", listedMark(m)))
+		}
+	}
+	return faults
+}
+
+func TestNothingOverlapsOrLeavesThePage(t *testing.T) {
+	for name, made := range all() {
+		for i, page := range pagesOf(t, made) {
+			for _, fault := range crowded(page) {
+				t.Errorf("%s, page %d: %s", name, i+1, fault)
+			}
+		}
+	}
+}
+
+// No text is wider than the box it was laid out in, and no writer has to
+// shrink it.
+func TestTextFitsItsBox(t *testing.T) {
+	for name, made := range all() {
+		for i, page := range pagesOf(t, made) {
+			for _, m := range each[marks.Text](page) {
+				if wide := letter.Width(m.Words, m.Face, m.Size); m.MaxWidth > 0 && wide > m.MaxWidth+1e-6 {
+					t.Errorf("%s, page %d: %q is %.2f wide, its box %.2f", name, i+1, m.Words, wide, m.MaxWidth)
+				}
+			}
+		}
+	}
+}
+
+func TestLeastSizes(t *testing.T) {
+	for name, made := range all() {
+		for i, page := range pagesOf(t, made) {
+			for _, m := range page.Marks {
+				switch m := m.(type) {
+				case marks.Text:
+					if m.Size < 9*point-1e-9 {
+						t.Errorf("%s, page %d: %q is set at %.1f points, want at least 9", name, i+1, m.Words, m.Size/point)
+					}
+				case marks.Path:
+					if m.Fill == marks.Light {
+						t.Errorf("%s, page %d: a grey under 40 %%", name, i+1)
+					}
+				}
+			}
+		}
+	}
+}
+
+// Step numbers are at least 10 mm high and stop angles at least 7 mm.
+func TestTallNumbers(t *testing.T) {
+	for name, made := range all() {
+		numbers, stops := map[string]float64{}, map[string]float64{}
+		for _, page := range pagesOf(t, made) {
+			for _, m := range each[marks.Text](page) {
+				if m.White {
+					numbers[m.Words] = max(numbers[m.Words], m.Size*capHeight)
+				}
+				stops[m.Words] = max(stops[m.Words], m.Size*capHeight)
+			}
+		}
+		for _, s := range made.Steps {
+			if got := numbers[stepNumber(s.Number)]; got < 10 {
+				t.Errorf("%s: the number of step %d is %.1f mm high, want 10", name, s.Number, got)
+			}
+			if got := stops[angle(s.Stop)]; got < 7 {
+				t.Errorf("%s: stop %s of step %d is %.1f mm high, want 7", name, angle(s.Stop), s.Number, got)
+			}
+		}
+	}
+}
+
+// A row is whole: what it tells stands on the page of its bookmark.
+func TestRowsAreWhole(t *testing.T) {
+	for name, made := range all() {
+		next := 0
+		for i, page := range pagesOf(t, made) {
+			stops := 0
+			for _, m := range each[marks.Text](page) {
+				if m.Words == wordsStop {
+					stops++
+				}
+			}
+			rows := 0
+			for _, m := range each[marks.Bookmark](page) {
+				if next < len(made.Steps) && m.Words == stepBookmark(made.Steps[next]) {
+					rows++
+					next++
+				}
+			}
+			if stops != rows {
+				t.Errorf("%s, page %d: %d rows begin and %d stops are printed", name, i+1, rows, stops)
+			}
+		}
+		if next != len(made.Steps) {
+			t.Errorf("%s: %d of %d steps have a bookmark in their order", name, next, len(made.Steps))
+		}
+	}
+}
+
+// said gathers all words of a page, marks apart.
+func said(pages []*marks.Page) string {
+	var words []string
+	for _, p := range pages {
+		for _, m := range each[marks.Text](p) {
+			words = append(words, m.Words)
+		}
+	}
+	return strings.Join(words, "\n")
+}
+
+func TestWhatTheSheetSays(t *testing.T) {
+	words := said(pagesOf(t, cover()))
+	for _, want := range []string{
+		"Lamp rail cover with turned-in lips", "LC-640", "B2", "J-1042", "24",
+		"Stainless steel 304, 2B, 1.2 mm", "does not stick", "THICKNESS MEASURED", "OUTSIDE, ±0.5 mm",
+		"620.0 × 265.7 mm", "both diagonals 674.5", "FACE A UP, marked", "GRAIN", "scale 1:8",
+		"STOP", "opening", "88.0°", "→ part 90.0° ±1.0", "(opening 90.0°)", "133.0°", "→ part 45.0° ±1.0", "(opening 135.0°)",
+		"TURN OVER on the bend line: face B up", "ROTATE 180°, end for end", "CHANGE BAR to wide", "LEAF: take the extension off, slim face",
+		"NOSE SETBACK", "NOSE LINE", "217.5", "CHECK", "OUTSIDE of leg p1", "first", "last", "L", "R",
+		"stop zero: leaf flat reads 180.0° (opening)", "blank deburred, no chips", "bed and bar clean", "magnet on: bar does not shift",
+		"WARNING", "CAUTION", "NOTICE", "AM7G TGG2 7A84 PE74", cover().Address,
+		wordsDestroy, wordsSafetyEnd, "page 3 of 4", "issued 2026-05-04 09:30 UTC",
+	} {
+		if !strings.Contains(words, want) {
+			t.Errorf("the sheet does not say %q", want)
+		}
+	}
+	for _, never := range []string{"0.42", "K-factor", "420"} {
+		if strings.Contains(words, never) {
+			t.Errorf("the sheet says %q, which is of no use at the brake", never)
+		}
+	}
+}
+
+// Only the gravest caution of a step is printed: two are read by nobody.
+func TestOneCautionAStep(t *testing.T) {
+	words := said(pagesOf(t, cover()))
+	if !strings.Contains(words, "The closed shape traps fingers") || strings.Contains(words, "Slide the bar out endwise") {
+		t.Error("step 6 must print its warning, not its notice")
+	}
+}
+
+// decoded reads the code inside a square of a page drawn at dpi.
+func decoded(t *testing.T, picture image.Image, m marks.Cells, quiet float64, dpi int) string {
+	t.Helper()
+	dot := func(mm float64) int { return int(mm / 25.4 * float64(dpi)) }
+	window := image.Rect(dot(m.X-quiet), dot(m.Y-quiet), dot(m.X+m.Side+quiet), dot(m.Y+m.Side+quiet))
+	part := image.NewRGBA(image.Rect(0, 0, window.Dx(), window.Dy()))
+	draw.Draw(part, part.Bounds(), picture, window.Min, draw.Src)
+	text, err := raster.QR(t, part)
+	if err != nil {
+		t.Errorf("the code for %s cannot be read at %d dpi: %v", m.Words, dpi, err)
+	}
+	return text
+}
+
+// The codes of the pages are read from a raster of 150 dots an inch, those of
+// the steps from 200, each with just its quiet zone around it.
+func TestCodesCanBeScanned(t *testing.T) {
+	for _, f := range fixtures {
+		t.Run(f.name, func(t *testing.T) {
+			made := f.made()
+			file := written(t, made)
+			steps := 0
+			for i, page := range pagesOf(t, made) {
+				codes := each[marks.Cells](page)
+				if len(codes) == 0 || codes[0].Words != made.Address {
+					t.Errorf("page %d does not carry the sheet's own code first", i+1)
+				}
+				for n, code := range codes {
+					dpi, want := 150, made.Address
+					if n > 0 {
+						steps++
+						dpi, want = 200, fmt.Sprintf("%s/%d", made.Address, steps)
+					}
+					picture := raster.Page(t, file, i, dpi)
+					if got := decoded(t, picture, code, 4*code.Module(), dpi); got != want {
+						t.Errorf("page %d, code %d reads %q, want %q", i+1, n, got, want)
+					}
+				}
+			}
+			if steps != len(made.Steps) {
+				t.Errorf("%d steps have a code, want %d", steps, len(made.Steps))
+			}
+		})
+	}
+}
+
+// Around every code four modules stay free of all other marks.
+func TestQuietZones(t *testing.T) {
+	for name, made := range all() {
+		for i, page := range pagesOf(t, made) {
+			for _, code := range each[marks.Cells](page) {
+				quiet := box{code.X, code.Y, code.Side, code.Side}.grown(4*code.Module() - 0.01)
+				for _, m := range page.Marks {
+					b, ok := bounds(m)
+					if _, frame := m.(marks.Path); !ok || frame && framesIn(b, quiet) {
+						continue // the row's frame lies around the code
+					}
+					if _, self := m.(marks.Cells); !self && b.grown(0.2).meets(quiet) {
+						t.Errorf("%s, page %d: %s lies in the quiet zone of %s", name, i+1, listedMark(m), code.Words)
+					}
+				}
+			}
+		}
+	}
+}
+
+// framesIn reports whether a frame goes round a box without touching it.
+func framesIn(frame, b box) bool {
+	return frame.x <= b.x-0.2 && frame.y <= b.y-0.2 && frame.right() >= b.right()+0.2 && frame.bottom() >= b.bottom()+0.2
+}
+
+func TestCodeSizes(t *testing.T) {
+	for name, made := range all() {
+		for i, page := range pagesOf(t, made) {
+			for n, code := range each[marks.Cells](page) {
+				side, module := pageCode, 0.75
+				switch {
+				case n > 0:
+					side, module = 18, 0.45
+				case i == 0:
+					side = 30
+				}
+				if code.Side < side || code.Module() < module {
+					t.Errorf("%s, page %d, code %d: side %.2f and module %.3f, want %.2f and %.2f", name, i+1, n, code.Side, code.Module(), side, module)
+				}
+			}
+		}
+	}
+}
+
+// Every code is a link to what it says.
+func TestCodesAreLinks(t *testing.T) {
+	for i, page := range pagesOf(t, tray()) {
+		codes, links := each[marks.Cells](page), each[marks.Link](page)
+		if len(codes) != len(links) {
+			t.Fatalf("page %d: %d codes and %d links", i+1, len(codes), len(links))
+		}
+		for n, code := range codes {
+			l := links[n]
+			if l.Address != code.Words || !(box{l.X, l.Y, l.Width, l.Height}).meets(box{code.X, code.Y, code.Side, code.Side}) {
+				t.Errorf("page %d: code %q has the link %+v", i+1, code.Words, l)
+			}
+		}
+	}
+}
+
+// The general cautions stand once on the sheet, after the last step, and those
+// on the magnet only where one holds the bars.
+func TestSafetyIsPrintedOnce(t *testing.T) {
+	for name, made := range all() {
+		if got := strings.Count(said(pagesOf(t, made)), wordsSafety); got != 1 {
+			t.Errorf("%s: the general cautions are printed %d times", name, got)
+		}
+	}
+	plain := bracket()
+	plain.Brake.Magnet = false
+	words := said(pagesOf(t, plain))
+	if strings.Contains(words, "0.5 mT") || strings.Contains(words, "magnet on") {
+		t.Error("a brake without a magnet warns of magnets")
+	}
+	if words := said(pagesOf(t, bracket())); !strings.Contains(words, "0.5 mT") || !strings.Contains(words, "emfs.info") {
+		t.Error("the sheet of a magnet brake must name the field limit and where it comes from")
+	}
+}

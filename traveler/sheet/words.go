@@ -1,0 +1,402 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+)
+
+// Every word that the sheet prints of its own stands in this file.
+const (
+	wordsPart         = "PART"
+	wordsJob          = "JOB"
+	wordsQuantity     = "QUANTITY"
+	wordsRevision     = "REVISION"
+	wordsMaterial     = "MATERIAL"
+	wordsMeasured     = "THICKNESS MEASURED"
+	wordsMagnet       = "MAGNET TEST"
+	wordsSticks       = "sticks"
+	wordsNoStick      = "does not stick"
+	wordsSizes        = "SIZES ARE"
+	wordsAngles       = "ANGLES"
+	wordsNotes        = "NOTES FOR THE OFFICE"
+	wordsSketch       = "NOTES AND SKETCHES"
+	wordsBlank        = "BLANK"
+	wordsFinished     = "finished part, not to scale"
+	wordsGrain        = "GRAIN"
+	wordsDatum        = "DATUM"
+	wordsBefore       = "before"
+	wordsAfter        = "after"
+	wordsStop         = "STOP"
+	wordsBar          = "BAR"
+	wordsCheck        = "CHECK"
+	wordsNoseSetback  = "NOSE SETBACK"
+	wordsPiece        = "piece"
+	wordsFirst        = "first piece"
+	wordsLast         = "last piece"
+	wordsFull         = "full leaf face"
+	wordsSlim         = "SLIM leaf face"
+	wordsGap          = "gap"
+	wordsEndOfBrake   = "end of brake"
+	wordsPrepare      = "BEFORE THE FIRST BEND"
+	wordsNoseLine     = "NOSE LINE"
+	wordsNoseHalf     = "Put the nose edge on the middle of the line: half of it shows."
+	wordsBarSeen      = "bar"
+	wordsDestroy      = "Destroy this sheet if its revision differs from the page that the code opens."
+	wordsGridTitle    = "ANGLES BY HAND"
+	wordsGridUse      = "For when phones fail: angles as measured, before rework. The office types them in."
+	wordsGridStopUsed = "stop used"
+	wordsGridReads    = "Angles are written as"
+	wordsGridBend     = "bend"
+	wordsGridOpening  = "opening"
+	wordsGridBy       = "Measured by"
+	wordsGridTool     = "Tool"
+	wordsGridPack     = "Sheet pack or heat number"
+	wordsGridMore     = "More than 20 pieces: copy this page first and number the copies on."
+	wordsSafety       = "FOR EVERY JOB ON THIS BRAKE"
+	wordsSafetyEnd    = "Follow the machine's manual, local codes and qualified people: they come before this sheet."
+	wordsPage         = "page"
+	wordsFace         = "face"
+	wordsUp           = "up"
+)
+
+// Marks of the blank drawing explained beside it.
+const (
+	wordsKeyDatum = "datum edges"
+	wordsKeyNose  = "nose line; 2: is step 2's"
+)
+
+// angle prints an angle with one decimal and its sign.
+func angle(a unit.CentiDeg) string { return a.Text(1) + "°" }
+
+// trimmed prints a length with two decimals at most and one at least.
+func trimmed(m unit.Micron) string {
+	s := m.Text(2)
+	return strings.TrimSuffix(s, "0")
+}
+
+func materialWords(p traveler.Part) string {
+	return fmt.Sprintf("%s, %s mm", p.Material, trimmed(p.Thickness))
+}
+
+func sizesWords(p traveler.Part) string {
+	return fmt.Sprintf("%s, ±%s mm", strings.ToUpper(p.Sizes), p.SizeTolerance.Text(1))
+}
+
+// magnetWords tell the operator what a magnet must do with the sheet.
+func magnetWords(p traveler.Part) string {
+	if p.Magnetic {
+		return wordsSticks
+	}
+	return wordsNoStick
+}
+
+// issuedWords say who made the sheet and when, in the time zone it was frozen in.
+func issuedWords(t *traveler.Traveler) string {
+	return fmt.Sprintf("%s · issued %s by %s", t.Shop, moment(t.IssuedAt), t.IssuedBy)
+}
+
+// moment prints an RFC 3339 time to the minute; what is no such time is printed
+// as it stands.
+func moment(rfc3339 string) string {
+	at, err := time.Parse(time.RFC3339, rfc3339)
+	if err != nil {
+		return rfc3339
+	}
+	return at.UTC().Format("2006-01-02 15:04 UTC")
+}
+
+// grouped sets the code in groups of four, to be read out and typed.
+func grouped(code string) string {
+	var groups []string
+	for letters := []rune(code); len(letters) > 0; {
+		n := min(4, len(letters))
+		groups = append(groups, string(letters[:n]))
+		letters = letters[n:]
+	}
+	return strings.Join(groups, " ")
+}
+
+func scaleWords(times float64) string {
+	if times <= 1 {
+		return fmt.Sprintf("scale %s:1", plainNumber(1/times))
+	}
+	return fmt.Sprintf("scale 1:%s", plainNumber(times))
+}
+
+func plainNumber(v float64) string {
+	return strings.TrimSuffix(unit.MM(v).Text(1), ".0")
+}
+
+func blankSize(b traveler.Blank) string {
+	return fmt.Sprintf("%s × %s mm", b.Width.Text(1), b.Height.Text(1))
+}
+
+func diagonalWords(b traveler.Blank) string {
+	return fmt.Sprintf("both diagonals %s", b.Diagonal.Text(1))
+}
+
+func weightWords(b traveler.Blank) string {
+	return unit.MM(float64(b.Grams)/1000).Text(2) + " kg a piece"
+}
+
+// leftOutWords own up to running sizes that are not drawn.
+func leftOutWords(n int) string { return fmt.Sprintf("%d sizes have no room here", n) }
+
+// sumWords set the outside sizes beside the blank: metal is saved at each bend,
+// so a blank that is not smaller than their sum was worked out wrongly. They
+// are empty where no sum is known.
+func sumWords(b traveler.Blank) string {
+	if b.SumSizes == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Outside sizes add up to %s, the blank is %s: it must be smaller.", b.SumSizes.Text(1), across(b).Text(1))
+}
+
+// sizeWords print a running size; the datum edge itself is a plain 0.
+func sizeWords(at unit.Micron) string {
+	if at == 0 {
+		return "0"
+	}
+	return at.Text(1)
+}
+
+func stepNumber(n int) string { return fmt.Sprintf("%d", n) }
+
+// noseWords name a nose line by its step.
+func noseWords(step int, at unit.Micron) string { return fmt.Sprintf("%d: %s", step, at.Text(1)) }
+
+// faceWords say which face the blank is drawn from, and whether it is the one
+// that is marked or filmed.
+func faceWords(p traveler.Part) string {
+	if p.MarkedFace == "B" {
+		return "FACE A UP, marked face B DOWN"
+	}
+	return "FACE A UP, marked"
+}
+
+func bendWords(l traveler.BendLine) string {
+	way := "DOWN"
+	if l.Up {
+		way = "UP"
+	}
+	return fmt.Sprintf("%s %s", way, plainAngle(l.Angle))
+}
+
+// plainAngle leaves off a zero decimal.
+func plainAngle(a unit.CentiDeg) string { return strings.TrimSuffix(a.Text(1), ".0") + "°" }
+
+func listedBend(l traveler.BendLine) string {
+	return fmt.Sprintf("%s r %s, %s", bendWords(l), l.Radius.Text(1), l.Bend)
+}
+
+// targetWords give the angle of the finished bend.
+func targetWords(s traveler.Step) string {
+	return fmt.Sprintf("→ part %s ±%s", angle(s.Target), s.Tolerance.Text(1))
+}
+
+// openingWords give the same angle as the opening between the flanges.
+func openingWords(s traveler.Step) string {
+	return fmt.Sprintf("(opening %s)", angle(18000-s.Target))
+}
+
+// scaleReads names which of the two angles the stop's scale shows.
+func scaleReads(reads string) string {
+	if reads == wordsGridOpening {
+		return wordsGridOpening
+	}
+	return wordsGridBend
+}
+
+func springbackWords(s traveler.Step) string {
+	words := "springback " + angle(s.Springback)
+	if s.StopFrom != "" {
+		words += ": " + s.StopFrom
+	}
+	return words
+}
+
+func barWords(s traveler.Step) string {
+	words := s.Bar
+	if len(s.Segments) > 0 {
+		words += " " + segmentWords(s.Segments)
+	}
+	words += ", " + leafWords(s.Leaf)
+	switch s.Place {
+	case traveler.PastLeft:
+		words += ", past the LEFT end"
+	case traveler.PastRight:
+		words += ", past the RIGHT end"
+	}
+	return words
+}
+
+func segmentWords(segments []traveler.Segment) string {
+	var widths []string
+	for _, s := range segments {
+		widths = append(widths, plainNumber(float64(s.Width.MM())))
+	}
+	return strings.Join(widths, " + ")
+}
+
+func leafWords(leaf string) string {
+	if leaf == traveler.SlimLeaf {
+		return wordsSlim
+	}
+	return wordsFull
+}
+
+func gaugeWords(s traveler.Step) string {
+	return "from " + s.GaugeEdge
+}
+
+func clampedWords(s traveler.Step) string {
+	words := fmt.Sprintf("clamp %s, swing %s", s.Clamped, s.Swinging)
+	if s.Tight {
+		words += fmt.Sprintf("; TIGHT %s mm", s.Clearance.Text(1))
+	}
+	return words
+}
+
+// Handling between two bends.
+func turnOverWords(s traveler.Step) string {
+	return "TURN OVER on the bend line: face " + s.FaceUp + " up"
+}
+
+func rotateWords(degrees int) string {
+	switch degrees {
+	case 90:
+		return "ROTATE 90° anticlockwise"
+	case 270:
+		return "ROTATE 90° clockwise"
+	case 180:
+		return "ROTATE 180°, end for end"
+	}
+	return fmt.Sprintf("ROTATE %d° anticlockwise", degrees)
+}
+
+func changeBarWords(from, to traveler.Step) string {
+	if from.Bar == to.Bar && len(to.Segments) > 0 {
+		return "RESET " + to.Bar + " to " + segmentWords(to.Segments)
+	}
+	return "CHANGE BAR to " + to.Bar
+}
+
+func changeLeafWords(to traveler.Step) string {
+	if to.Leaf == traveler.SlimLeaf {
+		return "LEAF: take the extension off, slim face"
+	}
+	return "LEAF: put the extension on, full face"
+}
+
+func placeWords(place string) string {
+	switch place {
+	case traveler.PastLeft:
+		return "MOVE the part past the LEFT end of the brake"
+	case traveler.PastRight:
+		return "MOVE the part past the RIGHT end of the brake"
+	}
+	return "MOVE the part back to the middle of the brake"
+}
+
+// prepareWords are the boxes to tick before the first bend.
+func prepareWords(b traveler.Brake) []string {
+	hold := "bar clamps evenly along its length"
+	if b.Magnet {
+		hold = "magnet on: bar does not shift"
+	}
+	zero := fmt.Sprintf("stop zero: leaf flat reads %s (%s)", angle(zeroReading(b)), scaleReads(b.Reads))
+	return []string{"blank deburred, no chips", "bed and bar clean", hold, zero}
+}
+
+// zeroReading is what the stop's scale shows while the leaf lies flat.
+func zeroReading(b traveler.Brake) unit.CentiDeg {
+	if b.Reads == "opening" {
+		return 18000 + b.Zero
+	}
+	return b.Zero
+}
+
+// runWords say in which order the pieces are made.
+func runWords(t *traveler.Traveler) string {
+	if t.Quantity == 1 {
+		return "One piece: measure every angle and size as you go."
+	}
+	if t.Run == traveler.ByPiece {
+		return "First piece whole and measured; then each piece from the first step to the last."
+	}
+	return "First piece whole and measured; then step 1 on all, then step 2 on all."
+}
+
+// planWords name the brake and how sure the order is.
+func planWords(t *traveler.Traveler) string {
+	words := fmt.Sprintf("%s · planned %s minutes a piece", t.Brake.Name, unit.MM(float64(t.Minutes)/100).Text(1))
+	if !t.Proven {
+		words += " · order checked, not proven the cheapest"
+	}
+	return words
+}
+
+// footWords name the sheet, so that a loose page finds its way back.
+func footWords(t *traveler.Traveler) string {
+	return fmt.Sprintf("%s · revision %s · job %s · issued %s", t.Part.Number, t.Part.Revision, t.Job, moment(t.IssuedAt))
+}
+
+// gridTarget and gridStop head a column of the table: what is wanted, and what
+// the stop was advised at.
+func gridTarget(s traveler.Step) string { return angle(s.Target) }
+func gridStop(s traveler.Step) string   { return "stop " + angle(s.Stop) }
+
+func bendLengthWords(length unit.Micron) string { return "bend " + length.Text(1) + " long" }
+
+func pageWords(number, of int) string { return fmt.Sprintf("%s %d of %d", wordsPage, number, of) }
+
+func titleWords(t *traveler.Traveler) string {
+	return fmt.Sprintf("%s revision %s, %s, job %s", t.Part.Number, t.Part.Revision, t.Part.Title, t.Job)
+}
+
+func stepBookmark(s traveler.Step) string {
+	return fmt.Sprintf("Step %d: bend %s, %s", s.Number, s.Bend, plainAngle(s.Target))
+}
+
+// signals are the signal words of ANSI Z535.4: what could happen, and how
+// badly, decides. Notice is for damage to work and machine only, and carries no
+// alert sign.
+var signals = map[string]string{
+	traveler.Danger:  "DANGER",
+	traveler.Warning: "WARNING",
+	traveler.Care:    "CAUTION",
+	traveler.Notice:  "NOTICE",
+}
+
+// severity puts the levels in order, the worst first.
+var severity = []string{traveler.Danger, traveler.Warning, traveler.Care, traveler.Notice}
+
+// hazard is one of the cautions that are true of every job.
+type hazard struct {
+	level, sign, text string
+}
+
+// hazardsOf lists the general cautions that every sheet for a brake carries.
+// The figure of the field is that of the source named in the words.
+func hazardsOf(b traveler.Brake) []hazard {
+	crush := hazard{traveler.Warning, signCrush, "Bar, bed and leaf crush or cut off fingers. Look for a second person before each swing. Foot control: only the one at the leaf works it."}
+	edges := hazard{traveler.Care, signGloves, "Edges cut: gloves to carry sheets, none near the swinging leaf; eye protection. Two people lift what two hands cannot hold level."}
+	if !b.Magnet {
+		return []hazard{crush, edges}
+	}
+	implant := hazard{traveler.Warning, signImplant, "Pacemakers and other implants: wearers stay out of fields over 0.5 mT (ACGIH limit for medical devices, 2015, as given at emfs.info)."}
+	magnet := hazard{traveler.Warning, signMagnet, "Set bars and fingers with the magnet OFF; switch it on with both hands on the controls. Loose steel tools jump: none near the bed."}
+	return []hazard{crush, implant, magnet, edges}
+}
+
+// noticesOf lists what harms only things.
+func noticesOf(b traveler.Brake) []traveler.Caution {
+	if !b.Magnet {
+		return nil
+	}
+	return []traveler.Caution{{Level: traveler.Notice, Text: "The magnet can stop watches and wipe cards: keep them and phones off the bed."}}
+}

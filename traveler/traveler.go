@@ -1,0 +1,188 @@
+// Package traveler holds a frozen plan: the sheet that goes to the brake. Once
+// made it never changes.
+//
+// Freeze rounds every number once, to whole micrometres and hundredths of a
+// degree. Encode writes the result with one fixed field order and Digest is the
+// SHA-256 of those bytes, so that equal input gives equal bytes on every
+// machine. The printed sheet and the operator's pages read only the Traveler,
+// never the live part. Time, author, code and address are given by the caller.
+package traveler
+
+import "brakeside/calc/unit"
+
+// Form is the version of the encoding. A new form gets a new number, and the
+// decoder of the old one stays for ever.
+const Form = 1
+
+// Traveler is one issued sheet.
+type Traveler struct {
+	Form     int    `json:"form"`
+	Code     string `json:"code"`    // what the QR code ends in; see NewCode
+	Address  string `json:"address"` // the whole address in the QR code
+	Shop     string `json:"shop"`
+	Job      string `json:"job"`
+	Quantity int    `json:"quantity"`
+	Run      string `json:"run"`       // by-step or by-piece
+	IssuedAt string `json:"issued_at"` // RFC 3339, UTC
+	IssuedBy string `json:"issued_by"`
+	Paper    string `json:"paper"` // a4 or letter
+
+	Part     Part      `json:"part"`
+	Brake    Brake     `json:"brake"`
+	Blank    Blank     `json:"blank"`
+	Steps    []Step    `json:"steps"`
+	Cautions []Caution `json:"cautions"` // true of the whole part, not of one step
+	Minutes  int64     `json:"minutes"`  // hundredths of a minute a piece, planned
+	Proven   bool      `json:"proven"`   // the order is proven the cheapest
+}
+
+// Part is what is made and from what.
+type Part struct {
+	Number         string        `json:"number"`
+	Title          string        `json:"title"`
+	Revision       string        `json:"revision"`
+	MaterialID     string        `json:"material_id"`
+	Material       string        `json:"material"` // in words
+	Family         string        `json:"family"`   // mild-steel, stainless, aluminium, copper
+	Magnetic       bool          `json:"magnetic"` // a magnet holds it
+	Thickness      unit.Micron   `json:"thickness"`
+	InsideRadius   unit.Micron   `json:"inside_radius"`
+	AngleTolerance unit.CentiDeg `json:"angle_tolerance"`
+	SizeTolerance  unit.Micron   `json:"size_tolerance"`
+	Sizes          string        `json:"sizes"` // outside or inside
+	MarkedFace     string        `json:"marked_face"`
+	Grain          string        `json:"grain"` // x, y or empty
+}
+
+// Brake is the machine the sheet was planned for.
+type Brake struct {
+	Name      string        `json:"name"`
+	Reads     string        `json:"reads"` // bend or opening: what the stop's scale shows
+	Zero      unit.CentiDeg `json:"zero"`
+	MaxAngle  unit.CentiDeg `json:"max_angle"` // most bend angle the leaf reaches
+	Magnet    bool          `json:"magnet"`    // bars are held by a magnet
+	FullFace  unit.Micron   `json:"full_face"`
+	SlimFace  unit.Micron   `json:"slim_face"`
+	LeafDepth unit.Micron   `json:"leaf_depth"`
+}
+
+// Point is a place on the blank, from its datum corner, or in an end view.
+type Point struct {
+	X unit.Micron `json:"x"`
+	Y unit.Micron `json:"y"`
+}
+
+// Blank is the flat piece to cut: x to the right, y up, the origin at the
+// datum corner (left, lower), seen from face A.
+type Blank struct {
+	Width    unit.Micron   `json:"width"`
+	Height   unit.Micron   `json:"height"`
+	Diagonal unit.Micron   `json:"diagonal"` // of the bounding rectangle: measure both
+	Area     int64         `json:"area"`     // mm2
+	Grams    int64         `json:"grams"`
+	SumSizes unit.Micron   `json:"sum_sizes"` // outside sizes added up, for profiles: the blank must be smaller; 0 if unknown
+	Outline  []Point       `json:"outline"`
+	Holes    [][]Point     `json:"holes"`
+	Lines    []BendLine    `json:"lines"`
+	RunningX []unit.Micron `json:"running_x"` // from the left datum edge: cuts, tangents, nose lines
+	RunningY []unit.Micron `json:"running_y"` // from the lower datum edge
+}
+
+// BendLine is one bend on the blank. Up means folding towards face A.
+type BendLine struct {
+	Bend      string        `json:"bend"`
+	Step      int           `json:"step"` // the step that makes it
+	Up        bool          `json:"up"`
+	Angle     unit.CentiDeg `json:"angle"`
+	Radius    unit.Micron   `json:"radius"`
+	Allowance unit.Micron   `json:"allowance"`
+	Deduction unit.Micron   `json:"deduction"`
+	KFactor   int64         `json:"k"` // thousandths
+	KRule     string        `json:"k_rule"`
+	Line      [2]Point      `json:"line"`     // middle of the bend zone
+	Tangents  [2][2]Point   `json:"tangents"` // where the bend zone begins and ends
+	Nose      [2]Point      `json:"nose"`     // where the bar's nose edge is laid
+}
+
+// Leaf modes and places, as they are worded in plans.
+const (
+	FullLeaf  = "full"
+	SlimLeaf  = "slim"
+	Middle    = "middle"
+	PastLeft  = "past-left"
+	PastRight = "past-right"
+	ByStep    = "by-step"
+	ByPiece   = "by-piece"
+)
+
+// Step is one bend in the order it is made.
+type Step struct {
+	Number      int           `json:"number"`
+	Bend        string        `json:"bend"`
+	TurnOver    bool          `json:"turn_over"` // about the bend line, before this step
+	Rotate      int           `json:"rotate"`    // degrees anticlockwise seen from above, after turning over
+	FaceUp      string        `json:"face_up"`   // A or B
+	Clamped     string        `json:"clamped"`   // the face under the bar
+	Swinging    string        `json:"swinging"`  // the face that is bent up
+	Bar         string        `json:"bar"`
+	BarGrams    int64         `json:"bar_grams"` // weight of a full bar, 0 if not known
+	Segments    []Segment     `json:"segments"`  // left to right; empty for a full bar
+	Leaf        string        `json:"leaf"`      // full or slim
+	Place       string        `json:"place"`     // middle, past-left, past-right
+	Length      unit.Micron   `json:"length"`    // of the bend
+	NoseSetback unit.Micron   `json:"nose_setback"`
+	Stop        unit.CentiDeg `json:"stop"`       // in the brake's own scale
+	StopBend    unit.CentiDeg `json:"stop_bend"`  // the same as a bend angle
+	Springback  unit.CentiDeg `json:"springback"` // expected, degrees
+	StopFrom    string        `json:"stop_from"`  // where the springback figure comes from
+	Target      unit.CentiDeg `json:"target"`     // bend angle, always positive
+	Tolerance   unit.CentiDeg `json:"tolerance"`
+	GaugeEdge   string        `json:"gauge_edge"` // what the blank is gauged from, in words
+	Gauge       unit.Micron   `json:"gauge"`      // distance from that edge to the nose line
+	CheckSize   string        `json:"check_size"` // the one size to check after this step, in words
+	Check       unit.Micron   `json:"check"`
+	Clearance   unit.Micron   `json:"clearance"` // least distance in the whole swing
+	Between     [2]string     `json:"between"`   // the two things it is between
+	Tight       bool          `json:"tight"`
+	Before      []Shape       `json:"before"` // end views, seen from the operator's right
+	After       []Shape       `json:"after"`
+	Cautions    []Caution     `json:"cautions"`
+}
+
+// Segment is one finger of a segmented bar: its width and where its left edge
+// stands, from the left end of the bend.
+type Segment struct {
+	Width unit.Micron `json:"width"`
+	At    unit.Micron `json:"at"`
+}
+
+// Shape is one body of an end view, cut square to the bend. X runs from the
+// hinge to the back, away from the operator; Y runs up from the bed.
+type Shape struct {
+	Role   string  `json:"role"` // one of the Role words
+	Points []Point `json:"points"`
+}
+
+// What a Shape is.
+const (
+	RoleBed      = "bed"
+	RoleLeaf     = "leaf"
+	RoleBar      = "bar"
+	RoleClamped  = "clamped"
+	RoleSwinging = "swinging"
+)
+
+// Caution is a risk the operator should know of. Level is one of the signal
+// words of ANSI Z535.4, or notice for damage to work and machine only.
+type Caution struct {
+	Level string `json:"level"` // danger, warning, caution, notice
+	Text  string `json:"text"`
+}
+
+// The levels of a Caution.
+const (
+	Danger  = "danger"
+	Warning = "warning"
+	Care    = "caution"
+	Notice  = "notice"
+)
