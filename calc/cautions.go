@@ -19,7 +19,7 @@ const (
 )
 
 // stepCautions lists what is true of one step, the worst first.
-func (s *shop) stepCautions(step *Step, w *way) []Caution {
+func (s *shop) stepCautions(step *Step, w *chosen) []Caution {
 	var out []Caution
 	add := func(level Level, format string, values ...any) {
 		out = append(out, Caution{level, fmt.Sprintf(format, values...)})
@@ -57,7 +57,7 @@ func BarWeight(b brake.Bar) float64 {
 
 // swingReach is the radius that the outermost point of the swinging side goes
 // round with.
-func (s *shop) swingReach(w *way) unit.MM {
+func (s *shop) swingReach(w *chosen) unit.MM {
 	e := s.edge(w, true)
 	return unit.MM(-e.at)
 }
@@ -79,7 +79,7 @@ func (s *shop) hold(step *Step, swinging unit.MM) bend.Hold {
 // overbendRoom is how far the top of the wall goes past its target when walls
 // stand at both sides of it or at one: its height times the sine of the
 // overbend.
-func (s *shop) overbendRoom(w *way, step *Step) unit.MM {
+func (s *shop) overbendRoom(w *chosen, step *Step) unit.MM {
 	beside := false
 	for i := range s.plan.Blank.Faces {
 		if w.bench.Beside(i, w.made) {

@@ -1,33 +1,51 @@
 package calc
 
-import "brakeside/calc/order"
+import (
+	"math"
 
-// cost works out the minutes of a way that do not depend on the step before.
-func (s *shop) cost(w *way) {
+	"brakeside/calc/clash"
+	"brakeside/calc/order"
+)
+
+// own is the minutes a piece that a way costs whatever came before.
+func (s *shop) own(t *trial, w *way) order.Minutes {
 	m := s.plan.Brake.Minutes
-	bar := s.plan.Brake.Bars[w.bar]
-	w.static = m.Bend + m.BarPreference[bar.Name]
+	sum := m.Bend + m.BarPreference[s.plan.Brake.Bars[w.bar].Name]
 	if w.place != Middle {
-		w.static += m.PartAtEnd
+		sum += m.PartAtEnd
 	}
 	if w.slideOut != "" {
-		w.static += m.SlideBarOut
+		sum += m.SlideBarOut
 	}
-	if clamped, _ := w.bench.Across(); clamped < bar.Depth/2 {
-		w.packing = true
-		w.static += m.PackingStrip
+	if s.packing[t.op][t.side][w.bar] {
+		sum += m.PackingStrip
 	}
-	if s.heavierSwings(w) {
-		w.static += m.HeavierSideSwings
+	if s.heavier[t.op][t.side] {
+		sum += m.HeavierSideSwings
 	}
+	return order.Minutes(sum)
+}
+
+// leastOwn is the least that an operation can cost.
+func (s *shop) leastOwn(benches [2]*clash.Bench) float64 {
+	least := math.Inf(1)
+	for _, b := range benches {
+		for _, bar := range b.Bars {
+			least = min(least, s.plan.Brake.Minutes.BarPreference[s.plan.Brake.Bars[bar].Name])
+		}
+	}
+	if math.IsInf(least, 1) {
+		least = 0 // no bar can make it, so there will be no order
+	}
+	return s.plan.Brake.Minutes.Bend + least
 }
 
 // heavierSwings reports whether more of the part swings than is clamped.
-func (s *shop) heavierSwings(w *way) bool {
+func (s *shop) heavierSwings(b *clash.Bench) bool {
 	swinging, clamped := 0.0, 0.0
 	for i, f := range s.plan.Blank.Faces {
 		for _, g := range f.Solid {
-			if w.bench.Swings(i) {
+			if b.Swings(i) {
 				swinging += g.Area()
 			} else {
 				clamped += g.Area()
@@ -37,33 +55,33 @@ func (s *shop) heavierSwings(w *way) bool {
 	return swinging > clamped+tiny
 }
 
-// Effort implements order.Shop.
-func (s *shop) Effort(from order.Setup, to order.Action) order.Minutes {
-	w := s.ways[to.Detail]
-	over, rotate := s.handling(from, to)
+// Change implements order.Shop: moving the part, and setting the brake.
+func (s *shop) Change(from, to order.Setup) order.Minutes {
+	over, rotate := handling(from, to)
 	m := s.plan.Brake.Minutes
-	piece := w.static + m.RotatePer90*float64(quarters(rotate))
+	piece := m.RotatePer90 * float64(quarters(rotate))
 	if over {
 		piece += m.TurnOver
 	}
-	changes := s.changes(from, to)
+	setting := s.setting(from, to)
 	if s.plan.Run == ByStep {
-		changes /= float64(s.plan.Quantity)
+		setting /= float64(s.plan.Quantity)
 	}
-	return order.Minutes(piece + changes)
+	return order.Minutes(piece + setting)
 }
 
-// changes are the minutes of setting the brake from one setup to the next. The
+// setting is the minutes of setting the brake from one setup to the next. The
 // first set-up puts the bar in and sets the stop; taking the leaf's extension
 // off is work of its own even then.
-func (s *shop) changes(from order.Setup, to order.Action) float64 {
+func (s *shop) setting(from, to order.Setup) float64 {
 	m := s.plan.Brake.Minutes
+	fingers := m.PerFinger * float64(segmentCount(to.Segments))
 	sum := 0.0
 	switch {
 	case from.Bar == "":
-		sum += m.FirstSetup + m.PerFinger*float64(len(s.ways[to.Detail].segments))
+		sum += m.FirstSetup + fingers
 	case to.Segments != "" && (from.Bar != to.Bar || from.Segments != to.Segments):
-		sum += m.PerFinger * float64(len(s.ways[to.Detail].segments))
+		sum += fingers
 	case from.Bar != to.Bar:
 		sum += m.BarChange
 	}
@@ -78,12 +96,10 @@ func (s *shop) changes(from order.Setup, to order.Action) float64 {
 
 // quarters is how many quarter turns a rotation takes, the short way round.
 func quarters(rotate int) int {
-	switch {
-	case rotate == 0:
-		return 0
-	case rotate > 45 && rotate <= 135, rotate > 225 && rotate < 315:
+	switch rotate {
+	case 90, 270:
 		return 1
-	case rotate > 135 && rotate <= 225:
+	case 180:
 		return 2
 	}
 	return 0
@@ -95,7 +111,7 @@ func quarters(rotate int) int {
 // With face A up, a direction d of the blank points along d + heading on the
 // brake; with face B up the blank is seen from behind and it points along
 // heading - d. Turning over about a line that is square to d reverses d.
-func (s *shop) handling(from order.Setup, to order.Action) (over bool, rotate int) {
+func handling(from, to order.Setup) (over bool, rotate int) {
 	ahead := across(to)
 	points := ahead + from.Heading
 	if from.FaceUp == "B" {
@@ -109,8 +125,8 @@ func (s *shop) handling(from order.Setup, to order.Action) (over bool, rotate in
 }
 
 // across is the direction of the blank, over the bend from the clamped side,
-// that an action brings to the front of the brake.
-func across(to order.Action) int {
+// that a setup brings to the front of the brake.
+func across(to order.Setup) int {
 	if to.FaceUp == "B" {
 		return wrap(to.Heading + 90)
 	}

@@ -1,110 +1,99 @@
 package calc
 
 import (
+	"fmt"
 	"math"
 
 	"brakeside/calc/brake"
 	"brakeside/calc/clamp"
 	"brakeside/calc/clash"
+	"brakeside/calc/unit"
 )
 
 // unsupportedEnd is how much of a bend may stick out past the end of the bar,
 // in millimetres (common practice, no source).
 const unsupportedEnd = 8
 
-// body is one body of the brake at its place along it.
+// body is one body of the brake at its place along it, and what the part does
+// to it.
 type body struct {
 	name   string
 	span   clamp.Span
 	clear  float64
 	finger bool
-	reach  func(face int) *clash.Reach
+	met    *gathered
 }
-
-// bed, leaf and bar ask the bench about one face.
-func (t *trial) bed(face int) *clash.Reach { return &t.bench.Face(face, t.made).Bed }
-
-func (t *trial) leaf(form brake.Slimness) func(face int) *clash.Reach {
-	index := 0
-	if form == brake.Slim {
-		index = 1
-	}
-	return func(face int) *clash.Reach { return &t.bench.Face(face, t.made).Leaf[index] }
-}
-
-func (t *trial) bar(face, bar int) *clash.BarReach { return t.bench.BarReach(face, bar, t.made) }
 
 // fits asks whether a bar can be put in, used and taken out at a place, and
 // notes how.
 func (t *trial) fits(w *way, bar brake.Bar) bool {
-	ends, ok := t.ends(w, bar)
+	swing := t.onBar(w.bar, clash.Swing)
+	ends, ok := t.ends(w, bar, swing)
 	if !ok {
 		return false
 	}
-	k := t.shop.plan.Brake
-	near := float64(k.Clearance.BedAndLeaf)
-	bodies := []body{
-		{name: "bed", span: ends, clear: near, reach: t.bed},
-		{name: string(w.leaf) + " leaf", span: ends, clear: near, reach: t.leaf(w.leaf)},
+	near := float64(t.shop.plan.Brake.Clearance.BedAndLeaf)
+	w.clearance = math.Inf(1)
+	frame := []body{
+		{name: "bed", span: ends, clear: near, met: t.onBed()},
+		{name: string(w.leaf) + " leaf", span: ends, clear: near, met: t.onLeaf(w.leaf)},
 	}
-	swing := func(face int) *clash.Reach { return &t.bar(face, w.bar).Swing }
-	if bar.Kind == brake.Segments {
-		spans, _, _ := t.blocked(swing)
-		segments, ok := t.shop.shelves[w.bar].Fingers(float64(t.bench.Length), spans)
-		if !ok {
-			if w.place == Middle {
-				t.no("%s: no set on the shelf fits beside what stands", barName(bar))
-			}
-			return false
-		}
-		w.segments = segments
-		for _, g := range segments {
-			bodies = append(bodies, body{name: "finger " + g.Width.Text(0), span: clamp.Span{Low: g.At, High: g.At + float64(g.Width)}, finger: true, reach: swing})
-		}
-	} else {
-		bodies = append(bodies, body{name: barName(bar), span: t.barSpan(w.place, ends, bar), clear: float64(k.Clearance.Bar), reach: swing})
+	if t.shop.plan.Brake.Clamping == brake.TopLeaf {
+		beam := t.onBar(w.bar, clash.Beam)
+		frame = append(frame, body{name: "beam", span: ends, clear: float64(t.shop.plan.Brake.Clearance.Bar), met: beam})
 	}
-	return t.clear(w, bodies) && t.inAndOut(w, bar, bodies[2:])
+	if !t.clear(w, frame) {
+		return false
+	}
+	switch bar.Kind {
+	case brake.Segments:
+		return t.fingers(w, bar, swing)
+	case brake.Slotted:
+		return t.slotted(w, bar, swing)
+	}
+	whole := body{name: barName(bar), span: barSpan(w.place, ends, bar), clear: float64(t.shop.plan.Brake.Clearance.Bar), met: swing}
+	return t.clear(w, []body{whole}) && t.wholeInAndOut(w, whole)
 }
 
 // ends places bed and leaf along the bend: in the middle, or with one end so
 // near the end of the bend that what stands there hangs past it.
-func (t *trial) ends(w *way, bar brake.Bar) (clamp.Span, bool) {
+func (t *trial) ends(w *way, bar brake.Bar, swing *gathered) (clamp.Span, bool) {
 	long, usable := float64(t.bench.Length), float64(t.shop.plan.Brake.UsableLength)
 	if w.place == Middle {
 		return clamp.Span{Low: (long - usable) / 2, High: (long + usable) / 2}, true
 	}
-	left := w.place == PastLeft
-	inwards := math.Inf(-1) // how far past the bend's end the brake's end must stay inside
-	gather := func(reach func(face int) *clash.Reach, clear float64) {
-		spans, _, _ := t.blocked(reach)
-		for _, s := range spans {
-			if left && s.Low < long/2 {
-				inwards = math.Max(inwards, s.High+clear)
-			}
-			if !left && s.High > long/2 {
-				inwards = math.Max(inwards, long-s.Low+clear)
-			}
-		}
-	}
-	k := t.shop.plan.Brake
-	gather(t.bed, float64(k.Clearance.BedAndLeaf))
-	gather(t.leaf(w.leaf), float64(k.Clearance.BedAndLeaf))
+	k := t.shop.plan.Brake.Clearance
+	inwards := max(t.pastEnd(w.place, t.onBed(), k.BedAndLeaf), t.pastEnd(w.place, t.onLeaf(w.leaf), k.BedAndLeaf))
 	if bar.Kind != brake.Segments {
-		gather(func(face int) *clash.Reach { return &t.bar(face, w.bar).Swing }, float64(k.Clearance.Bar))
+		inwards = max(inwards, t.pastEnd(w.place, swing, k.Bar))
 	}
 	if math.IsInf(inwards, -1) || inwards > unsupportedEnd {
 		return clamp.Span{}, false // nothing stands there, or too far in
 	}
-	inwards = math.Max(inwards, 0)
-	if left {
+	inwards = max(inwards, 0)
+	if w.place == PastLeft {
 		return clamp.Span{Low: inwards, High: inwards + usable}, true
 	}
 	return clamp.Span{Low: long - inwards - usable, High: long - inwards}, true
 }
 
+// pastEnd is how far inside the end of the bend the brake must end so that
+// what is blocked there hangs past it; below zero infinity when nothing is.
+func (t *trial) pastEnd(place Place, met *gathered, clear unit.MM) float64 {
+	long, inwards := float64(t.bench.Length), math.Inf(-1)
+	for _, s := range met.spans {
+		if place == PastLeft && s.Low < long/2 {
+			inwards = max(inwards, s.High+float64(clear))
+		}
+		if place == PastRight && s.High > long/2 {
+			inwards = max(inwards, long-s.Low+float64(clear))
+		}
+	}
+	return inwards
+}
+
 // barSpan lays a bar in one piece flush with the brake's end, or in its middle.
-func (t *trial) barSpan(place Place, ends clamp.Span, bar brake.Bar) clamp.Span {
+func barSpan(place Place, ends clamp.Span, bar brake.Bar) clamp.Span {
 	long := float64(bar.Length)
 	switch place {
 	case PastLeft:
@@ -116,20 +105,19 @@ func (t *trial) barSpan(place Place, ends clamp.Span, bar brake.Bar) clamp.Span 
 	return clamp.Span{Low: middle - long/2, High: middle + long/2}
 }
 
-// clear asks whether anything of the part comes too near to a body, and keeps
-// the least distance.
+// clear asks whether bodies reach along the bend and nothing of the part comes
+// too near to them, and keeps the least distance.
 func (t *trial) clear(w *way, bodies []body) bool {
-	w.clearance = math.Inf(1)
-	for _, b := range bodies {
+	for i := range bodies {
+		b := &bodies[i]
 		if long := float64(t.bench.Length); !b.finger && (b.span.Low > unsupportedEnd || b.span.High < long-unsupportedEnd) {
 			t.no("%s: does not reach along the bend", b.name)
 			return false
 		}
-		spans, culprit, angle := t.blocked(b.reach)
-		gap := clamp.Gap(b.span, spans)
+		gap := clamp.Gap(b.span, b.met.spans)
 		if gap < b.clear-tiny {
 			if w.place == Middle {
-				t.no("%s: %s comes too near at %s degrees", b.name, culprit, angle.Text(0))
+				t.no("%s", t.shop.meets(b))
 			}
 			return false
 		}
@@ -138,54 +126,89 @@ func (t *trial) clear(w *way, bodies []body) bool {
 	return true
 }
 
+// meets words what comes too near to a body.
+func (s *shop) meets(b *body) string {
+	face, first := s.plan.Blank.Faces[b.met.culprit].ID, b.met.first
+	switch {
+	case first.Depth > 0.05:
+		return fmt.Sprintf("%s goes %s mm into the %s", face, unit.MM(first.Depth).Text(1), b.name)
+	case first.Angle > 0:
+		return fmt.Sprintf("%s meets the %s at %s degrees", face, b.name, first.Angle.Text(0))
+	}
+	return fmt.Sprintf("%s comes nearer to the %s than %s mm", face, b.name, unit.MM(b.clear).Text(1))
+}
+
 // note keeps the least distance and what it is between.
-func (t *trial) note(w *way, b body, gap float64) {
+func (t *trial) note(w *way, b *body, gap float64) {
 	faces := t.shop.plan.Blank.Faces
-	for f := range faces {
-		reach := b.reach(f)
-		least := reach.Least
-		if len(reach.Blocked) > 0 {
-			least = math.Min(least, gap)
-		}
-		if least < w.clearance {
-			w.clearance, w.between = least, [2]string{faces[f].ID, b.name}
-		}
+	if b.met.least < w.clearance {
+		w.clearance, w.between = b.met.least, [2]string{faces[b.met.leastFace].ID, b.name}
+	}
+	if gap < w.clearance {
+		w.clearance, w.between = gap, [2]string{faces[b.met.culprit].ID, b.name}
 	}
 }
 
-// inAndOut asks whether the bar, or every finger, can be put in before the bend
-// and taken out after it.
-func (t *trial) inAndOut(w *way, bar brake.Bar, pieces []body) bool {
-	for _, p := range pieces {
-		in := t.lifts(p.span, func(face int) []clash.Reach { return t.bar(face, w.bar).In })
-		out := t.lifts(p.span, func(face int) []clash.Reach { return t.bar(face, w.bar).Out })
-		if bar.Kind != brake.Segments {
-			if !in {
-				in = t.slides(p.span, func(face int) *clash.Reach { return &t.bar(face, w.bar).EndIn }) != ""
-			}
-			if !out {
-				w.slideOut = t.slides(p.span, func(face int) *clash.Reach { return &t.bar(face, w.bar).EndOut })
-				out = w.slideOut != ""
-			}
+// fingers chooses fingers that stand clear and can all be put in and taken out
+// again.
+func (t *trial) fingers(w *way, bar brake.Bar, swing *gathered) bool {
+	reachable := func(group []clamp.Segment, room clamp.Span) bool {
+		return t.lifted(w, group, room, clash.LiftIn) &&
+			t.lifted(w, group, room, clash.LiftOut)
+	}
+	segments, found := t.shop.shelves[w.bar].Fingers(float64(t.bench.Length), swing.spans, reachable)
+	if segments == nil {
+		if w.place == Middle && found {
+			t.no("%s: trapped, no set can be put in and taken out again", barName(bar))
+		} else if w.place == Middle {
+			t.no("%s: no set on the shelf fits beside what stands", barName(bar))
 		}
-		switch {
-		case !out && w.place == Middle:
-			t.no("%s: trapped, it cannot be lifted or slid out once the bend is made", p.name)
-		case !in && w.place == Middle:
-			t.no("%s: cannot be put in past what stands", p.name)
-		}
-		if !in || !out {
-			return false
-		}
+		return false
+	}
+	w.segments = segments
+	for _, g := range segments {
+		span := clamp.Span{Low: g.At, High: g.At + float64(g.Width)}
+		t.note(w, &body{name: "finger " + g.Width.Text(0), span: span, met: swing}, clamp.Gap(span, swing.spans))
 	}
 	return true
 }
 
-// lifts asks whether one of the ways of lifting is free over a stretch.
-func (t *trial) lifts(span clamp.Span, of func(face int) []clash.Reach) bool {
+// lifted asks whether a group of fingers between two walls can be lifted one
+// after the other, each slid sideways under an open stretch first.
+func (t *trial) lifted(w *way, group []clamp.Segment, room clamp.Span, first clash.Question) bool {
 	for i := range clash.LiftBacks {
-		spans, _, _ := t.blocked(func(face int) *clash.Reach { return &of(face)[i] })
-		if clamp.Free(span, spans, 0) {
+		over := t.onBar(w.bar, first+clash.Question(i))
+		if clamp.TakenOut(group, room, over.spans) {
+			return true
+		}
+	}
+	return false
+}
+
+// wholeInAndOut asks whether a bar in one piece can be put in before the bend
+// and taken out after it: lifted, or slid over an end.
+func (t *trial) wholeInAndOut(w *way, b body) bool {
+	in := t.lifts(w, b.span, clash.LiftIn) ||
+		t.slides(w, b.span, clash.EndIn) != ""
+	out := t.lifts(w, b.span, clash.LiftOut)
+	if !out {
+		w.slideOut = t.slides(w, b.span, clash.EndOut)
+		out = w.slideOut != ""
+	}
+	switch {
+	case !out && w.place == Middle:
+		t.no("%s: trapped, it cannot be lifted or slid out once the bend is made", b.name)
+	case !in && w.place == Middle:
+		t.no("%s: cannot be put in past what stands", b.name)
+	}
+	return in && out
+}
+
+// lifts asks whether one of the ways of lifting is free over a stretch.
+func (t *trial) lifts(w *way, span clamp.Span, first clash.Question) bool {
+	for i := range clash.LiftBacks {
+		over := t.onBar(w.bar, first+clash.Question(i))
+		if clamp.Free(span, over.spans, 0) {
 			return true
 		}
 	}
@@ -193,8 +216,8 @@ func (t *trial) lifts(span clamp.Span, of func(face int) []clash.Reach) bool {
 }
 
 // slides tells over which end a bar can be slid out, left or right, or none.
-func (t *trial) slides(span clamp.Span, of func(face int) *clash.Reach) string {
-	spans, _, _ := t.blocked(of)
+func (t *trial) slides(w *way, span clamp.Span, q clash.Question) string {
+	spans := t.onBar(w.bar, q).spans
 	if clamp.Free(clamp.Span{Low: math.Inf(-1), High: span.High}, spans, 0) {
 		return "left"
 	}

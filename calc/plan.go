@@ -24,11 +24,15 @@ type Plan struct {
 	Bends          []Bend
 	Feasible       bool
 	ProvenCheapest bool
+	Undecided      bool    // no order was found, but that there is none is not proven
 	Minutes        float64 // of handling a piece, set-up shared over the quantity
-	Steps          []Step
-	Blocked        []Blocked
-	Cautions       []Caution // of the whole part
-	Searched       Searched
+	// OtherRun is what the same part costs in the other order of the run, in
+	// minutes a piece, and the bends in the order that is best for it.
+	OtherRun RunCost
+	Steps    []Step
+	Blocked  []Blocked
+	Cautions []Caution // of the whole part
+	Searched Searched
 }
 
 // Run is the order in which pieces and steps follow each other.
@@ -40,6 +44,13 @@ const (
 	ByStep  Run = "by-step"
 	ByPiece Run = "by-piece"
 )
+
+// RunCost is the cheapest order for one way of running a job.
+type RunCost struct {
+	Run     Run
+	Minutes float64
+	Bends   []string
+}
 
 // Bend is the arithmetic of one bend.
 type Bend struct {
@@ -81,7 +92,8 @@ type Step struct {
 	Gauge        unit.MM
 	CheckSize    string
 	Check        unit.MM
-	SlideOut     string // left or right: the bar can only be slid out endwise; empty if it lifts out
+	Closes       []string // what can no longer be done after this step, in words
+	SlideOut     string   // left or right: the bar can only be slid out endwise; empty if it lifts out
 	PackingStrip bool
 	Cautions     []Caution
 	Before       []Shape

@@ -3,7 +3,10 @@ package calc
 import (
 	"fmt"
 	"math"
+	"slices"
 
+	"brakeside/calc/clash"
+	"brakeside/calc/fold"
 	"brakeside/calc/order"
 	"brakeside/calc/unit"
 )
@@ -15,16 +18,76 @@ const tightRoom = 0.5
 // steps words the actions of the cheapest order.
 func (s *shop) steps(actions []order.Action) []Step {
 	var out []Step
-	from := start
+	from, made := start, order.Made(0)
 	for i, a := range actions {
-		out = append(out, s.step(i+1, from, a))
-		from = a.Setup
+		step := s.step(i+1, from, s.chosen(made, a), a)
+		from, made = a.Setup, made|1<<a.Bend
+		step.Closes = s.closes(made, a.Bend)
+		out = append(out, step)
 	}
 	return out
 }
 
-func (s *shop) step(number int, from order.Setup, a order.Action) Step {
-	w := s.ways[a.Detail]
+// closes tells with which bars a bend that is left can no longer be made
+// because of the one made last, and which can no longer be made as things
+// stand.
+func (s *shop) closes(made order.Made, last int) []string {
+	var out []string
+	for next, joints := range s.operations {
+		if made.Has(next) {
+			continue
+		}
+		id := s.plan.Blank.Joints[joints[0]].ID
+		before, after := s.bars(made&^(1<<last), next), s.bars(made, next)
+		if len(before) > 0 && len(after) == 0 {
+			out = append(out, fmt.Sprintf("bend %s must wait for another bend", id))
+			continue
+		}
+		for _, bar := range before {
+			if !slices.Contains(after, bar) {
+				out = append(out, fmt.Sprintf("bend %s can no longer be made with %s", id, barName(s.plan.Brake.Bars[bar])))
+			}
+		}
+	}
+	return out
+}
+
+// bars lists the bars that can make a bend once others are made.
+func (s *shop) bars(made order.Made, next int) []int {
+	var out []int
+	for side := range 2 {
+		for _, w := range s.newTrial(made, next, side).quick() {
+			if !slices.Contains(out, w.bar) {
+				out = append(out, w.bar)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// chosen is the way that an action stands for, with what it was found from.
+type chosen struct {
+	way
+	bench   *clash.Bench
+	made    fold.Made
+	packing bool
+}
+
+// chosen finds the way of an action again.
+func (s *shop) chosen(made order.Made, a order.Action) *chosen {
+	t := s.newTrial(made, a.Bend, a.Side)
+	t.run()
+	for i := range t.ways {
+		w := t.ways[i]
+		if found := s.action(t, &w); found == a {
+			return &chosen{way: w, bench: t.bench, made: t.made, packing: s.packing[a.Bend][a.Side][w.bar]}
+		}
+	}
+	panic("calc: an action of the order is no way to make its bend") // Actions gave it
+}
+
+func (s *shop) step(number int, from order.Setup, w *chosen, a order.Action) Step {
 	joints := s.operations[a.Bend]
 	b := s.plan.Bends[joints[0]]
 	bar := s.plan.Brake.Bars[w.bar]
@@ -45,17 +108,17 @@ func (s *shop) step(number int, from order.Setup, a order.Action) Step {
 		step.Segments = append(step.Segments, Segment{Width: g.Width, At: unit.MM(g.At)})
 	}
 	step.Stop = s.plan.Brake.Scale.Stop(step.StopBend)
-	step.TurnOver, step.Rotate = s.handling(from, a)
+	step.TurnOver, step.Rotate = handling(from, a.Setup)
 	step.NoseLine = w.bench.NoseLine(step.NoseSetback)
-	s.measure(&step, &w)
-	s.clearances(&step, &w)
-	step.Before, step.After = s.views(&w, step)
-	step.Cautions = s.stepCautions(&step, &w)
+	s.measure(&step, w)
+	s.clearances(&step, w)
+	step.Before, step.After = s.views(w, step)
+	step.Cautions = s.stepCautions(&step, w)
 	return step
 }
 
 // clearances notes the least distance of the step.
-func (s *shop) clearances(step *Step, w *way) {
+func (s *shop) clearances(step *Step, w *chosen) {
 	step.Clearance, step.Between = unit.MM(w.clearance), w.between
 	if math.IsInf(w.clearance, 1) {
 		step.Clearance, step.Between = 0, [2]string{}
@@ -70,7 +133,7 @@ func (s *shop) clearances(step *Step, w *way) {
 }
 
 // measure finds what the blank is gauged from and the one size to check.
-func (s *shop) measure(step *Step, w *way) {
+func (s *shop) measure(step *Step, w *chosen) {
 	nose := float64(step.NoseSetback)
 	swing := s.edge(w, true)
 	back := s.edge(w, false)
@@ -101,7 +164,7 @@ func (e farEdge) words() string {
 	return "the outside of bend " + e.bend
 }
 
-func (s *shop) edge(w *way, swinging bool) farEdge {
+func (s *shop) edge(w *chosen, swinging bool) farEdge {
 	best := farEdge{at: math.Inf(1)}
 	sign := 1.0
 	if !swinging {
@@ -128,7 +191,7 @@ func (s *shop) edge(w *way, swinging bool) farEdge {
 }
 
 // views draws the end views before and after the bend.
-func (s *shop) views(w *way, step Step) (before, after []Shape) {
+func (s *shop) views(w *chosen, step Step) (before, after []Shape) {
 	middle := float64(w.bench.Length) / 2
 	around := func(finished bool) []Shape {
 		v := w.bench.View(w.made, middle, finished)

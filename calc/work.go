@@ -2,8 +2,8 @@ package calc
 
 import (
 	"math"
+	"slices"
 
-	"brakeside/calc/bend"
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
 	"brakeside/calc/flat"
@@ -15,8 +15,14 @@ import (
 
 // Options are what a plan depends on beside part and brake.
 type Options struct {
-	Quantity int // pieces that set-up minutes are shared over; below 1 counts as 1
-	Run      Run // empty is ByStep
+	Quantity int      // pieces that set-up minutes are shared over; below 1 counts as 1
+	Run      Run      // empty is ByStep
+	First    string   // the bend to begin with; empty leaves it free
+	Without  []string // bars that are not to be used
+	Next     int      // how many better orders to pass over
+	// Watch, if set, is told how far planning has come, and says whether to go
+	// on.
+	Watch func(done, all int) bool
 }
 
 // SheetOf finds the sheet a part is made from: its material, and its thickness
@@ -76,32 +82,51 @@ func Work(p part.Part, k *brake.Brake, o Options) (*Plan, error) {
 	if plan.Run == "" {
 		plan.Run = ByStep
 	}
+	if plan.Brake, err = withoutBars(k, o.Without); err != nil {
+		return nil, err
+	}
 	s := newShop(plan)
-	found, err := order.Find(len(s.operations), start, s)
+	found, err := s.search(o)
 	if err != nil {
 		return nil, err
 	}
 	plan.Searched = Searched{States: found.States, Checks: found.Checks}
-	plan.Feasible = found.Actions != nil
-	plan.ProvenCheapest = plan.Feasible
+	plan.Feasible, plan.ProvenCheapest = found.Actions != nil, found.Actions != nil && found.Proven
 	if !plan.Feasible {
-		plan.Blocked = s.blocked(found.Stuck)
+		plan.Undecided = !found.Proven
+		plan.Blocked = explain(plan, o)
 		return plan, nil
 	}
 	plan.Minutes = float64(found.Minutes)
 	plan.Steps = s.steps(found.Actions)
 	plan.Cautions = wholePart(plan)
-	return plan, nil
+	return plan, s.otherRun(o)
+}
+
+// withoutBars takes bars off the brake.
+func withoutBars(k *brake.Brake, names []string) (*brake.Brake, error) {
+	if len(names) == 0 {
+		return k, nil
+	}
+	fewer := *k
+	fewer.Bars = nil
+	for _, name := range names {
+		if !slices.ContainsFunc(k.Bars, func(b brake.Bar) bool { return b.Name == name }) {
+			return nil, fault.New(fault.Invalid, "without", "%s has no bar %q", k.Name, name)
+		}
+	}
+	for _, b := range k.Bars {
+		if !slices.Contains(names, b.Name) {
+			fewer.Bars = append(fewer.Bars, b)
+		}
+	}
+	return &fewer, nil
 }
 
 // listBends works out the arithmetic of every bend.
 func (p *Plan) listBends() {
 	for _, j := range p.Blank.Joints {
-		expected := bend.Springback(p.Blank.Sheet, j.Bend)
-		p.Bends = append(p.Bends, Bend{
-			ID: j.ID, Angle: j.Angle, Bend: j.Bend, Rule: j.Rule,
-			Springback: expected.Degrees, SpringbackFrom: expected.From,
-		})
+		p.Bends = append(p.Bends, reckoned(j, p.Blank))
 	}
 }
 

@@ -173,14 +173,21 @@ func (d *device) tap(selector string) {
 
 func (d *device) see(selector string) { d.t.Helper(); d.do(chromedp.WaitVisible(selector)) }
 
-// until waits until an expression is true in the page.
+// until waits until an expression is true in the page. A page that goes away
+// while it is watched is no failure: the next one is watched.
 func (d *device) until(expression string) {
 	d.t.Helper()
 	tab, cancel := context.WithTimeout(d.tab, patience)
 	defer cancel()
-	if _, err := chromedp.Run(tab, chromedp.Poll[bool](expression)); err != nil {
-		d.picture("failed-" + d.t.Name())
-		d.t.Fatalf("waiting for %s: %v\npage: %s", expression, err, d.text())
+	for {
+		_, err := chromedp.Run(tab, chromedp.Poll[bool](expression))
+		if err == nil {
+			return
+		}
+		if tab.Err() != nil {
+			d.picture("failed-" + d.t.Name())
+			d.t.Fatalf("waiting for %s: %v\npage: %s", expression, err, d.text())
+		}
 	}
 }
 

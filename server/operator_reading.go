@@ -3,6 +3,7 @@ package server
 import (
 	"errors"
 	"io"
+	"mime"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -91,11 +92,11 @@ func readPost(w http.ResponseWriter, r *http.Request) (post, error) {
 
 // readForm reads a form in either of the two ways a page can send it.
 func readForm(r *http.Request) error {
-	err := r.ParseMultipartForm(mostForm)
-	if errors.Is(err, http.ErrNotMultipart) {
-		return nil // ParseMultipartForm has read the plain form already
+	kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
+	if err == nil && kind == "multipart/form-data" {
+		return r.ParseMultipartForm(mostForm)
 	}
-	return err
+	return r.ParseForm()
 }
 
 // readingFields turns what the page calls its fields into those of a reading.

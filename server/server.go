@@ -93,9 +93,10 @@ func New(o Options) (*Server, error) {
 }
 
 // HTTP gives a server of the standard library for these pages, with a limit on
-// every wait, so that no slow or silent client holds anything for long.
+// every wait, so that no slow or silent client holds anything for long. Its
+// Shutdown also ends the streams of the owner's open pages.
 func (s *Server) HTTP() *http.Server {
-	return &http.Server{
+	served := &http.Server{
 		Handler:           s.Handler(),
 		ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout:       20 * time.Second,
@@ -104,6 +105,8 @@ func (s *Server) HTTP() *http.Server {
 		MaxHeaderBytes:    16 << 10,
 		ErrorLog:          slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 	}
+	served.RegisterOnShutdown(s.news.stop) // streams would hold up the stop
+	return served
 }
 
 // secret gives so many random bytes in hexadecimal.

@@ -78,7 +78,10 @@ func (s *Server) beginSession(w http.ResponseWriter, r *http.Request) error {
 	if err := s.store.AddSession(r.Context(), store.Session{TokenHash: hashOf(token), Expires: expires}); err != nil {
 		return err
 	}
-	http.SetCookie(w, s.cookie(r, http.Cookie{Name: sessionCookie, Value: token, Path: "/", Expires: expires}))
+	// The cookie's time is a span and not a date: the browser's clock may be wrong.
+	http.SetCookie(w, s.cookie(r, http.Cookie{
+		Name: sessionCookie, Value: token, Path: "/", MaxAge: int(sessionLasts.Seconds()),
+	}))
 	return nil
 }
 
@@ -115,7 +118,7 @@ func (s *Server) signedIn(r *http.Request) error {
 // askToSignIn sends a person who wants to see a page to the sign-in and back;
 // everything else is refused.
 func (s *Server) askToSignIn(w http.ResponseWriter, r *http.Request, err error) {
-	if fault.KindOf(err) != fault.Denied || r.Method != http.MethodGet || wantsJSON(r) {
+	if fault.KindOf(err) != fault.Denied || (r.Method != http.MethodGet && r.Method != http.MethodHead) || wantsJSON(r) {
 		s.refuse(w, r, err)
 		return
 	}

@@ -7,8 +7,9 @@
 package clamp
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"brakeside/calc/brake"
 	"brakeside/calc/unit"
@@ -17,12 +18,14 @@ import (
 // Span is a stretch of the line.
 type Span struct{ Low, High float64 }
 
-// Merge sorts stretches and joins those that touch.
+// Merge sorts stretches and joins those that touch, in the slice it is given.
 func Merge(spans []Span) []Span {
-	sorted := append([]Span(nil), spans...)
-	sort.Slice(sorted, func(i, j int) bool { return sorted[i].Low < sorted[j].Low })
-	var out []Span
-	for _, s := range sorted {
+	if len(spans) < 2 {
+		return spans
+	}
+	slices.SortFunc(spans, func(a, b Span) int { return cmp.Compare(a.Low, b.Low) })
+	out := spans[:0]
+	for _, s := range spans {
 		if n := len(out); n > 0 && s.Low <= out[n-1].High {
 			out[n-1].High = math.Max(out[n-1].High, s.High)
 			continue
@@ -54,20 +57,76 @@ type Segment struct {
 }
 
 // Fingers places fingers from the shelf along a bend of a length so that they
-// stand clear of what is blocked. Of all sets that fit, the one with the fewest
-// fingers is taken, then the one whose narrowest finger is the widest, since
-// narrow fingers twist. It reports false when no set fits.
-func (s *Shelf) Fingers(length float64, blocked []Span) ([]Segment, bool) {
-	gaps, ok := gaps(s.bar, length, Merge(blocked))
+// stand clear of what is blocked, sorted and apart as Merge leaves it, and reachable agrees with every group of them
+// that stands between two walls, in the room between these walls. Of all sets
+// that do, the one with the fewest fingers is taken, then the one whose
+// narrowest finger is the widest, since narrow fingers twist.
+//
+// It returns no fingers when none do; found then tells whether a set would have
+// fitted that was not reachable.
+func (s *Shelf) Fingers(length float64, blocked []Span, reachable func([]Segment, Span) bool) (fingers []Segment, found bool) {
+	gaps, ok := gaps(s.bar, length, blocked)
 	if !ok {
 		return nil, false
 	}
-	return s.fill(gaps, 0)
+	f := &filling{Shelf: s, reachable: reachable}
+	fingers, _ = f.fill(gaps, 0)
+	return fingers, f.found
+}
+
+// TakenOut reports whether fingers that stand in a room can be taken out of it
+// upwards one after the other, where over is what hangs over them: each may be
+// slid sideways as far as those that are left let it.
+func TakenOut(group []Segment, room Span, over []Span) bool {
+	if len(over) == 0 {
+		return true
+	}
+	left := slices.Clone(group)
+	for len(left) > 0 {
+		i := slices.IndexFunc(left, func(g Segment) bool { return canLift(left, g, room, over) })
+		if i < 0 {
+			return false
+		}
+		left = slices.Delete(left, i, i+1)
+	}
+	return true
+}
+
+// canLift reports whether a finger can be brought under an open stretch when
+// those to its left and right are pushed aside.
+func canLift(left []Segment, g Segment, room Span, over []Span) bool {
+	for _, o := range left {
+		if o.At < g.At {
+			room.Low += float64(o.Width)
+		}
+		if o.At > g.At {
+			room.High -= float64(o.Width)
+		}
+	}
+	wide := float64(g.Width)
+	if Free(Span{g.At, g.At + wide}, over, 0) {
+		return true
+	}
+	open := func(at float64) bool {
+		return at >= room.Low && at+wide <= room.High && Free(Span{at, at + wide}, over, 0)
+	}
+	if open(room.Low) || open(room.High-wide) {
+		return true
+	}
+	for _, o := range over {
+		if open(o.High) || open(o.Low-wide) {
+			return true
+		}
+	}
+	return false
 }
 
 // gap is a free stretch that fingers must fill: where their left and their
 // right end may stand.
-type gap struct{ left, right Span }
+type gap struct {
+	left, right Span
+	room        Span // between the walls
+}
 
 // overhang is how far a finger may reach past an end of the bend where no wall
 // stands, in millimetres: the whole of the widest finger.
@@ -103,7 +162,7 @@ func gaps(bar brake.Bar, length float64, blocked []Span) ([]gap, bool) {
 		if inside.High-inside.Low <= 2*near {
 			continue
 		}
-		g := gap{left: Span{f.Low, inside.Low + float64(bar.UnsupportedEndMax)}, right: Span{inside.High - float64(bar.UnsupportedEndMax), f.High}}
+		g := gap{room: f, left: Span{f.Low, inside.Low + float64(bar.UnsupportedEndMax)}, right: Span{inside.High - float64(bar.UnsupportedEndMax), f.High}}
 		if walled[i][0] {
 			g.left = Span{f.Low + near, math.Min(f.Low+far, math.Max(0, f.Low)+float64(bar.UnsupportedEndMax))}
 		}
@@ -148,15 +207,8 @@ func NewShelf(bar brake.Bar) *Shelf {
 		limit = fewFingers
 	}
 	s.add(set{narrowed: math.Inf(1)}, 0, limit)
-	sort.SliceStable(s.sets, func(i, j int) bool {
-		a, b := s.sets[i], s.sets[j]
-		if a.count != b.count {
-			return a.count < b.count
-		}
-		if a.narrowed != b.narrowed {
-			return a.narrowed > b.narrowed
-		}
-		return a.mask < b.mask
+	slices.SortStableFunc(s.sets, func(a, b set) int {
+		return cmp.Or(cmp.Compare(a.count, b.count), cmp.Compare(b.narrowed, a.narrowed), cmp.Compare(a.mask, b.mask))
 	})
 	return s
 }
@@ -174,20 +226,31 @@ func (s *Shelf) add(from set, first, limit int) {
 	}
 }
 
+// filling is one choice of fingers for all gaps of a bend.
+type filling struct {
+	*Shelf
+	reachable func([]Segment, Span) bool
+	found     bool
+}
+
 // fill chooses disjoint sets for the gaps, one after the other.
-func (s *Shelf) fill(gaps []gap, used uint64) ([]Segment, bool) {
+func (f *filling) fill(gaps []gap, used uint64) ([]Segment, bool) {
 	if len(gaps) == 0 {
 		return nil, true
 	}
-	for _, c := range s.sets {
+	for _, c := range f.sets {
 		if c.mask&used != 0 {
 			continue
 		}
-		here, ok := s.place(c, gaps[0])
+		here, ok := f.place(c, gaps[0])
 		if !ok {
 			continue
 		}
-		if rest, ok := s.fill(gaps[1:], used|c.mask); ok {
+		f.found = true
+		if !f.reachable(here, gaps[0].room) {
+			continue
+		}
+		if rest, ok := f.fill(gaps[1:], used|c.mask); ok {
 			return append(here, rest...), true
 		}
 	}

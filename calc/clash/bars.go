@@ -7,19 +7,28 @@ import (
 	"brakeside/calc/unit"
 )
 
-// BarReach is what one face does to one bar.
-type BarReach struct {
-	Swing Reach // over the whole swing
-	// In and Out tell, for each way of LiftBacks, what blocks the bar when it
-	// is put in before the bend and lifted out after it.
-	In, Out []Reach
-	// EndIn and EndOut tell what blocks the bar when it is slid along.
-	EndIn, EndOut Reach
-}
+// Question is one thing that is asked about a face and a bar.
+type Question int
+
+// The questions. LiftIn and LiftOut are each the first of as many as LiftBacks
+// has distances: what blocks the bar when it is put in before the bend, and
+// lifted out after it.
+const (
+	Swing  Question = iota // over the whole swing
+	EndIn                  // sliding the bar in along the brake
+	EndOut                 // sliding it out
+	Beam                   // the beam of a top leaf over the whole swing
+	LiftIn
+	LiftOut   = LiftIn + Question(len(LiftBacks))
+	Questions = LiftOut + Question(len(LiftBacks))
+)
+
+// BarReach is what one face does to one bar, by Question.
+type BarReach [Questions]Reach
 
 // LiftBacks are the distances, in millimetres, that a bar may be drawn back
 // before it is lifted.
-var LiftBacks = []float64{0, 3, 8, 20, 45, 90, 180}
+var LiftBacks = [...]float64{0, 3, 8, 20, 45, 90, 180}
 
 // handRoom is the clearance that putting in and taking out needs, in
 // millimetres: less than that of a swing, since hand and eye guide the bar.
@@ -30,6 +39,7 @@ const handRoom = 0.1
 type tool struct {
 	whole geom.Polygon
 	parts []toolPart
+	beam  geom.Polygon      // of a top leaf, nil with loose bars
 	ways  [][2]geom.Polygon // by LiftBacks: drawn back, then lifted
 }
 
@@ -59,6 +69,10 @@ func (b *Bench) tool(index int) *tool {
 		drawn := moved(t.whole, back, 0)
 		t.ways = append(t.ways, [2]geom.Polygon{cover(t.whole, drawn), cover(drawn, moved(drawn, 0, rise))})
 	}
+	if k := b.Brake; k.Clamping == brake.TopLeaf {
+		low, high, deep := float64(k.FingerHeight), float64(k.FingerHeight+k.BeamHeight), float64(k.BeamDepth)
+		t.beam = b.barAt(bar, geom.Polygon{{X: 0, Y: low}, {X: deep, Y: low}, {X: deep, Y: high}, {X: 0, Y: high}})
+	}
 	b.tools[index] = t
 	return t
 }
@@ -87,32 +101,22 @@ func cover(a, b geom.Polygon) geom.Polygon {
 // BarReach reports what one face does to one bar when the bends of made have been
 // made.
 func (b *Bench) BarReach(face, bar int, made fold.Made) *BarReach {
-	key := barKey{faceKey{face, b.start(made) & b.tree.Path[face]}, bar}
-	if r, ok := b.bars[key]; ok {
-		return r
-	}
-	r := b.barReach(b.tool(bar), b.subjects(face, made))
-	b.bars[key] = r
-	return r
+	return b.bars[bar][face].get(made, func() *BarReach { return b.barReach(b.tool(bar), b.subjects(face, made)) })
 }
 
 func (b *Bench) barReach(t *tool, subjects []subject) *BarReach {
-	out := &BarReach{Swing: newReach(), EndIn: newReach(), EndOut: newReach()}
-	out.In, out.Out = make([]Reach, len(LiftBacks)), make([]Reach, len(LiftBacks))
-	for i := range LiftBacks {
-		out.In[i], out.Out[i] = newReach(), newReach()
+	out := &BarReach{}
+	for q := range out {
+		out[q] = newReach()
 	}
 	for _, s := range subjects {
 		if !s.swings && b.under(s.shadow) {
 			continue
 		}
-		b.pastBar(&out.Swing, t, s)
-		b.wayOut(t, s.shadow, s.body, out.Out, &out.EndOut)
-		if s.swings {
-			b.wayOut(t, s.start, s.begun, out.In, &out.EndIn)
-		} else {
-			b.wayOut(t, s.shadow, s.body, out.In, &out.EndIn)
-		}
+		b.pastBar(&out[Swing], t, s)
+		b.pastBeam(&out[Beam], t, s)
+		b.wayOut(t, s, out[LiftOut:], &out[EndOut])
+		b.wayOut(t, s.atStart(), out[LiftIn:LiftOut], &out[EndIn])
 	}
 	return out
 }
@@ -130,30 +134,50 @@ func (b *Bench) pastBar(r *Reach, t *tool, s subject) {
 		switch {
 		case s.swings && s.next:
 			if p := b.swing(s.shadow, part.section, 0); p.hit {
-				r.note(p, s.body)
+				r.note(p, s)
 			}
 		case s.swings:
-			r.note(b.swing(s.shadow, part.section, part.clear), s.body)
+			r.note(b.swing(s.shadow, part.section, part.clear), s)
 		default:
-			r.note(still(s.shadow, part.section, part.clear), s.body)
+			r.note(still(s.shadow, part.section, part.clear), s)
 		}
 	}
 }
 
-// wayOut tests lifting the bar, drawn back first by each distance, and sliding
-// it along.
-func (b *Bench) wayOut(t *tool, shadow geom.Polygon, body []geom.Point3, lift []Reach, end *Reach) {
-	low, _ := geom.Bounds(t.whole...)
-	_, high := geom.Bounds(shadow...)
-	if b.under(shadow) || high.X < low.X-handRoom {
+// pastBeam tests a body against the beam that the fingers of a top leaf hang
+// from.
+func (b *Bench) pastBeam(r *Reach, t *tool, s subject) {
+	if t.beam == nil {
 		return
 	}
-	end.note(still(shadow, t.whole, handRoom), body)
+	clear := float64(b.Brake.Clearance.Bar)
+	if s.swings {
+		r.note(b.swing(s.shadow, t.beam, clear), s)
+		return
+	}
+	r.note(still(s.shadow, t.beam, clear), s)
+}
+
+// atStart is the body as it lies before the bend is begun.
+func (s subject) atStart() subject {
+	s.body, s.shadow = s.begun, s.start
+	return s
+}
+
+// wayOut tests lifting the bar, drawn back first by each distance, and sliding
+// it along.
+func (b *Bench) wayOut(t *tool, s subject, lift []Reach, end *Reach) {
+	low, _ := geom.Bounds(t.whole...)
+	_, high := geom.Bounds(s.shadow...)
+	if b.under(s.shadow) || high.X < low.X-handRoom {
+		return
+	}
+	end.note(still(s.shadow, t.whole, handRoom), s)
 	for i, way := range t.ways {
-		path := still(shadow, way[0], handRoom)
+		path := still(s.shadow, way[0], handRoom)
 		if !path.hit {
-			path = still(shadow, way[1], handRoom)
+			path = still(s.shadow, way[1], handRoom)
 		}
-		lift[i].note(path, body)
+		lift[i].note(path, s)
 	}
 }

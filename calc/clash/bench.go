@@ -25,12 +25,19 @@ import (
 	"brakeside/calc/unit"
 )
 
+// Setting says which bend is put into the brake, and how.
+type Setting struct {
+	Blank    *flat.Blank
+	Brake    *brake.Brake
+	Joints   []int    // bent together, all on one line
+	Side     int      // which of Faces of the first joint is clamped
+	Overbend unit.Deg // how far beyond the target the stop is set
+	Bars     []int    // of the brake, that are strong enough for this bend
+}
+
 // Bench is one bend as it lies in the brake.
 type Bench struct {
-	Blank  *flat.Blank
-	Brake  *brake.Brake
-	Joints []int // bent together, all on one line
-	Side   int   // which of Faces of the first joint is clamped
+	Setting
 	Target unit.Deg
 	Swept  unit.Deg // the angle the swing is tested to
 	Length unit.MM  // of the bend line, gaps included
@@ -41,43 +48,46 @@ type Bench struct {
 	slide    float64    // how far the swinging side slides outwards on the leaf
 	swinging []bool     // by face
 	tools    []*tool
-	faces    map[faceKey]*Report
-	bars     map[barKey]*BarReach
-	pairs    map[pairKey]pass
+	faces    []*memo[Report]     // by face
+	bars     [][]*memo[BarReach] // by bar and face
+	pairs    [][]*memo[pass]     // by swinging and clamped face
+	classes  []*memo[uint16]     // by face
+	known    []map[string]uint16
 }
 
-type faceKey struct {
-	face int
-	made fold.Made
-}
-
-type barKey struct {
-	faceKey
-	bar int
-}
-
-type pairKey struct {
-	a, b int
-	made fold.Made
-}
-
-// NewBench puts a bend into the brake. Overbend is how far beyond the target
-// the stop is set.
-func NewBench(b *flat.Blank, k *brake.Brake, joints []int, side int, overbend unit.Deg) *Bench {
-	first := b.Joints[joints[0]]
+// NewBench puts a bend into the brake.
+func NewBench(s Setting) *Bench {
+	b, k := s.Blank, s.Brake
+	first := b.Joints[s.Joints[0]]
 	bench := &Bench{
-		Blank: b, Brake: k, Joints: joints, Side: side,
-		Target: first.Bend.Angle,
-		Swept:  first.Bend.Angle + max(overbend, k.OverbendSwept),
-		tools:  make([]*tool, len(k.Bars)),
-		faces:  map[faceKey]*Report{}, bars: map[barKey]*BarReach{}, pairs: map[pairKey]pass{},
+		Setting: s,
+		Target:  first.Bend.Angle,
+		Swept:   first.Bend.Angle + max(s.Overbend, k.OverbendSwept),
+		tools:   make([]*tool, len(k.Bars)),
 	}
-	bench.tree = fold.NewTree(b, first.Faces[side])
+	bench.tree = fold.NewTree(b, first.Faces[s.Side])
 	bench.tangent = float64(min(first.Bend.OutsideSetback(), first.Bend.Radius+first.Bend.Thickness))
 	bench.slide = 2*bench.tangent - 2*first.Half()
 	bench.lay(first)
 	bench.sides()
+	bench.keep()
 	return bench
+}
+
+// keep makes room for the answers.
+func (b *Bench) keep() {
+	b.bars = make([][]*memo[BarReach], len(b.Brake.Bars))
+	b.pairs = make([][]*memo[pass], len(b.Blank.Faces))
+	for f := range b.Blank.Faces {
+		b.pairs[f] = make([]*memo[pass], len(b.Blank.Faces))
+		r := b.route(b.tree.Path[f])
+		b.faces = append(b.faces, newMemo[Report](r))
+		b.classes = append(b.classes, newMemo[uint16](r))
+		b.known = append(b.known, map[string]uint16{})
+		for k := range b.bars {
+			b.bars[k] = append(b.bars[k], newMemo[BarReach](r))
+		}
+	}
 }
 
 // lay works out how the blank lies on the brake: the inside of the bend up, the
@@ -95,17 +105,29 @@ func (b *Bench) lay(first flat.Joint) {
 		Y: geom.Point3{X: right.Y, Y: back.Y, Z: up.Y},
 		Z: geom.Point3{X: right.Z, Y: back.Z, Z: up.Z},
 	}
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, j := range b.Joints {
-		for _, p := range b.Blank.Joints[j].Line {
-			x := axes.Turn(geom.Point3{X: p.X, Y: p.Y}).X
-			low, high = math.Min(low, x), math.Max(high, x)
-		}
-	}
+	low, high := b.along(geom.Point2{X: right.X, Y: right.Y})
 	b.Length = unit.MM(high - low)
 	line := axes.Turn(geom.Point3{X: first.Line[0].X, Y: first.Line[0].Y})
 	axes.Origin = geom.Point3{X: -low, Y: b.tangent - first.Half() - line.Y, Z: floor}
 	b.onBrake = axes
+}
+
+// along tells how far the bends reach in a direction of the blank.
+func (s Setting) along(direction geom.Point2) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, j := range s.Joints {
+		for _, p := range s.Blank.Joints[j].Line {
+			low, high = min(low, direction.Dot(p)), max(high, direction.Dot(p))
+		}
+	}
+	return low, high
+}
+
+// LineLength is the length of the bend line of a setting, gaps included.
+func LineLength(s Setting) unit.MM {
+	line := s.Blank.Joints[s.Joints[0]].Line
+	low, high := s.along(line[1].Sub(line[0]).Unit())
+	return unit.MM(high - low)
 }
 
 // across points over the first joint from the clamped side.
@@ -207,7 +229,7 @@ func (b *Bench) bodies(face int, made fold.Made) (all [][]geom.Point3, plates in
 func (b *Bench) eroded(face int, made fold.Made) [][]geom.Point3 {
 	frame := b.frame(face, made)
 	thick, by := float64(b.Blank.Sheet.Thickness), float64(b.Brake.PartContactAllowance)/2
-	skin := math.Min(by, 0.45*thick)
+	skin := min(by, 0.45*thick)
 	var out [][]geom.Point3
 	for _, g := range b.Blank.Faces[face].Solid {
 		if inner := g.Inset(by); inner != nil {
@@ -225,7 +247,7 @@ func (b *Bench) Across() (clamped, swinging unit.MM) {
 		frame := b.frame(face, 0)
 		for _, g := range b.Blank.Faces[face].Solid {
 			l, h := geom.Span(geom.Placed(geom.Prism(g, 0, 0), frame), func(p geom.Point3) float64 { return p.Y })
-			low, high = math.Min(low, l), math.Max(high, h)
+			low, high = min(low, l), max(high, h)
 		}
 		return low, high
 	}
@@ -234,7 +256,7 @@ func (b *Bench) Across() (clamped, swinging unit.MM) {
 	least := math.Inf(1)
 	for _, j := range b.Joints {
 		low, _ := reach(b.otherFace(j))
-		least = math.Min(least, b.tangent-2*b.Blank.Joints[j].Half()-low)
+		least = min(least, b.tangent-2*b.Blank.Joints[j].Half()-low)
 	}
 	return clamped, unit.MM(least)
 }

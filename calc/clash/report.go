@@ -13,6 +13,12 @@ import (
 type Span struct {
 	Low, High float64
 	Angle     unit.Deg // of the swing at which it is met
+	// Stands tells that the body stands still on the clamped side and Top how
+	// far it reaches above the sheet, in millimetres: a slotted bar may take it
+	// in.
+	Stands bool
+	Top    float64
+	Depth  float64 // how far it reaches into what it blocks, where that is known
 }
 
 // Reach is what one face does to one body of the brake.
@@ -24,13 +30,14 @@ type Reach struct {
 func newReach() Reach { return Reach{Least: math.Inf(1)} }
 
 // note adds the outcome for one body of the part.
-func (r *Reach) note(p pass, body []geom.Point3) {
+func (r *Reach) note(p pass, s subject) {
 	if !p.hit {
-		r.Least = math.Min(r.Least, p.least)
+		r.Least = min(r.Least, p.least)
 		return
 	}
-	low, high := geom.Span(body, alongX)
-	r.Blocked = append(r.Blocked, Span{low, high, unit.FromRad(p.angle)})
+	low, high := geom.Span(s.body, alongX)
+	_, top := heights(s.shadow)
+	r.Blocked = append(r.Blocked, Span{low, high, unit.FromRad(p.angle), !s.swings, top - s.thick, p.depth})
 }
 
 // Report is what one face does to bed and leaf, in one pattern of the bends
@@ -43,13 +50,7 @@ type Report struct {
 // Face reports on one face when the bends of made have been made; the bends of
 // the bench themselves do not matter.
 func (b *Bench) Face(face int, made fold.Made) *Report {
-	key := faceKey{face, b.start(made) & b.tree.Path[face]}
-	if r, ok := b.faces[key]; ok {
-		return r
-	}
-	r := b.report(face, made)
-	b.faces[key] = r
-	return r
+	return b.faces[face].get(made, func() *Report { return b.report(face, made) })
 }
 
 func (b *Bench) report(face int, made fold.Made) *Report {
@@ -68,7 +69,9 @@ type subject struct {
 	shadow geom.Polygon  // when the bend is finished
 	start  geom.Polygon  // before it is begun
 	next   bool          // it touches bed or leaf rightly
+	zone   bool          // it is part of a bend zone
 	swings bool
+	thick  float64 // of the sheet
 }
 
 // subjects lists the bodies of a face.
@@ -80,7 +83,7 @@ func (b *Bench) subjects(face int, made fold.Made) []subject {
 	}
 	out := make([]subject, len(finished))
 	for i, body := range finished {
-		out[i] = subject{body: body, shadow: shadow(body), next: b.next(face) && i < plates, swings: b.swinging[face]}
+		out[i] = subject{body: body, shadow: shadow(body), next: b.next(face) && i < plates, zone: i >= plates, swings: b.swinging[face], thick: float64(b.Blank.Sheet.Thickness)}
 		out[i].start, out[i].begun = out[i].shadow, begun[i]
 		if b.swinging[face] {
 			out[i].start = shadow(begun[i])
@@ -104,20 +107,20 @@ func (b *Bench) bed(r *Report, s subject) {
 		return
 	}
 	if s.swings {
-		r.Bed.note(b.swing(s.shadow, bed, clear), s.body)
+		r.Bed.note(b.swing(s.shadow, bed, clear), s)
 		return
 	}
 	if low, _ := heights(s.shadow); low < -geom.Near {
-		r.Bed.note(still(s.shadow, bed, clear), s.body)
+		r.Bed.note(still(s.shadow, bed, clear), s)
 	}
 }
 
 // behind tests what of a face at the bend would be driven into the bed: sheet
 // beside the bend that reaches back behind the hinge and swings all the same.
 func (b *Bench) behind(r *Report, s subject, bed geom.Polygon) {
-	own := math.Max(0, b.tangent-2*b.Blank.Joints[b.Joints[0]].Half())
+	own := max(0, b.tangent-2*b.Blank.Joints[b.Joints[0]].Half())
 	if _, high := geom.Bounds(s.start...); s.swings && high.X > own+geom.Near {
-		r.Bed.note(turning(s.start, bed, 0, b.Swept.Rad(), 0), s.body)
+		r.Bed.note(turning(s.start, bed, 0, b.Swept.Rad(), 0), s)
 	}
 }
 
@@ -135,28 +138,34 @@ func (p pass) since(target unit.Deg) pass {
 // still compares two shadows that do not move against each other.
 func still(a, b geom.Polygon, clear float64) pass {
 	d := geom.Apart(a, b)
-	return pass{least: d, hit: d < clear-geom.Near || d == 0}
+	p := pass{least: d, hit: d < clear-geom.Near || d == 0}
+	if d == 0 {
+		p.depth = geom.Sunk(a, b)
+	}
+	return p
 }
 
 // leaf: the swinging side lies on the leaf and slides on it a little, the
 // clamped side must stay out of its way. The leaf pushes the swinging wall
 // between itself and clamped walls, so beyond the target their corners give:
-// that is the caution about corner room, not a collision.
+// that is the caution about corner room, not a collision. A bend that runs off
+// the leaf's edge rests on it with its curve; what hangs behind it must be
+// clear.
 func (b *Bench) leaf(r *Report, s subject) {
 	clear, down := float64(b.Brake.Clearance.BedAndLeaf), float64(b.Brake.Leaf.Thickness)
 	for k, form := range []brake.Slimness{brake.Full, brake.Slim} {
 		face := float64(b.Brake.Leaf.Face(form))
 		leaf := geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}
 		if s.swings {
-			if low, _ := heights(s.start); low < -geom.Near {
-				r.Leaf[k].note(still(b.sliding(s.start), leaf, clear), s.body)
+			if low, _ := heights(s.start); low < -geom.Near && !s.zone {
+				r.Leaf[k].note(still(b.sliding(s.start), leaf, clear), s)
 			}
 			continue
 		}
 		if b.flatBehind(s.shadow) {
 			continue
 		}
-		r.Leaf[k].note(turning(leaf, s.shadow, 0, b.Target.Rad(), clear), s.body)
+		r.Leaf[k].note(turning(leaf, s.shadow, 0, b.Target.Rad(), clear), s)
 	}
 }
 
@@ -178,12 +187,15 @@ func (b *Bench) sliding(g geom.Polygon) geom.Polygon {
 // Pair tells whether a swinging face meets a clamped one on the way to the
 // target angle; the angle is where.
 func (b *Bench) Pair(swinging, clamped int, made fold.Made) (hit bool, angle unit.Deg) {
-	key := pairKey{swinging, clamped, b.start(made) & (b.tree.Path[swinging] | b.tree.Path[clamped])}
-	p, ok := b.pairs[key]
-	if !ok {
-		p = b.pair(swinging, clamped, made)
-		b.pairs[key] = p
+	m := b.pairs[swinging][clamped]
+	if m == nil {
+		m = newMemo[pass](b.route(b.tree.Path[swinging] | b.tree.Path[clamped]))
+		b.pairs[swinging][clamped] = m
 	}
+	p := m.get(made, func() *pass {
+		p := b.pair(swinging, clamped, made)
+		return &p
+	})
 	return p.hit, unit.FromRad(p.angle)
 }
 

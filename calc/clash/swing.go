@@ -16,13 +16,14 @@ type pass struct {
 	least float64 // smallest distance met, in millimetres
 	angle float64 // where the least distance, or the hit, was met, in radians
 	hit   bool
+	depth float64 // how far they overlap, where nothing moves, in millimetres
 }
 
 // turning follows a polygon that turns about the hinge, front upwards, past
 // one that stands still. Between two looks no point moves farther than the
 // distance found at the first, so nothing is missed (conservative advancement).
 func turning(moving, still geom.Polygon, from, to, clearance float64) pass {
-	reach := math.Min(farthest(moving), farthest(still)+clearance)
+	reach := min(farthest(moving), farthest(still)+clearance)
 	if nearest(moving) > farthest(still)+clearance || nearest(still) > farthest(moving)+clearance {
 		return pass{least: math.Inf(1)}
 	}
@@ -47,7 +48,7 @@ func advance(look func(float64) float64, from, to, clearance, reach float64) pas
 		if angle >= to {
 			return p
 		}
-		angle = math.Min(to, angle+math.Max(room, Step)/math.Max(reach, 1))
+		angle = min(to, angle+max(room, Step)/max(reach, 1))
 	}
 }
 
@@ -74,7 +75,7 @@ func turnedSolid(body []geom.Point3, angle float64) []geom.Point3 {
 func farthest(g geom.Polygon) float64 {
 	far := 0.0
 	for _, p := range g {
-		far = math.Max(far, p.Length())
+		far = max(far, p.Length())
 	}
 	return far
 }
@@ -92,7 +93,7 @@ func turningSolids(moving, still []geom.Point3, from, to float64) pass {
 		return pass{least: math.Inf(1)}
 	}
 	look := func(angle float64) float64 { return geom.Separation(turnedSolid(moving, angle), still) }
-	return advance(look, from, to, 0, math.Min(farM, farS))
+	return advance(look, from, to, 0, min(farM, farS))
 }
 
 func alongX(p geom.Point3) float64 { return p.X }
@@ -100,7 +101,7 @@ func alongX(p geom.Point3) float64 { return p.X }
 func farthestSolid(body []geom.Point3) float64 {
 	far := 0.0
 	for _, p := range body {
-		far = math.Max(far, math.Hypot(p.Y, p.Z))
+		far = max(far, math.Hypot(p.Y, p.Z))
 	}
 	return far
 }

@@ -96,7 +96,7 @@ func (b *Bench) Reach(face int, made fold.Made) (low, high float64, bend int) {
 	bodies, _ := b.bodies(face, b.start(made))
 	for _, body := range bodies {
 		l, h := geom.Span(body, func(p geom.Point3) float64 { return p.Y })
-		low, high = math.Min(low, l), math.Max(high, h)
+		low, high = min(low, l), max(high, h)
 	}
 	for at := face; at != b.tree.Root; at = b.tree.Up[at] {
 		if via := b.tree.Via[at]; !b.bends(via) && made.Has(via) {

@@ -204,5 +204,11 @@ func (d *developer) outline() {
 		return
 	}
 	sort.SliceStable(loops, func(i, j int) bool { return math.Abs(loops[i].Area()) > math.Abs(loops[j].Area()) })
+	for _, opening := range loops[1:] {
+		if opening.Area() > 0 {
+			d.refuse("/flat/faces", "the blank is not one piece: something apart from it, or over it, begins at (%.2f, %.2f); joined faces must touch along an edge and must not overlap", opening[0].X, opening[0].Y)
+			return
+		}
+	}
 	d.blank.Outline = loops
 }

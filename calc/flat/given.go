@@ -6,6 +6,7 @@ import (
 
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
+	"brakeside/calc/unit"
 )
 
 // Snap is how far apart two corners of a drawn blank may lie and still be
@@ -28,12 +29,10 @@ func (d *developer) givenFaces(f *part.Flat) {
 	snap := snapper{}
 	index := map[string]int{}
 	for i, face := range f.Faces {
-		pointer := fmt.Sprintf("/flat/faces/%d/outline", i)
-		var g geom.Polygon
-		for _, p := range face.Outline {
-			g = append(g, snap.point(geom.Point2{X: float64(p[0]), Y: float64(p[1])}))
+		g, at := snap.outline(face.Outline)
+		if k, message := mistake(g); message != "" {
+			d.refuse(fmt.Sprintf("/flat/faces/%d/outline/%d", i, at[k]), "%s", message)
 		}
-		d.checkOutline(pointer, g)
 		into := group(f.Joined, face.ID, index)
 		if into < 0 {
 			into = len(d.blank.Faces)
@@ -66,17 +65,32 @@ func group(joined [][2]string, id string, index map[string]int) int {
 	return -1
 }
 
-func (d *developer) checkOutline(pointer string, g geom.Polygon) {
+// outline snaps corners and leaves out those of a fine curve that become one;
+// at tells which corner as drawn each one was. A corner that is drawn twice is
+// kept twice.
+func (s snapper) outline(drawn [][2]unit.MM) (g geom.Polygon, at []int) {
+	for i, p := range drawn {
+		q := s.point(geom.Point2{X: float64(p[0]), Y: float64(p[1])})
+		if n := len(g); n > 0 && (q == g[n-1] && p != drawn[i-1] || i == len(drawn)-1 && q == g[0] && p != drawn[0]) {
+			continue
+		}
+		g, at = append(g, q), append(at, i)
+	}
+	return g, at
+}
+
+// mistake words what is wrong with an outline, and at which corner.
+func mistake(g geom.Polygon) (at int, message string) {
 	for i, p := range g {
 		q := g[(i+1)%len(g)]
 		if q.Sub(p).Length() < geom.Near {
-			d.refuse(fmt.Sprintf("%s/%d", pointer, i), "(%.2f, %.2f) stands twice in a row; every edge needs a length", p.X, p.Y)
-			return
+			return i, fmt.Sprintf("(%.2f, %.2f) stands twice in a row; every edge needs a length", p.X, p.Y)
 		}
 	}
 	if i, j, cross := crossing(g); cross {
-		d.refuse(fmt.Sprintf("%s/%d", pointer, i), "the edge from (%.2f, %.2f) meets the edge from (%.2f, %.2f); an outline must not cross or touch itself", g[i].X, g[i].Y, g[j].X, g[j].Y)
+		return i, fmt.Sprintf("the edge from (%.2f, %.2f) meets the edge from (%.2f, %.2f); an outline must not cross or touch itself", g[i].X, g[i].Y, g[j].X, g[j].Y)
 	}
+	return 0, ""
 }
 
 // givenBend finds the edges of both faces that lie on the bend line.
@@ -164,7 +178,7 @@ func (d *developer) twin(i int) bool {
 	for _, k := range d.blank.Joints[:i] {
 		same := k.Faces == j.Faces || k.Faces == [2]int{j.Faces[1], j.Faces[0]}
 		along := k.Line[1].Sub(k.Line[0]).Unit()
-		if same && k.Angle == j.Angle && math.Abs(along.Cross(j.Line[0].Sub(k.Line[0]))) < Snap && math.Abs(along.Cross(j.Line[1].Sub(k.Line[0]))) < Snap {
+		if same && k.Angle == j.Angle && k.Bend.Radius == j.Bend.Radius && math.Abs(along.Cross(j.Line[0].Sub(k.Line[0]))) < Snap && math.Abs(along.Cross(j.Line[1].Sub(k.Line[0]))) < Snap {
 			return true
 		}
 	}

@@ -92,7 +92,8 @@ func cutAt(p, q geom.Point2, corners geom.Polygon) [][2]geom.Point2 {
 }
 
 // chain joins edges end to end. Where several leave one corner the one that
-// turns most to the right is taken, so that loops which only touch stay apart.
+// turns most to the left is taken: the sheet lies there, so pieces that only
+// touch at a corner stay apart.
 func chain(order [][2]geom.Point2, edges map[[2]geom.Point2]int) ([]geom.Polygon, bool) {
 	from := map[geom.Point2][][2]geom.Point2{}
 	for _, e := range order {
@@ -125,10 +126,10 @@ func follow(start geom.Point2, from map[geom.Point2][][2]geom.Point2) (geom.Poly
 		if len(choices) == 0 {
 			return nil, false
 		}
-		best, sharpest := 0, math.Inf(1)
+		best, sharpest := 0, math.Inf(-1)
 		for i, e := range choices {
 			on := e[1].Sub(e[0])
-			if turn := math.Atan2(heading.Cross(on), heading.Dot(on)); turn < sharpest {
+			if turn := math.Atan2(heading.Cross(on), heading.Dot(on)); turn > sharpest {
 				best, sharpest = i, turn
 			}
 		}
@@ -148,7 +149,7 @@ func straighten(g geom.Polygon) geom.Polygon {
 	for i, p := range g {
 		in := p.Sub(g[(i+len(g)-1)%len(g)])
 		on := g[(i+1)%len(g)].Sub(p)
-		if math.Abs(in.Cross(on)) > 1e-3*math.Max(in.Length(), on.Length()) || in.Dot(on) < 0 {
+		if math.Abs(in.Cross(on)) > geom.Near*math.Max(in.Length(), on.Length()) || in.Dot(on) < 0 {
 			out = append(out, p)
 		}
 	}

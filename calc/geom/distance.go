@@ -11,24 +11,32 @@ func Apart(a, b Polygon) float64 {
 	if overlap(a, b) {
 		return 0
 	}
-	return math.Sqrt(math.Min(cornersToEdges(a, b), cornersToEdges(b, a)))
+	return math.Sqrt(min(cornersToEdges(a, b), cornersToEdges(b, a)))
 }
 
 // cornersToEdges gives the least squared distance from the corners of a to the
 // edges of b.
 func cornersToEdges(a, b Polygon) float64 {
 	least := math.Inf(1)
-	for i, p := range b {
-		q := b[(i+1)%len(b)]
-		edge := q.Sub(p)
-		long := edge.Dot(edge)
-		for _, c := range a {
-			v := c.Sub(p)
-			if long > 0 {
-				v = v.Sub(edge.Times(math.Min(1, math.Max(0, v.Dot(edge)/long))))
-			}
-			least = math.Min(least, v.Dot(v))
+	p := b[len(b)-1]
+	for _, q := range b {
+		edgeX, edgeY := q.X-p.X, q.Y-p.Y
+		scale := 0.0
+		if long := edgeX*edgeX + edgeY*edgeY; long > 0 {
+			scale = 1 / long
 		}
+		for _, c := range a {
+			vx, vy := c.X-p.X, c.Y-p.Y
+			if t := (vx*edgeX + vy*edgeY) * scale; t >= 1 {
+				vx, vy = vx-edgeX, vy-edgeY
+			} else if t > 0 {
+				vx, vy = vx-t*edgeX, vy-t*edgeY
+			}
+			if d := vx*vx + vy*vy; d < least {
+				least = d
+			}
+		}
+		p = q
 	}
 	return least
 }
@@ -39,18 +47,20 @@ func overlap(a, b Polygon) bool { return !separates(a, b) && !separates(b, a) }
 
 // separates reports whether all of b lies outside one edge of a.
 func separates(a, b Polygon) bool {
-	for i, p := range a {
-		out := a[(i+1)%len(a)].Sub(p).Left().Times(-1)
-		outside := true
+	p := a[len(a)-1]
+	for _, q := range a {
+		outX, outY := q.Y-p.Y, p.X-q.X
+		outside := outX != 0 || outY != 0
 		for _, c := range b {
-			if out.Dot(c.Sub(p)) <= 0 {
+			if outX*(c.X-p.X)+outY*(c.Y-p.Y) <= 0 {
 				outside = false
 				break
 			}
 		}
-		if outside && out != (Point2{}) {
+		if outside {
 			return true
 		}
+		p = q
 	}
 	return len(a) < 3 && apartOnAxes(a, b)
 }
@@ -58,10 +68,29 @@ func separates(a, b Polygon) bool {
 // apartOnAxes handles points and edges, which have no outside of their own:
 // the boxes around them lie apart.
 func apartOnAxes(a, b Polygon) bool {
-	if len(a) == 0 || len(b) == 0 {
-		return true
-	}
 	lowA, highA := Bounds(a...)
 	lowB, highB := Bounds(b...)
 	return lowA.X > highB.X || lowB.X > highA.X || lowA.Y > highB.Y || lowB.Y > highA.Y
+}
+
+// Sunk gives how far two convex polygons overlap: the shortest move that would
+// part them. It is zero when they do not overlap.
+func Sunk(a, b Polygon) float64 { return max(0, min(sunkPast(a, b), sunkPast(b, a))) }
+
+// sunkPast is the least depth to which b reaches past an edge of a.
+func sunkPast(a, b Polygon) float64 {
+	least := math.Inf(1)
+	for i, p := range a {
+		out := a[(i+1)%len(a)].Sub(p).Left().Times(-1)
+		long := out.Length()
+		if long == 0 {
+			continue
+		}
+		deepest := math.Inf(-1)
+		for _, c := range b {
+			deepest = max(deepest, -out.Dot(c.Sub(p))/long)
+		}
+		least = min(least, deepest)
+	}
+	return least
 }

@@ -53,7 +53,7 @@ func slowApart(a, b Polygon) float64 {
 				return 0
 			}
 			for _, d := range []float64{toEdge(p, r, s), toEdge(q, r, s), toEdge(r, p, q), toEdge(s, p, q)} {
-				least = math.Min(least, d)
+				least = min(least, d)
 			}
 		}
 	}
@@ -70,7 +70,7 @@ func toEdge(p, a, b Point2) float64 {
 			low = x
 		}
 	}
-	return math.Min(at((low+high)/2), math.Min(at(0), at(1)))
+	return min(at((low+high)/2), min(at(0), at(1)))
 }
 
 func TestApartAgainstAllEdges(t *testing.T) {

@@ -107,13 +107,13 @@ func slowSeparation(a, b plate) float64 {
 	for _, p := range [][2]plate{{a, b}, {b, a}} {
 		for _, c := range p[0].corners {
 			for _, tri := range p[1].triangles() {
-				least = math.Min(least, toTriangle(c, tri))
+				least = min(least, toTriangle(c, tri))
 			}
 		}
 	}
 	for _, e := range a.edges() {
 		for _, f := range b.edges() {
-			least = math.Min(least, edgeToEdge(e, f))
+			least = min(least, edgeToEdge(e, f))
 		}
 	}
 	return least
@@ -146,7 +146,7 @@ func toTriangle(p Point3, t [3]Point3) float64 {
 	}
 	least := math.Inf(1)
 	for i := range t {
-		least = math.Min(least, edgeToEdge([2]Point3{p, p}, [2]Point3{t[i], t[(i+1)%3]}))
+		least = min(least, edgeToEdge([2]Point3{p, p}, [2]Point3{t[i], t[(i+1)%3]}))
 	}
 	return least
 }
@@ -157,7 +157,7 @@ func edgeToEdge(e, f [2]Point3) float64 {
 	at := func(s float64) float64 {
 		p := e[0].Add(e[1].Sub(e[0]).Times(s))
 		d := f[1].Sub(f[0])
-		u := math.Min(1, math.Max(0, p.Sub(f[0]).Dot(d)/d.Dot(d)))
+		u := min(1, max(0, p.Sub(f[0]).Dot(d)/d.Dot(d)))
 		return p.Sub(f[0].Add(d.Times(u))).Length()
 	}
 	low, high := 0.0, 1.0
@@ -168,7 +168,7 @@ func edgeToEdge(e, f [2]Point3) float64 {
 			low = x
 		}
 	}
-	return math.Min(at((low+high)/2), math.Min(at(0), at(1)))
+	return min(at((low+high)/2), min(at(0), at(1)))
 }
 
 func TestSeparationAgainstEveryEdgeAndFace(t *testing.T) {

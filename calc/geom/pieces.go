@@ -42,22 +42,23 @@ func tidy(g Polygon) Polygon {
 func ears(g Polygon) ([]Polygon, bool) {
 	rest := append(Polygon(nil), g...)
 	var out []Polygon
-	for len(rest) > 3 {
-		i := ear(rest)
-		if i < 0 {
+	for i := 0; len(rest) > 3; {
+		n := len(rest)
+		if i = ear(rest, (i+n-1)%n); i < 0 { // cutting an ear off changes its neighbours most
 			return nil, false
 		}
-		n := len(rest)
 		out = append(out, Polygon{rest[(i+n-1)%n], rest[i], rest[(i+1)%n]})
-		rest = append(rest[:i:i], rest[i+1:]...)
+		rest = append(rest[:i], rest[i+1:]...)
 	}
 	return append(out, rest), true
 }
 
-// ear finds a corner whose triangle holds no other corner, or -1.
-func ear(g Polygon) int {
+// ear finds a corner whose triangle holds no other corner, the first one from a
+// corner on, or -1.
+func ear(g Polygon, from int) int {
 	n := len(g)
-	for i := range g {
+	for k := range g {
+		i := (from + k) % n
 		a, b, c := g[(i+n-1)%n], g[i], g[(i+1)%n]
 		if b.Sub(a).Cross(c.Sub(b)) <= 0 {
 			continue

@@ -170,7 +170,7 @@ func TestInset(t *testing.T) {
 		deep := math.Inf(1)
 		for i, a := range g {
 			if edge := g[(i+1)%len(g)].Sub(a); edge.Length() > Near {
-				deep = math.Min(deep, edge.Cross(c.Sub(a))/edge.Length())
+				deep = min(deep, edge.Cross(c.Sub(a))/edge.Length())
 			}
 		}
 		if deep > by+0.01 && (inner == nil || !holds(inner, c, 1e-9)) {

@@ -71,8 +71,8 @@ func (g Polygon) Centroid() Point2 {
 func Bounds(points ...Point2) (low, high Point2) {
 	low, high = Point2{math.Inf(1), math.Inf(1)}, Point2{math.Inf(-1), math.Inf(-1)}
 	for _, p := range points {
-		low = Point2{math.Min(low.X, p.X), math.Min(low.Y, p.Y)}
-		high = Point2{math.Max(high.X, p.X), math.Max(high.Y, p.Y)}
+		low = Point2{min(low.X, p.X), min(low.Y, p.Y)}
+		high = Point2{max(high.X, p.X), max(high.Y, p.Y)}
 	}
 	return low, high
 }

@@ -95,7 +95,7 @@ func TestAreaAndCentroid(t *testing.T) {
 		for i, p := range g {
 			turned[i] = p.Turned(by)
 		}
-		near(t, "the area of the turned polygon", turned.Area(), g.Area(), 1e-9*math.Max(1, g.Area()))
+		near(t, "the area of the turned polygon", turned.Area(), g.Area(), 1e-9*max(1, g.Area()))
 	})
 }
 

@@ -106,7 +106,7 @@ func Span(points []Point3, coordinate func(Point3) float64) (low, high float64) 
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, p := range points {
 		v := coordinate(p)
-		low, high = math.Min(low, v), math.Max(high, v)
+		low, high = min(low, v), max(high, v)
 	}
 	return low, high
 }

@@ -24,6 +24,14 @@ import (
 // kilobytes.
 const MaxBytes = 4 << 20
 
+// A file is read in bounded time and memory: no value lies deeper than maxDepth
+// brackets, and there are no more than maxValues of them. A part of the largest
+// size has a depth of 6 and some twenty thousand values.
+const (
+	maxDepth  = 20
+	maxValues = 200_000
+)
+
 // Places remembers where each value of a file begins.
 type Places struct {
 	data    []byte
@@ -61,6 +69,12 @@ func (p Places) walk() error {
 			return p.explain(err)
 		}
 		pointer := string(d.StackPointer())
+		if d.StackDepth() > maxDepth {
+			return p.at(start, pointer, "stands in more brackets than any value here; take the needless ones away")
+		}
+		if len(p.offsets) > maxValues {
+			return fault.New(fault.TooLarge, "", "the file has more than the %d values that are read", maxValues)
+		}
 		if !p.closes(start) {
 			p.offsets[pointer] = start // a value replaces its name, which has the same pointer
 		}

@@ -2,6 +2,7 @@ package notation
 
 import (
 	"errors"
+	"strings"
 	"testing"
 
 	"brakeside/calc/fault"
@@ -77,4 +78,29 @@ func FuzzRead(f *testing.F) {
 			t.Errorf("Read(%q) = %v, want a refusal or success", data, err)
 		}
 	})
+}
+
+// A small file must not take long: every value keeps the path to it, so deep
+// nesting would cost the square of its depth.
+func TestReadIsBounded(t *testing.T) {
+	deep := "{\"legs\":" + strings.Repeat("[", 9000) + strings.Repeat("0,", 20_000) + "0" + strings.Repeat("]", 9000) + "}"
+	wide := "{\"legs\":[" + strings.Repeat("1,", 1_000_000) + "1]}"
+	tests := []struct {
+		name, text string
+		kind       fault.Kind
+	}{
+		{"deep", deep, fault.Invalid},
+		{"wide", wide, fault.TooLarge},
+		{"long", strings.Repeat(" ", MaxBytes+1), fault.TooLarge},
+	}
+	for _, test := range tests {
+		var s sample
+		if _, err := Read([]byte(test.text), &s); fault.KindOf(err) != test.kind {
+			t.Errorf("%s: Read = %v, want a refusal of kind %v", test.name, err, test.kind)
+		}
+	}
+	var s sample
+	if _, err := Read([]byte("{\"legs\":["+strings.Repeat("1,", 30_000)+"1]}"), &s); err != nil || len(s.Legs) != 30_001 {
+		t.Errorf("30,001 values: %d read, %v", len(s.Legs), err)
+	}
 }

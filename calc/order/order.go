@@ -6,7 +6,7 @@
 // is exact for that cost: dynamic programming over the sets of bends made,
 // keeping for each set the cheapest way to every setup it can end in. It
 // assumes that a way to make a bend depends only on which bends are made, not
-// on their order, and that effort depends only on two neighbouring setups.
+// on their order, and that a change depends only on two neighbouring setups.
 package order
 
 import (
@@ -35,10 +35,10 @@ type Setup struct {
 // Action is one way to make one bend.
 type Action struct {
 	Setup
-	Bend   int
-	Side   int // which of the two faces of the bend is clamped
-	Place  string
-	Detail int // a number of the shop's own
+	Bend  int
+	Side  int // which of the two faces of the bend is clamped
+	Place string
+	Own   Minutes // what it costs whatever came before
 }
 
 // Minutes of handling.
@@ -52,23 +52,30 @@ type Reason struct {
 
 // Shop knows the bends, the brake and the cost.
 type Shop interface {
-	// Actions lists every way to make bend next once made is done, or none with
-	// the reasons.
-	Actions(made Made, next int) ([]Action, []Reason)
-	// Effort is the handling cost of doing to straight after from; before the
-	// first bend from is the Setup the blank arrives in.
-	Effort(from Setup, to Action) Minutes
+	// Actions lists every way to make bend next once made is done.
+	Actions(made Made, next int) []Action
+	// Change is the cost of going from one setup to the next; before the first
+	// bend from is the setup that the blank arrives in.
+	Change(from, to Setup) Minutes
+	// Why tells why bend next cannot be made once made is done, one reason for
+	// each way that was tried.
+	Why(made Made, next int) []Reason
 }
 
-// Most is the largest number of bends that the exact search takes.
-const Most = 16
+// MostExact is the largest number of bends for which all sets are worked
+// through; Most the largest that is searched at all.
+const (
+	MostExact = 14
+	Most      = 30
+)
 
-// Found is the answer of the search.
+// Found is the answer of a search.
 type Found struct {
-	Actions []Action // in order; nil when there is no way
+	Actions []Action // in order; nil when none was found
 	Minutes Minutes
-	States  int // setups visited
-	Checks  int // questions asked of the shop
+	Proven  bool // the order is the cheapest, or that there is none is certain
+	States  int  // setups reached
+	Checks  int  // questions asked of the shop
 	// Stuck lists the largest sets of bends that can be reached when there is
 	// no way to the end, and why each bend that is left cannot follow.
 	Stuck []Stuck
@@ -80,53 +87,118 @@ type Stuck struct {
 	Reasons []Reason
 }
 
-// node is the cheapest known way to end a set of bends in one setup.
-type node struct {
-	setup  Setup
-	cost   Minutes
-	action Action
-	before int // node of the set without the last bend
-	made   Made
-}
+// Watch is told how far a search has come, and says whether to go on.
+type Watch func(done, all int) bool
 
-// Find searches all orders of n bends.
-func Find(n int, start Setup, shop Shop) (Found, error) {
+// Cancelled is the refusal when a Watch ended a search.
+var Cancelled = fault.New(fault.Busy, "", "planning was stopped before it was done")
+
+// Find searches the orders of n bends. Up to MostExact bends, and beyond while
+// a best-first search can, the order is proven the cheapest; otherwise the best
+// one found is given, unproven.
+func Find(n int, start Setup, shop Bounded, watch Watch) (Found, error) {
 	if n > Most {
-		return Found{}, fault.New(fault.TooLarge, "", "the part has %d bends; the order of at most %d is worked out exactly", n, Most)
+		return Found{}, fault.New(fault.TooLarge, "", "the part has %d bends; at most %d are planned", n, Most)
 	}
-	s := &search{n: n, shop: shop, ends: make([]map[Setup]int, 1<<n)}
-	s.nodes = []node{{setup: start, before: -1}}
-	s.ends[0] = map[Setup]int{start: 0}
-	s.at = make([][]int, 1<<n)
-	s.at[0] = []int{0}
+	s := &search{n: n, shop: shop, watch: watch, numbers: map[Setup]int32{}, asked: map[question][]*Action{}}
+	if n > MostExact {
+		return s.large(start, shop)
+	}
+	s.ends = make([][]end, 1<<n)
+	s.ends[0] = []end{{setup: s.number(start), before: -1}}
 	for made := Made(0); made < 1<<n; made++ {
+		if made%64 == 0 && !s.watching(int(made), 1<<n) {
+			return Found{}, Cancelled
+		}
 		s.expand(made)
 	}
 	return s.answer(), nil
 }
 
+// large searches more bends than can be worked through set by set.
+func (s *search) large(start Setup, shop Bounded) (Found, error) {
+	f, proven := s.bestFirst(start, shop)
+	if s.stopped {
+		return Found{}, Cancelled
+	}
+	if !proven {
+		f = s.beam(start, shop)
+	}
+	if s.stopped {
+		return Found{}, Cancelled
+	}
+	return f, nil
+}
+
+// watching tells the watcher and reports whether to go on.
+func (s *search) watching(done, all int) bool {
+	if s.watch != nil && !s.watch(done, all) {
+		s.stopped = true
+	}
+	return !s.stopped
+}
+
+// search keeps, for every set of bends, the cheapest way to end it in each
+// setup. Setups are numbered, and the cost of a change is worked out once.
 type search struct {
-	n      int
-	shop   Shop
-	nodes  []node
-	at     [][]int         // nodes of each set, in the order they were found
-	ends   []map[Setup]int // the same by setup
-	checks int
+	n       int
+	shop    Shop
+	numbers map[Setup]int32
+	setups  []Setup
+	changes [][]Minutes // by number of setup; NaN is not yet worked out
+	ends    [][]end
+	asked   map[question][]*Action
+	checks  int
+	watch   Watch
+	stopped bool
+}
+
+// end is the cheapest known way to end a set of bends in one setup.
+type end struct {
+	setup  int32
+	before int32 // index of the end of the set without the last bend
+	cost   Minutes
+	action *Action
+}
+
+// number gives the number of a setup.
+func (s *search) number(setup Setup) int32 {
+	n, known := s.numbers[setup]
+	if !known {
+		n = int32(len(s.setups))
+		s.numbers[setup] = n
+		s.setups = append(s.setups, setup)
+		s.changes = append(s.changes, nil)
+	}
+	return n
+}
+
+// change gives the cost of going from one setup to another.
+func (s *search) change(from, to int32) Minutes {
+	row := s.changes[from]
+	for len(row) <= int(to) {
+		row = append(row, Minutes(math.NaN()))
+	}
+	if math.IsNaN(float64(row[to])) {
+		row[to] = s.shop.Change(s.setups[from], s.setups[to])
+	}
+	s.changes[from] = row
+	return row[to]
 }
 
 // expand goes on from every setup in which a set can end.
 func (s *search) expand(made Made) {
-	if s.at[made] == nil {
+	if s.ends[made] == nil {
 		return
 	}
-	for next := 0; next < s.n; next++ {
+	for next := range s.n {
 		if made.Has(next) {
 			continue
 		}
-		actions, _ := s.shop.Actions(made, next)
+		actions := s.shop.Actions(made, next)
 		s.checks++
-		for _, a := range actions {
-			s.reach(made, made|1<<next, a)
+		for i := range actions {
+			s.reach(made, &actions[i])
 		}
 	}
 }
@@ -134,71 +206,81 @@ func (s *search) expand(made Made) {
 // reach notes the cheapest way to make the last bend of a set by one action.
 // Of equals the first found stays, so that lower bend numbers come first and
 // two runs agree.
-func (s *search) reach(from, to Made, a Action) {
-	best, cost := -1, Minutes(math.Inf(1))
-	for _, i := range s.at[from] {
-		if c := s.nodes[i].cost + s.shop.Effort(s.nodes[i].setup, a); c < cost-1e-12 {
-			best, cost = i, c
+func (s *search) reach(from Made, a *Action) {
+	to := s.number(a.Setup)
+	best, cost := int32(-1), Minutes(math.Inf(1))
+	for i, e := range s.ends[from] {
+		if c := e.cost + s.change(e.setup, to); c < cost-tie {
+			best, cost = int32(i), c
 		}
 	}
-	if s.ends[to] == nil {
-		s.ends[to] = map[Setup]int{}
+	next := end{setup: to, before: best, cost: cost + a.Own, action: a}
+	ends := s.ends[from|1<<a.Bend]
+	for i := range ends {
+		if ends[i].setup == to {
+			if next.cost < ends[i].cost-tie {
+				ends[i] = next
+			}
+			return
+		}
 	}
-	made := node{setup: a.Setup, cost: cost, action: a, before: best, made: to}
-	if i, known := s.ends[to][a.Setup]; !known {
-		s.ends[to][a.Setup] = len(s.nodes)
-		s.at[to] = append(s.at[to], len(s.nodes))
-		s.nodes = append(s.nodes, made)
-	} else if cost < s.nodes[i].cost-1e-12 {
-		s.nodes[i] = made
-	}
+	s.ends[from|1<<a.Bend] = append(ends, next)
 }
 
+// tie is how near two costs may be and still count as equal.
+const tie = 1e-12
+
 func (s *search) answer() Found {
-	f := Found{States: len(s.nodes), Checks: s.checks}
-	end := -1
-	for _, i := range s.at[1<<s.n-1] {
-		if end < 0 || s.nodes[i].cost < s.nodes[end].cost-1e-12 {
-			end = i
+	f := Found{Checks: s.checks, Proven: true}
+	for _, ends := range s.ends {
+		f.States += len(ends)
+	}
+	all := Made(1)<<s.n - 1
+	at := int32(-1)
+	for i, e := range s.ends[all] {
+		if at < 0 || e.cost < s.ends[all][at].cost-tie {
+			at = int32(i)
 		}
 	}
-	if end < 0 {
+	if at < 0 {
 		f.Stuck = s.stuck()
 		return f
 	}
-	f.Minutes = s.nodes[end].cost
-	for i := end; s.nodes[i].before >= 0; i = s.nodes[i].before {
-		f.Actions = append(f.Actions, s.nodes[i].action)
-	}
-	for i, j := 0, len(f.Actions)-1; i < j; i, j = i+1, j-1 {
-		f.Actions[i], f.Actions[j] = f.Actions[j], f.Actions[i]
-	}
+	f.Minutes = s.ends[all][at].cost
+	f.Actions = s.path(all, at)
 	return f
+}
+
+// path walks back from an end to the beginning.
+func (s *search) path(made Made, at int32) []Action {
+	out := make([]Action, bits.OnesCount32(uint32(made)))
+	for i := len(out) - 1; i >= 0; i-- {
+		e := s.ends[made][at]
+		out[i] = *e.action
+		made, at = made&^(1<<e.action.Bend), e.before
+	}
+	return out
 }
 
 // stuck lists the reachable sets that hold the most bends.
 func (s *search) stuck() []Stuck {
 	var out []Stuck
 	most := -1
-	for made := range Made(1 << s.n) {
+	for made := range Made(1) << s.n {
 		count := bits.OnesCount32(uint32(made))
-		if s.at[made] == nil || count < most {
+		if s.ends[made] == nil || count < most {
 			continue
 		}
 		if count > most {
 			most, out = count, nil
 		}
-		out = append(out, Stuck{Made: made, Reasons: s.reasons(made)})
+		out = append(out, Stuck{Made: made})
 	}
-	return out
-}
-
-func (s *search) reasons(made Made) []Reason {
-	var out []Reason
-	for next := 0; next < s.n; next++ {
-		if !made.Has(next) {
-			_, reasons := s.shop.Actions(made, next)
-			out = append(out, reasons...)
+	for i := range out {
+		for next := range s.n {
+			if !out[i].Made.Has(next) {
+				out[i].Reasons = append(out[i].Reasons, s.shop.Why(out[i].Made, next)...)
+			}
 		}
 	}
 	return out

@@ -7,6 +7,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"log/slog"
 	"os"
 	"path/filepath"
 	"text/tabwriter"
@@ -38,10 +39,12 @@ var demoJobs = []demoJob{
 
 // demo runs the whole service on an invented shop in a fresh folder.
 func demo(ctx context.Context, args []string, s streams) error {
+	ctx, stop := untilTold(ctx)
+	defer stop()
 	flags := flag.NewFlagSet("demo", flag.ContinueOnError)
-	at := site{}
-	flags.StringVar(&at.addr, "addr", "", "address to listen on")
-	flags.StringVar(&at.data, "data", "", "data folder, fresh")
+	at := site{logFrom: slog.LevelWarn}
+	flags.Func("addr", "address to listen on", filled(&at.addr))
+	flags.Func("data", "data folder, fresh", filled(&at.data))
 	once := flags.Bool("once", false, "do the job once and end")
 	if _, err := arguments(flags, args); err != nil {
 		return err
@@ -52,11 +55,16 @@ func demo(ctx context.Context, args []string, s streams) error {
 			at.addr = ":0"
 		}
 	}
+	named := at.data != ""
 	var err error
 	if at.data, err = freshFolder(at.data); err != nil {
 		return err
 	}
-	return runDemo(ctx, at, s, *once)
+	err = runDemo(ctx, at, s, *once)
+	if err != nil && !named {
+		os.Remove(at.data) // goes only when nothing was put into it
+	}
+	return err
 }
 
 // freshFolder makes a folder for the demo; one that is named must be new or
@@ -92,17 +100,20 @@ func runDemo(ctx context.Context, at site, s streams, once bool) error {
 		v.listener.Close()
 		return err
 	}
-	ctx, stop := context.WithCancel(ctx)
+	told := ctx
+	ctx, stop := context.WithCancel(told)
 	defer stop()
 	done := make(chan error, 1)
 	go func() { done <- v.run(ctx) }()
 	d := &demonstration{service: v, visitor: newVisitor(v), data: at.data, out: s.out}
-	if err := d.prepare(ctx, password); err != nil {
-		stop()
-		return errors.Join(err, <-done)
-	}
-	if once {
+	err = d.prepare(ctx, password)
+	if err == nil && once {
 		err = d.work(ctx)
+	}
+	if err != nil || once {
+		if told.Err() != nil {
+			err = errors.New("the demo was stopped before it was done")
+		}
 		stop()
 	}
 	return errors.Join(err, <-done)
@@ -223,9 +234,9 @@ func printReview(ctx context.Context, w io.Writer, st *store.Store) error {
 		return err
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "material\tmm\tbar\tn\tmean error\tspread\tin tolerance\t")
+	fmt.Fprintln(t, "material\tmm\tbar\tn\tmean error\tspread\tin tolerance")
 	for _, c := range cells {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s\t%d\t\n", c.Material, c.Thickness.Text(2), c.Bar, c.N, c.Mean.Text(2), c.Spread.Text(2), c.InTolerance)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s\t%d\n", c.Material, c.Thickness.Text(2), c.Bar, c.N, c.Mean.Text(2), c.Spread.Text(2), c.InTolerance)
 	}
 	return t.Flush()
 }

@@ -4,7 +4,9 @@ import (
 	"errors"
 	"io"
 	"os"
+	"os/signal"
 	"path/filepath"
+	"strings"
 	"syscall"
 
 	"brakeside/calc/brake"
@@ -31,6 +33,15 @@ func readFile(name string) ([]byte, error) {
 		return nil, &inFile{name, plainly(err)}
 	}
 	return data, nil
+}
+
+// readable reports in words why a file cannot be read.
+func readable(name string) error {
+	f, err := os.Open(name)
+	if err != nil {
+		return &inFile{name, plainly(err)}
+	}
+	return f.Close()
 }
 
 func readPart(name string) (part.Part, error) {
@@ -63,8 +74,45 @@ func readBrake(name string) (*brake.Brake, error) {
 
 // writeFile writes a file whole or not at all: beside its place first, then
 // renamed over it.
-func writeFile(name string, write func(io.Writer) error) (err error) {
+func writeFile(name string, write func(io.Writer) error) error {
+	if err := placeFor(name); err != nil {
+		return err
+	}
+	return undisturbed(func() error { return writeBeside(name, write) })
+}
+
+// placeFor looks where a file is to be written, so that a slip in its name is
+// told as one.
+func placeFor(name string) error {
+	folder := filepath.Dir(name)
+	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
+		return inWords(name, "there is no folder %s; make it first, or name a file in another one", folder)
+	}
+	if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() {
+		return inWords(name, "is there and is not a file; give another name")
+	}
+	return nil
+}
+
+func inWords(name, format string, values ...any) error {
+	return &inFile{name, fault.New(fault.Invalid, "", format, values...)}
+}
+
+// inFolder leads what is wrong with a store by its folder, unless the words
+// name it already.
+func inFolder(name string, err error) error {
+	var r *fault.Refusal
+	if err == nil || errors.As(err, &r) && strings.Contains(r.Message, name) {
+		return err
+	}
+	return &inFile{name, err}
+}
+
+func writeBeside(name string, write func(io.Writer) error) (err error) {
 	f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
+	if errors.Is(err, os.ErrPermission) {
+		return inWords(name, "this user may not write in the folder %s; choose another folder", filepath.Dir(name))
+	}
 	if err != nil {
 		return &inFile{name, plainly(err)}
 	}
@@ -74,18 +122,24 @@ func writeFile(name string, write func(io.Writer) error) (err error) {
 			os.Remove(f.Name())
 		}
 	}()
-	if err := write(f); err != nil {
-		return &inFile{name, plainly(err)}
-	}
-	for _, step := range []func() error{f.Sync, func() error { return f.Chmod(0o644) }, f.Close} {
+	for _, step := range []func() error{
+		func() error { return write(f) }, f.Sync, func() error { return f.Chmod(0o644) }, f.Close,
+		func() error { return os.Rename(f.Name(), name) },
+	} {
 		if err := step(); err != nil {
 			return &inFile{name, plainly(err)}
 		}
 	}
-	if err := os.Rename(f.Name(), name); err != nil {
-		return &inFile{name, plainly(err)}
-	}
 	return nil
+}
+
+// undisturbed does what must not stop half-way. A signal to end that comes
+// meanwhile is put off: the work is done in a moment, and with it the program.
+func undisturbed(do func() error) error {
+	told := make(chan os.Signal, 1)
+	signal.Notify(told, os.Interrupt, syscall.SIGTERM)
+	defer signal.Stop(told)
+	return do()
 }
 
 // plainly words what the operating system refuses.
@@ -94,14 +148,15 @@ func plainly(err error) error {
 		is   error
 		text string
 	}{
-		{os.ErrNotExist, "there is no such file or folder"},
-		{os.ErrPermission, "may not be read or written; check its permissions"},
+		{os.ErrNotExist, "there is no such file; check its name and folder"},
+		{os.ErrPermission, "this user may not read it; check its permissions"},
 		{syscall.ENOSPC, "the disk is full; free some space and try again"},
 		{syscall.EDQUOT, "the disk quota is used up; free some space and try again"},
 		{syscall.EROFS, "the disk can only be read; choose another folder"},
 		{syscall.EISDIR, "is a folder; name a file"},
-		{syscall.ENOTDIR, "lies in something that is not a folder"},
-		{syscall.EFBIG, "the file would be larger than this disk or account allows"},
+		{syscall.ENOTDIR, "lies in something that is not a folder; check its name"},
+		{syscall.EFBIG, "the file would be larger than this disk or account allows; choose another folder"},
+		{syscall.ENAMETOOLONG, "the name is too long; give a shorter one"},
 	}
 	for _, w := range words {
 		if errors.Is(err, w.is) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -11,16 +12,17 @@ import (
 )
 
 // dataFlags reads a command line of -data and the named others.
-func dataFlags(name string, args []string, others ...string) (*flag.FlagSet, string, []string, error) {
+func dataFlags(name string, args []string, others ...string) (data string, rest []string, err error) {
 	flags := flag.NewFlagSet(name, flag.ContinueOnError)
-	data := flags.String("data", defaultData, "data folder")
-	rest, err := arguments(flags, args, others...)
-	return flags, *data, rest, err
+	data = defaultData
+	flags.Func("data", "data folder", filled(&data))
+	rest, err = arguments(flags, args, others...)
+	return data, rest, err
 }
 
 // backup copies the store, also while a service runs on it.
 func backup(ctx context.Context, args []string, s streams) error {
-	_, data, files, err := dataFlags("backup", args, "FILE")
+	data, files, err := dataFlags("backup", args, "FILE")
 	if err != nil {
 		return err
 	}
@@ -29,8 +31,11 @@ func backup(ctx context.Context, args []string, s streams) error {
 		return err
 	}
 	defer st.Close()
-	if err := st.Backup(ctx, files[0]); err != nil {
+	if err := placeFor(files[0]); err != nil {
 		return err
+	}
+	if err := undisturbed(func() error { return st.Backup(ctx, files[0]) }); err != nil {
+		return inFolder(files[0], err)
 	}
 	_, err = fmt.Fprintf(s.out, "%s holds a copy of %s\n", files[0], data)
 	return err
@@ -39,7 +44,8 @@ func backup(ctx context.Context, args []string, s streams) error {
 // restore puts a copy back, over a newer store only when asked.
 func restore(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("restore", flag.ContinueOnError)
-	data := flags.String("data", defaultData, "data folder")
+	data := defaultData
+	flags.Func("data", "data folder", filled(&data))
 	over := flags.Bool("over", false, "also over a store that is newer; that one is kept aside")
 	files, err := arguments(flags, args, "FILE")
 	if err != nil {
@@ -49,16 +55,23 @@ func restore(_ context.Context, args []string, s streams) error {
 	if *over {
 		put = store.RestoreOver
 	}
-	if err := put(*data, files[0]); err != nil {
+	if err := readable(files[0]); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(s.out, "%s holds what was in %s\n", *data, files[0])
+	err = undisturbed(func() error { return put(data, files[0]) })
+	if errors.Is(err, store.Damaged) {
+		return inWords(files[0], "is no sound backup of a store; give a file that brakeside backup wrote")
+	}
+	if err != nil {
+		return inFolder(data, err)
+	}
+	_, err = fmt.Fprintf(s.out, "%s holds what was in %s\n", data, files[0])
 	return err
 }
 
 // check looks for damage.
 func check(ctx context.Context, args []string, s streams) error {
-	_, data, _, err := dataFlags("check", args)
+	data, _, err := dataFlags("check", args)
 	if err != nil {
 		return err
 	}
@@ -84,8 +97,9 @@ func check(ctx context.Context, args []string, s streams) error {
 // outFile reads a command line of -data and -o.
 func outFile(name string, args []string) (data, out string, err error) {
 	flags := flag.NewFlagSet(name, flag.ContinueOnError)
-	flags.StringVar(&data, "data", defaultData, "data folder")
-	flags.StringVar(&out, "o", "", "file to write")
+	data = defaultData
+	flags.Func("data", "data folder", filled(&data))
+	flags.Func("o", "file to write", filled(&out))
 	if _, err = arguments(flags, args); err != nil {
 		return "", "", err
 	}

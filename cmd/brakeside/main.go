@@ -25,9 +25,8 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
+	"slices"
 	"strings"
-	"syscall"
 
 	"brakeside/calc/fault"
 	"brakeside/server/store"
@@ -43,9 +42,7 @@ const (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	os.Exit(run(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}))
+	os.Exit(run(context.Background(), os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}))
 }
 
 // streams are what a command reads and writes.
@@ -78,9 +75,13 @@ var commands = []command{
 
 // run runs one command and gives its exit code.
 func run(ctx context.Context, args []string, s streams) int {
-	if len(args) == 0 || args[0] == "-h" || args[0] == "--help" || args[0] == "help" {
+	if len(args) == 0 {
 		usage(s.err)
 		return exitBadInput
+	}
+	if slices.Contains([]string{"help", "-h", "-help", "--help"}, args[0]) {
+		usage(s.out)
+		return exitFine
 	}
 	for _, c := range commands {
 		if c.name != args[0] {
@@ -88,8 +89,8 @@ func run(ctx context.Context, args []string, s streams) int {
 		}
 		err := c.run(ctx, args[1:], s)
 		if errors.Is(err, flag.ErrHelp) {
-			fmt.Fprintf(s.err, "brakeside %s %s\n    %s\n", c.name, c.args, c.does)
-			return exitBadInput
+			fmt.Fprintf(s.out, "brakeside %s %s\n    %s\n", c.name, c.args, c.does)
+			return exitFine
 		}
 		return report(s.err, err)
 	}
@@ -151,6 +152,18 @@ func (f *inFile) Error() string {
 
 func (f *inFile) Unwrap() error { return f.err }
 
+// filled is the value of a flag that names something: leaving it empty is a
+// mistake, such as a shell variable that was never set.
+func filled(into *string) func(string) error {
+	return func(v string) error {
+		if v == "" {
+			return errors.New("it may not be empty")
+		}
+		*into = v
+		return nil
+	}
+}
+
 // alreadyTold is an outcome that has been printed in full.
 type alreadyTold struct{ error }
 
@@ -165,7 +178,7 @@ func arguments(flags *flag.FlagSet, args []string, names ...string) ([]string, e
 		if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
 			return nil, err
 		} else if err != nil {
-			return nil, misused("%s: %v", flags.Name(), err)
+			return nil, misused("%s: %v; brakeside %s -h tells more", flags.Name(), err, flags.Name())
 		}
 		if flags.NArg() == 0 {
 			break

@@ -2,6 +2,7 @@ package main
 
 import (
 	"math"
+	"time"
 
 	"brakeside/calc"
 	"brakeside/calc/geom"
@@ -101,13 +102,13 @@ type jsonSearched struct {
 	MS     float64 `json:"ms"`
 }
 
-func planJSON(p *calc.Plan) jsonPlan {
+func planJSON(p worked) jsonPlan {
 	out := jsonPlan{
 		Part: p.Blank.Part.Number, Revision: p.Blank.Part.Revision, Brake: p.Brake.Name,
 		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
-		Blank: blankJSON(p), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest,
+		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest,
 		Minutes: p.Minutes, Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: texts(p.Cautions),
-		Searched: jsonSearched{States: p.Searched.States, Checks: p.Searched.Checks},
+		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
 	for _, b := range p.Bends {
 		out.Bends = append(out.Bends, bendJSON(b))
@@ -188,6 +189,10 @@ func stepJSON(s calc.Step) jsonStep {
 	}
 	return out
 }
+
+// milliseconds gives a duration to the microsecond, and never nothing for
+// something.
+func milliseconds(d time.Duration) float64 { return math.Max(math.Round(d.Seconds()*1e6), 1) / 1e3 }
 
 // tidy takes the dust of binary arithmetic off an angle.
 func tidy(v float64) float64 { return math.Round(v*1e9) / 1e9 }

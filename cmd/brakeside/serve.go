@@ -13,6 +13,7 @@ import (
 	"net/http"
 	"net/url"
 	"os"
+	"os/signal"
 	"strings"
 	"syscall"
 	"time"
@@ -42,17 +43,26 @@ type service struct {
 type site struct {
 	addr, data, base string
 	cert, key        string
+	logFrom          slog.Level
+}
+
+// untilTold gives a context that ends when the program is told to. Only the
+// services have one: everything else just ends.
+func untilTold(ctx context.Context) (context.Context, context.CancelFunc) {
+	return signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 }
 
 // serve runs the service until it is told to stop.
 func serve(ctx context.Context, args []string, s streams) error {
+	ctx, stop := untilTold(ctx)
+	defer stop()
 	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
-	var at site
-	flags.StringVar(&at.addr, "addr", defaultAddr, "address to listen on")
-	flags.StringVar(&at.data, "data", defaultData, "data folder")
-	flags.StringVar(&at.base, "url", "", "address that QR codes carry")
-	flags.StringVar(&at.cert, "tls-cert", "", "certificate file")
-	flags.StringVar(&at.key, "tls-key", "", "key file")
+	at := site{addr: defaultAddr, data: defaultData}
+	flags.Func("addr", "address to listen on", filled(&at.addr))
+	flags.Func("data", "data folder", filled(&at.data))
+	flags.Func("url", "address that QR codes carry", filled(&at.base))
+	flags.Func("tls-cert", "certificate file", filled(&at.cert))
+	flags.Func("tls-key", "key file", filled(&at.key))
 	if _, err := arguments(flags, args); err != nil {
 		return err
 	}
@@ -77,7 +87,7 @@ func open(at site, s streams) (*service, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := &service{listener: listener, log: slog.New(slog.NewTextHandler(s.err, nil))}
+	v := &service{listener: listener, log: slog.New(slog.NewTextHandler(s.err, &slog.HandlerOptions{Level: at.logFrom}))}
 	scheme := "http"
 	if at.cert != "" {
 		scheme = "https"
@@ -86,17 +96,17 @@ func open(at site, s streams) (*service, error) {
 		listener.Close()
 		return nil, err
 	}
-	if loopback(v.base) {
-		fmt.Fprintf(s.err, "note: %s can be opened on this machine only; give -url with an address that phones reach\n", v.base)
-	}
 	if v.store, err = store.Open(at.data, time.Now); err != nil {
 		listener.Close()
-		return nil, err
+		return nil, inFolder(at.data, err)
 	}
 	if err := v.furnish(); err != nil {
 		v.store.Close()
 		listener.Close()
 		return nil, err
+	}
+	if loopback(v.base) {
+		fmt.Fprintf(s.err, "note: %s can be opened on this machine only; give -url with an address that phones reach\n", v.base)
 	}
 	return v, nil
 }
@@ -240,7 +250,8 @@ func loopback(base string) bool {
 // ownerPassword sets a new owner's password, read from standard input.
 func ownerPassword(ctx context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("owner-password", flag.ContinueOnError)
-	data := flags.String("data", defaultData, "data folder")
+	data := defaultData
+	flags.Func("data", "data folder", filled(&data))
 	if _, err := arguments(flags, args); err != nil {
 		return err
 	}
@@ -256,15 +267,15 @@ func ownerPassword(ctx context.Context, args []string, s streams) error {
 	if n := len([]rune(line)); n < 12 || n > 200 {
 		return fault.New(fault.Invalid, "password", "has %d characters; give 12 to 200", n)
 	}
-	st, err := store.Open(*data, time.Now)
+	st, err := store.Open(data, time.Now)
 	if err != nil {
-		return err
+		return inFolder(data, err)
 	}
 	defer st.Close()
 	if err := setPassword(ctx, st, line); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintln(s.out, "the owner's password is changed; everybody is signed out")
+	_, err = fmt.Fprintf(s.out, "the owner's password of %s is changed; everybody is signed out\n", data)
 	return err
 }
 

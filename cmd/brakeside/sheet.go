@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"crypto/rand"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -24,14 +25,15 @@ import (
 // drawFlat draws the blank.
 func drawFlat(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("flat", flag.ContinueOnError)
-	out := flags.String("o", "", "file to write")
+	out := ""
+	flags.Func("o", "file to write", filled(&out))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
 	}
-	write, ok := blankWriters[strings.ToLower(filepath.Ext(*out))]
+	write, ok := blankWriters[strings.ToLower(filepath.Ext(out))]
 	if !ok {
-		return misused("flat: -o %q must end in .svg, .pdf or .dxf", *out)
+		return misused("flat: name the file to write with -o; its ending, .svg, .pdf or .dxf, picks the kind")
 	}
 	p, err := readPart(others[0])
 	if err != nil {
@@ -41,7 +43,7 @@ func drawFlat(_ context.Context, args []string, s streams) error {
 	if err != nil {
 		return &inFile{others[0], err}
 	}
-	return writeFile(*out, func(w io.Writer) error { return write(w, plan) })
+	return writeFile(out, func(w io.Writer) error { return write(w, plan) })
 }
 
 var blankWriters = map[string]func(io.Writer, *calc.Plan) error{
@@ -60,57 +62,51 @@ func blankPage(p *calc.Plan) *draw.Page {
 // printSheet prints a traveler without a service.
 func printSheet(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("sheet", flag.ContinueOnError)
-	brakeFile := flags.String("brake", "", "brake file")
-	job := flags.String("job", "", "job number")
-	quantity := flags.Int("qty", 1, "pieces")
-	base := flags.String("url", "", "address of the service, in the QR code")
-	paper := flags.String("paper", "a4", "a4 or letter")
-	out := flags.String("o", "", "file to write")
+	var o sheetOrder
+	base := ""
+	flags.Func("brake", "brake file", filled(&o.brake))
+	flags.StringVar(&o.issue.Job, "job", "", "job number")
+	o.quantity = pieces(flags)
+	flags.Func("url", "address of the service, in the QR code", filled(&base))
+	flags.StringVar(&o.issue.Paper, "paper", "a4", "a4 or letter")
+	flags.Func("o", "file to write", filled(&o.out))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
 	}
-	if err := sensibleQuantity(*quantity); err != nil {
+	if o.issue.Paper != "a4" && o.issue.Paper != "letter" {
+		return misused("sheet: there is no paper %q; write a4 or letter", o.issue.Paper)
+	}
+	if strings.ToLower(filepath.Ext(o.out)) != ".pdf" {
+		return misused("sheet: name the file to write with -o; it must end in .pdf")
+	}
+	if o.issue.Base, err = baseOf(base, defaultAddr); err != nil {
 		return err
 	}
-	if *paper != "a4" && *paper != "letter" {
-		return misused("sheet: there is no paper %q; write a4 or letter", *paper)
-	}
-	if strings.ToLower(filepath.Ext(*out)) != ".pdf" {
-		return misused("sheet: -o %q must end in .pdf", *out)
-	}
-	address, err := baseOf(*base, defaultAddr)
-	if err != nil {
-		return err
-	}
-	return sheetFile(s, sheetOrder{others[0], *brakeFile, *out, *quantity, traveler.Issue{Base: address, Job: *job, Paper: *paper}})
+	o.part = others[0]
+	return sheetFile(s, o)
 }
 
 // sheetOrder is what a sheet is printed from, and to.
 type sheetOrder struct {
 	part, brake, out string
-	quantity         int
+	quantity         *int
 	issue            traveler.Issue
 }
 
 func sheetFile(s streams, o sheetOrder) error {
-	brakes := []string{}
-	if o.brake != "" {
-		brakes = append(brakes, o.brake)
-	}
-	plans, err := plansOn(o.part, brakes, o.quantity)
+	plans, err := plansOn(o.part, []string{o.brake}, *o.quantity)
 	if err != nil {
 		return err
 	}
 	if err := noneFeasible(plans); err != nil {
-		printBlocked(s.err, plans[0])
-		return err
+		return errors.Join(err, printBlocked(s.err, plans[0]))
 	}
 	o.issue.IssuedAt = time.Now().UTC().Format(time.RFC3339)
 	if o.issue.Code, err = traveler.NewCode(rand.Reader); err != nil {
 		return err
 	}
-	t, err := traveler.Freeze(plans[0], o.issue)
+	t, err := traveler.Freeze(plans[0].Plan, o.issue)
 	if err != nil {
 		return err
 	}

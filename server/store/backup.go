@@ -69,7 +69,7 @@ func copyBeside(ctx context.Context, from *sql.DB, file string) (temp string, er
 	temp = f.Name()
 	defer func() {
 		if err != nil {
-			err = errors.Join(err, os.Remove(temp))
+			err = errors.Join(err, os.Remove(f.Name())) // temp is cleared by then
 		}
 	}()
 	if err := f.Close(); err != nil {
@@ -133,7 +133,8 @@ func settle(pool *sql.DB) error {
 //
 // It refuses with fault.Conflict when what is there holds something later than
 // the backup does, or cannot be read to tell: RestoreOver is for those who are
-// sure. It refuses with fault.Invalid a file that is not a sound backup.
+// sure. It refuses with fault.Missing a file that is not there and with
+// fault.Invalid one that is not a sound backup.
 func Restore(dir, file string) error {
 	return restore(dir, file, refuseLater)
 }
@@ -145,8 +146,10 @@ func RestoreOver(dir, file string) error {
 }
 
 func restore(dir, file string, refuse func(path string, backup *sql.DB) error) error {
-	if err := ours(file); err != nil {
-		return worded(err)
+	if err := ours(file); errors.Is(err, fs.ErrNotExist) {
+		return fault.New(fault.Missing, "", "There is no file %s. Give the name of a backup.", file)
+	} else if err != nil {
+		return &trouble{fault.New(fault.Invalid, "", "%s is not a sound backup that this program can read. Give another one.", file), err}
 	}
 	backup, err := openPool(readerName(file), 1)
 	if err != nil {

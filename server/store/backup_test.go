@@ -202,7 +202,7 @@ func TestRestoreRefusesWhatIsNoBackup(t *testing.T) {
 	if err := errors.Join(os.WriteFile(letter, []byte(strings.Repeat("Dear customer ", 100)), 0o600), os.WriteFile(empty, nil, 0o600)); err != nil {
 		t.Fatal(err)
 	}
-	for name, want := range map[string]fault.Kind{letter: fault.Busy, empty: fault.Invalid, filepath.Join(dir, "none.db"): fault.Busy} {
+	for name, want := range map[string]fault.Kind{letter: fault.Invalid, empty: fault.Invalid, filepath.Join(dir, "none.db"): fault.Missing} {
 		target := filepath.Join(t.TempDir(), "data")
 		refused(t, Restore(target, name), want, "Restore("+filepath.Base(name)+")")
 		if _, err := os.Stat(target); err == nil {

@@ -114,7 +114,7 @@ func TestAddReadingRefuses(t *testing.T) {
 			_, err := post(s, c.code, c.body)
 			refused(t, err, c.want, "AddReading")
 			var replaced *Replaced
-			if got := errors.As(err, &replaced); got != (c.name == "superseded") || got && replaced.By != code(1) {
+			if got := errors.As(err, &replaced); got != (c.name == "superseded") || got && (replaced.By != code(1) || !strings.Contains(replaced.Error(), "replaced by a newer one")) {
 				t.Errorf("AddReading = %v, replaced %t by %+v", err, got, replaced)
 			}
 			if got := errors.Is(err, progress.Gate); got != (c.name == "the gate") {

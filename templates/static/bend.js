@@ -47,6 +47,7 @@
       note.querySelector("[data-trouble]").textContent = stuck
         ? "Piece " + stuck.reading.piece + ", bend " + stuck.reading.step + " needs an answer." : "";
       note.querySelector("[data-look]").hidden = !stuck;
+      note.querySelector("[data-drop]").hidden = !stuck;
     }
   }
 
@@ -143,6 +144,20 @@
     }
     document.body.append(form);
     form.submit();
+  }
+
+  // drop deletes a refused reading that nobody can save any more, such as one
+  // for a sheet that was replaced. It takes two taps.
+  function drop(event) {
+    const key = event.currentTarget;
+    if (!key.dataset.asked) {
+      key.dataset.asked = "yes";
+      key.textContent = key.dataset.sure;
+      return;
+    }
+    const stuck = queue().find((entry) => entry.refused);
+    if (stuck) remove(stuck.reading.id);
+    send();
   }
 
   // The form -------------------------------------------------------------
@@ -335,6 +350,7 @@
     for (const key of document.querySelectorAll("[data-look]")) {
       key.addEventListener("click", () => ask(queue().find((entry) => entry.refused)));
     }
+    for (const key of document.querySelectorAll("[data-drop]")) key.addEventListener("click", drop);
     showUnsent();
   }
 

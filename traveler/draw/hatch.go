@@ -8,6 +8,10 @@ import (
 // HatchSpacing is the distance between two lines of a hatch, in millimetres.
 const HatchSpacing = 1.5
 
+// leastHatch is the length below which a line of a hatch is left out: at a
+// corner it would be a dot as wide as the pen.
+const leastHatch = 0.01
+
 // Hatch gives the lines that fill a polygon as Hatched or Striped does,
 // clipped to it; none for any other fill. Where the polygon crosses itself the
 // even-odd rule decides. A polygon that lies beyond Reach is not filled. The lines of all polygons of a page lie on one common
@@ -47,11 +51,12 @@ func hatchRow(turned []Point, v float64, fill Fill) []Line {
 	sort.Float64s(crossings)
 	var lines []Line
 	for i := 0; i+1 < len(crossings); i += 2 {
+		if crossings[i+1]-crossings[i] < leastHatch {
+			continue
+		}
 		a := fromHatch(Point{crossings[i], v}, fill)
 		b := fromHatch(Point{crossings[i+1], v}, fill)
-		if a != b {
-			lines = append(lines, Line{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Pen: Thin})
-		}
+		lines = append(lines, Line{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Pen: Thin})
 	}
 	return lines
 }

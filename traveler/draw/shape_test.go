@@ -189,7 +189,7 @@ func TestHatchFollowsItsAngle(t *testing.T) {
 // inside, and length times spacing is the area.
 func TestHatchCoversItsPolygon(t *testing.T) {
 	random := rand.New(rand.NewSource(1))
-	for range 300 {
+	for range 100 {
 		polygon := make([]Point, 3+random.Intn(7))
 		for i := range polygon {
 			polygon[i] = Point{random.Float64()*400 - 200, random.Float64()*400 - 200}
@@ -222,13 +222,13 @@ func inside(polygon []Point, p Point) bool {
 	return odd
 }
 
-// sampledArea counts the places of a 2 mm grid that lie inside.
+// sampledArea counts the places of a 4 mm grid that lie inside.
 func sampledArea(polygon []Point) float64 {
 	area := 0.0
-	for x := -200.0; x < 200; x += 2 {
-		for y := -200.0; y < 200; y += 2 {
-			if inside(polygon, Point{x + 1, y + 1}) {
-				area += 4
+	for x := -200.0; x < 200; x += 4 {
+		for y := -200.0; y < 200; y += 4 {
+			if inside(polygon, Point{x + 2, y + 2}) {
+				area += 16
 			}
 		}
 	}
@@ -242,6 +242,52 @@ func perimeter(polygon []Point) float64 {
 		sum += math.Hypot(a.X-b.X, a.Y-b.Y)
 	}
 	return sum
+}
+
+// TestHatchOfABox holds the lines of a small box against lines worked out by
+// hand: they lie 1.5 times the root of 2 apart along an edge.
+func TestHatchOfABox(t *testing.T) {
+	step := 1.5 * math.Sqrt2
+	for _, c := range []struct {
+		name string
+		fill Fill
+		want []Line
+	}{
+		{"hatched", Hatched, []Line{{X1: 0, Y1: step, X2: step, Y2: 0}, {X1: 2*step - 3, Y1: 3, X2: 3, Y2: 2*step - 3}}},
+		{"striped", Striped, []Line{{X1: step, Y1: 0, X2: 3, Y2: 3 - step}, {X1: 0, Y1: 0, X2: 3, Y2: 3}, {X1: 0, Y1: step, X2: 3 - step, Y2: 3}}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := Hatch(Box(NoPen, NoFill, 0, 0, 3, 3).Points, c.fill)
+			if len(got) != len(c.want) {
+				t.Fatalf("Hatch() gave %d lines %+v, want %d", len(got), got, len(c.want))
+			}
+			for i, w := range c.want {
+				if g := got[i]; math.Hypot(g.X1-w.X1, g.Y1-w.Y1) > 1e-9 || math.Hypot(g.X2-w.X2, g.Y2-w.Y2) > 1e-9 {
+					t.Errorf("line %d is %+v, want %+v", i, g, w)
+				}
+			}
+		})
+	}
+}
+
+// FuzzHatch: no figures make it hang or give a place that is no number.
+func FuzzHatch(f *testing.F) {
+	f.Add(0.0, 0.0, 10.0, 0.0, 5.0, 9.0, true)
+	f.Add(math.NaN(), 1e300, -1e300, 0.0, math.Inf(1), 9.0, false)
+	f.Add(-1e4, 1e4, 1e4, 1e4, 0.0, 1e-300, true)
+	f.Fuzz(func(t *testing.T, ax, ay, bx, by, cx, cy float64, striped bool) {
+		fill := Hatched
+		if striped {
+			fill = Striped
+		}
+		page := &Page{Width: 1, Height: 1}
+		for _, line := range Hatch([]Point{{ax, ay}, {bx, by}, {cx, cy}}, fill) {
+			page.Add(line)
+		}
+		if !page.Finite() {
+			t.Fatal("a line of the hatch is not finite")
+		}
+	})
 }
 
 // TestHatchOnOneRaster: two boxes side by side are hatched as one.

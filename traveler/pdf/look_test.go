@@ -100,13 +100,11 @@ type ink struct{ left, top, right, bottom float64 }
 
 func inkOf(picture image.Image) ink {
 	box := ink{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	b := picture.Bounds()
-	for y := b.Min.Y; y < b.Max.Y; y++ {
-		for x := b.Min.X; x < b.Max.X; x++ {
-			if red, _, _, _ := picture.At(x, y).RGBA(); red < 0x8000 {
-				fx, fy := float64(x)/10, float64(y)/10
-				box = ink{min(box.left, fx), min(box.top, fy), max(box.right, fx+0.1), max(box.bottom, fy+0.1)}
-			}
+	dots := picture.(*image.RGBA)
+	for i := 0; i < len(dots.Pix); i += 4 {
+		if dots.Pix[i] < 0x80 {
+			x, y := float64(i%dots.Stride/4)/10, float64(i/dots.Stride)/10
+			box = ink{min(box.left, x), min(box.top, y), max(box.right, x+0.1), max(box.bottom, y+0.1)}
 		}
 	}
 	return box

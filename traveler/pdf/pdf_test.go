@@ -299,3 +299,11 @@ func BenchmarkWrite1000(b *testing.B) {
 		written(b, Document{Title: "Bench", Created: created, Pages: []*draw.Page{page}})
 	}
 }
+
+// BenchmarkWriteEmpty is what the other is measured by.
+func BenchmarkWriteEmpty(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		written(b, Document{Title: "Bench", Created: created, Pages: []*draw.Page{{Width: 210, Height: 297}}})
+	}
+}

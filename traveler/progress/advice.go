@@ -54,9 +54,14 @@ func StopUsed(t *traveler.Traveler, r Reading) unit.CentiDeg {
 	return stopUsed(t.Brake, step, r)
 }
 
-// advise words what to do about r, the last of the job's readings.
+// advise words what to do about r, the last of the job's readings. On the wrong
+// sheet there is nothing else to say.
 func advise(after Job, r Reading) string {
 	step, _ := StepOf(after.Traveler, r.Step)
+	if off := sheetOff(after.Traveler.Part, r); off > sheetWrong {
+		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s. Get the right sheet or ask the owner.",
+			r.Thickness.Text(2), after.Traveler.Part.Thickness.Text(2))
+	}
 	sentences := []string{adviseSheet(after.Traveler.Part, r), adviseBend(after.Traveler.Brake, step, r), adviseStop(after, step)}
 	said := sentences[:0]
 	for _, s := range sentences {
@@ -67,18 +72,20 @@ func advise(after Job, r Reading) string {
 	return strings.Join(said, " ")
 }
 
-func adviseSheet(part traveler.Part, r Reading) string {
+// sheetOff is how far the sheet as measured is from the planned one, 0 when it
+// was not measured.
+func sheetOff(part traveler.Part, r Reading) unit.Micron {
 	if r.Thickness == nil {
+		return 0
+	}
+	return max(*r.Thickness-part.Thickness, part.Thickness-*r.Thickness)
+}
+
+func adviseSheet(part traveler.Part, r Reading) string {
+	if sheetOff(part, r) <= sheetDoubtful {
 		return ""
 	}
-	off := *r.Thickness - part.Thickness
-	switch {
-	case off > sheetWrong || off < -sheetWrong:
-		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s.", r.Thickness.Text(2), part.Thickness.Text(2))
-	case off > sheetDoubtful || off < -sheetDoubtful:
-		return fmt.Sprintf("Check the sizes: the sheet measures %s, the plan is for %s.", r.Thickness.Text(2), part.Thickness.Text(2))
-	}
-	return ""
+	return fmt.Sprintf("Check the sizes: the sheet measures %s, the plan is for %s.", r.Thickness.Text(2), part.Thickness.Text(2))
 }
 
 func adviseBend(b traveler.Brake, step traveler.Step, r Reading) string {

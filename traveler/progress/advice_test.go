@@ -53,18 +53,33 @@ func TestStopUsed(t *testing.T) {
 	}
 }
 
-func TestAdvice(t *testing.T) {
+// adviceCase is a reading and what is said about it.
+type adviceCase struct {
+	name   string
+	sheet  *traveler.Traveler
+	before []Reading
+	r      Reading
+	want   string
+}
+
+func checkAdvice(t *testing.T, cases []adviceCase) {
+	t.Helper()
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			got, err := Judge(logged(c.sheet, c.before...), c.r)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got.Advice != c.want {
+				t.Errorf("Judge(%s).Advice =\n%s\nwant\n%s", c.name, got.Advice, c.want)
+			}
+		})
+	}
+}
+
+func TestAdviceOnTheBend(t *testing.T) {
 	gauge := func(v unit.Micron) func(*Reading) { return func(r *Reading) { r.Thickness = &v } }
-	flagged := func(r *Reading) { r.Flags = []string{FlagSetbackOpened} }
-	whole := firstPiece()
-	three := slices.Concat([]Reading{reading(1, 1, 8960), reading(1, 2, 4500), reading(1, 3, 9000), reading(2, 1, 8950)})
-	cases := []struct {
-		name   string
-		sheet  *traveler.Traveler
-		before []Reading
-		r      Reading
-		want   string
-	}{
+	checkAdvice(t, []adviceCase{
 		{"in tolerance", sheet(3), nil, reading(1, 1, 8960), "In tolerance: go on."},
 		{"under-bent", sheet(1), nil, reading(1, 1, 8850),
 			"Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked."},
@@ -80,6 +95,22 @@ func TestAdvice(t *testing.T) {
 			"Over-bent by 2.5: the leaf cannot open it. Open it by hand, a little at a time along the whole bend, measure again and log it as reworked."},
 		{"over-bent too far", sheet(1), nil, reading(1, 1, 9400),
 			"Over-bent by 4.0: do not open more than 3 by hand, it kinks or cracks beside the bend. Scrap the piece, or ask the owner."},
+		{"scrapped", sheet(1), nil, reading(1, 1, 7000).with(scrapped), "Piece 1 is scrapped: set it aside and mark it."},
+		{"sheet a little off", sheet(1), nil, reading(1, 1, 9000).with(gauge(1440)),
+			"Check the sizes: the sheet measures 1.44, the plan is for 1.50. In tolerance: go on."},
+		{"wrong sheet", sheet(1), nil, reading(1, 1, 9000).with(gauge(1210)),
+			"Stop: the sheet measures 1.21, the plan is for 1.50. Get the right sheet or ask the owner."},
+		{"right sheet", sheet(1), nil, reading(1, 1, 9000).with(gauge(1520)), "In tolerance: go on."},
+	})
+}
+
+// The stop for the further pieces is arithmetic on the readings before it: the
+// target plus the mean of stop less bend.
+func TestAdviceOnTheStop(t *testing.T) {
+	flagged := func(r *Reading) { r.Flags = []string{FlagSetbackOpened} }
+	whole := firstPiece()
+	three := []Reading{reading(1, 1, 8960), reading(1, 2, 4500), reading(1, 3, 9000), reading(2, 1, 8950)}
+	checkAdvice(t, []adviceCase{
 		{"out of tolerance moves the stop for the next piece at once", sheet(2), nil, reading(1, 1, 8850),
 			"Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked. Next piece: set the stop at 93.5 (1 reading of this job)."},
 		{"over-bent lowers the stop for the next piece", onOpening(sheet(2), 0), nil, reading(1, 1, 9150),
@@ -100,22 +131,5 @@ func TestAdvice(t *testing.T) {
 			"Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked."},
 		{"rework teaches nothing but the as-bent reading before it does", sheet(2), []Reading{reading(1, 1, 8850)}, reading(1, 1, 8890).with(reworked).with(stop(9350)),
 			"Under-bent by 1.1: bend again with the stop at 94.6, measure again and log it as reworked. Next piece: set the stop at 93.5 (1 reading of this job)."},
-		{"scrapped", sheet(1), nil, reading(1, 1, 7000).with(scrapped), "Piece 1 is scrapped: set it aside and mark it."},
-		{"sheet a little off", sheet(1), nil, reading(1, 1, 9000).with(gauge(1440)),
-			"Check the sizes: the sheet measures 1.44, the plan is for 1.50. In tolerance: go on."},
-		{"wrong sheet", sheet(1), nil, reading(1, 1, 9000).with(gauge(1210)),
-			"Stop: the sheet measures 1.21, the plan is for 1.50. In tolerance: go on."},
-		{"right sheet", sheet(1), nil, reading(1, 1, 9000).with(gauge(1520)), "In tolerance: go on."},
-	}
-	for _, c := range cases {
-		t.Run(c.name, func(t *testing.T) {
-			got, err := Judge(logged(c.sheet, c.before...), c.r)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if got.Advice != c.want {
-				t.Errorf("Judge(%s).Advice =\n%s\nwant\n%s", c.name, got.Advice, c.want)
-			}
-		})
-	}
+	})
 }

@@ -27,10 +27,14 @@ const (
 	maxStep   = 10_000
 	leastYear = 2000
 	mostYear  = 2100
+)
 
-	leastAngle unit.CentiDeg = -1000 // a flat sheet may read a little negative
-	mostAngle  unit.CentiDeg = 20000
-	mostStop   unit.CentiDeg = 36000 // in the brake's own scale, which may start anywhere
+// span is what an angle may be, both ends included.
+type span struct{ least, most unit.CentiDeg }
+
+var (
+	anyAngle = span{-1000, 20000}  // a flat sheet may read a little negative
+	anyStop  = span{-36000, 36000} // in the brake's own scale, which may start anywhere
 )
 
 var idPattern = regexp.MustCompile(`^[A-Za-z0-9._:-]{1,64}$`)
@@ -47,7 +51,7 @@ var fields = map[string]func(*Reading, member) error{
 	"id":       func(r *Reading, m member) error { return readID(m, &r.ID) },
 	"piece":    func(r *Reading, m member) error { return readCount(m, maxPiece, &r.Piece) },
 	"step":     func(r *Reading, m member) error { return readCount(m, maxStep, &r.Step) },
-	"measured": func(r *Reading, m member) error { return readAngle(m, leastAngle, mostAngle, &r.Measured) },
+	"measured": func(r *Reading, m member) error { return readAngle(m, anyAngle, &r.Measured) },
 	"given_as": func(r *Reading, m member) error { return readWord(m, &r.GivenAs, GivenBend, GivenOpening) },
 	"stop":     func(r *Reading, m member) error { return readStop(m, &r.Stop) },
 	"place":    func(r *Reading, m member) error { return readWord(m, &r.Place, "", PlaceLeft, PlaceMiddle, PlaceRight) },
@@ -214,8 +218,8 @@ func readCount(m member, most float64, to *int) error {
 	return nil
 }
 
-func readAngle(m member, least, most unit.CentiDeg, to *unit.CentiDeg) error {
-	v, err := m.number(float64(least.Deg()), float64(most.Deg()))
+func readAngle(m member, within span, to *unit.CentiDeg) error {
+	v, err := m.number(float64(within.least.Deg()), float64(within.most.Deg()))
 	if err != nil {
 		return err
 	}
@@ -225,7 +229,7 @@ func readAngle(m member, least, most unit.CentiDeg, to *unit.CentiDeg) error {
 
 func readStop(m member, to **unit.CentiDeg) error {
 	var stop unit.CentiDeg
-	if err := readAngle(m, -mostStop, mostStop, &stop); err != nil {
+	if err := readAngle(m, anyStop, &stop); err != nil {
 		return err
 	}
 	*to = &stop

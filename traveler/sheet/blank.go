@@ -70,6 +70,7 @@ type blankView struct {
 	bounds [4]stretch // where each ruler's words may lie
 	taken  []box      // what is written on already
 	labels []lineLabel
+	holes  []holeLabel
 	face   string // what the face's mark says
 	grain  string
 	// Where the marks lie on the metal; empty where it has no room for them.
@@ -98,6 +99,7 @@ func (s *sheet) view(b box) *blankView {
 	}
 	v.placeLabels()
 	v.placeMarks()
+	v.placeHoles()
 	return v
 }
 
@@ -155,6 +157,9 @@ func (v *blankView) draw(c canvas) {
 	v.marks(c)
 	for _, h := range v.blank.Holes {
 		c.add(draw.Polygon(draw.Outline, draw.NoFill, v.ring(h)...))
+	}
+	for _, h := range v.holes {
+		c.write(h.box, small, h.words)
 	}
 	c.add(draw.Polygon(draw.Outline, draw.NoFill, v.ring(v.blank.Outline)...))
 	v.datum(c)
@@ -245,6 +250,9 @@ func (v *blankView) bendLine(c canvas, l traveler.BendLine) {
 	from, to := v.at(l.Line[0]), v.at(l.Line[1])
 	c.line(pen, from.X, from.Y, to.X, to.Y)
 	from, to = v.at(l.Nose[0]), v.at(l.Nose[1])
+	if l.Step == 0 {
+		return // not planned yet
+	}
 	if distance(v.at(l.Line[0]), from) >= apart {
 		c.line(draw.NoseLine, from.X, from.Y, to.X, to.Y)
 		return

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"strings"
+
 	"brakeside/traveler/draw"
 	"brakeside/traveler/letter"
 )
@@ -20,6 +22,17 @@ const (
 // capHeight is the height of capital letters of the Go fonts as a share of the
 // type size, measured in the font files; digits are 0.741.
 const capHeight = 0.723
+
+// descent is how far the lowest letters reach below the base line, as a share
+// of the type size, measured in the same files.
+const descent = 0.21
+
+// descends reports whether any of the words may reach below the base line.
+func descends(words string) bool {
+	return strings.ContainsFunc(words, func(r rune) bool {
+		return r > '~' && r != '°' && r != '±' || strings.ContainsRune("gjpqyQ,;_()[]{}|/@$&", r)
+	})
+}
 
 // lineStep is the distance of two lines of running text, as a share of the size.
 const lineStep = 1.2

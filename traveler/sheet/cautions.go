@@ -7,8 +7,21 @@ import (
 	"brakeside/traveler/draw"
 )
 
-// signalHeight is the height of a caution on one line.
-const signalHeight = 6.2
+// signalHeight is the height of a caution on one line, signalLines the most
+// lines it may take.
+const (
+	signalHeight = 6.2
+	signalLines  = 3
+)
+
+// signalText is the width of a caution's words in a row of that width.
+func signalText(width float64) float64 { return width - panelWidth - 2.5 }
+
+// heightOf is what a caution takes in a row of that width.
+func heightOf(caution traveler.Caution, width float64) float64 {
+	text := min(signalLines*lineStep*body, bold.height(caution.Text, signalText(width)))
+	return max(signalHeight, text+2)
+}
 
 // worst picks the one caution that a step may carry: the gravest, and of equal
 // ones the first. Two are read by nobody.
@@ -24,25 +37,29 @@ func worst(cautions []traveler.Caution) (traveler.Caution, bool) {
 	return traveler.Caution{}, false
 }
 
-// signal is a caution on one line: the signal word in its panel, then the
-// words.
+// signal is a caution: the signal word in its panel, then the words.
 func (c canvas) signal(b box, caution traveler.Caution) {
 	panel, rest := b.cutLeft(panelWidth)
 	c.panel(panel, caution.Level)
 	_, rest = rest.cutLeft(1.5)
 	_, rest = rest.cutRight(1)
-	c.write(rest, bold, caution.Text)
+	if bold.width(caution.Text) <= rest.w {
+		c.write(rest, bold, caution.Text)
+		return
+	}
+	text := rest.middle(rest.w, min(rest.h, bold.height(caution.Text, rest.w)+0.01))
+	c.flow(text, bold, caution.Text)
 }
 
 // panel is a signal word, white on black; the words for harm to people carry
 // the alert sign before them, notice does not (ANSI Z535.4).
 func (c canvas) panel(b box, level string) {
 	c.fill(b, draw.Black)
-	word := signals[level]
-	if word == "" {
-		word = signals[traveler.Notice]
+	word, known := signals[level]
+	if !known {
+		word = signals[traveler.Warning] // doubt is never safety
 	}
-	if level == traveler.Danger || level == traveler.Warning || level == traveler.Care {
+	if level != traveler.Notice {
 		var sign box
 		sign, b = b.cutLeft(6.2)
 		c.alert(sign.middle(4.4, 3.9))
@@ -54,7 +71,7 @@ func (c canvas) panel(b box, level string) {
 func (s *sheet) partCautions() []block {
 	var blocks []block
 	for _, caution := range s.Cautions {
-		blocks = append(blocks, solid(signalHeight, func(c canvas, b box) {
+		blocks = append(blocks, solid(heightOf(caution, s.body().w), func(c canvas, b box) {
 			c.frame(b, draw.Outline)
 			c.signal(b, caution)
 		}))

@@ -33,12 +33,9 @@ type symbol struct {
 func (s symbol) around() float64 { return s.cells.Side + 2*qr.QuietZone(s.cells) }
 
 // encoded makes the code of an address, at least so large and with cells not
-// smaller than given. The stronger level is taken where it costs no legibility.
+// smaller than given. A quarter of it may be lost under grease; the level above
+// has smaller cells at the same size, which blur takes away sooner than grease.
 func encoded(address string, side, module float64) (symbol, error) {
-	strong, err := qr.Mark(address, qr.H, 0, 0, side)
-	if err == nil && strong.Module() >= module {
-		return symbol{strong, address}, nil
-	}
 	cells, err := qr.Mark(address, qr.Q, 0, 0, side)
 	if err != nil {
 		return symbol{}, fmt.Errorf("the sheet's address: %w", err)

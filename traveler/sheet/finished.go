@@ -139,15 +139,16 @@ func (c canvas) finished(b box, f finishedPicture) {
 			c.add(draw.Polygon(draw.Thin, draw.NoFill, mapped(h, on)...))
 		}
 	}
-	c.finishedBends(f, on)
+	c.finishedBends(title, f, on)
 }
 
-// finishedBends numbers the bends that are far enough apart to be told.
-func (c canvas) finishedBends(f finishedPicture, on func(draw.Point) draw.Point) {
+// finishedBends numbers the bends that are far enough apart to be told, and off
+// the title.
+func (c canvas) finishedBends(title box, f finishedPicture, on func(draw.Point) draw.Point) {
 	var taken []draw.Point
 	for _, bend := range f.bends {
 		at := on(bend.at)
-		near := slices.ContainsFunc(taken, func(p draw.Point) bool { return distance(p, at) < 2.2*discRadius })
+		near := at.Y-discRadius < title.bottom() || slices.ContainsFunc(taken, func(p draw.Point) bool { return distance(p, at) < 2.2*discRadius })
 		if !near {
 			taken = append(taken, at)
 			c.disc(at.X, at.Y, discRadius, smallBold, stepNumber(bend.step))

@@ -316,14 +316,13 @@ func tray() *traveler.Traveler {
 		Width: mm(w + 2*wall), Height: mm(h + 2*wall), Diagonal: mm(math.Hypot(w+2*wall, h+2*wall)),
 		Area: 121766, Grams: 350, SumSizes: 0,
 		Outline: []traveler.Point{
-			at(x1+cut, 0), at(x2-cut, 0), at(x2-cut, y1-cut), at(x2, y1-cut), at(x2, y1), at(x2+cut, y1), at(x2+cut, y1+cut), at(w+2*wall, y1+cut),
-			at(w+2*wall, y2-cut), at(x2+cut, y2-cut), at(x2+cut, y2), at(x2, y2), at(x2, y2+cut), at(x2-cut, y2+cut), at(x2-cut, h+2*wall),
-			at(x1+cut, h+2*wall), at(x1+cut, y2+cut), at(x1, y2+cut), at(x1, y2), at(x1-cut, y2), at(x1-cut, y2-cut), at(0, y2-cut),
-			at(0, y1+cut), at(x1-cut, y1+cut), at(x1-cut, y1), at(x1, y1), at(x1, y1-cut), at(x1+cut, y1-cut),
+			at(x1+cut, 0), at(x2-cut, 0), at(x2-cut, y1), at(x2, y1), at(x2, y1+cut), at(w+2*wall, y1+cut), at(w+2*wall, y2-cut),
+			at(x2, y2-cut), at(x2, y2), at(x2-cut, y2), at(x2-cut, h+2*wall), at(x1+cut, h+2*wall), at(x1+cut, y2), at(x1, y2),
+			at(x1, y2-cut), at(0, y2-cut), at(0, y1+cut), at(x1, y1+cut), at(x1, y1), at(x1+cut, y1),
 		},
 		Holes:    [][]traveler.Point{ring(208, 30, 6), ring(140, 163, 10), ring(276, 163, 10)},
-		RunningX: []unit.Micron{0, mm(w + 2*wall), mm(x1 + cut), mm(x2 - cut), mm(208), mm(140), mm(276)},
-		RunningY: []unit.Micron{0, mm(h + 2*wall), mm(y1 + cut), mm(y2 - cut), mm(30), mm(163)},
+		RunningX: []unit.Micron{0, mm(w + 2*wall), mm(x1), mm(x1 + cut), mm(x2 - cut), mm(x2)},
+		RunningY: []unit.Micron{0, mm(h + 2*wall), mm(y1), mm(y1 + cut), mm(y2 - cut), mm(y2)},
 	}
 	vertical := func(x float64) [2]traveler.Point {
 		return [2]traveler.Point{at(x, y1+cut), at(x, y2-cut)}
@@ -345,9 +344,9 @@ func tray() *traveler.Traveler {
 		across := level
 		if wl.upright {
 			across = vertical
-			t.Blank.RunningX = append(t.Blank.RunningX, mm(wl.at-zone/2), mm(wl.at+zone/2), mm(wl.nose))
+			t.Blank.RunningX = append(t.Blank.RunningX, mm(wl.nose))
 		} else {
-			t.Blank.RunningY = append(t.Blank.RunningY, mm(wl.at-zone/2), mm(wl.at+zone/2), mm(wl.nose))
+			t.Blank.RunningY = append(t.Blank.RunningY, mm(wl.nose))
 		}
 		t.Blank.Lines = append(t.Blank.Lines, traveler.BendLine{
 			Bend: wl.name, Step: n + 1, Up: true, Angle: deg(90), Radius: mm(1), Allowance: mm(zone), KFactor: 420, KRule: "table",

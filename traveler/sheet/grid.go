@@ -10,7 +10,7 @@ const gridPieces = 20
 
 // gridSteps is how many steps lie side by side before the columns get too
 // narrow for a gloved hand.
-const gridSteps = 10
+const gridSteps = 9
 
 // grid is the page, or pages, to write measured angles on: a row for each
 // piece and a column for each bend.
@@ -76,7 +76,7 @@ func equal(n int) []float64 {
 // gridColumn is the head of a step's column.
 func (c canvas) gridColumn(b box, step traveler.Step) {
 	number, b := b.cutTop(12.5)
-	c.write(number.inset(0.5), lettering{face: draw.Bold, size: numberTall, least: numberTall}.centred(), stepNumber(step.Number))
+	c.write(number.inset(0.5), numberLetters.centred(), stepNumber(step.Number))
 	rows := b.inset(0.4).rows(2)
 	c.write(rows[0], smallBold.centred(), gridTarget(step))
 	c.write(rows[1], small.centred(), gridStop(step))

@@ -57,7 +57,17 @@ func (s *sheet) revision(c canvas, b box) {
 	label, rest := b.cutTop(6)
 	c.fill(label, draw.Black)
 	c.write(label, bold.centred().inverse(), wordsRevision)
-	c.write(rest.inset(1.5), lettering{face: draw.Bold, size: lettersTall, least: smallest}.centred(), s.Part.Revision)
+	rest = rest.inset(1.5)
+	tall := min(lettersTall, rest.h/(capHeight+0.04))
+	if descends(s.Part.Revision) {
+		tall = min(lettersTall, rest.h/(capHeight+2*descent))
+	}
+	l := lettering{face: draw.Bold, size: tall, least: tall / 3}.centred()
+	if fit, _ := l.fitted(s.Part.Revision, rest.w); fit.width(s.Part.Revision) <= rest.w {
+		c.write(rest, fit, s.Part.Revision)
+		return
+	}
+	c.flow(rest, lettering{face: draw.Bold, size: tall / 3, least: smallest}.centred(), s.Part.Revision)
 }
 
 // particulars are the title and the boxes under it.
@@ -66,12 +76,13 @@ func (s *sheet) particulars(c canvas, b box) {
 	s.title(c, title)
 	c.frame(b, draw.Outline)
 	rows := b.rows(3)
-	first, second, third := rows[0].columns(44, 36, 27), rows[1].columns(66, 41), rows[2].columns(38, 42, 27)
+	first, second, third := rows[0].columns(44, 36, 27), rows[1].columns(55, 24, 28), rows[2].columns(38, 42, 27)
 	c.field(first[0], wordsPart, s.Part.Number)
 	c.field(first[1], wordsJob, s.Job)
 	c.field(first[2], wordsQuantity, plainNumber(float64(s.Quantity)))
-	c.field(second[0], wordsMaterial, materialWords(s.Part))
-	c.blankField(second[1], wordsMeasured, "mm")
+	c.field(second[0], wordsMaterial, s.Part.Material)
+	c.field(second[1], wordsThickness, thicknessWords(s.Part))
+	c.blankField(second[2], wordsMeasured, "mm")
 	c.tickField(third[0], wordsMagnet, magnetWords(s.Part))
 	c.field(third[1], wordsSizes, sizesWords(s.Part))
 	c.field(third[2], wordsAngles, "±"+angle(s.Part.AngleTolerance))
@@ -87,8 +98,14 @@ func (s *sheet) title(c canvas, b box) {
 	c.flow(b, lettering{face: draw.Bold, size: b.h / 2 / lineStep, least: smallest}, s.Part.Title)
 }
 
-// field is a framed box with its label above its value.
+// field is a framed box with its label above its value. A value too long for
+// one line takes the label's line as well: it says itself what it is.
 func (c canvas) field(b box, label, value string) {
+	if tight := largely.of(smallest); tight.width(value) > b.w-2 {
+		c.frame(b, draw.Thin)
+		c.flow(b.inset(0.9), tight, value)
+		return
+	}
 	c.write(c.labelled(b, label), largely, value)
 }
 

@@ -122,7 +122,7 @@ func breaks(blocks []block, room func(page int) float64) []int {
 			row = row || blocks[start].row
 			free := room(len(before.counts)) + gap - height
 			if free < -1e-9 && start < end-1 {
-				break
+				continue
 			}
 			l := layout{append(slices.Clone(before.counts), end-start), before.rows, before.waste + free*free}
 			if row {
@@ -201,7 +201,9 @@ func (s *sheet) foot(c canvas, number, of int) {
 	code, rest := rows[0].cutRight(72)
 	c.write(rest, small, footWords(s.Traveler))
 	c.write(code, smallBold.ranged(), grouped(s.Code)+" · "+pageWords(number, of))
-	c.write(rows[1], smallBold, wordsDestroy)
+	destroy, rest := rows[1].cutLeft(smallBold.width(wordsDestroy) + 3)
+	c.write(destroy, smallBold, wordsDestroy)
+	c.write(rest, small.ranged(), planWords(s.Traveler))
 }
 
 // finish foots all pages and names them.

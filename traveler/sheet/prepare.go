@@ -3,7 +3,7 @@ package sheet
 import "brakeside/traveler/draw"
 
 // prepareHeight is the height of the row before the first bend.
-const prepareHeight = 21.2
+const prepareHeight = 24.6
 
 // prepare is the row before the first bend: what to look at first, how the
 // pieces run, and where the bar's edge lies on the nose line.
@@ -24,11 +24,13 @@ func (s *sheet) prepare() block {
 // ticks are the boxes to tick, and the words on the run.
 func (s *sheet) ticks(c canvas, b box) {
 	top, b := b.cutTop(lineStep * body)
-	label, rest := top.cutLeft(bold.width(wordsPrepare) + 3)
+	label, rest := top.cutLeft(bold.width(wordsPrepare) + 1.2)
 	c.write(label, bold, wordsPrepare)
-	c.write(rest, small, planWords(s.Traveler))
+	c.write(rest, bold, onBrakeWords(s.Brake))
 	run, b := b.cutBottom(lineStep * body)
 	c.write(run, plain, runWords(s.Traveler))
+	start, b := b.cutBottom(lineStep * body)
+	c.write(start, plain, wordsStart)
 	words := prepareWords(s.Brake)
 	for i, row := range b.rows((len(words) + 1) / 2) {
 		for k, cell := range row.columns(12.5, 14.5) {

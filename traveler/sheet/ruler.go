@@ -14,7 +14,7 @@ type rank int
 
 const (
 	rankEnd  rank = iota // the datum edge, the far edge and nose lines
-	rankCut              // corners and holes
+	rankCut              // corners and the middles of holes
 	rankBend             // where a bend zone begins or ends
 )
 
@@ -211,47 +211,69 @@ func axisY(b traveler.Blank) axis {
 func (a axis) noseTicks(b traveler.Blank) []tick {
 	ticks := []tick{{at: 0, words: sizeWords(0)}, {at: a.far, words: sizeWords(a.far)}}
 	for _, l := range b.Lines {
-		if at := a.of(l.Nose[0]); at == a.of(l.Nose[1]) {
+		if at := a.of(l.Nose[0]); l.Step > 0 && at == a.of(l.Nose[1]) {
 			ticks = append(ticks, tick{at: at, words: noseWords(l.Step, at), bold: true})
 		}
 	}
 	return tidy(ticks)
 }
 
-// otherTicks are the running sizes that are no nose lines; none where only the
-// two edges are left.
+// otherTicks are the running sizes that are no nose lines, with the middle of
+// each hole in the place of its corners; none where only the two edges are
+// left.
 func (a axis) otherTicks(b traveler.Blank) []tick {
-	nose := map[unit.Micron]bool{}
-	for _, l := range b.Lines {
-		nose[a.of(l.Nose[0])] = a.of(l.Nose[0]) == a.of(l.Nose[1])
-	}
+	known := a.places(b)
 	var ticks []tick
 	for _, at := range a.running {
-		if !nose[at] {
-			ticks = append(ticks, tick{at: at, words: sizeWords(at), rank: a.rank(b, at)})
+		if r, ok := known[at]; ok {
+			ticks = append(ticks, tick{at: at, words: sizeWords(at), rank: r})
 		}
+	}
+	for _, h := range b.Holes {
+		at := a.middle(h)
+		ticks = append(ticks, tick{at: at, words: sizeWords(at), rank: rankCut})
 	}
 	ticks = tidy(ticks)
-	for _, t := range ticks {
-		if t.rank != rankEnd {
-			return ticks
-		}
+	if !slices.ContainsFunc(ticks, func(t tick) bool { return t.rank != rankEnd }) {
+		return nil
 	}
-	return nil
+	return ticks
 }
 
-func (a axis) rank(b traveler.Blank, at unit.Micron) rank {
-	if at == 0 || at == a.far {
-		return rankEnd
-	}
+// places are the places along the axis that a running size may stand for, with
+// their ranks: the edges, the corners of the outline, and the ends of bend
+// zones. Nose lines have a ruler of their own.
+func (a axis) places(b traveler.Blank) map[unit.Micron]rank {
+	known := map[unit.Micron]rank{}
 	for _, l := range b.Lines {
 		for _, tangent := range l.Tangents {
-			if a.of(tangent[0]) == at && a.of(tangent[1]) == at {
-				return rankBend
+			if at := a.of(tangent[0]); at == a.of(tangent[1]) {
+				known[at] = rankBend
 			}
 		}
 	}
-	return rankCut
+	for _, p := range b.Outline {
+		known[a.of(p)] = rankCut
+	}
+	for _, l := range b.Lines {
+		if at := a.of(l.Nose[0]); l.Step > 0 && at == a.of(l.Nose[1]) {
+			delete(known, at)
+		}
+	}
+	known[0], known[a.far] = rankEnd, rankEnd
+	return known
+}
+
+// middle is half-way between the ends of a hole.
+func (a axis) middle(hole []traveler.Point) unit.Micron {
+	if len(hole) == 0 {
+		return 0
+	}
+	low, high := a.of(hole[0]), a.of(hole[0])
+	for _, p := range hole {
+		low, high = min(low, a.of(p)), max(high, a.of(p))
+	}
+	return (low + high) / 2
 }
 
 // tidy sorts ticks by place and drops those that would say the same again.

@@ -135,6 +135,48 @@ func (v *blankView) marks(c canvas) {
 	}
 }
 
+// roundHole gives the diameter of a hole in the metal, if it is a round one: a
+// ring of many corners equally far from its middle.
+func roundHole(hole []traveler.Point) (diameter float64, ok bool) {
+	ring := rings(hole)
+	if len(ring) < 8 {
+		return 0, false
+	}
+	middle := centre(ring)
+	least, most := math.Inf(1), 0.0
+	for _, p := range ring {
+		from := distance(p, middle)
+		least, most = min(least, from), max(most, from)
+	}
+	return 2 * most, most-least < 0.02*most
+}
+
+// holeLabel is the diameter of a hole beside it.
+type holeLabel struct {
+	box
+	words string
+}
+
+// placeHoles finds room beside each round hole for its diameter.
+func (v *blankView) placeHoles() {
+	for _, h := range v.blank.Holes {
+		diameter, ok := roundHole(h)
+		if !ok {
+			continue
+		}
+		at, words := around(v.ring(h)), holeWords(diameter)
+		w, ht := small.width(words), 1.1*smallest
+		y := at.y + (at.h-ht)/2
+		for _, b := range []box{{at.right() + 1.2, y, w, ht}, {at.x - 1.2 - w, y, w, ht}, {at.x + (at.w-w)/2, at.y - 1.2 - ht, w, ht}, {at.x + (at.w-w)/2, at.bottom() + 1.2, w, ht}} {
+			if v.free(b) && v.onMetal(b.grown(0.5)) {
+				v.holes = append(v.holes, holeLabel{b, words})
+				v.taken = append(v.taken, b)
+				break
+			}
+		}
+	}
+}
+
 // grainSize is the size of the grain's mark, which lies along x or stands along y.
 func grainSize(grain string) (w, h float64) {
 	if grain == "y" {

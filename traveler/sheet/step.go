@@ -6,8 +6,9 @@ import (
 	"brakeside/traveler/view"
 )
 
-// numberTall is the type size of step numbers: digits of 10.4 mm.
-const numberTall = 14.4
+// numberLetters are the digits of step numbers, 10.4 mm high; only three of them
+// must be smaller.
+var numberLetters = lettering{face: draw.Bold, size: 14.4, least: 9.5}
 
 // stopTall is the type size of the stop angle: digits of 7.4 mm.
 const stopTall = 10.2
@@ -28,9 +29,11 @@ func (s *sheet) row(i int) block {
 	todo := s.handling(i)
 	caution, cautioned := worst(step.Cautions)
 	extra := todo.height(s.body().w)
+	warn := 0.0
 	if cautioned {
-		extra += signalHeight
+		warn = heightOf(caution, s.body().w-numberWidth)
 	}
+	extra += warn
 	return block{least: leastRow + extra, most: mostRow + extra, row: true, draw: func(c canvas, b box) {
 		c.add(draw.Bookmark{Y: b.y, Words: stepBookmark(step), Level: 1})
 		top, b := b.cutTop(todo.height(b.w))
@@ -42,7 +45,7 @@ func (s *sheet) row(i int) block {
 		c.line(draw.Thin, number.right(), number.y, number.right(), number.bottom())
 		if cautioned {
 			var foot box
-			foot, b = b.cutBottom(signalHeight)
+			foot, b = b.cutBottom(warn)
 			c.line(draw.Thin, foot.x, foot.y, foot.right(), foot.y)
 			c.signal(foot, caution)
 		}
@@ -54,7 +57,7 @@ func (s *sheet) row(i int) block {
 func (c canvas) number(b box, number string) {
 	tab, _ := b.cutTop(15)
 	c.fill(tab, draw.Black)
-	c.write(tab.inset(0.5), lettering{face: draw.Bold, size: numberTall, least: numberTall}.centred().inverse(), number)
+	c.write(tab.inset(0.5), numberLetters.centred().inverse(), number)
 }
 
 // facing tells under the number which bend it is and which face lies up.

@@ -16,7 +16,8 @@ const (
 	wordsQuantity     = "QUANTITY"
 	wordsRevision     = "REVISION"
 	wordsMaterial     = "MATERIAL"
-	wordsMeasured     = "THICKNESS MEASURED"
+	wordsThickness    = "THICKNESS"
+	wordsMeasured     = "MEASURED"
 	wordsMagnet       = "MAGNET TEST"
 	wordsSticks       = "sticks"
 	wordsNoStick      = "does not stick"
@@ -42,6 +43,7 @@ const (
 	wordsGap          = "gap"
 	wordsEndOfBrake   = "end of brake"
 	wordsPrepare      = "BEFORE THE FIRST BEND"
+	wordsStart        = "Lay the blank as drawn: face A up, its lower edge towards you."
 	wordsNoseLine     = "NOSE LINE"
 	wordsNoseHalf     = "Put the nose edge on the middle of the line: half of it shows."
 	wordsBarSeen      = "bar"
@@ -78,9 +80,12 @@ func trimmed(m unit.Micron) string {
 	return strings.TrimSuffix(s, "0")
 }
 
+// materialWords put the thickness first: it must stand when the words are cut.
 func materialWords(p traveler.Part) string {
-	return fmt.Sprintf("%s, %s mm", p.Material, trimmed(p.Thickness))
+	return fmt.Sprintf("%s %s", thicknessWords(p), p.Material)
 }
+
+func thicknessWords(p traveler.Part) string { return trimmed(p.Thickness) + " mm" }
 
 func sizesWords(p traveler.Part) string {
 	return fmt.Sprintf("%s, ±%s mm", strings.ToUpper(p.Sizes), p.SizeTolerance.Text(1))
@@ -168,6 +173,9 @@ func stepNumber(n int) string { return fmt.Sprintf("%d", n) }
 
 // noseWords name a nose line by its step.
 func noseWords(step int, at unit.Micron) string { return fmt.Sprintf("%d: %s", step, at.Text(1)) }
+
+// holeWords name a round hole by its diameter.
+func holeWords(diameter float64) string { return "Ø" + plainNumber(diameter) }
 
 // faceWords say which face the blank is drawn from, and whether it is the one
 // that is marked or filmed.
@@ -331,11 +339,14 @@ func runWords(t *traveler.Traveler) string {
 	return "First piece whole and measured; then step 1 on all, then step 2 on all."
 }
 
-// planWords name the brake and how sure the order is.
+// onBrakeWords name the brake the order was planned for.
+func onBrakeWords(b traveler.Brake) string { return "on " + b.Name }
+
+// planWords say how long a piece takes and how sure the order is.
 func planWords(t *traveler.Traveler) string {
-	words := fmt.Sprintf("%s · planned %s minutes a piece", t.Brake.Name, unit.MM(float64(t.Minutes)/100).Text(1))
+	words := fmt.Sprintf("planned %s minutes a piece", unit.MM(float64(t.Minutes)/100).Text(1))
 	if !t.Proven {
-		words += " · order checked, not proven the cheapest"
+		words += ", order not proven the cheapest"
 	}
 	return words
 }

@@ -1,0 +1,198 @@
+package order
+
+import (
+	"container/heap"
+	"math"
+	"slices"
+)
+
+// Bounded is a Shop that knows a least cost of what is left: no order may cost
+// less. The nearer it comes, the less has to be searched.
+type Bounded interface {
+	Shop
+	AtLeast(made Made, now Setup) Minutes
+}
+
+// mostExpanded is how many ends the best-first search goes on from before it
+// gives up proving the cheapest order.
+const mostExpanded = 400_000
+
+// beamWidth is how many ends of each size the labelled search keeps.
+const beamWidth = 300
+
+// best is an end of a set of bends while the best-first search goes on.
+type best struct {
+	made   Made
+	setup  int32
+	before int32
+	cost   Minutes // from the beginning
+	bound  Minutes // cost and the least of what is left
+	action *Action
+	done   bool
+}
+
+// front is a heap of ends by bound; of equals the one with more bends made
+// comes first, then the one found first.
+type front struct {
+	all  *[]best
+	open []int32
+}
+
+func (f front) Len() int { return len(f.open) }
+
+func (f front) Less(i, j int) bool {
+	a, b := (*f.all)[f.open[i]], (*f.all)[f.open[j]]
+	if math.Abs(float64(a.bound-b.bound)) > tie {
+		return a.bound < b.bound
+	}
+	if a.made != b.made {
+		return a.made > b.made
+	}
+	return f.open[i] < f.open[j]
+}
+
+func (f front) Swap(i, j int) { f.open[i], f.open[j] = f.open[j], f.open[i] }
+func (f *front) Push(x any)   { f.open = append(f.open, x.(int32)) }
+func (f *front) Pop() any {
+	last := f.open[len(f.open)-1]
+	f.open = f.open[:len(f.open)-1]
+	return last
+}
+
+// bestFirst searches by A*: always on from the end whose cost and least rest
+// are together the smallest. The first whole order is then the cheapest. It
+// gives up after mostExpanded ends.
+func (s *search) bestFirst(start Setup, shop Bounded) (Found, bool) {
+	type place struct {
+		made  Made
+		setup int32
+	}
+	all := []best{{setup: s.number(start), before: -1, bound: shop.AtLeast(0, start)}}
+	index := map[place]int32{{0, all[0].setup}: 0}
+	open := &front{all: &all, open: []int32{0}}
+	whole := Made(1)<<s.n - 1
+	for expanded := 0; open.Len() > 0 && expanded < mostExpanded; expanded++ {
+		at := heap.Pop(open).(int32)
+		if all[at].done {
+			expanded--
+			continue
+		}
+		all[at].done = true
+		if all[at].made == whole {
+			return s.pathOf(all, at), true
+		}
+		if !s.watching(expanded, mostExpanded) {
+			return Found{}, false
+		}
+		from := all[at]
+		for next := range s.n {
+			if from.made.Has(next) {
+				continue
+			}
+			for _, a := range s.actions(from.made, next) {
+				to := s.number(a.Setup)
+				e := best{made: from.made | 1<<next, setup: to, before: at, cost: from.cost + s.change(from.setup, to) + a.Own, action: a}
+				key := place{e.made, to}
+				if old, known := index[key]; known && all[old].cost <= e.cost+tie {
+					continue
+				}
+				e.bound = e.cost + shop.AtLeast(e.made, a.Setup)
+				index[key] = int32(len(all))
+				all = append(all, e)
+				heap.Push(open, int32(len(all)-1))
+			}
+		}
+	}
+	f := Found{States: len(all), Checks: s.checks, Proven: open.Len() == 0}
+	return f, f.Proven
+}
+
+func (s *search) pathOf(all []best, at int32) Found {
+	f := Found{Minutes: all[at].cost, States: len(all), Checks: s.checks, Proven: true}
+	for i := at; all[i].before >= 0; i = all[i].before {
+		f.Actions = append(f.Actions, *all[i].action)
+	}
+	slices.Reverse(f.Actions)
+	return f
+}
+
+// beam keeps only the most promising ends of each number of bends. Every step
+// of what it finds is as sound as any, only that nothing cheaper exists is not
+// proven; and that it finds nothing proves nothing.
+func (s *search) beam(start Setup, shop Bounded) Found {
+	all := []best{{setup: s.number(start), before: -1}}
+	level := []int32{0}
+	for made := range s.n {
+		if !s.watching(made, s.n) {
+			break
+		}
+		level = s.nextLevel(&all, level, shop)
+	}
+	if len(level) == 0 || all[level[0]].made != Made(1)<<s.n-1 {
+		return Found{States: len(all), Checks: s.checks}
+	}
+	f := s.pathOf(all, level[0])
+	f.Proven = false
+	return f
+}
+
+func (s *search) nextLevel(all *[]best, level []int32, shop Bounded) []int32 {
+	type place struct {
+		made  Made
+		setup int32
+	}
+	index := map[place]int32{}
+	var out []int32
+	for _, at := range level {
+		from := (*all)[at]
+		for next := range s.n {
+			if from.made.Has(next) {
+				continue
+			}
+			for _, a := range s.actions(from.made, next) {
+				to := s.number(a.Setup)
+				e := best{made: from.made | 1<<next, setup: to, before: at, cost: from.cost + s.change(from.setup, to) + a.Own, action: a}
+				e.bound = e.cost + shop.AtLeast(e.made, a.Setup)
+				key := place{e.made, to}
+				if old, known := index[key]; !known {
+					index[key] = int32(len(*all))
+					out = append(out, int32(len(*all)))
+					*all = append(*all, e)
+				} else if e.cost < (*all)[old].cost-tie {
+					(*all)[old] = e
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(i, j int32) int {
+		switch a, b := (*all)[i].bound, (*all)[j].bound; {
+		case a < b-tie:
+			return -1
+		case a > b+tie:
+			return 1
+		}
+		return 0
+	})
+	return out[:min(len(out), beamWidth)]
+}
+
+// actions asks the shop once for each set and bend.
+func (s *search) actions(made Made, next int) []*Action {
+	key := question{made, next}
+	known, ok := s.asked[key]
+	if !ok {
+		s.checks++
+		actions := s.shop.Actions(made, next)
+		known = make([]*Action, len(actions))
+		for i := range actions {
+			known[i] = &actions[i]
+		}
+		s.asked[key] = known
+	}
+	return known
+}
+
+type question struct {
+	made Made
+	next int
+}

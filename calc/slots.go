@@ -1,0 +1,123 @@
+package calc
+
+import (
+	"math"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/clamp"
+	"brakeside/calc/clash"
+)
+
+// slotted shifts a slotted bar along until every wall that stands in its way
+// comes to stand in a slot.
+func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) bool {
+	name := barName(bar)
+	walls, rest := slottable(bar, swing.blocked)
+	long := float64(t.bench.Length)
+	bands := []clamp.Span{{Low: long - unsupportedEnd - float64(bar.Length), High: unsupportedEnd}} // where the left end may be
+	for _, wall := range walls {
+		bands = meet(bands, shifts(bar, wall))
+	}
+	for _, s := range rest {
+		clear := float64(t.shop.plan.Brake.Clearance.Bar)
+		bands = meet(bands, []clamp.Span{
+			{Low: s.High + clear, High: math.Inf(1)},
+			{Low: math.Inf(-1), High: s.Low - clear - float64(bar.Length)},
+		})
+	}
+	at, ok := central(bands, (long-float64(bar.Length))/2)
+	if !ok {
+		if w.place == Middle {
+			t.no("%s: no slots match what stands", name)
+		}
+		return false
+	}
+	span := clamp.Span{Low: at, High: at + float64(bar.Length)}
+	t.note(w, &body{name: name, span: span, met: swing}, clamp.Gap(span, rest))
+	return t.slottedInAndOut(w, body{name: name, span: span, met: swing}, bar, walls)
+}
+
+// slottable parts what blocks a slotted bar into walls that may stand in its
+// slots and the rest. What touches along the brake is one wall.
+func slottable(bar brake.Bar, blocked []clash.Span) (walls, rest []clamp.Span) {
+	all := make([]clamp.Span, 0, len(blocked))
+	for _, b := range blocked {
+		all = append(all, clamp.Span{Low: b.Low, High: b.High})
+	}
+	for _, m := range clamp.Merge(all) {
+		fits := m.High-m.Low <= float64(bar.Slots.Width-2*bar.Slots.Clearance)
+		for _, b := range blocked {
+			if b.Low >= m.Low && b.High <= m.High && (!b.Stands || b.Top > float64(bar.Slots.Height-bar.Slots.Clearance)) {
+				fits = false
+			}
+		}
+		if fits {
+			walls = append(walls, m)
+		} else {
+			rest = append(rest, m)
+		}
+	}
+	return walls, rest
+}
+
+// shifts lists where the left end of the bar may be so that a wall stands in
+// one of its slots, or beside the bar.
+func shifts(bar brake.Bar, wall clamp.Span) []clamp.Span {
+	s := bar.Slots
+	half := float64(s.Width/2 - s.Clearance)
+	out := []clamp.Span{{Low: wall.High + float64(s.Clearance), High: math.Inf(1)}}
+	for i := range s.Count {
+		centre := float64(s.First) + float64(i)*float64(s.Pitch)
+		out = append(out, clamp.Span{Low: wall.High - half - centre, High: wall.Low + half - centre})
+	}
+	return append(out, clamp.Span{Low: math.Inf(-1), High: wall.Low - float64(s.Clearance) - float64(bar.Length)})
+}
+
+// meet gives what two lists of stretches have in common.
+func meet(a, b []clamp.Span) []clamp.Span {
+	var out []clamp.Span
+	for _, s := range a {
+		for _, o := range b {
+			if low, high := max(s.Low, o.Low), min(s.High, o.High); low <= high {
+				out = append(out, clamp.Span{Low: low, High: high})
+			}
+		}
+	}
+	return out
+}
+
+// central gives the place in the stretches that is nearest to one wanted.
+func central(bands []clamp.Span, wanted float64) (float64, bool) {
+	best, off := 0.0, math.Inf(1)
+	for _, s := range bands {
+		at := min(max(wanted, s.Low), s.High)
+		if d := math.Abs(at - wanted); d < off {
+			best, off = at, d
+		}
+	}
+	return best, !math.IsInf(off, 1)
+}
+
+// slottedInAndOut asks for the way in and out: walls in slots do not hinder
+// lifting, but they do hinder sliding along.
+func (t *trial) slottedInAndOut(w *way, b body, bar brake.Bar, walls []clamp.Span) bool {
+	if walls == nil {
+		return t.wholeInAndOut(w, b)
+	}
+	free := func(first clash.Question) bool {
+		for i := range clash.LiftBacks {
+			over := t.onBar(w.bar, first+clash.Question(i))
+			_, rest := slottable(bar, over.blocked)
+			if clamp.Free(b.span, rest, 0) {
+				return true
+			}
+		}
+		return false
+	}
+	in := free(clash.LiftIn)
+	out := free(clash.LiftOut)
+	if !(in && out) && w.place == Middle {
+		t.no("%s: trapped, it cannot be lifted past what stands over it", b.name)
+	}
+	return in && out
+}

@@ -1,0 +1,306 @@
+package calc
+
+import (
+	"encoding/binary"
+	"fmt"
+	"math"
+
+	"brakeside/calc/bend"
+	"brakeside/calc/brake"
+	"brakeside/calc/clamp"
+	"brakeside/calc/clash"
+	"brakeside/calc/fold"
+	"brakeside/calc/order"
+	"brakeside/calc/unit"
+)
+
+// trial looks for every way to make one bend with one side clamped once other
+// bends have been made.
+type trial struct {
+	shop  *shop
+	op    int
+	side  int
+	bench *clash.Bench
+	made  fold.Made
+	bend  bend.Bend
+	stop  unit.Deg // as a bend angle
+	ways  []way
+
+	reports []*clash.Report
+	bars    []*barAnswers // by bar, filled when first asked
+	bed     *gathered
+	leaf    [2]*gathered
+
+	wordy   bool // reasons are worded; only when somebody asks
+	reasons []order.Reason
+}
+
+// way is one way to make one bend.
+type way struct {
+	bar       int
+	segments  []clamp.Segment
+	leaf      brake.Slimness
+	place     Place
+	slideOut  string
+	clearance float64
+	between   [2]string
+}
+
+func (s *shop) newTrial(made order.Made, op, side int) *trial {
+	bench := s.benches[op][side]
+	joint := s.operations[op][0]
+	return &trial{
+		shop: s, op: op, side: side, bench: bench, made: s.joints(made),
+		bend: s.plan.Blank.Joints[joint].Bend,
+		stop: s.plan.Bends[joint].Bend.Angle + s.plan.Bends[joint].Springback,
+	}
+}
+
+// no notes why a way is not possible.
+func (t *trial) no(format string, values ...any) {
+	if !t.wordy {
+		return
+	}
+	id := t.shop.plan.Blank.Joints[t.bench.Joints[0]].ID
+	clamped := t.shop.plan.Blank.Faces[t.bench.Root()].ID
+	text := fmt.Sprintf("bend %s, clamping %s: ", id, clamped) + fmt.Sprintf(format, values...)
+	t.reasons = append(t.reasons, order.Reason{Bend: t.op, Text: text})
+}
+
+// run tries everything that fits between the part and the brake.
+func (t *trial) run() {
+	if !t.sizes() || !t.contact() {
+		return
+	}
+	t.reports = make([]*clash.Report, len(t.shop.plan.Blank.Faces))
+	for f := range t.reports {
+		t.reports[f] = t.bench.Face(f, t.made)
+	}
+	t.bars = make([]*barAnswers, len(t.shop.plan.Brake.Bars))
+	if t.wordy {
+		t.weakBars()
+	}
+	for _, leaf := range []brake.Slimness{brake.Full, brake.Slim} {
+		if !t.leafHolds(leaf) {
+			continue
+		}
+		for _, bar := range t.bench.Bars {
+			t.tryBar(leaf, bar)
+		}
+	}
+}
+
+// quick gives the ways without working them out again when another set of
+// bends left the same room.
+func (t *trial) quick() []way {
+	if !t.sizes() || !t.contact() {
+		return nil
+	}
+	key := make([]byte, 0, 64)
+	for f := range t.shop.plan.Blank.Faces {
+		key = binary.LittleEndian.AppendUint16(key, t.bench.Class(f, t.made))
+	}
+	known := t.shop.known[t.op][t.side]
+	ways, ok := known[string(key)]
+	if !ok {
+		t.run()
+		ways = t.ways
+		known[string(key)] = ways
+	}
+	return ways
+}
+
+// tiny forgives rounding where two sizes are compared, in millimetres.
+const tiny = 1e-6
+
+// sizes asks what does not depend on bars: the leaf's reach, the flange that
+// swings and the strip that is clamped.
+func (t *trial) sizes() bool {
+	k := t.shop.plan.Brake
+	clamped, swinging := t.bench.Across()
+	flange := swinging + t.bend.OutsideSetback()
+	switch {
+	case t.stop > k.Leaf.MaxAngle:
+		t.no("the stop at %s degrees is beyond the %s the leaf reaches", t.stop.Text(1), k.Leaf.MaxAngle.Text(1))
+	case t.bench.Length > k.UsableLength:
+		t.no("the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
+	case flange < t.bend.LeastFlange()-tiny:
+		t.no("the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed", flange.Text(1), t.bend.LeastFlange().Text(1))
+	case clamped < k.LeastClampedStrip-tiny:
+		t.no("only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
+	default:
+		return true
+	}
+	return false
+}
+
+// contact asks whether the part runs into itself.
+func (t *trial) contact() bool {
+	faces := t.shop.plan.Blank.Faces
+	for i := range faces {
+		if !t.bench.Swings(i) {
+			continue
+		}
+		for j := range faces {
+			if t.bench.Swings(j) {
+				continue
+			}
+			if hit, angle := t.bench.Pair(i, j, t.made); hit {
+				t.no("%s runs into %s at %s degrees", faces[i].ID, faces[j].ID, angle.Text(0))
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (t *trial) leafHolds(leaf brake.Slimness) bool {
+	k := t.shop.plan.Brake
+	if leaf == brake.Full {
+		return true
+	}
+	if k.Leaf.SlimFace == 0 || k.Leaf.SlimRating == 0 {
+		return false
+	}
+	fit := bend.FitsSlimLeaf(t.shop.thickness, t.bench.Length, bend.Rating{T: k.Leaf.SlimRating, Length: k.RatingLength, Cap: k.RatingCap})
+	if !fit.OK {
+		t.no("the slim leaf is too weak: %s", fit.Why)
+	}
+	return fit.OK
+}
+
+// weakBars words why the other bars are out of the question.
+func (t *trial) weakBars() {
+	for _, bar := range t.shop.plan.Brake.Bars {
+		if why := t.shop.weak(bar, t.bend, t.stop, t.bench.Length); why != "" {
+			t.no("%s: %s", barName(bar), why)
+		}
+	}
+}
+
+// weak asks the bar's rating, its own limit of angle, and a round bar's radius;
+// it returns why the bar cannot make the bend, or nothing.
+func (s *shop) weak(bar brake.Bar, b bend.Bend, stop unit.Deg, length unit.MM) string {
+	k := s.plan.Brake
+	if bar.MaxAngle > 0 && stop > bar.MaxAngle {
+		return fmt.Sprintf("the stop at %s degrees is beyond its %s", stop.Text(1), bar.MaxAngle.Text(1))
+	}
+	if off := math.Abs(float64(bar.OutsideRadius - b.Radius)); bar.Kind == brake.Round && off > roundMatch*float64(b.Radius) {
+		return fmt.Sprintf("makes an inside radius of %s mm, the bend has %s", bar.OutsideRadius.Text(1), b.Radius.Text(1))
+	}
+	rating := bend.Rating{T: bar.Rating, Length: k.RatingLength, Cap: k.RatingCap}
+	fit := bend.FitsSegments(s.thickness, rating)
+	if bar.Kind != brake.Segments {
+		fit = bend.FitsFull(s.thickness, length, rating)
+	}
+	if fit.OK {
+		return ""
+	}
+	return "too weak: " + fit.Why
+}
+
+// roundMatch is by what share the radius of a round bar may differ from that of
+// the bend (common practice, no source).
+const roundMatch = 0.05
+
+// barName names a bar in reasons.
+func barName(b brake.Bar) string {
+	if b.Kind == brake.Segments {
+		return b.Name
+	}
+	return b.Name + " bar"
+}
+
+// tryBar tries a bar at every place along the brake and keeps the first that
+// works: the places come in order of preference.
+func (t *trial) tryBar(leaf brake.Slimness, index int) {
+	bar := t.shop.plan.Brake.Bars[index]
+	for _, place := range Places {
+		w := way{bar: index, leaf: leaf, place: place}
+		if t.fits(&w, bar) {
+			t.ways = append(t.ways, w)
+			return
+		}
+	}
+}
+
+// gathered is what all faces together do to one body of the brake.
+type gathered struct {
+	blocked   []clash.Span // as found, by face
+	spans     []clamp.Span // merged
+	culprit   int          // the face that reaches in deepest, or is met first, -1 for none
+	first     clash.Span   // what it blocks
+	least     float64      // smallest distance of what does not block
+	leastFace int
+}
+
+// gather collects what every face does to one body of the brake.
+func (t *trial) gather(of func(face int) *clash.Reach) *gathered {
+	g := &gathered{culprit: -1, least: math.Inf(1)}
+	count := 0
+	for f := range t.reports {
+		r := of(f)
+		if r.Least < g.least {
+			g.least, g.leastFace = r.Least, f
+		}
+		count += len(r.Blocked)
+		for _, b := range r.Blocked {
+			if g.culprit < 0 || b.Depth > g.first.Depth || b.Depth == g.first.Depth && b.Angle < g.first.Angle {
+				g.culprit, g.first = f, b
+			}
+		}
+	}
+	if count == 0 {
+		return g
+	}
+	g.blocked, g.spans = make([]clash.Span, 0, count), make([]clamp.Span, 0, count)
+	for f := range t.reports {
+		for _, b := range of(f).Blocked {
+			g.blocked = append(g.blocked, b)
+			g.spans = append(g.spans, clamp.Span{Low: b.Low, High: b.High})
+		}
+	}
+	g.spans = clamp.Merge(g.spans)
+	return g
+}
+
+// onBed, onLeaf and onBar give what all faces do to these bodies.
+func (t *trial) onBed() *gathered {
+	if t.bed == nil {
+		t.bed = t.gather(func(face int) *clash.Reach { return &t.reports[face].Bed })
+	}
+	return t.bed
+}
+
+func (t *trial) onLeaf(form brake.Slimness) *gathered {
+	index := 0
+	if form == brake.Slim {
+		index = 1
+	}
+	if t.leaf[index] == nil {
+		t.leaf[index] = t.gather(func(face int) *clash.Reach { return &t.reports[face].Leaf[index] })
+	}
+	return t.leaf[index]
+}
+
+// barAnswers is what all faces together do to one bar, filled when first asked.
+type barAnswers struct {
+	faces   []*clash.BarReach
+	answers [clash.Questions]*gathered
+}
+
+// onBar gives what all faces do to a bar.
+func (t *trial) onBar(bar int, q clash.Question) *gathered {
+	a := t.bars[bar]
+	if a == nil {
+		a = &barAnswers{}
+		for f := range t.reports {
+			a.faces = append(a.faces, t.bench.BarReach(f, bar, t.made))
+		}
+		t.bars[bar] = a
+	}
+	if a.answers[q] == nil {
+		a.answers[q] = t.gather(func(face int) *clash.Reach { return &a.faces[face][q] })
+	}
+	return a.answers[q]
+}

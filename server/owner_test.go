@@ -1,0 +1,523 @@
+package server
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"fmt"
+	"mime/multipart"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"golang.org/x/net/html"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/unit"
+	"brakeside/server/store"
+	"brakeside/traveler"
+	"brakeside/traveler/progress"
+)
+
+// ownerPage gives the words of a page the owner asks for.
+func (s *shop) ownerPage(session *http.Cookie, path string) (root *html.Node, page string) {
+	s.Helper()
+	answer, body := s.get(path, session)
+	if answer.StatusCode != http.StatusOK {
+		s.Fatalf("GET %s = %d: %s", path, answer.StatusCode, wordsIn(parsed(s, body)))
+	}
+	checkPage(s, body)
+	root = parsed(s, body)
+	return root, wordsIn(root)
+}
+
+// row gives the cells of the table row that begins with a word.
+func row(t testing.TB, root *html.Node, first string) []string {
+	t.Helper()
+	for _, tr := range all(root, named("tr")) {
+		var cells []string
+		for _, cell := range all(tr, func(n *html.Node) bool { return n.Data == "th" || n.Data == "td" }) {
+			cells = append(cells, wordsIn(cell))
+		}
+		if len(cells) > 0 && cells[0] == first {
+			return cells
+		}
+	}
+	t.Fatalf("no row begins with %q: %s", first, wordsIn(root))
+	return nil
+}
+
+func TestJobsPage(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	s.recordFirstPiece()
+	s.record(channelCode, `{"id":"g1","piece":2,"step":1,"measured":42}`)
+	s.record(channelCode, `{"id":"g2","piece":2,"step":1,"measured":45,"state":"reworked"}`)
+	old := tray()
+	old.Code, old.Job = "cyddd4xq2pvr9tabc", "J-1030"
+	s.issue(old)
+	s.decide(old.Code, store.EventClosed, "all made")
+	root, page := s.ownerPage(session, "/")
+	if got := strings.Join(row(t, root, "J-1041"), "|"); got != "J-1041|BR-210 rev C|3|4 / 9|5|3 of 4|today 09:30|running" {
+		t.Errorf("the row of the running job is %q", got)
+	}
+	if got := strings.Join(row(t, root, "J-1042"), "|"); got != "J-1042|DT-05 rev A|1|0 / 3|0|none yet||not begun" {
+		t.Errorf("the row of the job not begun is %q", got)
+	}
+	if got := row(t, root, "J-1030"); got[len(got)-1] != "closed" || !strings.Contains(page, "Finished, replaced or void") {
+		t.Errorf("the row of the closed job is %q", got)
+	}
+}
+
+func TestJobsPageOfAnEmptyShop(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	for _, code := range []string{channelCode, trayCode} {
+		s.decide(code, store.EventVoided, "not needed")
+	}
+	if _, page := s.ownerPage(session, "/"); !strings.Contains(page, "No sheet is open.") {
+		t.Errorf("the page says %q", page)
+	}
+}
+
+func TestStanding(t *testing.T) {
+	cases := []struct {
+		name string
+		line store.Line
+		word string
+		open bool
+	}{
+		{"fresh", store.Line{Bends: 9}, "not begun", true},
+		{"running", store.Line{Bends: 9, Done: 2, Readings: 2}, "running", true},
+		{"done", store.Line{Bends: 9, Done: 9, Readings: 9}, "all in", false},
+		{"closed", store.Line{Bends: 9, Standing: store.Standing{Closed: true}}, "closed", false},
+		{"void", store.Line{Bends: 9, Standing: store.Standing{Voided: true, Closed: true}}, "void", false},
+		{"replaced", store.Line{Bends: 9, Standing: store.Standing{SupersededBy: "x"}}, "replaced", false},
+		{"to be finished", store.Line{Bends: 9, Standing: store.Standing{SupersededBy: "x", FinishAllowed: true}}, "replaced, may be finished", true},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			if word, isOpen := standing(c.line), open(c.line); word != c.word || isOpen != c.open {
+				t.Errorf("standing, open = %q, %v, want %q, %v", word, isOpen, c.word, c.open)
+			}
+		})
+	}
+}
+
+func TestJobPage(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	s.recordFirstPiece()
+	s.record(channelCode, `{"id":"g1","piece":2,"step":1,"measured":42.5,"stop":46.5,"flags":["bar-lifted"],"thickness":1.52,"pack":"H7","note":"oily","by":"CD"}`)
+	s.record(channelCode, `{"id":"g2","piece":2,"step":1,"measured":45.4,"corrects":"g1","by":"CD"}`)
+	root, page := s.ownerPage(session, "/jobs/"+channelCode)
+	for _, want := range []string{
+		"Job J-1041: BR-210 Rail foot, lipped rev C", "Material mild steel, 1.50 mm", "First piece in tolerance", "Next piece 3, step 1",
+		"Issued today 08:00 owner", "n = 4. Rings are in tolerance",
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q; it says: %s", want, page)
+		}
+	}
+	tables := all(root, named("table"))
+	if len(tables) != 2 {
+		t.Fatalf("%d tables, want the bends and the readings", len(tables))
+	}
+	if got := strings.Join(row(t, tables[0], "1"), "|"); got != "1|b1|wide|47.0|45.0° ± 1.0|2|2 of 2|+0.3°|0.14°" {
+		t.Errorf("step 1 is %q", got)
+	}
+	if got := strings.Join(row(t, tables[0], "3"), "|"); got != "3|b3|narrow|92.0|90.0° ± 1.0|1|1 of 1|+0.3°|" {
+		t.Errorf("step 3 is %q", got)
+	}
+	if got := strings.Join(row(t, tables[1], "4"), "|"); got != "4|2|1|42.5°|-2.5° out||as-bent, corrected since|CD|today 09:30|bar-lifted; stop at 46.5; sheet 1.52 mm; pack H7; oily" {
+		t.Errorf("reading 4 is %q", got)
+	}
+	if got := row(t, tables[1], "5"); got[9] != "a correction" {
+		t.Errorf("reading 5 is %q", got)
+	}
+}
+
+func TestJobPageWithoutReadings(t *testing.T) {
+	s := openShop(t)
+	_, page := s.ownerPage(s.owner(), "/jobs/"+trayCode)
+	for _, want := range []string{"First piece not yet", "Next piece 1, step 1", "No readings yet", "Nothing has been logged yet.", "Nothing to draw yet."} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q; it says: %s", want, page)
+		}
+	}
+	if answer, _ := s.get("/jobs/"+unknownCode, s.owner()); answer.StatusCode != http.StatusNotFound {
+		t.Errorf("the page of an unknown sheet = %d, want 404", answer.StatusCode)
+	}
+}
+
+func TestEvents(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	path := "/jobs/" + channelCode + "/events"
+	for _, c := range []struct {
+		kind, detail string
+		status       int
+		want         string
+	}{
+		{store.EventQuantity, "5", 303, "Pieces 5"},
+		{store.EventQuantity, "0", 422, "whole number"},
+		{store.EventQuantity, "many", 422, "whole number"},
+		{store.EventOverride, "customer agreed", 303, "let through by the owner"},
+		{store.EventOverride, " ", 422, "Say why"},
+		{store.EventClosed, strings.Repeat("x", 1001), 422, "Say why"},
+		{"melted", "x", 422, "no such decision"},
+		{store.EventClosed, "all made", 303, "This sheet is closed"},
+		{store.EventVoided, "wrong drawing", 303, "This sheet is void"},
+	} {
+		answer, body := s.postForm(path, url.Values{"kind": {c.kind}, "detail": {c.detail}}, session)
+		if answer.StatusCode != c.status {
+			t.Errorf("%s %q = %d, want %d", c.kind, c.detail, answer.StatusCode, c.status)
+		}
+		if c.status == http.StatusSeeOther {
+			_, body = s.get("/jobs/"+channelCode, session)
+		}
+		if page := wordsIn(parsed(t, body)); !strings.Contains(page, c.want) {
+			t.Errorf("%s %q: the page lacks %q: %s", c.kind, c.detail, c.want, page)
+		}
+	}
+	root, page := s.ownerPage(session, "/jobs/"+channelCode)
+	if !strings.Contains(page, "made void wrong drawing owner") || len(all(root, classed("act"))) != 0 {
+		t.Errorf("a void sheet still offers decisions, or hides those taken: %s", page)
+	}
+	if answer, _ := s.postForm("/jobs/"+unknownCode+"/events", url.Values{"kind": {store.EventClosed}, "detail": {"x"}}, session); answer.StatusCode != http.StatusNotFound {
+		t.Errorf("a decision about an unknown sheet = %d, want 404", answer.StatusCode)
+	}
+	if answer, _ := s.postForm(path, url.Values{"detail": {strings.Repeat("x", 80<<10)}}, session); answer.StatusCode != http.StatusRequestEntityTooLarge {
+		t.Errorf("a decision of 80 kB = %d, want 413", answer.StatusCode)
+	}
+}
+
+func TestActs(t *testing.T) {
+	kinds := func(kept store.Kept, job progress.Job) string {
+		var all []string
+		for _, act := range acts(kept, job) {
+			all = append(all, act.Kind)
+		}
+		return strings.Join(all, " ")
+	}
+	sheet := channel()
+	job := progress.Job{Traveler: sheet}
+	cases := []struct {
+		name     string
+		standing store.Standing
+		want     string
+	}{
+		{"fresh", store.Standing{}, "override quantity closed voided"},
+		{"let go on", store.Standing{Override: true}, "quantity closed voided"},
+		{"replaced", store.Standing{Override: true, SupersededBy: "x"}, "quantity finish-allowed closed voided"},
+		{"to be finished", store.Standing{Override: true, SupersededBy: "x", FinishAllowed: true}, "quantity closed voided"},
+		{"closed", store.Standing{Override: true, Closed: true}, "quantity voided"},
+		{"void", store.Standing{Voided: true}, ""},
+	}
+	for _, c := range cases {
+		if got := kinds(store.Kept{Traveler: sheet, Standing: c.standing}, job); got != c.want {
+			t.Errorf("%s: may decide %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// reviewed is a shop with readings of two materials and three bars.
+func reviewed(t testing.TB) (*shop, *http.Cookie) {
+	s := openShop(t)
+	s.recordFirstPiece()
+	for i, angle := range []float64{90.4, 90.6, 90.8, 91.2, 90.5, 90.9} {
+		s.record(channelCode, fmt.Sprintf(`{"id":"w%d","piece":2,"step":2,"measured":%.1f,"confirmed":true}`, i, angle))
+	}
+	s.record(channelCode, `{"id":"flag","piece":2,"step":2,"measured":95,"flags":["bar-lifted"],"confirmed":true}`)
+	s.record(channelCode, `{"id":"rework","piece":2,"step":2,"measured":96,"state":"reworked","confirmed":true}`)
+	s.later(40 * 24 * time.Hour)
+	s.record(trayCode, `{"id":"t1","piece":1,"step":1,"measured":88.6}`)
+	s.record(trayCode, `{"id":"t2","piece":1,"step":2,"measured":88.2}`)
+	return s, s.owner()
+}
+
+func TestReviewPage(t *testing.T) {
+	s, session := reviewed(t)
+	root, page := s.ownerPage(session, "/review")
+	// wide, mild steel: 45.2-45, 89.4-90 and six readings: errors 0.2 -0.6 0.4 0.6 0.8 1.2 0.5 0.9,
+	// mean 4.0/8 = 0.5, sum of squares 4.06, spread sqrt((4.06 - 8*0.25)/7) = 0.54.
+	if got := strings.Join(row(t, all(root, named("table"))[0], "304"), "|"); got != "304|1.00 mm|wide|leaf brake 1.2 m|2|-1.6°|0.28°|0 of 2|too few to judge" {
+		t.Errorf("the stainless group is %q", got)
+	}
+	var groups []string
+	for _, tr := range all(root, named("tr"))[1:] {
+		groups = append(groups, wordsIn(tr))
+	}
+	if len(groups) != 3 || groups[2] != "mild-steel 1.50 mm wide leaf brake 1.2 m 8 +0.5° 0.54° 7 of 8 bends too far: a lower stop" {
+		t.Errorf("the groups are %q", groups)
+	}
+	if !strings.Contains(page, "The last 11 readings") || !strings.Contains(page, "n = 11.") || !strings.Contains(page, "Fewer than 5 readings") {
+		t.Errorf("the page says %s", page)
+	}
+	svg := one(t, root, classed("drawing"))
+	if len(all(svg, named("circle"))) != 8 || attribute(svg, "role") != "img" || wordsIn(one(t, svg, named("desc"))) == "" {
+		t.Errorf("the chart has %d rings, want 8 of the 11 readings in tolerance", len(all(svg, named("circle"))))
+	}
+}
+
+func TestReviewFilters(t *testing.T) {
+	s, session := reviewed(t)
+	cases := []struct {
+		query string
+		want  int // readings shown
+	}{
+		{"", 11}, {"material=304", 2}, {"material=mild-steel", 9}, {"bar=narrow", 1}, {"bar=wide", 10}, {"thickness=1.00+mm", 2},
+		{"days=30", 2}, {"days=90", 11}, {"material=304&bar=narrow", 0}, {"brake=leaf+brake+1.2+m", 11},
+		{"material=gold", 11}, {"days=x", 11}, {"days=-5", 11}, {"thickness=1", 11},
+	}
+	for _, c := range cases {
+		_, page := s.ownerPage(session, "/review?"+c.query)
+		if c.want == 0 {
+			if !strings.Contains(page, "No readings yet for this choice.") {
+				t.Errorf("%s: the page says %s", c.query, page)
+			}
+			continue
+		}
+		if want := fmt.Sprintf("The last %d readings", c.want); !strings.Contains(page, want) {
+			t.Errorf("%s: the page lacks %q: %s", c.query, want, page)
+		}
+	}
+	root, _ := s.ownerPage(session, "/review?material=304&days=30")
+	chosen := all(root, func(n *html.Node) bool { return n.Data == "option" && has(n, "selected") })
+	if len(chosen) != 2 || wordsIn(chosen[0]) != "304" || wordsIn(chosen[1]) != "30 days" {
+		t.Errorf("%d options are shown as chosen, want 304 and 30 days", len(chosen))
+	}
+}
+
+func TestReading(t *testing.T) {
+	cases := []struct {
+		n    int
+		mean unit.Deg
+		want string
+	}{
+		{4, 3, "too few to judge"}, {5, 0.3, "bends too far: a lower stop"}, {5, 0.29, "the stop is right"},
+		{5, -0.3, "bends too little: a higher stop"}, {50, 0, "the stop is right"},
+	}
+	for _, c := range cases {
+		if got := reading(store.Cell{N: c.n, Mean: c.mean}); got != c.want {
+			t.Errorf("reading(n %d, mean %g) = %q, want %q", c.n, float64(c.mean), got, c.want)
+		}
+	}
+}
+
+func TestReviewCSV(t *testing.T) {
+	s, session := reviewed(t)
+	s.record(trayCode, `{"id":"t3","piece":1,"step":3,"measured":90.05,"given_as":"opening","place":"left","by":"=HYPERLINK(\"x\")","note":"two, \"quoted\"","pack":"-1","tool":"@x","leg":40.1,"nose_setback":[1.3,null],"stop":92.5,"at":"2026-06-13T09:29:00Z"}`)
+	s.record(trayCode, `{"id":"t4","piece":1,"step":1,"measured":88.9,"corrects":"t1"}`)
+	answer, body := s.get("/review.csv", session)
+	if answer.StatusCode != http.StatusOK || !strings.HasPrefix(answer.Header.Get("Content-Type"), "text/csv") ||
+		answer.Header.Get("Content-Disposition") != `attachment; filename="readings-2026-06-13.csv"` {
+		t.Errorf("GET = %d %v", answer.StatusCode, answer.Header)
+	}
+	if lines := strings.Count(body, "\n"); lines != strings.Count(body, "\r\n") || lines != 16 {
+		t.Errorf("%d line ends, %d of them CR LF; want 16, all", lines, strings.Count(body, "\r\n"))
+	}
+	records, err := csv.NewReader(strings.NewReader(body)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	value := func(line int, name string) string {
+		for i, column := range records[0] {
+			if column == name {
+				return records[line][i]
+			}
+		}
+		t.Fatalf("there is no column %s", name)
+		return ""
+	}
+	for name, want := range map[string]string{
+		"number": "14", "received": "2026-06-13T09:30:00Z", "measured_at": "2026-06-13T09:29:00Z", "job": "J-1042", "part": "DT-05", "revision": "A",
+		"material": "304", "thickness_mm": "1.000", "brake": "leaf brake 1.2 m", "bar": "fingers", "piece": "1", "step": "3",
+		"target_deg": "90.00", "tolerance_deg": "1.00", "bend_deg": "89.95", "error_deg": "-0.05", "in_tolerance": "yes", "counts": "yes",
+		"stop_bend_deg": "92.50", "measured_deg": "90.05", "given_as": "opening", "place": "left", "state": "as-bent", "flags": "",
+		"by": `'=HYPERLINK("x")`, "note": `two, "quoted"`, "leg_mm": "40.100", "sheet_mm": "", "nose_setback_left_mm": "1.300", "nose_setback_right_mm": "",
+		"pack": "'-1", "tool": "'@x", "id": "t3", "corrects": "", "corrected": "no",
+	} {
+		if got := value(14, name); got != want {
+			t.Errorf("%s = %q, want %q", name, got, want)
+		}
+	}
+	if value(12, "id") != "t1" || value(12, "corrected") != "yes" || value(12, "counts") != "no" || value(15, "corrects") != "t1" {
+		t.Error("a corrected reading must say so and not count; its correction must name it")
+	}
+	if value(10, "flags") != "bar-lifted" || value(10, "counts") != "no" || value(11, "state") != "reworked" || value(11, "counts") != "no" {
+		t.Error("flagged and reworked readings must not count")
+	}
+}
+
+func TestWordsAreNoFormulas(t *testing.T) {
+	for text, want := range map[string]string{
+		"": "", "plain": "plain", "=1": "'=1", "+1": "'+1", "-1": "'-1", "@a": "'@a", "\tx": "'\tx", "\rx": "'\rx", "a=1": "a=1", "'x": "'x",
+	} {
+		if got := words(text); got != want {
+			t.Errorf("words(%q) = %q, want %q", text, got, want)
+		}
+	}
+}
+
+// failing is a writer that takes only so many bytes.
+type failing struct{ left int }
+
+func (f *failing) Write(p []byte) (int, error) {
+	if f.left -= len(p); f.left < 0 {
+		return 0, fmt.Errorf("no room")
+	}
+	return len(p), nil
+}
+
+func TestWriteCSVReportsAFullDisk(t *testing.T) {
+	s, _ := reviewed(t)
+	if err := WriteCSV(context.Background(), &failing{left: 300}, s.store); err == nil {
+		t.Error("WriteCSV to a full disk = nil, want an error")
+	}
+}
+
+// testPlanner issues a made-up sheet for any part file that is not empty.
+type testPlanner struct {
+	asked []IssueRequest
+	code  string
+}
+
+func (p *testPlanner) Issue(_ context.Context, r IssueRequest) (store.Issued, error) {
+	p.asked = append(p.asked, r)
+	if bytes.Contains(r.PartJSON, []byte("bad")) {
+		return store.Issued{}, &fault.Refusal{Kind: fault.Invalid, Field: "thickness", Message: "This must be more than 0.", Line: 1, Column: 7}
+	}
+	sheet := channel()
+	sheet.Code, sheet.Job, sheet.Quantity = p.code, r.Job, r.Quantity
+	snapshot, err := traveler.Encode(sheet)
+	return store.Issued{Traveler: sheet, Snapshot: snapshot, PDF: []byte("%PDF")}, err
+}
+
+func TestIssue(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	planner := &testPlanner{code: "newerm4xq2pvr9tab"}
+	s.server.planner = planner
+	if _, err := s.store.Keep(context.Background(), store.Brakes, store.Revision{Name: "leaf brake 1.2 m", JSON: []byte("{}")}); err != nil {
+		t.Fatal(err)
+	}
+	_, page := s.ownerPage(session, "/parts?replaces="+channelCode)
+	if !strings.Contains(page, "leaf brake 1.2 m") {
+		t.Errorf("the form offers no brake: %s", page)
+	}
+	good := url.Values{"job": {" J-2000 "}, "quantity": {"4"}, "brake": {"leaf brake 1.2 m"}, "by": {"owner"}, "part": {`{"number":"X"}`}}
+	answer, body := s.postForm("/parts", good, session)
+	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/jobs/newerm4xq2pvr9tab" {
+		t.Fatalf("POST = %d to %q: %s", answer.StatusCode, answer.Header.Get("Location"), wordsIn(parsed(t, body)))
+	}
+	if r := planner.asked[0]; r.Job != "J-2000" || r.Quantity != 4 || r.Brake != "leaf brake 1.2 m" || string(r.PartJSON) != `{"number":"X"}` {
+		t.Errorf("the planner was asked %+v", r)
+	}
+	if _, page := s.ownerPage(session, "/jobs/newerm4xq2pvr9tab"); !strings.Contains(page, "Job J-2000") {
+		t.Errorf("the page of the new sheet says %s", page)
+	}
+	planner.code = "another4xq2pvr9ta"
+	answer, body = s.postForm("/parts", good, session)
+	if answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(body, "has a sheet already") {
+		t.Errorf("a second sheet for the job = %d, want 422", answer.StatusCode)
+	}
+	good.Set("replaces", "newerm4xq2pvr9tab")
+	if answer, _ = s.postForm("/parts", good, session); answer.StatusCode != http.StatusSeeOther {
+		t.Errorf("a sheet in place of the first = %d, want 303", answer.StatusCode)
+	}
+	if kept, err := s.store.TravelerByCode(context.Background(), "newerm4xq2pvr9tab"); err != nil || kept.SupersededBy != planner.code {
+		t.Errorf("the first sheet is replaced by %q, %v; want %s", kept.SupersededBy, err, planner.code)
+	}
+}
+
+func TestIssueRefuses(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	planner := &testPlanner{code: "newerm4xq2pvr9tab"}
+	s.server.planner = planner
+	form := func(name, value string) url.Values {
+		v := url.Values{"job": {"J-2000"}, "quantity": {"4"}, "part": {"{}"}}
+		v.Set(name, value)
+		return v
+	}
+	for _, c := range []struct {
+		name string
+		form url.Values
+		want string
+	}{
+		{"a bad part", form("part", "bad"), "1:7: thickness: This must be more than 0."},
+		{"no part", form("part", " "), "Choose a part file or paste one."},
+		{"no job", form("job", ""), "The job needs a number."},
+		{"no pieces", form("quantity", "0"), "whole number from 1 to 99999"},
+		{"pieces in words", form("quantity", "four"), "whole number from 1 to 99999"},
+		{"an unknown sheet to replace", form("replaces", unknownCode), "sheet"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			answer, body := s.postForm("/parts", c.form, session)
+			checkPage(t, body)
+			if page := wordsIn(parsed(t, body)); answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(page, c.want) {
+				t.Errorf("POST = %d, want 422 and %q: %s", answer.StatusCode, c.want, page)
+			}
+			if typed := filled(all(parsed(t, body), named("form"))[1]); typed.Get("job") != c.form.Get("job") || typed.Get("quantity") != c.form.Get("quantity") {
+				t.Errorf("what was typed is lost: %v", typed)
+			}
+		})
+	}
+	s.server.planner = nil
+	if answer, body := s.postForm("/parts", form("job", "J-2001"), session); answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(body, "without a planner") {
+		t.Errorf("without a planner = %d, want a plain word", answer.StatusCode)
+	}
+	if answer, _ := s.postForm("/parts", form("part", strings.Repeat("x", 2<<20)), session); answer.StatusCode != http.StatusRequestEntityTooLarge {
+		t.Errorf("a part file of 2 MB = %d, want 413", answer.StatusCode)
+	}
+}
+
+func TestIssueFromAFile(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	planner := &testPlanner{code: "newerm4xq2pvr9tab"}
+	s.server.planner = planner
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	for name, value := range map[string]string{"job": "J-2000", "quantity": "4", "part": ""} {
+		if err := form.WriteField(name, value); err != nil {
+			t.Fatal(err)
+		}
+	}
+	file, err := form.CreateFormFile("file", "part.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	fmt.Fprint(file, `{"number":"from a file"}`)
+	form.Close()
+	r := httptest.NewRequest("POST", "/parts", &body)
+	r.Header.Set("Content-Type", form.FormDataContentType())
+	r.AddCookie(session)
+	if answer, page := s.ask(r); answer.StatusCode != http.StatusSeeOther {
+		t.Fatalf("POST = %d: %s", answer.StatusCode, wordsIn(parsed(t, page)))
+	}
+	if got := string(planner.asked[0].PartJSON); got != `{"number":"from a file"}` {
+		t.Errorf("the planner was given %q", got)
+	}
+}
+
+func TestWhen(t *testing.T) {
+	s := openShop(t)
+	for _, c := range []struct {
+		at   time.Time
+		want string
+	}{
+		{time.Time{}, ""},
+		{s.time.Add(-time.Hour), "today 08:30"},
+		{s.time.AddDate(0, 0, -1), "3 May 2026 09:30"},
+		{s.time.In(time.FixedZone("", 3600)), "today 09:30"},
+	} {
+		if got := s.server.when(c.at); got != c.want {
+			t.Errorf("when(%v) = %q, want %q", c.at, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,205 @@
+package progress
+
+import (
+	"fmt"
+	"math/rand"
+	"slices"
+	"testing"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+)
+
+// plainNext is the slow way: write down every bend in the order of the run,
+// strike out what needs no bending, take the first that is left.
+func plainNext(job Job) (Spot, bool) {
+	dead := plainScrapped(job)
+	var pieces []int
+	for piece := 1; piece <= job.pieces(); piece++ {
+		if !slices.Contains(dead, piece) {
+			pieces = append(pieces, piece)
+		}
+	}
+	for _, spot := range plainOrder(job, pieces) {
+		bent := slices.ContainsFunc(plainCounted(job), func(r Reading) bool { return r.Piece == spot.Piece && r.Step == spot.Step })
+		if !bent {
+			return spot, true
+		}
+	}
+	return Spot{}, false
+}
+
+func plainOrder(job Job, pieces []int) []Spot {
+	var order []Spot
+	if len(pieces) == 0 {
+		return nil
+	}
+	if job.Traveler.Run == traveler.ByPiece {
+		for _, piece := range pieces {
+			for _, step := range job.Traveler.Steps {
+				order = append(order, Spot{piece, step.Number})
+			}
+		}
+		return order
+	}
+	for _, step := range job.Traveler.Steps {
+		order = append(order, Spot{pieces[0], step.Number})
+	}
+	for _, step := range job.Traveler.Steps {
+		for _, piece := range pieces[1:] {
+			order = append(order, Spot{piece, step.Number})
+		}
+	}
+	return order
+}
+
+func plainCounted(job Job) []Reading {
+	var counted []Reading
+	for _, r := range job.Readings {
+		if !slices.ContainsFunc(job.Readings, func(c Reading) bool { return c.Corrects == r.ID }) {
+			counted = append(counted, r)
+		}
+	}
+	return counted
+}
+
+func plainScrapped(job Job) []int {
+	var dead []int
+	for piece := 1; piece <= job.pieces(); piece++ {
+		if slices.ContainsFunc(plainCounted(job), func(r Reading) bool { return r.Piece == piece && r.State == StateScrapped }) {
+			dead = append(dead, piece)
+		}
+	}
+	return dead
+}
+
+// randomJob logs readings anyhow: out of order, twice, reworked, scrapped and
+// corrected.
+func randomJob(random *rand.Rand) Job {
+	job := logged(sheet(1 + random.Intn(4)))
+	if random.Intn(2) == 0 {
+		job.Traveler.Run = traveler.ByPiece
+	}
+	for i := range random.Intn(20) {
+		r := reading(1+random.Intn(job.pieces()), 1+random.Intn(3), 9000)
+		r.ID = fmt.Sprintf("r%d", i)
+		r.State = []string{StateAsBent, StateAsBent, StateAsBent, StateReworked, StateScrapped}[random.Intn(5)]
+		if i > 0 && random.Intn(4) == 0 {
+			r.Corrects = job.Readings[random.Intn(i)].ID
+		}
+		job.Readings = append(job.Readings, r)
+	}
+	return job
+}
+
+func TestNextAgreesWithThePlainWay(t *testing.T) {
+	random := rand.New(rand.NewSource(1))
+	finished := 0
+	for range 5000 {
+		job := randomJob(random)
+		got, more := Next(job)
+		want, wantMore := plainNext(job)
+		if got != want || more != wantMore {
+			t.Fatalf("Next(%s, %d pieces, %+v) = %v, %t, want %v, %t", job.Traveler.Run, job.pieces(), job.Readings, got, more, want, wantMore)
+		}
+		if got, want := Scrapped(job), plainScrapped(job); !slices.Equal(got, want) {
+			t.Fatalf("Scrapped(%+v) = %v, want %v", job.Readings, got, want)
+		}
+		if !more {
+			finished++
+		}
+	}
+	if finished == 0 || finished == 5000 {
+		t.Errorf("%d of 5000 jobs were finished: the cases do not vary", finished)
+	}
+}
+
+// metal is an invented sheet that springs back more than the plan expects, more
+// so the second time it is bent, and a brake that scatters a little.
+type metal struct {
+	random *rand.Rand
+	back   unit.CentiDeg
+}
+
+func (m metal) bend(stop unit.CentiDeg) unit.CentiDeg {
+	return stop - m.back + unit.CentiDeg(m.random.Intn(41)-20)
+}
+
+// A person who does nothing but what the log says ends with every bend in
+// tolerance, having reworked only bends of the first piece: the advice must
+// lead there, on both kinds of scale.
+func TestFollowingTheAdvice(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		sheet *traveler.Traveler
+	}{{"bend scale", sheet(6)}, {"opening scale", onOpening(sheet(6), 0)}, {"opening scale with a zero", onOpening(sheet(6), -150)}} {
+		t.Run(c.name, func(t *testing.T) {
+			p := person{job: Job{Traveler: c.sheet}, metal: metal{rand.New(rand.NewSource(2)), 350}, stops: make(map[int]unit.CentiDeg)}
+			for _, step := range c.sheet.Steps {
+				p.stops[step.Number] = step.StopBend
+			}
+			for spot, more := Next(p.job); more; spot, more = Next(p.job) {
+				p.make(t, spot)
+			}
+			reworked := 0
+			for _, r := range p.job.Readings {
+				if r.State == StateReworked {
+					reworked++
+				}
+				if r.Piece > 1 && !within(r.Error, 100) {
+					t.Errorf("piece %d, step %d is off by %d, want the advice of the first piece to prevent it", r.Piece, r.Step, r.Error)
+				}
+			}
+			if reworked != 3 || len(p.job.Readings) != 21 {
+				t.Errorf("%d readings with %d reworked, want 18 as bent and the 3 of the first piece reworked", len(p.job.Readings), reworked)
+			}
+		})
+	}
+}
+
+// person bends and logs.
+type person struct {
+	job   Job
+	metal metal
+	stops map[int]unit.CentiDeg // now in use, by step, as bend angles
+}
+
+// make bends one bend with the stop that the log calls for, and again while it
+// is under-bent.
+func (p *person) make(t *testing.T, spot Spot) {
+	t.Helper()
+	step, _ := StepOf(p.job.Traveler, spot.Step)
+	stop := p.stops[spot.Step]
+	r := p.log(t, reading(spot.Piece, spot.Step, p.metal.bend(stop)), stop)
+	short := -r.Error
+	if within(r.Error, step.Tolerance) {
+		return
+	}
+	again := stop + short
+	p.log(t, reading(spot.Piece, spot.Step, p.metal.bend(again)).with(reworked), again)
+	if best := propose(p.job.Traveler.Brake, step, Counted(p.job)); best.n > 0 {
+		p.stops[spot.Step] = best.stop
+	}
+}
+
+func (p *person) log(t *testing.T, r Reading, bent unit.CentiDeg) Reading {
+	t.Helper()
+	set := StopOnScale(p.job.Traveler.Brake, bent)
+	r.ID, r.Stop = fmt.Sprintf("r%d", len(p.job.Readings)), &set
+	v, err := Judge(p.job, r)
+	if err != nil {
+		t.Fatalf("Judge(%+v) = %v", r, err)
+	}
+	p.job.Readings = append(p.job.Readings, v.Reading)
+	return v.Reading
+}
+
+func ExampleJudge() {
+	job := Job{Traveler: sheet(2)} // step 1 bends 90, the stop stands at 92
+	v, _ := Judge(job, Reading{ID: "a1", Piece: 1, Step: 1, Measured: 9150, GivenAs: GivenOpening, State: StateAsBent})
+	fmt.Println(v.Error.Text(1), v.InTolerance, *v.Next)
+	fmt.Println(v.Advice)
+	// Output:
+	// -1.5 false {1 2}
+	// Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked. Next piece: set the stop at 93.5 (1 reading of this job).
+}
