@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"fmt"
 	"slices"
 
 	"brakeside/calc/bend"
@@ -147,8 +148,28 @@ func describe(core *flat.Blank, k *brake.Brake) Blocked {
 			}
 		}
 	}
+	out.Picture = s.pictured
 	out.Cures = cures(core, k)
 	return out
+}
+
+// picture keeps the end view of the first thing that was found in the way, at
+// the angle at which it is.
+func (t *trial) picture(w *way, b *body, words string) {
+	if t.shop.pictured.Shapes != nil {
+		return
+	}
+	span := b.met.first
+	x := (max(span.Low, 0) + min(span.High, float64(t.bench.Length))) / 2
+	if x < span.Low || x > span.High {
+		x = (span.Low + span.High) / 2
+	}
+	bar := t.shop.plan.Brake.Bars[w.bar]
+	id := t.shop.plan.Blank.Joints[t.bench.Joints[0]].ID
+	t.shop.pictured = Picture{
+		Words:  fmt.Sprintf("bend %s at %s degrees: %s", id, span.Angle.Text(0), words),
+		Shapes: endView(t.bench, bar, t.bench.View(t.made, x, span.Angle), w.leaf),
+	}
 }
 
 // reckoned gives the arithmetic of a bend and what is expected of its

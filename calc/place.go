@@ -116,8 +116,10 @@ func (t *trial) clear(w *way, bodies []body) bool {
 		}
 		gap := clamp.Gap(b.span, b.met.spans)
 		if gap < b.clear-tiny {
-			if w.place == Middle {
-				t.no("%s", t.shop.meets(b))
+			if w.place == Middle && t.wordy {
+				words := t.shop.meets(b)
+				t.no("%s", words)
+				t.picture(w, b, words)
 			}
 			return false
 		}
@@ -165,7 +167,7 @@ func (t *trial) fingers(w *way, bar brake.Bar, swing *gathered) bool {
 		}
 		return false
 	}
-	w.segments = segments
+	w.segments, w.key = segments, segmentKey(segments)
 	for _, g := range segments {
 		span := clamp.Span{Low: g.At, High: g.At + float64(g.Width)}
 		t.note(w, &body{name: "finger " + g.Width.Text(0), span: span, met: swing}, clamp.Gap(span, swing.spans))

@@ -27,7 +27,8 @@ type Plan struct {
 	Undecided      bool    // no order was found, but that there is none is not proven
 	Minutes        float64 // of handling a piece, set-up shared over the quantity
 	// OtherRun is what the same part costs in the other order of the run, in
-	// minutes a piece, and the bends in the order that is best for it.
+	// minutes a piece, and the bends in the order that is best for it. It is
+	// empty for a single piece, which is made the same way in either.
 	OtherRun RunCost
 	Steps    []Step
 	Blocked  []Blocked
@@ -157,9 +158,16 @@ type Caution struct {
 
 // Blocked is a set of bends that stand in each other's way.
 type Blocked struct {
-	Bends []string
-	Why   []string
-	Cures []Cure
+	Bends   []string
+	Why     []string
+	Picture Picture
+	Cures   []Cure
+}
+
+// Picture is an end view with what it shows; without shapes there is none.
+type Picture struct {
+	Words  string
+	Shapes []Shape
 }
 
 // Cure is a change that would free a blocked set of bends.

@@ -156,6 +156,10 @@ func (s *shop) AtLeast(made order.Made, now order.Setup) order.Minutes {
 // otherRun works out what the other order of the run would cost.
 func (s *shop) otherRun(o Options) error {
 	p := *s.plan
+	if p.Quantity == 1 {
+		s.plan.OtherRun = RunCost{} // one piece is made the same way in either
+		return nil
+	}
 	p.Run = ByPiece
 	if s.plan.Run == ByPiece {
 		p.Run = ByStep

@@ -24,6 +24,7 @@ type shop struct {
 	known      [][2]map[string][]way
 	cheapest   []float64 // least minutes of each operation whatever comes before
 	up         []string  // the face that is up for it
+	pictured   Picture   // of the first thing found in the way, when somebody asks why
 }
 
 func newShop(p *Plan) *shop {
@@ -111,7 +112,7 @@ func (s *shop) Why(made order.Made, next int) []order.Reason {
 	var out []order.Reason
 	for side := range 2 {
 		t := s.newTrial(made, next, side)
-		t.wordy = true
+		t.exact, t.wordy = true, true
 		t.run()
 		out = append(out, t.reasons...)
 	}
@@ -126,7 +127,7 @@ func (s *shop) action(t *trial, w *way) order.Action {
 	}
 	return order.Action{
 		Setup: order.Setup{
-			Bar: s.plan.Brake.Bars[w.bar].Name, Segments: segmentKey(w.segments), Leaf: string(w.leaf),
+			Bar: s.plan.Brake.Bars[w.bar].Name, Segments: w.key, Leaf: string(w.leaf),
 			FaceUp: up, Heading: heading, Stop: s.stops[t.op],
 		},
 		Bend: t.op, Side: t.side, Place: string(w.place), Own: s.own(t, w),

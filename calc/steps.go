@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"brakeside/calc/brake"
 	"brakeside/calc/clash"
 	"brakeside/calc/fold"
 	"brakeside/calc/order"
@@ -77,6 +78,7 @@ type chosen struct {
 // chosen finds the way of an action again.
 func (s *shop) chosen(made order.Made, a order.Action) *chosen {
 	t := s.newTrial(made, a.Bend, a.Side)
+	t.exact = true
 	t.run()
 	for i := range t.ways {
 		w := t.ways[i]
@@ -193,19 +195,18 @@ func (s *shop) edge(w *chosen, swinging bool) farEdge {
 // views draws the end views before and after the bend.
 func (s *shop) views(w *chosen, step Step) (before, after []Shape) {
 	middle := float64(w.bench.Length) / 2
-	around := func(finished bool) []Shape {
-		v := w.bench.View(w.made, middle, finished)
-		out := []Shape{
-			{BedShape, v.Bed}, {LeafShape, v.Leaf(w.leaf)},
-			{BarShape, w.bench.Bar(step.Bar)},
-		}
-		for _, g := range v.Clamped {
-			out = append(out, Shape{ClampedShape, g})
-		}
-		for _, g := range v.Swinging {
-			out = append(out, Shape{SwingingShape, g})
-		}
-		return out
+	return endView(w.bench, step.Bar, w.bench.View(w.made, middle, 0), w.leaf),
+		endView(w.bench, step.Bar, w.bench.View(w.made, middle, w.bench.Target), w.leaf)
+}
+
+// endView lists the bodies of an end view.
+func endView(b *clash.Bench, bar brake.Bar, v clash.View, leaf brake.Slimness) []Shape {
+	out := []Shape{{BedShape, v.Bed}, {LeafShape, v.Leaf(leaf)}, {BarShape, b.Bar(bar)}}
+	for _, g := range v.Clamped {
+		out = append(out, Shape{ClampedShape, g})
 	}
-	return around(false), around(true)
+	for _, g := range v.Swinging {
+		out = append(out, Shape{SwingingShape, g})
+	}
+	return out
 }

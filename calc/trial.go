@@ -26,11 +26,12 @@ type trial struct {
 	stop  unit.Deg // as a bend angle
 	ways  []way
 
-	reports []*clash.Report
-	bars    []*barAnswers // by bar, filled when first asked
-	bed     *gathered
-	leaf    [2]*gathered
+	faces []*clash.Answer // by face
+	bars  []*barAnswers   // by bar, filled when first asked
+	bed   *gathered
+	leaf  [2]*gathered
 
+	exact   bool // distances are worked out for this very set of bends
 	wordy   bool // reasons are worded; only when somebody asks
 	reasons []order.Reason
 }
@@ -41,6 +42,7 @@ type way struct {
 	segments  []clamp.Segment
 	leaf      brake.Slimness
 	place     Place
+	key       string // of the fingers
 	slideOut  string
 	clearance float64
 	between   [2]string
@@ -72,9 +74,13 @@ func (t *trial) run() {
 	if !t.sizes() || !t.contact() {
 		return
 	}
-	t.reports = make([]*clash.Report, len(t.shop.plan.Blank.Faces))
-	for f := range t.reports {
-		t.reports[f] = t.bench.Face(f, t.made)
+	t.faces = make([]*clash.Answer, len(t.shop.plan.Blank.Faces))
+	for f := range t.faces {
+		if t.exact {
+			t.faces[f] = t.bench.Answer(f, t.made)
+		} else {
+			t.faces[f] = t.bench.Kept(f, t.bench.Class(f, t.made))
+		}
 	}
 	t.bars = make([]*barAnswers, len(t.shop.plan.Brake.Bars))
 	if t.wordy {
@@ -238,7 +244,7 @@ type gathered struct {
 func (t *trial) gather(of func(face int) *clash.Reach) *gathered {
 	g := &gathered{culprit: -1, least: math.Inf(1)}
 	count := 0
-	for f := range t.reports {
+	for f := range t.faces {
 		r := of(f)
 		if r.Least < g.least {
 			g.least, g.leastFace = r.Least, f
@@ -254,7 +260,7 @@ func (t *trial) gather(of func(face int) *clash.Reach) *gathered {
 		return g
 	}
 	g.blocked, g.spans = make([]clash.Span, 0, count), make([]clamp.Span, 0, count)
-	for f := range t.reports {
+	for f := range t.faces {
 		for _, b := range of(f).Blocked {
 			g.blocked = append(g.blocked, b)
 			g.spans = append(g.spans, clamp.Span{Low: b.Low, High: b.High})
@@ -267,7 +273,7 @@ func (t *trial) gather(of func(face int) *clash.Reach) *gathered {
 // onBed, onLeaf and onBar give what all faces do to these bodies.
 func (t *trial) onBed() *gathered {
 	if t.bed == nil {
-		t.bed = t.gather(func(face int) *clash.Reach { return &t.reports[face].Bed })
+		t.bed = t.gather(func(face int) *clash.Reach { return &t.faces[face].Bed })
 	}
 	return t.bed
 }
@@ -278,29 +284,22 @@ func (t *trial) onLeaf(form brake.Slimness) *gathered {
 		index = 1
 	}
 	if t.leaf[index] == nil {
-		t.leaf[index] = t.gather(func(face int) *clash.Reach { return &t.reports[face].Leaf[index] })
+		t.leaf[index] = t.gather(func(face int) *clash.Reach { return &t.faces[face].Leaf[index] })
 	}
 	return t.leaf[index]
 }
 
 // barAnswers is what all faces together do to one bar, filled when first asked.
-type barAnswers struct {
-	faces   []*clash.BarReach
-	answers [clash.Questions]*gathered
-}
+type barAnswers [clash.Questions]*gathered
 
 // onBar gives what all faces do to a bar.
 func (t *trial) onBar(bar int, q clash.Question) *gathered {
+	if t.bars[bar] == nil {
+		t.bars[bar] = &barAnswers{}
+	}
 	a := t.bars[bar]
-	if a == nil {
-		a = &barAnswers{}
-		for f := range t.reports {
-			a.faces = append(a.faces, t.bench.BarReach(f, bar, t.made))
-		}
-		t.bars[bar] = a
+	if a[q] == nil {
+		a[q] = t.gather(func(face int) *clash.Reach { return &t.faces[face].Bars[bar][q] })
 	}
-	if a.answers[q] == nil {
-		a.answers[q] = t.gather(func(face int) *clash.Reach { return &a.faces[face][q] })
-	}
-	return a.answers[q]
+	return a[q]
 }

@@ -28,4 +28,4 @@ func benchPart(b *testing.B, f string) {
 func BenchmarkZP4(b *testing.B) { benchPart(b, "../testdata/suite/parts/P4.json") }
 func BenchmarkZP5(b *testing.B) { benchPart(b, "../testdata/suite/parts/P5.json") }
 func BenchmarkZP6(b *testing.B) { benchPart(b, "../testdata/suite/parts/P6.json") }
-func BenchmarkZ12(b *testing.B) { benchPart(b, "/tmp/w/box12.json") }
+func BenchmarkZ12(b *testing.B) { benchPart(b, "/tmp/w/e12.json") }

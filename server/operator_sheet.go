@@ -17,14 +17,17 @@ import (
 // sheet finds the sheet whose code is in the address. Codes that are of no
 // sheet are counted: they are keys, and must not be found by trying.
 func (s *Server) sheet(r *http.Request) (store.Kept, error) {
-	from := address(r)
-	if wait := s.guesses.wait(from, s.now()); wait > 0 {
+	who := holder{address(r), traveler.TidyCode(variable(r, "code"))}
+	if wait := s.guesses.wait(who.address, s.now()); wait > 0 && !s.holders.has(who) {
 		return store.Kept{}, tooOften(wait)
 	}
-	kept, err := s.store.TravelerByCode(r.Context(), variable(r, "code"))
+	kept, err := s.store.TravelerByCode(r.Context(), who.code)
 	if fault.KindOf(err) == fault.Missing {
-		s.guesses.failed(from, s.now())
+		s.guesses.failed(who.address, s.now())
 		return kept, &noSheet{fault.New(fault.Missing, "", "No sheet has this code. Scan the code on the sheet again, or ask the owner for a new print.")}
+	}
+	if err == nil {
+		s.holders.add(who)
 	}
 	return kept, err
 }

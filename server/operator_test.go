@@ -267,6 +267,15 @@ func TestHaltedSheets(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A replaced sheet names the newer one to programs and to people, until the
+// owner lets the batch be finished.
+func TestReplacedSheetNamesTheNewerOne(t *testing.T) {
+	s := openShop(t)
+	newer := channel()
+	newer.Code, newer.Part.Revision = "newerm4xq2pvr9tab", "D"
+	s.issue(newer, channelCode)
 	if answer, body := s.postJSON("/t/"+channelCode+"/readings", `{"id":"z","piece":1,"step":1,"measured":45}`); !strings.Contains(body, `"superseded_by":"newerm4xq2pvr9tab"`) {
 		t.Errorf("POST to a replaced sheet = %d %s, want superseded_by", answer.StatusCode, body)
 	}
@@ -312,6 +321,7 @@ func TestAhead(t *testing.T) {
 // A guesser of codes is stopped, whatever he tries; other addresses are not.
 func TestGuessingIsSlowedDown(t *testing.T) {
 	s := openShop(t)
+	s.get("/t/" + trayCode)
 	var last *http.Response
 	for range 40 {
 		last, _ = s.get("/t/" + unknownCode)
@@ -321,6 +331,9 @@ func TestGuessingIsSlowedDown(t *testing.T) {
 	}
 	if answer, _ := s.get("/t/" + channelCode); answer.StatusCode != http.StatusTooManyRequests {
 		t.Errorf("a right guess among them = %d, want 429: it must not stand out", answer.StatusCode)
+	}
+	if answer, _ := s.get("/t/" + strings.ToUpper(trayCode)); answer.StatusCode != http.StatusOK {
+		t.Errorf("a sheet that was open at this address before = %d, want 200", answer.StatusCode)
 	}
 	r := httptest.NewRequest("GET", "/t/"+channelCode, nil)
 	r.RemoteAddr = "192.0.2.99:1234"

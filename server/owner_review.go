@@ -138,23 +138,28 @@ func groupOf(c store.Cell) groupLine {
 	return line
 }
 
-// reading says what a group's figures mean, if they say anything.
+// What makes a group's figures worth a word; common practice, no source.
+const (
+	leastMean  = unit.CentiDeg(30) // a mean error from which on the stop is off
+	goodTenths = 9                 // of ten readings, those in tolerance when the spread is right
+)
+
+// reading says what a group's figures mean, if they say anything: a mean that is
+// off is put right at the stop, a wide spread at the brake.
 func reading(c store.Cell) string {
 	if c.N < leastToJudge {
 		return "too few to judge"
 	}
 	switch mean := c.Mean.CentiDeg(); {
 	case mean >= leastMean:
-		return "bends too far: a lower stop"
+		return "bends too far: stop the leaf sooner"
 	case mean <= -leastMean:
-		return "bends too little: a higher stop"
+		return "bends too little: stop the leaf later"
+	case 10*c.InTolerance < goodTenths*c.N:
+		return "spreads too wide: look at clamping, nose setback and sheet"
 	}
-	return "the stop is right"
+	return "good"
 }
-
-// leastMean is the mean error from which on a group's stop is off. Common
-// practice, no source.
-const leastMean unit.CentiDeg = 30
 
 func reviewChart(recent []store.Sample) (template.HTML, string, error) {
 	run := chart.Run{Title: "Angle errors of the readings chosen", First: 1}

@@ -67,6 +67,7 @@ type Server struct {
 	news    *news
 
 	guesses *throttle // codes that are of no sheet, by address
+	holders holders
 	signins *throttle // wrong passwords, by address
 	hashing sync.Mutex
 

@@ -59,3 +59,28 @@ func (t *throttle) forget(now time.Time) {
 		clear(t.full)
 	}
 }
+
+// holders remembers which address has opened which sheet, so that a phone that
+// works on a sheet is not shut out because another one behind the same address
+// guesses. It helps no guesser: a code that is new to an address is not in it.
+type holders struct {
+	lock  sync.Mutex
+	known map[holder]bool
+}
+
+type holder struct{ address, code string }
+
+func (h *holders) has(who holder) bool {
+	h.lock.Lock()
+	defer h.lock.Unlock()
+	return h.known[who]
+}
+
+func (h *holders) add(who holder) {
+	h.lock.Lock()
+	defer h.lock.Unlock()
+	if h.known == nil || len(h.known) >= mostWatched {
+		h.known = make(map[holder]bool) // they come back with their next page
+	}
+	h.known[who] = true
+}

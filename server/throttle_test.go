@@ -57,3 +57,22 @@ func TestThrottleForgets(t *testing.T) {
 		t.Error("an address with failures was forgotten to make room, though an old one could go")
 	}
 }
+
+func TestHolders(t *testing.T) {
+	var h holders
+	if h.has(holder{"a", "x"}) {
+		t.Error("a holder is known before any came")
+	}
+	h.add(holder{"a", "x"})
+	for who, want := range map[holder]bool{{"a", "x"}: true, {"a", "y"}: false, {"b", "x"}: false} {
+		if got := h.has(who); got != want {
+			t.Errorf("has(%v) = %v, want %v", who, got, want)
+		}
+	}
+	for i := range 2 * mostWatched {
+		h.add(holder{"a", fmt.Sprint(i)})
+		if len(h.known) > mostWatched {
+			t.Fatalf("%d holders remembered, want at most %d", len(h.known), mostWatched)
+		}
+	}
+}

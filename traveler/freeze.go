@@ -187,7 +187,7 @@ func frozenStep(p *calc.Plan, s calc.Step) Step {
 		Target: s.Target.CentiDeg(), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
 		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
-		Before: frozenShapes(s.Before), After: frozenShapes(s.After), Cautions: frozenCautions(s.Cautions),
+		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),
 	}
 	if s.Segments == nil {
 		out.BarGrams = int64(math.Round(calc.BarWeight(s.Bar) * 1000))
@@ -198,7 +198,8 @@ func frozenStep(p *calc.Plan, s calc.Step) Step {
 	return out
 }
 
-func frozenShapes(shapes []calc.Shape) []Shape {
+// FreezeShapes rounds the bodies of an end view.
+func FreezeShapes(shapes []calc.Shape) []Shape {
 	var out []Shape
 	for _, s := range shapes {
 		out = append(out, Shape{string(s.Role), frozenPoints(s.Outline)})

@@ -9,9 +9,11 @@ import (
 // Rule is a named way to find the allowance of a bend without a K-factor of
 // the shop's own.
 type Rule struct {
+	ID     string // as written in shop files and on the command line
 	Name   string // as printed on a plan
 	Source string
 	length func(Bend) unit.MM
+	factor func(Bend) float64 // where the rule is a K-factor
 }
 
 // Allowance is the metal the bend uses by this rule. The K of the bend is not
@@ -22,39 +24,48 @@ func (r Rule) Allowance(b Bend) unit.MM { return r.length(b) }
 // It may leave 0 to 1 where an empirical rule is used far from the radii it was
 // made for.
 func (r Rule) K(b Bend) float64 {
+	if r.factor != nil {
+		return r.factor(b)
+	}
 	return float64((r.length(b)/unit.MM(b.Angle.Rad()) - b.Radius) / b.Thickness)
 }
 
 // Textbook is the default rule, see KFactor.
 var Textbook = Rule{
+	ID:     "textbook",
 	Name:   "K 0.33 below r = 2t, 0.5 from 2t",
 	Source: "textbook pair (Kalpakjian and Schmid, Groover), from memory",
-	length: withK(textbookK),
+	length: withK(textbookK), factor: textbookK,
 }
 
 // DIN6935 is the correction of DIN 6935, see DINCorrection.
 var DIN6935 = Rule{
+	ID:     "din-6935",
 	Name:   "DIN 6935",
 	Source: "DIN 6935: k = 0.65 + 0.5 log10(r/t) up to r/t = 5, then 1, as printed in a German trade table book",
-	length: withK(func(b Bend) float64 { return DINCorrection(b.Radius, b.Thickness) / 2 }),
+	length: withK(halfDIN), factor: halfDIN,
 }
 
 // The empirical rules of the handbooks. The three by metal are
 // (1.57 r + y t) A/90.
 var (
 	SoftBrass = Rule{
+		ID:     "soft-0.55",
 		Name:   "0.55 T + 1.57 R, soft brass and copper",
 		Source: "Machinery's Handbook, three tables for 90 degree bends", length: byMetal(0.55),
 	}
 	HalfHard = Rule{
+		ID:     "half-hard-0.64",
 		Name:   "0.64 T + 1.57 R, soft steel, half-hard copper and brass, aluminium",
 		Source: "Machinery's Handbook, three tables for 90 degree bends; this one from memory", length: byMetal(0.64),
 	}
 	Hard = Rule{
+		ID:     "hard-0.71",
 		Name:   "0.71 T + 1.57 R, hard copper, bronze, cold-rolled and spring steel",
 		Source: "Machinery's Handbook, three tables for 90 degree bends", length: byMetal(0.71),
 	}
 	PerDegree = Rule{
+		ID:     "per-degree",
 		Name:   "0.01743 R + 0.0078 T per degree",
 		Source: "FAA-H-8083-31 volume 1 chapter 4; the coefficient 0.01743 from memory",
 		length: func(b Bend) unit.MM {
@@ -68,10 +79,10 @@ func Rules() []Rule {
 	return []Rule{Textbook, DIN6935, SoftBrass, HalfHard, Hard, PerDegree}
 }
 
-// FindRule finds a rule by its name.
+// FindRule finds a rule by its id or its name.
 func FindRule(name string) (Rule, bool) {
 	for _, r := range Rules() {
-		if r.Name == name {
+		if r.ID == name || r.Name == name {
 			return r, true
 		}
 	}
@@ -119,27 +130,7 @@ func DINCorrection(radius, thickness unit.MM) float64 {
 	return min(1, max(0, 0.65+0.5*math.Log10(ratio)))
 }
 
-// Choice is what is known of the K-factor of a bend. The surest wins: a K the
-// part file pins, then one the shop has measured, then a rule.
-type Choice struct {
-	Pinned     float64 // 0 when the part file pins none
-	Calibrated float64 // 0 when the shop has measured none for this material, thickness and bar
-	Rule       Rule    // the zero rule means Textbook
-}
-
-// K gives the K-factor for the bend and where it came from, as a plan prints
-// it.
-func (c Choice) K(b Bend) (k float64, from string) {
-	switch {
-	case c.Pinned > 0:
-		return c.Pinned, "pinned by the part file"
-	case c.Calibrated > 0:
-		return c.Calibrated, "measured in this shop"
-	case c.Rule.length == nil:
-		return KFactor(b.Radius, b.Thickness)
-	}
-	return c.Rule.K(b), c.Rule.Name
-}
+func halfDIN(b Bend) float64 { return DINCorrection(b.Radius, b.Thickness) / 2 }
 
 // Compared is what one rule gives for a bend.
 type Compared struct {
@@ -152,7 +143,7 @@ type Compared struct {
 // Compare works the bend out by every rule, side by side, after a first line
 // with the bend's own K.
 func Compare(b Bend) []Compared {
-	own := Rule{Name: "this bend's K", Source: "as planned", length: Bend.Allowance}
+	own := Rule{ID: "own", Name: "this bend's K", Source: "as planned", length: Bend.Allowance}
 	var lines []Compared
 	for _, r := range append([]Rule{own}, Rules()...) {
 		length := r.Allowance(b)

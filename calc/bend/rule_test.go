@@ -63,32 +63,15 @@ func TestLawsOfRules(t *testing.T) {
 func TestRulesAreNamedAndSourced(t *testing.T) {
 	seen := map[string]bool{}
 	for _, r := range Rules() {
-		if found, ok := FindRule(r.Name); !ok || found.Name != r.Name || r.Source == "" || seen[r.Name] {
-			t.Errorf("rule %q is not found by its name, or has no source, or is there twice", r.Name)
+		for _, by := range []string{r.Name, r.ID} {
+			if found, ok := FindRule(by); !ok || found.Name != r.Name || r.Source == "" || seen[by] {
+				t.Errorf("rule %q is not found as %q, or has no source, or is there twice", r.Name, by)
+			}
+			seen[by] = true
 		}
-		seen[r.Name] = true
 	}
 	if r, ok := FindRule("guess"); ok {
 		t.Errorf("FindRule(guess) = %q", r.Name)
-	}
-}
-
-func TestChoiceTakesTheSurest(t *testing.T) {
-	b := Bend{Angle: 90, Radius: 1.5, Thickness: 1.5}
-	for _, test := range []struct {
-		name   string
-		choice Choice
-		want   float64
-		from   string
-	}{
-		{"pinned", Choice{Pinned: 0.4, Calibrated: 0.38, Rule: DIN6935}, 0.4, "pinned by the part file"},
-		{"measured", Choice{Calibrated: 0.38, Rule: DIN6935}, 0.38, "measured in this shop"},
-		{"the shop's rule", Choice{Rule: DIN6935}, 0.325, "DIN 6935"},
-		{"nothing known", Choice{}, 0.33, Textbook.Name},
-	} {
-		if k, from := test.choice.K(b); math.Abs(k-test.want) > 1e-9 || from != test.from {
-			t.Errorf("%s: K = %v, %q, want %v, %q", test.name, k, from, test.want, test.from)
-		}
 	}
 }
 

@@ -94,14 +94,17 @@ func UnderLoad(s stock.Sheet, released unit.MM) unit.MM {
 
 // OverFormer is the bend that comes of folding over a steel tube or rod used as
 // the nose: its inside radius under load is the former's, and after springback
-// it is larger, for the line through the middle of the sheet keeps its length:
-// (r + t/2) = (former + t/2) stop / target.
+// it is larger, see Relaxed.
 func OverFormer(s stock.Sheet, target unit.Deg, former unit.MM) (Bend, Expected) {
-	loaded := Bend{Angle: target, Radius: former, Thickness: s.Thickness}
-	expected := Springback(s, loaded)
-	half := s.Thickness / 2
-	made := loaded
-	made.Radius = (former+half)*unit.MM((target+expected.Degrees)/target) - half
-	made.K, _ = KFactor(made.Radius, made.Thickness)
-	return made, expected
+	making := Making{Sheet: s, Bend: Bend{Angle: target, Thickness: s.Thickness}, Tool: Tool{Former: former}}
+	made, _ := Practice{}.Reckon(making)
+	return made, Practice{}.Expect(making)
+}
+
+// Relaxed is the inside radius that is left of a bend under load when it springs
+// back to the angle of b: the line through the middle of the sheet keeps its
+// length, so r + t/2 grows by stop over target.
+func Relaxed(b Bend, springback unit.Deg) unit.MM {
+	half := b.Thickness / 2
+	return (b.Radius+half)*unit.MM((b.Angle+springback)/b.Angle) - half
 }

@@ -2,7 +2,9 @@ package brake
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"brakeside/calc/geom"
 	"brakeside/calc/notation"
@@ -156,6 +158,13 @@ func (r *reader) amount(pointer string, v float64) float64 {
 	return v
 }
 
+// factor reads a share of a thickness; at 0 every sheet would count as none.
+func (r *reader) factor(pointer string, v float64) {
+	if !(v > 0) || v > 100 {
+		r.refuse(pointer, "%v is not a factor; give a number above 0, for example 1.3", v)
+	}
+}
+
 // length reads a length that may be zero but not less.
 func (r *reader) length(pointer string, v float64) unit.MM {
 	return unit.MM(r.amount(pointer, v)) * r.scale
@@ -229,8 +238,8 @@ func (r *reader) limits(f file, b *Brake) {
 	if f.RatingCap == 0 {
 		b.RatingCap = 1
 	}
-	for key, v := range f.RatingFactor {
-		r.amount("/rating_factor/"+key, v)
+	for _, key := range slices.Sorted(maps.Keys(f.RatingFactor)) {
+		r.factor("/rating_factor/"+key, f.RatingFactor[key])
 	}
 	b.NoseSetback = NoseSetback{
 		Add:          float64(r.length("/nose_setback/add", f.NoseSetback.Add)),
@@ -267,8 +276,8 @@ func (r *reader) minutes(f fileMinutes, b *Brake) {
 		HeavierSideSwings: amount("heavier_side_swings", f.HeavierSideSwings),
 		BarPreference:     f.BarPreference,
 	}
-	for name, v := range f.BarPreference {
-		amount("bar_preference/"+name, v)
+	for _, name := range slices.Sorted(maps.Keys(f.BarPreference)) {
+		amount("bar_preference/"+name, f.BarPreference[name])
 	}
 }
 
@@ -295,6 +304,9 @@ func (r *reader) bar(pointer string, f fileBar) Bar {
 		}
 		if len(b.Widths) > 40 {
 			r.refuse(pointer+"/widths", "has %d fingers; at most 40 are worked out", len(b.Widths))
+		}
+		if b.EndGap[0] > b.EndGap[1] {
+			r.refuse(pointer+"/end_gap", "%v is more than %v; give the least gap first, then the most", f.EndGap[0], f.EndGap[1])
 		}
 	} else {
 		b.Length = r.size(pointer+"/length", f.Length)
@@ -338,7 +350,7 @@ func (r *reader) section(pointer string, f fileBar, b *Bar) {
 	if b.Section.Area() < 0 {
 		b.Section = b.Section.Reversed()
 	}
-	if !b.Section.Convex() {
+	if !b.Section.Convex() || !b.Section.Simple() {
 		r.refuse(pointer+"/section", "bulges inwards; give its convex outline, which is what must stay clear")
 	}
 	low, high := geom.Bounds(b.Section...)

@@ -2,7 +2,6 @@ package clash
 
 import (
 	"brakeside/calc/brake"
-	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 	"brakeside/calc/unit"
 )
@@ -98,12 +97,7 @@ func cover(a, b geom.Polygon) geom.Polygon {
 	return geom.Hull(append(append([]geom.Point2(nil), a...), b...))
 }
 
-// BarReach reports what one face does to one bar when the bends of made have been
-// made.
-func (b *Bench) BarReach(face, bar int, made fold.Made) *BarReach {
-	return b.bars[bar][face].get(made, func() *BarReach { return b.barReach(b.tool(bar), b.subjects(face, made)) })
-}
-
+// barReach works out what the bodies of a face do to a bar.
 func (b *Bench) barReach(t *tool, subjects []subject) *BarReach {
 	out := &BarReach{}
 	for q := range out {

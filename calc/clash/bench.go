@@ -42,17 +42,18 @@ type Bench struct {
 	Swept  unit.Deg // the angle the swing is tested to
 	Length unit.MM  // of the bend line, gaps included
 
-	tree     *fold.Tree
-	onBrake  geom.Frame // from the blank to the brake
-	tangent  float64    // y of the clamped tangent
-	slide    float64    // how far the swinging side slides outwards on the leaf
-	swinging []bool     // by face
-	tools    []*tool
-	faces    []*memo[Report]     // by face
-	bars     [][]*memo[BarReach] // by bar and face
-	pairs    [][]*memo[pass]     // by swinging and clamped face
-	classes  []*memo[uint16]     // by face
-	known    []map[string]uint16
+	tree                      *fold.Tree
+	hinges                    []geom.Frame // of each face to the one it hangs on, when its bend is made
+	onBrake                   geom.Frame   // from the blank to the brake
+	tangent                   float64      // y of the clamped tangent
+	slide                     float64      // how far the swinging side slides outwards on the leaf
+	swinging                  []bool       // by face
+	tools                     []*tool
+	pairs                     [][]*memo[pass] // by swinging and clamped face
+	classes                   []*memo[uint16] // by face
+	known                     []map[string]*uint16
+	kept                      [][]*Answer // by face and class
+	clampedFlat, swingingFlat unit.MM
 }
 
 // NewBench puts a bend into the brake.
@@ -67,6 +68,12 @@ func NewBench(s Setting) *Bench {
 	}
 	bench.tree = fold.NewTree(b, first.Faces[s.Side])
 	bench.tangent = float64(min(first.Bend.OutsideSetback(), first.Bend.Radius+first.Bend.Thickness))
+	for f := range b.Faces {
+		bench.hinges = append(bench.hinges, geom.Fixed)
+		if f != bench.tree.Root {
+			bench.hinges[f] = bench.tree.Hinge(f, fold.All(len(b.Joints)))
+		}
+	}
 	bench.slide = 2*bench.tangent - 2*first.Half()
 	bench.lay(first)
 	bench.sides()
@@ -76,18 +83,15 @@ func NewBench(s Setting) *Bench {
 
 // keep makes room for the answers.
 func (b *Bench) keep() {
-	b.bars = make([][]*memo[BarReach], len(b.Brake.Bars))
-	b.pairs = make([][]*memo[pass], len(b.Blank.Faces))
+	faces := len(b.Blank.Faces)
+	b.pairs = make([][]*memo[pass], faces)
+	b.kept = make([][]*Answer, faces)
 	for f := range b.Blank.Faces {
-		b.pairs[f] = make([]*memo[pass], len(b.Blank.Faces))
-		r := b.route(b.tree.Path[f])
-		b.faces = append(b.faces, newMemo[Report](r))
-		b.classes = append(b.classes, newMemo[uint16](r))
-		b.known = append(b.known, map[string]uint16{})
-		for k := range b.bars {
-			b.bars[k] = append(b.bars[k], newMemo[BarReach](r))
-		}
+		b.pairs[f] = make([]*memo[pass], faces)
+		b.classes = append(b.classes, newMemo[uint16](b.route(b.tree.Path[f])))
+		b.known = append(b.known, map[string]*uint16{})
 	}
+	b.clampedFlat, b.swingingFlat = b.reaches()
 }
 
 // lay works out how the blank lies on the brake: the inside of the bend up, the
@@ -194,7 +198,9 @@ func (b *Bench) start(made fold.Made) fold.Made {
 func (b *Bench) frame(face int, made fold.Made) geom.Frame {
 	f := geom.Fixed
 	for at := face; at != b.tree.Root; at = b.tree.Up[at] {
-		f = f.Then(b.tree.Hinge(at, made))
+		if made.Has(b.tree.Via[at]) {
+			f = f.Then(b.hinges[at])
+		}
 	}
 	return f.Then(b.onBrake)
 }
@@ -240,8 +246,10 @@ func (b *Bench) eroded(face int, made fold.Made) [][]geom.Point3 {
 }
 
 // Across reports how far the clamped flat reaches behind the bend's tangent,
-// and the swinging flat before it, in millimetres.
-func (b *Bench) Across() (clamped, swinging unit.MM) {
+// and the swinging flat before it.
+func (b *Bench) Across() (clamped, swinging unit.MM) { return b.clampedFlat, b.swingingFlat }
+
+func (b *Bench) reaches() (clamped, swinging unit.MM) {
 	reach := func(face int) (low, high float64) {
 		low, high = math.Inf(1), math.Inf(-1)
 		frame := b.frame(face, 0)

@@ -7,6 +7,29 @@ import (
 	"brakeside/calc/fold"
 )
 
+// Answer is what one face does to the brake, in one pattern of the bends
+// between it and the clamped face.
+type Answer struct {
+	Bed  Reach
+	Leaf [2]Reach    // full, slim
+	Bars []*BarReach // by number of the bar; nil for those not asked about
+}
+
+// Answer works out what a face does to the brake when the bends of made have
+// been made; the bends of the bench themselves do not matter.
+func (b *Bench) Answer(face int, made fold.Made) *Answer {
+	a := &Answer{Bed: newReach(), Leaf: [2]Reach{newReach(), newReach()}, Bars: make([]*BarReach, len(b.Brake.Bars))}
+	subjects := b.subjects(face, made)
+	for _, s := range subjects {
+		b.bed(a, s)
+		b.leaf(a, s)
+	}
+	for _, bar := range b.Bars {
+		a.Bars[bar] = b.barReach(b.tool(bar), subjects)
+	}
+	return a
+}
+
 // Class numbers what a face does to the brake: two patterns of bends in which
 // it blocks the same stretches of every body have the same class. Most faces
 // are out of the way in most patterns, so there are few classes, and a planner
@@ -16,23 +39,28 @@ func (b *Bench) Class(face int, made fold.Made) uint16 {
 	return *b.classes[face].get(made, func() *uint16 { return b.class(face, made) })
 }
 
+// Kept is an answer of a class. All of the class block the same, but the
+// distances that are left may differ.
+func (b *Bench) Kept(face int, class uint16) *Answer { return b.kept[face][class] }
+
 func (b *Bench) class(face int, made fold.Made) *uint16 {
-	r := b.Face(face, made)
-	key := appendReach(nil, &r.Bed)
-	key = appendReach(key, &r.Leaf[0])
-	key = appendReach(key, &r.Leaf[1])
+	a := b.Answer(face, made)
+	key := appendReach(nil, &a.Bed)
+	key = appendReach(key, &a.Leaf[0])
+	key = appendReach(key, &a.Leaf[1])
 	for _, bar := range b.Bars {
-		reach := b.BarReach(face, bar, made)
-		for q := range reach {
-			key = appendReach(key, &reach[q])
+		for q := range a.Bars[bar] {
+			key = appendReach(key, &a.Bars[bar][q])
 		}
 	}
 	n, known := b.known[face][string(key)]
 	if !known {
-		n = uint16(len(b.known[face]))
+		n = new(uint16)
+		*n = uint16(len(b.kept[face]))
 		b.known[face][string(key)] = n
+		b.kept[face] = append(b.kept[face], a)
 	}
-	return &n
+	return n
 }
 
 // appendReach writes the blocked stretches, not the distances, which do not

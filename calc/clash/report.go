@@ -40,28 +40,6 @@ func (r *Reach) note(p pass, s subject) {
 	r.Blocked = append(r.Blocked, Span{low, high, unit.FromRad(p.angle), !s.swings, top - s.thick, p.depth})
 }
 
-// Report is what one face does to bed and leaf, in one pattern of the bends
-// between it and the clamped face.
-type Report struct {
-	Bed  Reach
-	Leaf [2]Reach // full, slim
-}
-
-// Face reports on one face when the bends of made have been made; the bends of
-// the bench themselves do not matter.
-func (b *Bench) Face(face int, made fold.Made) *Report {
-	return b.faces[face].get(made, func() *Report { return b.report(face, made) })
-}
-
-func (b *Bench) report(face int, made fold.Made) *Report {
-	r := &Report{Bed: newReach(), Leaf: [2]Reach{newReach(), newReach()}}
-	for _, s := range b.subjects(face, made) {
-		b.bed(r, s)
-		b.leaf(r, s)
-	}
-	return r
-}
-
 // subject is one body of the part.
 type subject struct {
 	body   []geom.Point3 // when the bend is finished
@@ -88,18 +66,37 @@ func (b *Bench) subjects(face int, made fold.Made) []subject {
 		if b.swinging[face] {
 			out[i].start = shadow(begun[i])
 		}
+		if b.swinging[face] && !out[i].next {
+			out[i].shadow = b.pushed(out[i].shadow)
+		}
 	}
 	return out
 }
 
-// lowest and highest tell how far a shadow reaches down and up.
+// pushed covers where what hangs on the swinging face may come to lie at the
+// target. Up to a right angle the outer faces of both legs meet on the hinge.
+// Beyond, the bend lies nearer to the hinge than that, and the leaf, which turns
+// about the hinge, either pushes the finished side in by what is missing or
+// draws the whole bend back.
+func (b *Bench) pushed(g geom.Polygon) geom.Polygon {
+	first := b.Blank.Joints[b.Joints[0]].Bend
+	if b.Target <= 90 {
+		return g
+	}
+	sin, cos := math.Sincos(b.Target.Rad())
+	in := float64(first.Radius+first.Thickness) * (1 - sin - cos)
+	back := float64(first.OutsideSetback()) - b.tangent
+	return cover(g, cover(moved(g, in*sin, in*cos), moved(g, back, 0)))
+}
+
+// heights tells how far a shadow reaches down and up.
 func heights(g geom.Polygon) (low, high float64) {
 	l, h := geom.Bounds(g...)
 	return l.Y, h.Y
 }
 
 // bed: what stays above the bed's face cannot meet it.
-func (b *Bench) bed(r *Report, s subject) {
+func (b *Bench) bed(r *Answer, s subject) {
 	bed := geom.Polygon{{X: 0, Y: -float64(b.Brake.Bed.Height)}, {X: float64(b.Brake.Bed.Depth), Y: -float64(b.Brake.Bed.Height)}, {X: float64(b.Brake.Bed.Depth)}, {}}
 	clear := float64(b.Brake.Clearance.BedAndLeaf)
 	if s.next {
@@ -117,16 +114,31 @@ func (b *Bench) bed(r *Report, s subject) {
 
 // behind tests what of a face at the bend would be driven into the bed: sheet
 // beside the bend that reaches back behind the hinge and swings all the same.
-func (b *Bench) behind(r *Report, s subject, bed geom.Polygon) {
+func (b *Bench) behind(r *Answer, s subject, bed geom.Polygon) {
 	own := max(0, b.tangent-2*b.Blank.Joints[b.Joints[0]].Half())
 	if _, high := geom.Bounds(s.start...); s.swings && high.X > own+geom.Near {
 		r.Bed.note(turning(s.start, bed, 0, b.Swept.Rad(), 0), s)
 	}
 }
 
-// swing follows a shadow from flat to the end of the swing.
+// swing follows a shadow from flat to the end of the swing. The swinging side
+// slides outwards on the leaf while the bend closes; how far it has come in
+// between is not certain, so all places from the first to where an even slide
+// would have brought it are covered.
 func (b *Bench) swing(finished, obstacle geom.Polygon, clear float64) pass {
-	return turning(finished, obstacle, -b.Target.Rad(), (b.Swept - b.Target).Rad(), clear).since(b.Target)
+	target := b.Target.Rad()
+	sin, cos := math.Sincos(target)
+	slid := func(angle float64) geom.Polygon { // angle counts from the target
+		back := b.slide * max(0, -angle/target)
+		return finished.Swept(geom.Point2{X: back * cos, Y: -back * sin})
+	}
+	whole := slid(-target)
+	if tooFar(whole, obstacle, clear) {
+		return pass{least: math.Inf(1)}
+	}
+	look := func(angle float64) float64 { return geom.Apart(turned(slid(angle), angle), obstacle) }
+	reach := min(farthest(whole), farthest(obstacle)+clear) + b.slide/target
+	return advance(look, -target, (b.Swept - b.Target).Rad(), clear, reach).since(b.Target)
 }
 
 // since counts the angle from the beginning of a swing that ends at target.
@@ -151,7 +163,7 @@ func still(a, b geom.Polygon, clear float64) pass {
 // that is the caution about corner room, not a collision. A bend that runs off
 // the leaf's edge rests on it with its curve; what hangs behind it must be
 // clear.
-func (b *Bench) leaf(r *Report, s subject) {
+func (b *Bench) leaf(r *Answer, s subject) {
 	clear, down := float64(b.Brake.Clearance.BedAndLeaf), float64(b.Brake.Leaf.Thickness)
 	for k, form := range []brake.Slimness{brake.Full, brake.Slim} {
 		face := float64(b.Brake.Leaf.Face(form))

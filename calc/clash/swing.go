@@ -23,12 +23,18 @@ type pass struct {
 // one that stands still. Between two looks no point moves farther than the
 // distance found at the first, so nothing is missed (conservative advancement).
 func turning(moving, still geom.Polygon, from, to, clearance float64) pass {
-	reach := min(farthest(moving), farthest(still)+clearance)
-	if nearest(moving) > farthest(still)+clearance || nearest(still) > farthest(moving)+clearance {
+	if tooFar(moving, still, clearance) {
 		return pass{least: math.Inf(1)}
 	}
+	reach := min(farthest(moving), farthest(still)+clearance)
 	look := func(angle float64) float64 { return geom.Apart(turned(moving, angle), still) }
 	return advance(look, from, to, clearance, reach)
+}
+
+// tooFar reports whether two polygons stay farther apart than the clearance
+// however one is turned about the hinge.
+func tooFar(a, b geom.Polygon, clearance float64) bool {
+	return nearest(a) > farthest(b)+clearance || nearest(b) > farthest(a)+clearance
 }
 
 // advance walks from one angle to another by safe steps. Look gives the

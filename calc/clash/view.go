@@ -6,6 +6,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
+	"brakeside/calc/unit"
 )
 
 // View is the brake and the part as seen along the brake, cut at one place.
@@ -13,20 +14,20 @@ type View struct {
 	Bed               geom.Polygon
 	Clamped, Swinging []geom.Polygon
 
-	bench    *Bench
-	finished bool
+	bench *Bench
+	angle unit.Deg
 }
 
-// View cuts brake and part square to the bend at x, before the bend or when it
-// has reached its target angle.
-func (b *Bench) View(made fold.Made, x float64, finished bool) View {
+// View cuts brake and part square to the bend at x while the leaf stands at an
+// angle: 0 is before the bend, Target when it is finished.
+func (b *Bench) View(made fold.Made, x float64, angle unit.Deg) View {
 	bed := b.Brake.Bed
 	v := View{
 		Bed:   geom.Polygon{{X: 0, Y: -float64(bed.Height)}, {X: float64(bed.Depth), Y: -float64(bed.Height)}, {X: float64(bed.Depth)}, {}},
-		bench: b, finished: finished,
+		bench: b, angle: angle,
 	}
 	state := b.start(made)
-	if finished {
+	if angle > 0 {
 		state = b.target(made)
 	}
 	for f := range b.Blank.Faces {
@@ -36,7 +37,7 @@ func (b *Bench) View(made fold.Made, x float64, finished bool) View {
 		}
 	}
 	for _, j := range b.Joints {
-		for _, z := range fold.Zone(b.Blank.Joints[j], b.acrossFrom(j), finished) {
+		for _, z := range fold.Zone(b.Blank.Joints[j], b.acrossFrom(j), angle > 0) {
 			v.add(geom.Placed(z, b.frame(b.clampedFace(j), state)), x, false)
 		}
 	}
@@ -67,22 +68,21 @@ func (v *View) add(body []geom.Point3, x float64, swinging bool) {
 	if x < low || x > high {
 		return
 	}
-	if swinging {
-		v.Swinging = append(v.Swinging, shadow(body))
+	if !swinging {
+		v.Clamped = append(v.Clamped, shadow(body))
 		return
 	}
-	v.Clamped = append(v.Clamped, shadow(body))
+	g := shadow(body)
+	if v.angle > 0 {
+		g = turned(g, (v.angle - v.bench.Target).Rad())
+	}
+	v.Swinging = append(v.Swinging, g)
 }
 
-// Leaf is the section of the leaf in one of its forms, at rest before the bend
-// and turned up when it is finished.
+// Leaf is the section of the leaf in one of its forms.
 func (v View) Leaf(form brake.Slimness) geom.Polygon {
 	face, down := float64(v.bench.Brake.Leaf.Face(form)), float64(v.bench.Brake.Leaf.Thickness)
-	leaf := geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}
-	if v.finished {
-		return turned(leaf, v.bench.Target.Rad())
-	}
-	return leaf
+	return turned(geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}, v.angle.Rad())
 }
 
 // Bar is the section of a bar in its place on the sheet.

@@ -30,7 +30,7 @@ func (b *Blank) Leaves() []int {
 // Without gives the blank with one of its Leaves cut off on the bend line. The
 // part file it came from stays that of the whole part.
 func (b *Blank) Without(face int) (*Blank, error) {
-	out := &Blank{Part: b.Part, Sheet: b.Sheet}
+	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making}
 	for i, f := range b.Faces {
 		if i != face {
 			out.Faces = append(out.Faces, copied(f, func(p geom.Point2) geom.Point2 { return p }))
@@ -59,7 +59,7 @@ func (b *Blank) Stretched(through, direction geom.Point2, by unit.MM) (*Blank, e
 		}
 		return p.Add(direction.Times(float64(by)))
 	}
-	out := &Blank{Part: b.Part, Sheet: b.Sheet}
+	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making}
 	for _, f := range b.Faces {
 		out.Faces = append(out.Faces, copied(f, move))
 	}
@@ -73,7 +73,7 @@ func (b *Blank) Stretched(through, direction geom.Point2, by unit.MM) (*Blank, e
 // Turned gives the blank with one bend folded the other way, or less far: the
 // angle is signed as in Joint.Angle.
 func (b *Blank) Turned(joint int, angle unit.Deg) (*Blank, error) {
-	out := &Blank{Part: b.Part, Sheet: b.Sheet}
+	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making}
 	for _, f := range b.Faces {
 		out.Faces = append(out.Faces, copied(f, func(p geom.Point2) geom.Point2 { return p }))
 	}
@@ -133,7 +133,7 @@ func (b *Blank) CutBack(joint, side int) (*Blank, bool) {
 	if side == 1 {
 		out = out.Times(-1)
 	}
-	changed := &Blank{Part: b.Part, Sheet: b.Sheet, Joints: slices.Clone(b.Joints)}
+	changed := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, Joints: slices.Clone(b.Joints)}
 	cut := false
 	for i, f := range b.Faces {
 		c := copied(f, func(p geom.Point2) geom.Point2 { return p })

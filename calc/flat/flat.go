@@ -20,6 +20,7 @@ import (
 type Blank struct {
 	Part    part.Part
 	Sheet   stock.Sheet
+	Making  Making
 	Faces   []Face
 	Joints  []Joint
 	Outline []geom.Polygon // the outer edge first, anticlockwise, then openings, clockwise
@@ -40,14 +41,17 @@ type Face struct {
 
 // Joint is one bend between two faces.
 type Joint struct {
-	ID     string
-	Faces  [2]int
-	Line   [2]geom.Point2 // middle of the bend zone
-	Angle  unit.Deg       // signed: + folds towards face A
-	Bend   bend.Bend
-	Rule   string       // how the K-factor was chosen
-	Across geom.Point2  // of length 1, square to the line, from Faces[0] to Faces[1]
-	Zone   geom.Polygon // the bend zone in the blank
+	ID    string
+	Faces [2]int
+	Line  [2]geom.Point2 // middle of the bend zone
+	Angle unit.Deg       // signed: + folds towards face A
+	Bend  bend.Bend
+	Rule  string // how the K-factor was chosen
+	// Deduction is what comes off the two sizes beside the bend, as the part
+	// file gives them, to make the blank; outside sizes where it gives none.
+	Deduction unit.MM
+	Across    geom.Point2  // of length 1, square to the line, from Faces[0] to Faces[1]
+	Zone      geom.Polygon // the bend zone in the blank
 }
 
 // Up reports whether the bend folds towards face A.
@@ -101,7 +105,19 @@ func (b *Blank) FaceIndex(id string) int {
 // make is refused with the place in the part's file: a leg shorter than its
 // bends use up, pieces that do not hang together, faces that overlap.
 func Develop(p part.Part, sheet stock.Sheet) (*Blank, error) {
-	d := &developer{part: p, sheet: sheet, blank: &Blank{Part: p, Sheet: sheet}}
+	return DevelopFor(p, sheet, Making{})
+}
+
+// Making is how the bends of a part are to be made, as far as the blank depends
+// on it.
+type Making struct {
+	Practice bend.Practice
+	Tools    map[string]bend.Tool // by bend; a bend that is not there has no tool yet
+}
+
+// DevelopFor is Develop for one shop and the bars it will bend with.
+func DevelopFor(p part.Part, sheet stock.Sheet, making Making) (*Blank, error) {
+	d := &developer{part: p, sheet: sheet, blank: &Blank{Part: p, Sheet: sheet, Making: making}}
 	switch {
 	case p.Profile != nil:
 		d.profile(p.Profile)
@@ -133,30 +149,34 @@ func (d *developer) refuse(pointer, format string, values ...any) {
 	}
 }
 
+// Made is a bend of the blank as it is to be made.
+func (b *Blank) Made(joint int) bend.Making {
+	j := b.Joints[joint]
+	return bend.Making{Sheet: b.Sheet, Bend: j.Bend, Pinned: b.Part.K, Tool: b.Making.Tools[j.ID]}
+}
+
 // bend gives the arithmetic of one bend; radius 0 means the part's own.
-func (d *developer) bend(angle unit.Deg, radius unit.MM) (bend.Bend, string) {
+func (d *developer) bend(id string, angle unit.Deg, radius unit.MM) (bend.Bend, string) {
 	if radius == 0 {
 		radius = d.part.InsideRadius
 	}
 	if radius == 0 {
 		radius = d.sheet.UsualRadius()
 	}
-	b := bend.Bend{Angle: max(angle, -angle), Radius: radius, Thickness: d.sheet.Thickness}
-	if d.part.K > 0 {
-		b.K = d.part.K
-		return b, "given in the part file"
-	}
-	rule := ""
-	b.K, rule = bend.KFactor(radius, d.sheet.Thickness)
-	return b, rule
+	making := d.blank.Making
+	return making.Practice.Reckon(bend.Making{
+		Sheet:  d.sheet,
+		Bend:   bend.Bend{Angle: max(angle, -angle), Radius: radius, Thickness: d.sheet.Thickness},
+		Pinned: d.part.K, Tool: making.Tools[id],
+	})
 }
 
 // takeOff is how far a tangent lies inside the end of a size: the outside
 // setback, or r+t where a size runs to the outside tangent of a bend of more
 // than a right angle.
 func (d *developer) takeOff(b bend.Bend) unit.MM {
-	if d.part.Over90 == part.Tangent && b.Angle > 90 {
-		return b.Radius + b.Thickness
+	if d.part.Over90 == part.Tangent {
+		return b.TangentReach()
 	}
 	return b.OutsideSetback()
 }
@@ -170,23 +190,27 @@ func (d *developer) insideExtra(b bend.Bend) unit.MM {
 }
 
 // outsideSize turns a size of the part file into the outside one. The bends
-// are those at its ends, nil where the sheet just ends. Between two bends of
-// opposite sign an inside size is measured over one inner and one outer face,
-// so only half of what each bend adds counts.
+// are those at its ends, nil where the sheet just ends.
 func (d *developer) outsideSize(size unit.MM, ends [2]*signedBend) unit.MM {
-	if d.part.Sizes != part.Inside {
-		return size
-	}
-	share := unit.MM(1)
-	if ends[0] != nil && ends[1] != nil && (ends[0].angle > 0) != (ends[1].angle > 0) {
-		share = 0.5
-	}
 	for _, e := range ends {
 		if e != nil {
-			size += share * d.insideExtra(e.Bend)
+			size += d.added(e, ends)
 		}
 	}
 	return size
+}
+
+// added is what one of the bends at the ends of a size adds to it when it is
+// measured outside. Between two bends of opposite sign an inside size is
+// measured over one inner and one outer face, so only half of it counts.
+func (d *developer) added(e *signedBend, ends [2]*signedBend) unit.MM {
+	switch {
+	case d.part.Sizes != part.Inside:
+		return 0
+	case ends[0] != nil && ends[1] != nil && (ends[0].angle > 0) != (ends[1].angle > 0):
+		return d.insideExtra(e.Bend) / 2
+	}
+	return d.insideExtra(e.Bend)
 }
 
 // signedBend is a bend with the direction it folds in.
@@ -194,11 +218,12 @@ type signedBend struct {
 	bend.Bend
 	angle unit.Deg
 	rule  string
+	off   unit.MM // taken off the sizes beside it
 }
 
-func (d *developer) signed(angle unit.Deg, radius unit.MM) *signedBend {
-	b, rule := d.bend(angle, radius)
-	return &signedBend{b, angle, rule}
+func (d *developer) signed(id string, angle unit.Deg, radius unit.MM) *signedBend {
+	b, rule := d.bend(id, angle, radius)
+	return &signedBend{b, angle, rule, 0}
 }
 
 // flatLength is what is left of an outside size between the tangents of its
@@ -209,6 +234,7 @@ func (d *developer) flatLength(pointer string, size unit.MM, ends [2]*signedBend
 	for _, e := range ends {
 		if e != nil {
 			used += d.takeOff(e.Bend)
+			e.off += d.takeOff(e.Bend) - d.added(e, ends)
 		}
 	}
 	if outside <= used {
@@ -220,5 +246,10 @@ func (d *developer) flatLength(pointer string, size unit.MM, ends [2]*signedBend
 
 // joint adds a bend; its zone is worked out by finish.
 func (d *developer) joint(id string, faces [2]int, line [2]geom.Point2, s *signedBend) {
-	d.blank.Joints = append(d.blank.Joints, Joint{ID: id, Faces: faces, Line: line, Angle: s.angle, Bend: s.Bend, Rule: s.rule})
+	if s.off == 0 {
+		s.off = 2 * d.takeOff(s.Bend) // no sizes are given beside it
+	}
+	d.blank.Joints = append(d.blank.Joints, Joint{
+		ID: id, Faces: faces, Line: line, Angle: s.angle, Bend: s.Bend, Rule: s.rule, Deduction: s.off - s.Allowance(),
+	})
 }

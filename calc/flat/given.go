@@ -118,7 +118,7 @@ func (d *developer) givenBend(pointer string, b part.FlatBend) {
 			}
 		}
 	}
-	d.joint(b.ID, faces, line, d.signed(b.Angle, b.Radius))
+	d.joint(b.ID, faces, line, d.signed(b.ID, b.Angle, b.Radius))
 }
 
 // outward gives the direction out of the face across the line, if edges of the

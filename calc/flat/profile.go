@@ -12,7 +12,7 @@ import (
 func (d *developer) profile(p *part.Profile) {
 	bends := make([]*signedBend, len(p.Bends))
 	for i, angle := range p.Bends {
-		bends[i] = d.signed(angle, 0)
+		bends[i] = d.signed(bendID(i), angle, 0)
 	}
 	end := func(i int) *signedBend {
 		if i < 0 || i >= len(bends) {
@@ -33,7 +33,7 @@ func (d *developer) profile(p *part.Profile) {
 		})
 		if ends[1] != nil {
 			line := [2]geom.Point2{{X: 0, Y: high}, {X: length, Y: high}}
-			d.joint(fmt.Sprintf("b%d", i+1), [2]int{i, i + 1}, line, ends[1])
+			d.joint(bendID(i), [2]int{i, i + 1}, line, ends[1])
 			y += float64(ends[1].Allowance())
 		}
 	}
@@ -46,3 +46,6 @@ func halfOf(s *signedBend) float64 {
 	}
 	return float64(s.Allowance()) / 2
 }
+
+// bendID names the bends of a profile: b1, b2.
+func bendID(i int) string { return fmt.Sprintf("b%d", i+1) }

@@ -46,8 +46,8 @@ func (d *developer) tray(t *part.Tray) {
 
 // chain works out the bends and the flat lengths of one side.
 func (d *developer) chain(e *edge) {
-	for _, w := range e.chain {
-		e.bends = append(e.bends, d.signed(w.Angle, 0))
+	for i, w := range e.chain {
+		e.bends = append(e.bends, d.signed(wallID(e.side, i), w.Angle, 0))
 	}
 	for i, w := range e.chain {
 		ends := [2]*signedBend{e.bends[i], nil}

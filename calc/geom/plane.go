@@ -141,6 +141,28 @@ func Hull(points []Point2) Polygon {
 	return append(lower[:len(lower)-1:len(lower)-1], upper[:len(upper)-1]...)
 }
 
+// Swept is what a convex polygon covers when it is moved along a straight line:
+// the edges that look ahead are found at the end, those that look back at the
+// beginning.
+func (g Polygon) Swept(by Point2) Polygon {
+	n := len(g)
+	out := make(Polygon, 0, n+2)
+	ahead := func(i int) bool { return by.Cross(g[(i+1)%n].Sub(g[i%n])) > 0 }
+	for i, p := range g {
+		before, after := ahead(i+n-1), ahead(i)
+		if !before || !after {
+			out = append(out, p)
+		}
+		if before || after {
+			out = append(out, p.Add(by))
+		}
+		if before && !after {
+			out[len(out)-1], out[len(out)-2] = out[len(out)-2], out[len(out)-1]
+		}
+	}
+	return out
+}
+
 // sortPoints sorts a short list by x, then by y.
 func sortPoints(points []Point2) {
 	for i := 1; i < len(points); i++ {

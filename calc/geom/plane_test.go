@@ -49,6 +49,27 @@ func TestHullOfFewOrStraightPoints(t *testing.T) {
 	}
 }
 
+// A moved polygon sweeps what the hull of both its places covers.
+func TestSwept(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g, by := anyConvex(t, 10), anyPoint(t, 20)
+		moved := make([]Point2, 0, 2*len(g))
+		for _, p := range g {
+			moved = append(moved, p, p.Add(by))
+		}
+		swept, hull := g.Swept(by), Hull(moved)
+		near(t, "area swept", swept.Area(), hull.Area(), 1e-9*(1+hull.Area()))
+		if !swept.Convex() {
+			t.Errorf("%v.Swept(%v) = %v, not convex", g, by, swept)
+		}
+		for _, p := range moved {
+			if !holds(swept, p, 1e-9) {
+				t.Errorf("%v.Swept(%v) leaves out %v", g, by, p)
+			}
+		}
+	})
+}
+
 // Both sides of a cut add up to the whole and neither reaches over the line.
 func TestClip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

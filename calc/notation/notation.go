@@ -99,7 +99,8 @@ func (p Places) next(offset int) int {
 func (p Places) explain(err error) error {
 	var syntactic *jsontext.SyntacticError
 	if errors.As(err, &syntactic) {
-		return p.at(int(syntactic.ByteOffset), string(syntactic.JSONPointer), sentence(syntactic.Err))
+		offset, what := int(syntactic.ByteOffset), sentence(syntactic.Err)
+		return p.at(offset, string(syntactic.JSONPointer), what+p.slip(offset, what))
 	}
 	var semantic *json.SemanticError
 	if !errors.As(err, &semantic) {
@@ -114,6 +115,41 @@ func (p Places) explain(err error) error {
 		return p.at(offset, pointer, "no field of this name is known here; check its spelling")
 	}
 	return p.at(offset, pointer, wrongKind(semantic))
+}
+
+// slips are beginnings of values that people write by hand and JSON does not
+// know, and what would be right.
+var slips = []struct{ begins, right string }{
+	{"NaN", "a number is needed here, such as 12.5"},
+	{"nan", "a number is needed here, such as 12.5"},
+	{"Inf", "a number is needed here, such as 12.5"},
+	{"inf", "a number is needed here, such as 12.5"},
+	{"+", "write the number without a plus sign"},
+	{".", "write a 0 before the point"},
+	{"'", "write texts in double quotes"},
+	{"/", "comments are not known here; take them away"},
+	{"#", "comments are not known here; take them away"},
+	{"{", "one file holds one part or one brake"},
+	{",", "take this comma away"},
+	{"\"", "a comma is missing before it"},
+}
+
+// slip tells what would be right where the syntax is broken, as far as it can
+// be guessed.
+func (p Places) slip(offset int, what string) string {
+	switch {
+	case strings.Contains(what, "in literal"):
+		return "; write names and texts in double quotes"
+	case strings.Contains(what, "member name"):
+		return "; a field begins with its name in double quotes, and decimals are written with a point"
+	}
+	rest := string(p.data[min(offset, len(p.data)):min(offset+3, len(p.data))])
+	for _, s := range slips {
+		if strings.HasPrefix(rest, s.begins) {
+			return "; " + s.right
+		}
+	}
+	return ""
 }
 
 // wrongKind words a value that does not fit its field.

@@ -13,12 +13,13 @@ type Bounded interface {
 	AtLeast(made Made, now Setup) Minutes
 }
 
-// mostExpanded is how many ends the best-first search goes on from before it
-// gives up proving the cheapest order.
-const mostExpanded = 400_000
+// mostAsked is how many questions the best-first search asks the shop before it
+// gives up proving the cheapest order. Questions are what takes time: each may
+// have to place the whole part in the brake anew.
+const mostAsked = 8_000
 
 // beamWidth is how many ends of each size the labelled search keeps.
-const beamWidth = 300
+const beamWidth = 16
 
 // best is an end of a set of bends while the best-first search goes on.
 type best struct {
@@ -61,7 +62,7 @@ func (f *front) Pop() any {
 
 // bestFirst searches by A*: always on from the end whose cost and least rest
 // are together the smallest. The first whole order is then the cheapest. It
-// gives up after mostExpanded ends.
+// gives up after mostAsked questions.
 func (s *search) bestFirst(start Setup, shop Bounded) (Found, bool) {
 	type place struct {
 		made  Made
@@ -71,17 +72,16 @@ func (s *search) bestFirst(start Setup, shop Bounded) (Found, bool) {
 	index := map[place]int32{{0, all[0].setup}: 0}
 	open := &front{all: &all, open: []int32{0}}
 	whole := Made(1)<<s.n - 1
-	for expanded := 0; open.Len() > 0 && expanded < mostExpanded; expanded++ {
+	for open.Len() > 0 && s.checks < mostAsked {
 		at := heap.Pop(open).(int32)
 		if all[at].done {
-			expanded--
 			continue
 		}
 		all[at].done = true
 		if all[at].made == whole {
 			return s.pathOf(all, at), true
 		}
-		if !s.watching(expanded, mostExpanded) {
+		if !s.watching(s.checks, mostAsked) {
 			return Found{}, false
 		}
 		from := all[at]

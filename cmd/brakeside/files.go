@@ -35,13 +35,14 @@ func readFile(name string) ([]byte, error) {
 	return data, nil
 }
 
-// readable reports in words why a file cannot be read.
-func readable(name string) error {
+// isFile reports in words why there is no file to be read.
+func isFile(name string) error {
 	f, err := os.Open(name)
 	if err != nil {
 		return &inFile{name, plainly(err)}
 	}
-	return f.Close()
+	defer f.Close()
+	return onlyFiles(name)
 }
 
 func readPart(name string) (part.Part, error) {
@@ -88,6 +89,11 @@ func placeFor(name string) error {
 	if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
 		return inWords(name, "there is no folder %s; make it first, or name a file in another one", folder)
 	}
+	return onlyFiles(name)
+}
+
+// onlyFiles refuses a name that is taken by a folder or a device.
+func onlyFiles(name string) error {
 	if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() {
 		return inWords(name, "is there and is not a file; give another name")
 	}

@@ -55,11 +55,11 @@ func restore(_ context.Context, args []string, s streams) error {
 	if *over {
 		put = store.RestoreOver
 	}
-	if err := readable(files[0]); err != nil {
+	if err := isFile(files[0]); err != nil {
 		return err
 	}
 	err = undisturbed(func() error { return put(data, files[0]) })
-	if errors.Is(err, store.Damaged) {
+	if errors.Is(err, store.Damaged) { // the backup's damage, not the store's
 		return inWords(files[0], "is no sound backup of a store; give a file that brakeside backup wrote")
 	}
 	if err != nil {

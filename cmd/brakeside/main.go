@@ -88,8 +88,11 @@ func run(ctx context.Context, args []string, s streams) int {
 			continue
 		}
 		err := c.run(ctx, args[1:], s)
-		if errors.Is(err, flag.ErrHelp) {
-			fmt.Fprintf(s.out, "brakeside %s %s\n    %s\n", c.name, c.args, c.does)
+		var help *helpWanted
+		if errors.As(err, &help) {
+			fmt.Fprintf(s.out, "brakeside %s %s\n    %s\n\n", c.name, c.args, c.does)
+			help.flags.SetOutput(s.out)
+			help.flags.PrintDefaults()
 			return exitFine
 		}
 		return report(s.err, err)
@@ -152,6 +155,11 @@ func (f *inFile) Error() string {
 
 func (f *inFile) Unwrap() error { return f.err }
 
+// helpWanted is asking for the flags of a command.
+type helpWanted struct{ flags *flag.FlagSet }
+
+func (h *helpWanted) Error() string { return "help wanted" }
+
 // filled is the value of a flag that names something: leaving it empty is a
 // mistake, such as a shell variable that was never set.
 func filled(into *string) func(string) error {
@@ -176,7 +184,7 @@ func arguments(flags *flag.FlagSet, args []string, names ...string) ([]string, e
 	var others []string
 	for {
 		if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
-			return nil, err
+			return nil, &helpWanted{flags}
 		} else if err != nil {
 			return nil, misused("%s: %v; brakeside %s -h tells more", flags.Name(), err, flags.Name())
 		}

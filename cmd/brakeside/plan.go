@@ -45,22 +45,40 @@ func pieces(flags *flag.FlagSet) *int {
 }
 
 // planPart prints how a part is made, on one brake or compared on several.
-func planPart(_ context.Context, args []string, s streams) error {
+func planPart(ctx context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("plan", flag.ContinueOnError)
-	var files names
+	var files, without names
 	flags.Var(&files, "brake", "brake file")
+	flags.Var(&without, "without", "bar that is not to be used")
 	quantity := pieces(flags)
 	asJSON := flags.Bool("json", false, "print JSON")
+	first := flags.String("first", "", "bend to begin with")
+	next := flags.Int("next", 0, "better orders to pass over")
+	run := flags.String("run", string(calc.ByStep), "by-step or by-piece")
+	picture := flags.String("picture", "", "SVG file for the end views of what stands in the way")
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
 	}
+	if *run != string(calc.ByStep) && *run != string(calc.ByPiece) {
+		return misused("plan: there is no run %q; write by-step or by-piece", *run)
+	}
+	if *next < 0 || *next > 1000 {
+		return misused("plan: -next %d; give how many better orders to pass over, 0 to 1000", *next)
+	}
 	if files == nil {
 		files = names{""}
 	}
-	plans, err := plansOn(others[0], files, *quantity)
+	plans, err := plansOn(others[0], files, calc.Options{
+		Quantity: *quantity, Run: calc.Run(*run), First: *first, Next: *next, Without: without, Watch: watcher(ctx, s.err),
+	})
 	if err != nil {
 		return err
+	}
+	if *picture != "" {
+		if err := writePictures(*picture, plans); err != nil {
+			return err
+		}
 	}
 	var out bytes.Buffer
 	if *asJSON {
@@ -84,7 +102,7 @@ type worked struct {
 }
 
 // plansOn plans a part on each of some brakes; an empty name is the demo brake.
-func plansOn(partFile string, brakes []string, quantity int) ([]worked, error) {
+func plansOn(partFile string, brakes []string, o calc.Options) ([]worked, error) {
 	p, err := readPart(partFile)
 	if err != nil {
 		return nil, err
@@ -96,7 +114,7 @@ func plansOn(partFile string, brakes []string, quantity int) ([]worked, error) {
 			return nil, err
 		}
 		began := time.Now()
-		plan, err := calc.Work(p, k, calc.Options{Quantity: quantity})
+		plan, err := calc.Work(p, k, o)
 		if err != nil {
 			return nil, &inFile{partFile, err}
 		}

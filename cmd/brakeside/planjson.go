@@ -21,6 +21,9 @@ type jsonPlan struct {
 	Bends          []jsonBend    `json:"bends"`
 	Feasible       bool          `json:"feasible"`
 	ProvenCheapest bool          `json:"proven_cheapest"`
+	Undecided      bool          `json:"undecided"`
+	Run            string        `json:"run"`
+	OtherRun       *jsonRun      `json:"other_run"`
 	Minutes        float64       `json:"minutes"`
 	Order          []jsonStep    `json:"order"`
 	Blocked        []jsonBlocked `json:"blocked"`
@@ -82,7 +85,15 @@ type jsonStep struct {
 	Tight            bool      `json:"tight"`
 	SlideOut         string    `json:"slide_out"`
 	PackingStrip     bool      `json:"packing_strip"`
+	Closes           []string  `json:"closes"`
 	Cautions         []string  `json:"cautions"`
+}
+
+// jsonRun is what the other order of the run would cost; absent for one piece.
+type jsonRun struct {
+	Run     string   `json:"run"`
+	Minutes float64  `json:"minutes"`
+	Bends   []string `json:"bends"`
 }
 
 type jsonBlocked struct {
@@ -106,9 +117,12 @@ func planJSON(p worked) jsonPlan {
 	out := jsonPlan{
 		Part: p.Blank.Part.Number, Revision: p.Blank.Part.Revision, Brake: p.Brake.Name,
 		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
-		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest,
+		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
 		Minutes: p.Minutes, Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: texts(p.Cautions),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
+	}
+	if r := p.OtherRun; r.Run != "" {
+		out.OtherRun = &jsonRun{string(r.Run), r.Minutes, r.Bends}
 	}
 	for _, b := range p.Bends {
 		out.Bends = append(out.Bends, bendJSON(b))
@@ -178,7 +192,7 @@ func stepJSON(s calc.Step) jsonStep {
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target),
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
-		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, Cautions: texts(s.Cautions),
+		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))

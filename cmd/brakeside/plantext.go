@@ -113,6 +113,9 @@ func printSteps(w io.Writer, p *calc.Plan) error {
 		proven = ", proven cheapest"
 	}
 	fmt.Fprintf(w, "\norder: %.2f minutes a piece%s\n", p.Minutes, proven)
+	if r := p.OtherRun; r.Run != "" {
+		fmt.Fprintf(w, "run %s: %.2f minutes a piece; run %s it would be %.2f, bends %s\n", p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(r.Bends, " "))
+	}
 	for _, c := range p.Cautions {
 		fmt.Fprintf(w, "%s: %s\n", c.Level, c.Text)
 	}
@@ -172,6 +175,9 @@ func printStep(w io.Writer, p *calc.Plan, s calc.Step) error {
 	if s.SlideOut != "" {
 		row("after", "slide the bar out to the %s", s.SlideOut)
 	}
+	for _, c := range s.Closes {
+		row("then", "%s", c)
+	}
 	return t.Flush()
 }
 
@@ -210,7 +216,11 @@ func handlingWords(s calc.Step) string {
 
 // printBlocked tells what stands in the way, and what would free it.
 func printBlocked(w io.Writer, p worked) error {
-	fmt.Fprintf(w, "\nThis part cannot be bent on %s.\n", p.Brake.Name)
+	if p.Undecided {
+		fmt.Fprintf(w, "\nNo order was found on %s. That there is none is not proven: the part has too many bends to try them all.\n", p.Brake.Name)
+	} else {
+		fmt.Fprintf(w, "\nThis part cannot be bent on %s.\n", p.Brake.Name)
+	}
 	for _, b := range p.Blocked {
 		fmt.Fprintf(w, "\n%s\n", conflictWords(b.Bends))
 		for _, why := range b.Why {
@@ -220,7 +230,11 @@ func printBlocked(w io.Writer, p worked) error {
 			fmt.Fprintf(w, "   would free it (%s): %s\n", c.Kind, c.Change)
 		}
 	}
-	_, err := fmt.Fprintf(w, "\nevery order was tried: %d states, %d questions to the brake\n", p.Searched.States, p.Searched.Checks)
+	tried := "every order was tried"
+	if p.Undecided {
+		tried = "the likeliest orders were tried"
+	}
+	_, err := fmt.Fprintf(w, "\n%s: %d states, %d questions to the brake\n", tried, p.Searched.States, p.Searched.Checks)
 	return err
 }
 

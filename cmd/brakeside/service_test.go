@@ -351,7 +351,9 @@ func TestCheckFindsDamage(t *testing.T) {
 		t.Fatal("the store holds no traveler of DT-310")
 	}
 	for name, change := range map[string]func([]byte) []byte{
-		"a letter of a snapshot":  func(b []byte) []byte { return bytes.ReplaceAll(b, []byte(`"number":"DT-310"`), []byte(`"number":"DX-310"`)) },
+		"a letter of a snapshot": func(b []byte) []byte {
+			return bytes.ReplaceAll(b, []byte(`"number":"DT-310"`), []byte(`"number":"DX-310"`))
+		},
 		"a page of zeros":         func(b []byte) []byte { copy(b[8192:12288], make([]byte, 4096)); return b },
 		"the second half is gone": func(b []byte) []byte { return b[:len(b)/2] },
 		"the header is gone":      func(b []byte) []byte { copy(b, "no database at all"); return b },

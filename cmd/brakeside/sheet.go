@@ -95,7 +95,7 @@ type sheetOrder struct {
 }
 
 func sheetFile(s streams, o sheetOrder) error {
-	plans, err := plansOn(o.part, []string{o.brake}, *o.quantity)
+	plans, err := plansOn(o.part, []string{o.brake}, calc.Options{Quantity: *o.quantity})
 	if err != nil {
 		return err
 	}

@@ -54,9 +54,9 @@ func (p barPlan) draw() {
 		p.fullBar()
 	}
 	nose := p.metal.bottom()
-	p.line(draw.NoseLine, p.left, nose, p.right, nose)
+	p.line(draw.NoseLine, spot(p.left, nose), spot(p.right, nose))
 	for _, end := range []float64{p.left, p.right} {
-		p.line(draw.NoseLine, end, nose-1.2, end, nose+1.2)
+		p.line(draw.NoseLine, spot(end, nose-1.2), spot(end, nose+1.2))
 	}
 }
 
@@ -80,7 +80,7 @@ func (p barPlan) fullBar() {
 
 // endOfBrake marks where the bed and the leaf stop.
 func (p barPlan) endOfBrake(x float64) {
-	p.line(draw.Heavy, x, p.metal.y-0.6, x, p.gaps.bottom())
+	p.line(draw.Heavy, spot(x, p.metal.y-0.6), spot(x, p.gaps.bottom()))
 	words := smallBold
 	b := box{x + 1, p.gaps.y + 0.6, 24, p.gaps.h - 0.8}
 	if p.step.Place == traveler.PastRight {

@@ -32,7 +32,7 @@ func (s *sheet) blank() block {
 		key, drawing := b.cutRight(keyWidth)
 		v, room := s.beside(drawing.inset(1.5), key, whole)
 		v.draw(c)
-		c.line(draw.Thin, key.x, key.y, key.x, key.bottom())
+		c.line(draw.Thin, spot(key.x, key.y), spot(key.x, key.bottom()))
 		s.key(c, key.inset(1.5), v)
 		c.finished(room, whole)
 	}}
@@ -163,18 +163,13 @@ func (v *blankView) draw(c canvas) {
 	}
 	c.add(draw.Polygon(draw.Outline, draw.NoFill, v.ring(v.blank.Outline)...))
 	v.datum(c)
+	edges := [4]float64{below: v.lies.bottom(), above: v.lies.y, leftward: v.lies.x, rightward: v.lies.right()}
 	for i, r := range v.rulers {
-		bounds := v.bounds[i]
-		switch r.side {
-		case below:
-			r.draw(c, v.lies.bottom(), bounds, v.x)
-		case above:
-			r.draw(c, v.lies.y, bounds, v.x)
-		case leftward:
-			r.draw(c, v.lies.x, bounds, v.y)
-		case rightward:
-			r.draw(c, v.lies.right(), bounds, v.y)
+		onPaper := v.y
+		if r.side.along() {
+			onPaper = v.x
 		}
+		r.draw(c, rulerEdge{edges[i], v.bounds[i], onPaper})
 	}
 }
 
@@ -248,13 +243,13 @@ func (v *blankView) bendLine(c canvas, l traveler.BendLine) {
 		pen = draw.BendUp
 	}
 	from, to := v.at(l.Line[0]), v.at(l.Line[1])
-	c.line(pen, from.X, from.Y, to.X, to.Y)
+	c.line(pen, from, to)
 	from, to = v.at(l.Nose[0]), v.at(l.Nose[1])
 	if l.Step == 0 {
 		return // not planned yet
 	}
 	if distance(v.at(l.Line[0]), from) >= apart {
-		c.line(draw.NoseLine, from.X, from.Y, to.X, to.Y)
+		c.line(draw.NoseLine, from, to)
 		return
 	}
 	length := distance(from, to)
@@ -264,7 +259,7 @@ func (v *blankView) bendLine(c canvas, l traveler.BendLine) {
 	share := min(0.5, noseEnd/length)
 	for _, ends := range [][2]draw.Point{{from, to}, {to, from}} {
 		a, b := ends[0], ends[1]
-		c.line(draw.NoseLine, a.X, a.Y, a.X+share*(b.X-a.X), a.Y+share*(b.Y-a.Y))
+		c.line(draw.NoseLine, a, spot(a.X+share*(b.X-a.X), a.Y+share*(b.Y-a.Y)))
 	}
 }
 

@@ -1,5 +1,7 @@
 package sheet
 
+import "brakeside/traveler/draw"
+
 // box is a rectangle of the page that one thing is laid out in, in millimetres
 // from the top left corner. Boxes are made by cutting larger ones, so that what
 // is drawn in two boxes cannot overlap.
@@ -38,6 +40,9 @@ func (b box) inset(border float64) box {
 func (b box) middle(w, h float64) box {
 	return box{b.x + (b.w-w)/2, b.y + (b.h-h)/2, w, h}
 }
+
+// centre is the middle of the box.
+func (b box) centre() draw.Point { return draw.Point{X: b.x + b.w/2, Y: b.y + b.h/2} }
 
 // columns cuts the box into parts side by side, with widths in the given
 // proportion.

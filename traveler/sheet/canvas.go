@@ -149,20 +149,23 @@ func (c canvas) frame(b box, pen draw.Pen) { c.add(draw.Box(pen, draw.NoFill, b.
 // fill blackens or clears a box.
 func (c canvas) fill(b box, fill draw.Fill) { c.add(draw.Box(draw.NoPen, fill, b.x, b.y, b.w, b.h)) }
 
+// spot is a place on the page.
+func spot(x, y float64) draw.Point { return draw.Point{X: x, Y: y} }
+
 // line draws a stroke.
-func (c canvas) line(pen draw.Pen, x1, y1, x2, y2 float64) {
-	c.add(draw.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Pen: pen})
+func (c canvas) line(pen draw.Pen, from, to draw.Point) {
+	c.add(draw.Line{X1: from.X, Y1: from.Y, X2: to.X, Y2: to.Y, Pen: pen})
 }
 
 // arrow draws a stroke with a head at its end.
-func (c canvas) arrow(pen draw.Pen, x1, y1, x2, y2 float64) {
-	c.add(draw.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Pen: pen, Arrows: draw.AtEnd})
+func (c canvas) arrow(pen draw.Pen, from, to draw.Point) {
+	c.add(draw.Line{X1: from.X, Y1: from.Y, X2: to.X, Y2: to.Y, Pen: pen, Arrows: draw.AtEnd})
 }
 
 // disc draws a black disc with a white number in it.
-func (c canvas) disc(x, y, radius float64, l lettering, words string) {
-	c.add(draw.Arc{X: x, Y: y, Radius: radius, From: 0, To: 360, Fill: draw.Black})
-	c.write(box{x - radius, y - radius, 2 * radius, 2 * radius}.inset(radius*0.14), l.centred().inverse(), words)
+func (c canvas) disc(at draw.Point, radius float64, number string) {
+	c.add(draw.Arc{X: at.X, Y: at.Y, Radius: radius, From: 0, To: 360, Fill: draw.Black})
+	c.write(box{at.X - radius, at.Y - radius, 2 * radius, 2 * radius}.inset(radius*0.14), smallBold.centred().inverse(), number)
 }
 
 // picture puts the marks of a drawing on the page, its top left corner in the

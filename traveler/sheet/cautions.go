@@ -19,6 +19,9 @@ func signalText(width float64) float64 { return width - panelWidth - 2.5 }
 
 // heightOf is what a caution takes in a row of that width.
 func heightOf(caution traveler.Caution, width float64) float64 {
+	if smallBold.width(caution.Text) <= signalText(width) {
+		return signalHeight
+	}
 	text := min(signalLines*lineStep*body, bold.height(caution.Text, signalText(width)))
 	return max(signalHeight, text+2)
 }
@@ -43,7 +46,7 @@ func (c canvas) signal(b box, caution traveler.Caution) {
 	c.panel(panel, caution.Level)
 	_, rest = rest.cutLeft(1.5)
 	_, rest = rest.cutRight(1)
-	if bold.width(caution.Text) <= rest.w {
+	if smallBold.width(caution.Text) <= rest.w {
 		c.write(rest, bold, caution.Text)
 		return
 	}

@@ -151,7 +151,7 @@ func (c canvas) finishedBends(title box, f finishedPicture, on func(draw.Point) 
 		near := at.Y-discRadius < title.bottom() || slices.ContainsFunc(taken, func(p draw.Point) bool { return distance(p, at) < 2.2*discRadius })
 		if !near {
 			taken = append(taken, at)
-			c.disc(at.X, at.Y, discRadius, smallBold, stepNumber(bend.step))
+			c.disc(at, discRadius, stepNumber(bend.step))
 		}
 	}
 }

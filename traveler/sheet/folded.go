@@ -131,22 +131,27 @@ func (p panel) cutAt(j joint) (one, other panel, ok bool) {
 	if !inside(j.on, p.ring) {
 		return panel{}, panel{}, false
 	}
-	back, ahead := -1, -1
-	backAt, aheadAt := math.Inf(-1), math.Inf(1)
+	back, ahead := cutEnd{edge: -1, at: math.Inf(-1)}, cutEnd{edge: -1, at: math.Inf(1)}
 	for i, a := range p.ring {
 		at, crosses := j.crossing(a, p.ring[(i+1)%len(p.ring)])
-		if crosses && at < 0 && at > backAt {
-			back, backAt = i, at
+		if crosses && at < 0 && at > back.at {
+			back = cutEnd{i, at}
 		}
-		if crosses && at >= 0 && at < aheadAt {
-			ahead, aheadAt = i, at
+		if crosses && at >= 0 && at < ahead.at {
+			ahead = cutEnd{i, at}
 		}
 	}
-	if back < 0 || ahead < 0 {
+	if back.edge < 0 || ahead.edge < 0 {
 		return panel{}, panel{}, false
 	}
-	return panel{ring: p.walk(back, ahead, j.place(backAt), j.place(aheadAt))},
-		panel{ring: p.walk(ahead, back, j.place(aheadAt), j.place(backAt))}, true
+	return panel{ring: p.walk(j, back, ahead)}, panel{ring: p.walk(j, ahead, back)}, true
+}
+
+// cutEnd is where a joint meets the edge of a panel: on which edge of its ring,
+// and how far along the joint from its middle.
+type cutEnd struct {
+	edge int
+	at   float64
 }
 
 // crossing tells how far along the joint from its middle an edge crosses it.
@@ -166,14 +171,14 @@ func (j joint) place(at float64) draw.Point {
 	return draw.Point{X: j.on.X + at*j.away.Y, Y: j.on.Y - at*j.away.X}
 }
 
-// walk gives the ring that starts on one edge, follows the panel's ring to
-// another, and returns along the cut.
-func (p panel) walk(from, to int, start, end draw.Point) []draw.Point {
-	ring := []draw.Point{start}
-	for i := from; i != to; i = (i + 1) % len(p.ring) {
+// walk gives the ring that starts at one end of a cut, follows the panel's ring
+// to the other, and returns along the cut.
+func (p panel) walk(j joint, from, to cutEnd) []draw.Point {
+	ring := []draw.Point{j.place(from.at)}
+	for i := from.edge; i != to.edge; i = (i + 1) % len(p.ring) {
 		ring = append(ring, p.ring[(i+1)%len(p.ring)])
 	}
-	return append(ring, end)
+	return append(ring, j.place(to.at))
 }
 
 // hang places the largest panel as it lies and folds the others about the

@@ -120,37 +120,3 @@ func randomStep(r *rand.Rand, number int, one, other string) traveler.Step {
 	s.Before, s.After = tools("wide", s.Leaf, 1, 0), tools("wide", s.Leaf, 1, 90)
 	return s
 }
-
-// BenchmarkSheet measures a part of six bends from the snapshot to the bytes of
-// the PDF, and the layout alone.
-func BenchmarkSheet(b *testing.B) {
-	made := cover()
-	b.Run("pages", func(b *testing.B) {
-		b.ReportAllocs()
-		for b.Loop() {
-			if _, err := Pages(made); err != nil {
-				b.Fatal(err)
-			}
-		}
-	})
-	b.Run("pages and pdf", func(b *testing.B) {
-		b.ReportAllocs()
-		for b.Loop() {
-			doc, err := Document(made)
-			if err != nil {
-				b.Fatal(err)
-			}
-			var file bytes.Buffer
-			if err := pdf.Write(&file, doc); err != nil {
-				b.Fatal(err)
-			}
-		}
-	})
-	b.Run("codes", func(b *testing.B) {
-		for b.Loop() {
-			if _, err := codesOf(made); err != nil {
-				b.Fatal(err)
-			}
-		}
-	})
-}

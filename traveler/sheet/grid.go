@@ -49,7 +49,7 @@ func (s *sheet) gridPage(c canvas, b box, steps []traveler.Step) {
 	heads, rows := b.cutTop(gridHead)
 	names, _ := rows.cutLeft(pieceWidth)
 	for i, row := range names.rows(pieces + 1) {
-		c.line(draw.Grid, b.x, row.y, b.right(), row.y)
+		c.line(draw.Grid, spot(b.x, row.y), spot(b.right(), row.y))
 		if i == 0 {
 			c.write(row.inset(0.8), small, wordsGridStopUsed)
 			continue
@@ -60,7 +60,7 @@ func (s *sheet) gridPage(c canvas, b box, steps []traveler.Step) {
 	label, _ := piece.cutBottom(lineStep * body)
 	c.write(label.inset(0.4), small, wordsPiece)
 	for i, column := range heads.columns(equal(len(steps))...) {
-		c.line(draw.Grid, column.x, b.y, column.x, b.bottom())
+		c.line(draw.Grid, spot(column.x, b.y), spot(column.x, b.bottom()))
 		c.gridColumn(column, steps[i])
 	}
 }

@@ -88,30 +88,29 @@ func (t todo) draw(c canvas, b box) {
 // turnSign is a sheet with an arrow over it.
 func (c canvas) turnSign(b box) {
 	m := b.middle(5, 4.6)
-	c.line(draw.Heavy, m.x, m.bottom()-0.2, m.right(), m.bottom()-0.2)
-	c.swirl(m.x+m.w/2, m.y+2.2, 1.9, 180)
+	c.line(draw.Heavy, spot(m.x, m.bottom()-0.2), spot(m.right(), m.bottom()-0.2))
+	c.swirl(spot(m.x+m.w/2, m.y+2.2), 1.9, 180)
 }
 
 // rotateSign is an arrow round a corner of the sheet, the way it is turned.
 func rotateSign(degrees int) func(canvas, box) {
 	return func(c canvas, b box) {
-		x, y := b.x+b.w/2, b.y+b.h/2
 		sweep := 270.0
 		if degrees == 270 {
 			sweep = -270
 		}
-		c.swirl(x, y, 1.8, sweep)
+		c.swirl(b.centre(), 1.8, sweep)
 	}
 }
 
 // swirl is an arc with an arrow head at its end. It starts at the right, or
 // for a negative sweep at the left, and runs anticlockwise, or clockwise.
-func (c canvas) swirl(x, y, radius, sweep float64) {
+func (c canvas) swirl(middle draw.Point, radius, sweep float64) {
 	start := 0.0
 	if sweep < 0 {
 		start = 180
 	}
-	arc := draw.Arc{X: x, Y: y, Radius: radius, From: start, To: start + sweep, Pen: draw.Outline}
+	arc := draw.Arc{X: middle.X, Y: middle.Y, Radius: radius, From: start, To: start + sweep, Pen: draw.Outline}
 	if sweep < 0 {
 		arc.From, arc.To = start+sweep, start
 	}

@@ -73,7 +73,7 @@ func (s *sheet) revision(c canvas, b box) {
 // particulars are the title and the boxes under it.
 func (s *sheet) particulars(c canvas, b box) {
 	title, b := b.cutTop(b.h * 0.25)
-	s.title(c, title)
+	c.title(title, s.Part.Title)
 	c.frame(b, draw.Outline)
 	rows := b.rows(3)
 	first, second, third := rows[0].columns(44, 36, 27), rows[1].columns(55, 24, 28), rows[2].columns(38, 42, 27)
@@ -89,13 +89,13 @@ func (s *sheet) particulars(c canvas, b box) {
 }
 
 // title is the part in words, on one line where it can be large, else on two.
-func (s *sheet) title(c canvas, b box) {
+func (c canvas) title(b box, words string) {
 	l := lettering{face: draw.Bold, size: 7.6, least: 5.4}
-	if fit, _ := l.fitted(s.Part.Title, b.w); fit.width(s.Part.Title) <= b.w {
-		c.write(b, fit, s.Part.Title)
+	if fit, _ := l.fitted(words, b.w); fit.width(words) <= b.w {
+		c.write(b, fit, words)
 		return
 	}
-	c.flow(b, lettering{face: draw.Bold, size: b.h / 2 / lineStep, least: smallest}, s.Part.Title)
+	c.flow(b, lettering{face: draw.Bold, size: b.h / 2 / lineStep, least: smallest}, words)
 }
 
 // field is a framed box with its label above its value. A value too long for

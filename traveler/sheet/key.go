@@ -106,7 +106,7 @@ func (c canvas) keyMarks(b box) box {
 		var row box
 		row, b = b.cutTop(keyLine)
 		sign, words := row.cutLeft(keySign)
-		c.line(k.pen, sign.x+0.5, row.y+row.h/2, sign.right()-2, row.y+row.h/2)
+		c.line(k.pen, spot(sign.x+0.5, row.y+row.h/2), spot(sign.right()-2, row.y+row.h/2))
 		c.write(words, small, k.words)
 	}
 	return b
@@ -138,13 +138,13 @@ func (s *sheet) homeless(c canvas, b box, v *blankView) {
 // keyBend is one bend of the list: its step, its line as drawn, and its way.
 func (c canvas) keyBend(row box, l traveler.BendLine) {
 	number, rest := row.cutLeft(5)
-	c.disc(number.x+2, row.y+row.h/2, 2, smallBold, stepNumber(l.Step))
+	c.disc(spot(number.x+2, row.y+row.h/2), 2, stepNumber(l.Step))
 	sign, words := rest.cutLeft(keySign - 1)
 	pen := draw.BendDown
 	if l.Up {
 		pen = draw.BendUp
 	}
-	c.line(pen, sign.x+0.5, row.y+row.h/2, sign.right()-1, row.y+row.h/2)
+	c.line(pen, spot(sign.x+0.5, row.y+row.h/2), spot(sign.right()-1, row.y+row.h/2))
 	c.write(words, small, listedBend(l))
 }
 

@@ -90,7 +90,7 @@ func (s *sheet) room(page int) float64 {
 type layout struct {
 	counts []int   // blocks on each page
 	rows   int     // pages up to the last one with a row on it
-	waste  float64 // sum of the squares of the heights left free
+	waste  float64 // sum of the squares of the heights left free; see evenness
 }
 
 // better reports whether a layout is to be taken before another: the one with
@@ -115,16 +115,17 @@ func breaks(blocks []block, room func(page int) float64) []int {
 	best := make([]layout, len(blocks)+1)
 	best[0].counts = []int{}
 	for end := 1; end <= len(blocks); end++ {
-		height, row := 0.0, false
+		height, wish, row := 0.0, 0.0, false
 		for start := end - 1; start >= 0; start-- {
 			before := best[start]
 			height += blocks[start].least + gap
+			wish += blocks[start].most - blocks[start].least
 			row = row || blocks[start].row
 			free := room(len(before.counts)) + gap - height
 			if free < -1e-9 && start < end-1 {
 				continue
 			}
-			l := layout{append(slices.Clone(before.counts), end-start), before.rows, before.waste + free*free}
+			l := layout{append(slices.Clone(before.counts), end-start), before.rows, before.waste + evenness(free, wish)}
 			if row {
 				l.rows = len(l.counts)
 			}
@@ -134,6 +135,13 @@ func breaks(blocks []block, room func(page int) float64) []int {
 		}
 	}
 	return best[len(blocks)].counts
+}
+
+// evenness is what a page's free height counts against a layout: fully where
+// no block can make use of it, and a little where the blocks only stretch.
+func evenness(free, wish float64) float64 {
+	empty := max(0, free-wish)
+	return empty*empty + free*free/20
 }
 
 // place draws the blocks into a box. What they leave free goes to the eager
@@ -195,7 +203,7 @@ func wishes(blocks []block) (eager, modest []float64) {
 // belongs to and when to destroy it.
 func (s *sheet) foot(c canvas, number, of int) {
 	b := box{sideMargin, s.paper.h - bottomMargin - footHeight, s.paper.w - 2*sideMargin, footHeight}
-	c.line(draw.Outline, b.x, b.y+1, b.right(), b.y+1)
+	c.line(draw.Outline, spot(b.x, b.y+1), spot(b.right(), b.y+1))
 	_, b = b.cutTop(1.5)
 	rows := b.rows(2)
 	code, rest := rows[0].cutRight(72)

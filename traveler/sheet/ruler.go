@@ -135,58 +135,66 @@ func (r ruler) depth() float64 {
 // stretch is a part of a line.
 type stretch struct{ from, to float64 }
 
-// draw puts the ruler at an edge of the drawing, its words within bounds.
-func (r ruler) draw(c canvas, edge float64, bounds stretch, onPaper func(unit.Micron) float64) {
+// rulerEdge is the edge of the drawing that a ruler stands at: where it lies on
+// paper, how far along it the words may lie, and where a size of the blank
+// comes to lie along it.
+type rulerEdge struct {
+	at      float64
+	bounds  stretch
+	onPaper func(unit.Micron) float64
+}
+
+// draw puts the ruler at its edge of the drawing.
+func (r ruler) draw(c canvas, edge rulerEdge) {
 	if !r.side.along() { // paper runs down, the blank runs up
 		r.ticks = slices.Clone(r.ticks)
 		slices.Reverse(r.ticks)
 	}
-	labels := r.labels(onPaper)
-	for i, at := range spread(labels, bounds.from, bounds.to) {
-		r.tick(c, r.ticks[i], edge, labels[i].at, at)
+	labels := r.labels(edge.onPaper)
+	for i, at := range spread(labels, edge.bounds.from, edge.bounds.to) {
+		c.add(r.leader(edge.at, labels[i].at, at), r.words(r.ticks[i], edge.at, at))
 	}
 }
 
-// tick draws a leader from the drawing's edge to the words, which were moved
-// from their place to another, and the words.
-func (r ruler) tick(c canvas, t tick, edge, from, to float64) {
-	out := func(distance float64) float64 {
-		if r.side == above || r.side == leftward {
-			return edge - distance
-		}
-		return edge + distance
+// out is the place at a distance from the drawing's edge.
+func (r ruler) out(edge, distance float64) float64 {
+	if r.side == above || r.side == leftward {
+		return edge - distance
 	}
-	leader := []draw.Point{{X: from, Y: out(0.8)}, {X: from, Y: out(1.8)}, {X: to, Y: out(reach - 1.2)}, {X: to, Y: out(reach - 0.5)}}
+	return edge + distance
+}
+
+// leader runs from a tick's place at the drawing's edge to where its words were
+// moved.
+func (r ruler) leader(edge, from, to float64) draw.Path {
+	points := []draw.Point{spot(from, r.out(edge, 0.8)), spot(from, r.out(edge, 1.8)), spot(to, r.out(edge, reach-1.2)), spot(to, r.out(edge, reach-0.5))}
 	if !r.side.along() {
-		for i, p := range leader {
-			leader[i] = draw.Point{X: p.Y, Y: p.X}
+		for i, p := range points {
+			points[i] = spot(p.Y, p.X)
 		}
 	}
-	c.add(draw.Path{Points: leader, Pen: draw.Thin}, r.words(t, out, to))
+	return draw.Path{Points: points, Pen: draw.Thin}
 }
 
 // words sets the words of a tick beyond its leader.
-func (r ruler) words(t tick, out func(float64) float64, to float64) draw.Text {
-	half := capHeight * r.size / 2
-	words := draw.Text{Size: r.size, Words: t.words, Face: t.lettering(r.size).face}
-	words.MaxWidth = t.lettering(r.size).width(t.words)
+func (r ruler) words(t tick, edge, to float64) draw.Text {
+	half, start := capHeight*r.size/2, r.out(edge, reach)
+	l := t.lettering(r.size)
+	words := draw.Text{Size: r.size, Words: t.words, Face: l.face, MaxWidth: l.width(t.words)}
 	switch {
 	case r.side == leftward:
-		words.X, words.Y, words.Anchor = out(reach), to+half, draw.Right
+		words.X, words.Y, words.Anchor = start, to+half, draw.Right
 	case r.side == rightward:
-		words.X, words.Y, words.Anchor = out(reach), to+half, draw.Left
+		words.X, words.Y, words.Anchor = start, to+half, draw.Left
 	case r.upright:
-		words.X, words.Y, words.Turn = to+half, out(reach), 90
+		words.X, words.Y, words.Turn = to+half, start, 90
 		if r.side == below {
 			words.Anchor = draw.Right
 		}
+	case r.side == above:
+		words.X, words.Y, words.Anchor = to, start-descent*r.size, draw.Centre
 	default:
-		words.X, words.Y, words.Anchor = to, out(reach)+half, draw.Centre
-		if r.side == above {
-			words.Y = out(reach) - 0.2*r.size
-		} else {
-			words.Y = out(reach) + 2*half
-		}
+		words.X, words.Y, words.Anchor = to, start+2*half, draw.Centre
 	}
 	return words
 }

@@ -2,28 +2,15 @@ package sheet
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"flag"
 	"fmt"
-	"image"
-	"image/color"
-	"image/draw"
-	"image/png"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-
 	"brakeside/traveler"
 	marks "brakeside/traveler/draw"
-	"brakeside/traveler/internal/raster"
 	"brakeside/traveler/letter"
 	"brakeside/traveler/pdf"
 )
-
-var update = flag.Bool("update", false, "write the goldens anew")
 
 // all are the fixtures with and without goldens, on both papers.
 func all() map[string]*traveler.Traveler {
@@ -88,120 +75,6 @@ func each[M marks.Mark](page *marks.Page) []M {
 		}
 	}
 	return found
-}
-
-// TestGoldens compares the marks of the fixtures with those kept in testdata.
-func TestGoldens(t *testing.T) {
-	for _, f := range fixtures {
-		t.Run(f.name, func(t *testing.T) {
-			golden(t, filepath.Join("testdata", f.name+".marks"), listed(pagesOf(t, f.made())))
-		})
-	}
-	kept, err := filepath.Glob("testdata/*.marks")
-	if err != nil || len(kept) != len(fixtures) {
-		t.Errorf("testdata holds %d goldens, want one for each of %d fixtures: %v", len(kept), len(fixtures), err)
-	}
-}
-
-func golden(t *testing.T, path, got string) {
-	t.Helper()
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatalf("the golden is missing; run with -update and look at it: %v", err)
-	}
-	if diff := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(got, "\n")); diff != "" {
-		t.Errorf("%s changed (-want +got):\n%s", path, diff)
-	}
-}
-
-// listed writes pages as text, a mark a line.
-func listed(pages []*marks.Page) string {
-	var b strings.Builder
-	for _, p := range pages {
-		fmt.Fprintf(&b, "page %.1f x %.1f %q\n", p.Width, p.Height, p.Title)
-		for _, m := range p.Marks {
-			b.WriteString(listedMark(m) + "\n")
-		}
-	}
-	return b.String()
-}
-
-func listedMark(m marks.Mark) string {
-	switch m := m.(type) {
-	case marks.Text:
-		return fmt.Sprintf("text %.2f %.2f size %.2f face %d anchor %d turn %g white %t %q", m.X, m.Y, m.Size, m.Face, m.Anchor, m.Turn, m.White, letter.Clean(m.Words))
-	case marks.Line:
-		return fmt.Sprintf("line %.2f %.2f %.2f %.2f pen %s arrows %d", m.X1, m.Y1, m.X2, m.Y2, m.Pen.Name(), m.Arrows)
-	case marks.Path:
-		line := fmt.Sprintf("path closed %t pen %q fill %d", m.Closed, m.Pen.Name(), m.Fill)
-		for _, p := range m.Points {
-			line += fmt.Sprintf(" %.2f,%.2f", p.X, p.Y)
-		}
-		return line
-	case marks.Arc:
-		return fmt.Sprintf("arc %.2f %.2f radius %.2f from %.1f to %.1f pen %q fill %d", m.X, m.Y, m.Radius, m.From, m.To, m.Pen.Name(), m.Fill)
-	case marks.Cells:
-		return fmt.Sprintf("cells %.2f %.2f side %.2f count %d %q %x", m.X, m.Y, m.Side, m.Count, m.Words, sha256.Sum256([]byte(fmt.Sprint(m.Dark))))[:120]
-	}
-	return fmt.Sprintf("%T %+v", m, m)
-}
-
-// TestContactSheets keeps a picture of each fixture for people to look at. The
-// renderer may change its greys, so only the shape of the picture is checked.
-func TestContactSheets(t *testing.T) {
-	const dpi = 50
-	for _, f := range fixtures {
-		t.Run(f.name, func(t *testing.T) {
-			made := f.made()
-			path := filepath.Join("testdata", f.name+".png")
-			pages := len(pagesOf(t, made))
-			if *update {
-				keep(t, path, contact(t, written(t, made), pages, dpi))
-			}
-			file, err := os.Open(path)
-			if err != nil {
-				t.Fatalf("the picture is missing; run with -update and look at it: %v", err)
-			}
-			defer file.Close()
-			picture, err := png.DecodeConfig(file)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if wide := pages * 210 * dpi * 10 / 254; picture.Width < wide-4*pages || picture.Width > wide+4*pages {
-				t.Errorf("%s is %d dots wide, want about %d for %d pages: run with -update", path, picture.Width, wide, pages)
-			}
-		})
-	}
-}
-
-func contact(t *testing.T, file []byte, pages, dpi int) image.Image {
-	var sheets []image.Image
-	for i := range pages {
-		sheets = append(sheets, raster.Page(t, file, i, dpi))
-	}
-	size := sheets[0].Bounds()
-	all := image.NewGray(image.Rect(0, 0, size.Dx()*pages, size.Dy()))
-	draw.Draw(all, all.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
-	for i, s := range sheets {
-		draw.Draw(all, size.Add(image.Pt(i*size.Dx(), 0)), s, image.Point{}, draw.Src)
-	}
-	return all
-}
-
-func keep(t *testing.T, path string, picture image.Image) {
-	file, err := os.Create(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(file, picture); err != nil {
-		t.Fatal(err)
-	}
 }
 
 func TestSameTravelerSameBytes(t *testing.T) {
@@ -459,113 +332,6 @@ func TestOneCautionAStep(t *testing.T) {
 	words := said(pagesOf(t, cover()))
 	if !strings.Contains(words, "The closed shape traps fingers") || strings.Contains(words, "Slide the bar out endwise") {
 		t.Error("step 6 must print its warning, not its notice")
-	}
-}
-
-// decoded reads the code inside a square of a page drawn at dpi.
-func decoded(t *testing.T, picture image.Image, m marks.Cells, quiet float64, dpi int) string {
-	t.Helper()
-	dot := func(mm float64) int { return int(mm / 25.4 * float64(dpi)) }
-	window := image.Rect(dot(m.X-quiet), dot(m.Y-quiet), dot(m.X+m.Side+quiet), dot(m.Y+m.Side+quiet))
-	part := image.NewRGBA(image.Rect(0, 0, window.Dx(), window.Dy()))
-	draw.Draw(part, part.Bounds(), picture, window.Min, draw.Src)
-	text, err := raster.QR(t, part)
-	if err != nil {
-		t.Errorf("the code for %s cannot be read at %d dpi: %v", m.Words, dpi, err)
-	}
-	return text
-}
-
-// The codes of the pages are read from a raster of 150 dots an inch, those of
-// the steps from 200, each with just its quiet zone around it.
-func TestCodesCanBeScanned(t *testing.T) {
-	for _, f := range fixtures {
-		t.Run(f.name, func(t *testing.T) {
-			made := f.made()
-			file := written(t, made)
-			steps := 0
-			for i, page := range pagesOf(t, made) {
-				codes := each[marks.Cells](page)
-				coarse := raster.Page(t, file, i, 150)
-				if got := decoded(t, coarse, codes[0], 4*codes[0].Module(), 150); got != made.Address {
-					t.Errorf("the code of page %d reads %q, want %q", i+1, got, made.Address)
-				}
-				if len(codes) == 1 {
-					continue
-				}
-				fine := raster.Page(t, file, i, 200)
-				for _, code := range codes[1:] {
-					steps++
-					want := fmt.Sprintf("%s/%d", made.Address, steps)
-					if got := decoded(t, fine, code, 4*code.Module(), 200); got != want {
-						t.Errorf("page %d: a step's code reads %q, want %q", i+1, got, want)
-					}
-				}
-			}
-			if steps != len(made.Steps) {
-				t.Errorf("%d steps have a code, want %d", steps, len(made.Steps))
-			}
-		})
-	}
-}
-
-// Around every code four modules stay free of all other marks.
-func TestQuietZones(t *testing.T) {
-	for name, made := range all() {
-		for i, page := range pagesOf(t, made) {
-			for _, code := range each[marks.Cells](page) {
-				quiet := box{code.X, code.Y, code.Side, code.Side}.grown(4*code.Module() - 0.01)
-				for _, m := range page.Marks {
-					b, ok := bounds(m)
-					if _, frame := m.(marks.Path); !ok || frame && framesIn(b, quiet) {
-						continue // the row's frame lies around the code
-					}
-					if _, self := m.(marks.Cells); !self && b.grown(0.2).meets(quiet) {
-						t.Errorf("%s, page %d: %s lies in the quiet zone of %s", name, i+1, listedMark(m), code.Words)
-					}
-				}
-			}
-		}
-	}
-}
-
-// framesIn reports whether a frame goes round a box without touching it.
-func framesIn(frame, b box) bool {
-	return frame.x <= b.x-0.2 && frame.y <= b.y-0.2 && frame.right() >= b.right()+0.2 && frame.bottom() >= b.bottom()+0.2
-}
-
-func TestCodeSizes(t *testing.T) {
-	for name, made := range all() {
-		for i, page := range pagesOf(t, made) {
-			for n, code := range each[marks.Cells](page) {
-				side, module := pageCode, 0.75
-				switch {
-				case n > 0:
-					side, module = 18, 0.45
-				case i == 0:
-					side = 30
-				}
-				if code.Side < side || code.Module() < module {
-					t.Errorf("%s, page %d, code %d: side %.2f and module %.3f, want %.2f and %.2f", name, i+1, n, code.Side, code.Module(), side, module)
-				}
-			}
-		}
-	}
-}
-
-// Every code is a link to what it says.
-func TestCodesAreLinks(t *testing.T) {
-	for i, page := range pagesOf(t, tray()) {
-		codes, links := each[marks.Cells](page), each[marks.Link](page)
-		if len(codes) != len(links) {
-			t.Fatalf("page %d: %d codes and %d links", i+1, len(codes), len(links))
-		}
-		for n, code := range codes {
-			l := links[n]
-			if l.Address != code.Words || !(box{l.X, l.Y, l.Width, l.Height}).meets(box{code.X, code.Y, code.Side, code.Side}) {
-				t.Errorf("page %d: code %q has the link %+v", i+1, code.Words, l)
-			}
-		}
 	}
 }
 

@@ -68,9 +68,9 @@ func (c canvas) horseshoe(b box) {
 	c.add(draw.Arc{X: x, Y: y, Radius: b.w * 0.15, From: 0, To: 180, Pen: draw.Heavy})
 	c.shape(draw.Black, b.in(31, 56, 39, 56, 39, 72, 31, 72))
 	c.shape(draw.Black, b.in(61, 56, 69, 56, 69, 72, 61, 72))
-	c.line(draw.Thin, b.x+b.w*0.35, b.y+b.h*0.76, b.x+b.w*0.35, b.y+b.h*0.84)
-	c.line(draw.Thin, b.x+b.w*0.65, b.y+b.h*0.76, b.x+b.w*0.65, b.y+b.h*0.84)
-	c.line(draw.Thin, x, b.y+b.h*0.74, x, b.y+b.h*0.84)
+	c.line(draw.Thin, spot(b.x+b.w*0.35, b.y+b.h*0.76), spot(b.x+b.w*0.35, b.y+b.h*0.84))
+	c.line(draw.Thin, spot(b.x+b.w*0.65, b.y+b.h*0.76), spot(b.x+b.w*0.65, b.y+b.h*0.84))
+	c.line(draw.Thin, spot(x, b.y+b.h*0.74), spot(x, b.y+b.h*0.84))
 }
 
 // ringed is a heart with a lead, forbidden.
@@ -81,7 +81,7 @@ func (c canvas) ringed(b box) {
 	c.add(draw.Arc{X: x, Y: y, Radius: r, From: 0, To: 360, Pen: draw.Heavy})
 	slash := draw.Arc{X: x, Y: y, Radius: r}
 	from, to := slash.At(135), slash.At(315)
-	c.line(draw.Heavy, from.X, from.Y, to.X, to.Y)
+	c.line(draw.Heavy, from, to)
 }
 
 // glove is a white glove on a black disc: wear them.

@@ -86,13 +86,13 @@ func (c canvas) lineLabel(l lineLabel) {
 		c.fill(b.inset(discRadius-halfWords), draw.Paper)
 	}
 	if b.h > b.w {
-		c.disc(b.x+discRadius, b.bottom()-discRadius, discRadius, smallBold, stepNumber(l.step))
+		c.disc(spot(b.x+discRadius, b.bottom()-discRadius), discRadius, stepNumber(l.step))
 		text := smallBold.at(b, l.words)
 		text.X, text.Y, text.Turn, text.MaxWidth = b.x+discRadius+capHeight*smallest/2, b.bottom()-2*discRadius-1, 90, b.h
 		c.add(text)
 		return
 	}
-	c.disc(b.x+discRadius, b.y+discRadius, discRadius, smallBold, stepNumber(l.step))
+	c.disc(spot(b.x+discRadius, b.y+discRadius), discRadius, stepNumber(l.step))
 	_, rest := b.cutLeft(2*discRadius + 1)
 	c.write(rest, smallBold, l.words)
 }
@@ -119,9 +119,9 @@ func (v *blankView) placeMarks() {
 	for _, l := range v.blank.Lines {
 		v.taken = append(v.taken, around([]draw.Point{v.at(l.Line[0]), v.at(l.Line[1]), v.at(l.Nose[0]), v.at(l.Nose[1])}).grown(0.8))
 	}
-	v.faceAt, _ = v.spot(strongly.width(v.face)+3, faceHeight)
+	v.faceAt, _ = v.roomOnMetal(strongly.width(v.face)+3, faceHeight)
 	if v.grain != "" {
-		v.grainAt, _ = v.spot(grainSize(v.grain))
+		v.grainAt, _ = v.roomOnMetal(grainSize(v.grain))
 	}
 }
 
@@ -185,9 +185,9 @@ func grainSize(grain string) (w, h float64) {
 	return grainLength, grainDepth
 }
 
-// spot finds room of a size on the metal, as near to the middle of the blank
+// roomOnMetal finds room of a size on the metal, as near to the middle of the blank
 // as there is, and takes it.
-func (v *blankView) spot(w, h float64) (found box, ok bool) {
+func (v *blankView) roomOnMetal(w, h float64) (found box, ok bool) {
 	const step = 1.5
 	best := math.Inf(1)
 	for y := v.lies.y; y+h <= v.lies.bottom(); y += step {

@@ -42,11 +42,11 @@ func (s *sheet) row(i int) block {
 		number, b := b.cutLeft(numberWidth)
 		c.number(number, stepNumber(step.Number))
 		c.facing(number, step)
-		c.line(draw.Thin, number.right(), number.y, number.right(), number.bottom())
+		c.line(draw.Thin, spot(number.right(), number.y), spot(number.right(), number.bottom()))
 		if cautioned {
 			var foot box
 			foot, b = b.cutBottom(warn)
-			c.line(draw.Thin, foot.x, foot.y, foot.right(), foot.y)
+			c.line(draw.Thin, spot(foot.x, foot.y), spot(foot.right(), foot.y))
 			c.signal(foot, caution)
 		}
 		s.bend(c, b, i)
@@ -79,8 +79,8 @@ func (s *sheet) bend(c canvas, b box, i int) {
 	step := s.Steps[i]
 	views, b := b.cutLeft(viewsWidth)
 	code, b := b.cutRight(s.codeColumn())
-	c.line(draw.Thin, views.right(), b.y, views.right(), b.bottom())
-	c.line(draw.Thin, code.x, b.y, code.x, b.bottom())
+	c.line(draw.Thin, spot(views.right(), b.y), spot(views.right(), b.bottom()))
+	c.line(draw.Thin, spot(code.x, b.y), spot(code.x, b.bottom()))
 	c.views(views.inset(1), step)
 	_, b = b.cutLeft(0.5)
 	s.set(c, b.inset(1), step)
@@ -105,7 +105,7 @@ func (s *sheet) codeColumn() float64 {
 
 // angleBox is where a measured angle is written.
 func (c canvas) angleBox(b box, label string) {
-	c.line(draw.Thin, b.x, b.y, b.right(), b.y)
+	c.line(draw.Thin, spot(b.x, b.y), spot(b.right(), b.y))
 	words, room := box{b.x + 0.6, b.y + 0.3, b.w - 1.2, b.h - 0.3}.cutLeft(small.width(wordsPiece) + 0.5)
 	c.flow(words, small, label)
 	c.write(room, plain.ranged(), "°")
@@ -115,7 +115,7 @@ func (c canvas) angleBox(b box, label string) {
 // setback with its boxes.
 func (c canvas) views(b box, step traveler.Step) {
 	setback, b := b.cutBottom(6.6)
-	c.setback(setback, step)
+	c.noseSetback(setback, step)
 	caption, b := b.cutBottom(lineStep * smallest)
 	c.write(caption, small, clampedWords(step))
 	top, b := b.cutTop(lineStep * smallest)
@@ -124,15 +124,15 @@ func (c canvas) views(b box, step traveler.Step) {
 	c.picture(before, b.x, b.y)
 	c.picture(after, b.right()-half, b.y)
 	mid := b.y + b.h/2
-	c.arrow(draw.Outline, b.x+half+0.4, mid, b.right()-half-0.2, mid)
+	c.arrow(draw.Outline, spot(b.x+half+0.4, mid), spot(b.right()-half-0.2, mid))
 	left, right := top.columns(1, 1)[0], top.columns(1, 1)[1]
 	c.write(left, small, wordsBefore)
 	c.write(right, small.ranged(), wordsAfter)
 }
 
-// setback is the nose setback and boxes for what was set at both ends: unequal
+// noseSetback is the nose setback and boxes for what was set at both ends: unequal
 // ends bend a taper.
-func (c canvas) setback(b box, step traveler.Step) {
+func (c canvas) noseSetback(b box, step traveler.Step) {
 	label, b := b.cutLeft(smallBold.width(wordsNoseSetback) + 1)
 	c.write(label, smallBold, wordsNoseSetback)
 	right, b := b.cutRight(12.5)

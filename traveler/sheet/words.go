@@ -65,6 +65,71 @@ const (
 	wordsUp           = "up"
 )
 
+// Words of the label, the wall card and the page for the shear.
+const (
+	wordsInBox        = "IN THIS BOX"
+	wordsLabelUse     = "Label for a box of finished pieces."
+	wordsCard         = "Wall card for"
+	wordsCardUse      = "Cautions of every job and the marks of the sheets, to hang by the brake."
+	wordsMeanings     = "WHAT THE MARKS ON THE SHEETS MEAN"
+	wordsMeansUp      = "bend line: the metal folds up, towards face A"
+	wordsMeansDown    = "bend line: the metal folds down, towards face B"
+	wordsMeansNose    = "nose line: the front edge of the bar lies on its middle"
+	wordsMeansDatum   = "datum edges: every size of the blank is measured from them"
+	wordsMeansDisc    = "number of the step that makes the bend"
+	wordsMeansTurn    = "turn the part over, about the line of the next bend"
+	wordsMeansRotate  = "rotate the part on the bed, the way of the arrow"
+	wordsMeansBar     = "change the bar or its fingers"
+	wordsMeansHatched = "side of the part that is clamped"
+	wordsHabitsTitle  = "ON EVERY JOB"
+	wordsCutUse       = "Sizes and number of the blanks, and how they lie on sheets that are sold."
+	wordsCutNone      = "The blank is larger than every sheet in the list."
+)
+
+// wordsCutHead heads the table of the shear.
+var wordsCutHead = []string{"SHEET", "ON A SHEET", "SHEETS", "YIELD", "BLANK LIES"}
+
+// wordsHabits are the rules of the floor, one sentence each.
+var wordsHabits = []string{
+	"Compare the revision on the sheet with the page that the code opens before the first piece.",
+	"Measure the thickness of the sheet and write it down; a magnet tells steel from stainless and aluminium.",
+	"Read the angle before any rework and write that one down. Only it teaches the next sheet.",
+	"Nothing runs on until the first piece is measured and accepted.",
+	"Write what was wrong on the sheet: notes come back to the office.",
+}
+
+func cutWords(t *traveler.Traveler) string { return fmt.Sprintf("CUT %d", t.Quantity) }
+
+func grainWords(p traveler.Part) string {
+	switch p.Grain {
+	case "x":
+		return "grain along the first size"
+	case "y":
+		return "grain along the second size"
+	}
+	return "grain does not matter"
+}
+
+// nestWords are a line of the table of the shear.
+func nestWords(n nest) []string {
+	lies := "as drawn"
+	if n.turned {
+		lies = "turned"
+	}
+	return []string{
+		fmt.Sprintf("%s × %s", plainNumber(n.sheet.length), plainNumber(n.sheet.width)),
+		fmt.Sprintf("%d (%d strips of %d)", n.pieces(), n.strips, n.each),
+		stepNumber(n.sheets),
+		fmt.Sprintf("%.0f %%", 100*n.yield),
+		lies,
+	}
+}
+
+func planOfNest(n nest) string {
+	return fmt.Sprintf("Strips of %s off the length of %s × %s, then blanks of %s off each strip",
+		unit.MM(n.along).Text(1), plainNumber(n.sheet.length), plainNumber(n.sheet.width), unit.MM(n.cross).Text(1))
+}
+
 // Marks of the blank drawing explained beside it.
 const (
 	wordsKeyDatum = "datum edges"

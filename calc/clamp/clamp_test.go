@@ -1,0 +1,198 @@
+package clamp
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/unit"
+)
+
+// failer is the part of a test that rapid's tests have too.
+type failer interface {
+	Helper()
+	Errorf(format string, values ...any)
+	Fatalf(format string, values ...any)
+}
+
+func near(t failer, what string, got, want, by float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= by) {
+		t.Errorf("%s = %v, want %v", what, got, want)
+	}
+}
+
+// fingers is a set of invented fingers with the gaps of the suite's brake.
+func fingers(widths ...unit.MM) brake.Bar {
+	return brake.Bar{Name: "fingers", Kind: brake.Segments, Widths: widths, JointGapMax: 1, EndGap: [2]unit.MM{1.5, 4.5}, UnsupportedEndMax: 8, UnsupportedInsideMax: 10}
+}
+
+func anyhow([]Segment, Span) bool { return true }
+
+func words(segments []Segment) string {
+	out := ""
+	for i, s := range segments {
+		if i > 0 {
+			out += " "
+		}
+		out += fmt.Sprint(float64(s.Width))
+	}
+	return out
+}
+
+func TestMerge(t *testing.T) {
+	for _, test := range []struct {
+		name string
+		in   []Span
+		want string
+	}{
+		{"nothing", nil, "[]"},
+		{"one", []Span{{1, 2}}, "[{1 2}]"},
+		{"apart", []Span{{5, 6}, {1, 2}}, "[{1 2} {5 6}]"},
+		{"touching", []Span{{1, 2}, {2, 3}}, "[{1 3}]"},
+		{"one in the other", []Span{{1, 9}, {2, 3}}, "[{1 9}]"},
+		{"a chain", []Span{{4, 7}, {1, 3}, {2, 5}}, "[{1 7}]"},
+	} {
+		if got := fmt.Sprint(Merge(test.in)); got != test.want {
+			t.Errorf("%s: Merge = %s, want %s", test.name, got, test.want)
+		}
+	}
+}
+
+func TestGapAndFree(t *testing.T) {
+	walls := []Span{{0, 2}, {50, 52}}
+	for _, test := range []struct {
+		s    Span
+		want float64
+	}{{Span{3, 49}, 1}, {Span{10, 20}, 8}, {Span{1, 10}, -1}, {Span{60, 70}, 8}, {Span{-9, 60}, -10}} {
+		near(t, fmt.Sprintf("Gap(%v)", test.s), Gap(test.s, walls), test.want, 1e-12)
+		if !Free(test.s, walls, test.want) || Free(test.s, walls, test.want+0.01) {
+			t.Errorf("Free(%v) does not change at its gap of %v", test.s, test.want)
+		}
+	}
+	if !math.IsInf(Gap(Span{0, 1}, nil), 1) {
+		t.Error("a gap to nothing is not infinite")
+	}
+}
+
+// The suite's box: 300 between two walls that stand at both ends of the last
+// bend. 298 of fingers fit between, with 1 mm at least 1.5 short of each wall.
+func TestFingersByHand(t *testing.T) {
+	suite := fingers(22, 28, 37, 50, 68, 91, 124, 168, 227, 306)
+	box := func(inside float64) []Span { return []Span{{-1, 0}, {inside, inside + 1}} }
+	for _, test := range []struct {
+		name    string
+		bar     brake.Bar
+		length  float64
+		blocked []Span
+		want    string
+	}{
+		{"nothing stands: one wide finger reaches past both ends", suite, 300, nil, "306"},
+		{"between walls, one finger", suite, 310, box(310), "306"},
+		{"between walls 298 apart, 168 and 124", suite, 298, box(298), "168 124"},
+		{"between walls 208 apart, 168 and 37", suite, 208, box(208), "168 37"},
+		{"the fewest, then the widest narrow one", suite, 118.4, box(118.4), "91 22"},
+		{"no set fits", fingers(100, 20), 60, box(60), ""},
+		{"a wall in the middle: a group on each side", fingers(40, 60), 103, []Span{{-1, 0}, {42.5, 43.5}, {106, 107}}, "40 60"},
+		{"the sheet reaches 8 past the nose at a free end", fingers(84), 100, nil, "84"},
+		{"and no farther", fingers(83.9), 100, nil, ""},
+		{"a joint of 1 at the most", fingers(50, 50), 105.5, []Span{{-3, 0}, {105.5, 108}}, "50 50"},
+		{"no joint to reach with one finger", fingers(50), 62, []Span{{-3, 0}, {62, 64}}, ""},
+		{"a wall too wide to leave out", fingers(40, 60), 120, []Span{{-1, 0}, {42.5, 56}, {119, 120}}, ""},
+		{"a wall far beyond the end of the bend is none", fingers(100), 100, []Span{{-80, -70}}, "100"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			got, _ := NewShelf(test.bar).Fingers(test.length, test.blocked, anyhow)
+			if words(got) != test.want {
+				t.Errorf("Fingers(%v, %v) = %q, want %q", test.length, test.blocked, words(got), test.want)
+			}
+			for _, wrong := range mistakes(test.bar, test.length, test.blocked, got) {
+				t.Error(wrong)
+			}
+		})
+	}
+}
+
+// mistakes lists which rule a placement breaks: joints at most 1, the gap to a
+// wall within its limits, no more of the bend outside the nose than is allowed at
+// an end or inside.
+func mistakes(bar brake.Bar, length float64, blocked []Span, got []Segment) []string {
+	var out []string
+	if len(got) == 0 {
+		return nil
+	}
+	wrong := func(format string, values ...any) { out = append(out, fmt.Sprintf(format, values...)) }
+	left := map[unit.MM]int{}
+	for _, w := range bar.Widths {
+		left[w]++
+	}
+	last := math.Inf(-1)
+	for i, s := range got {
+		end := s.At + float64(s.Width)
+		if left[s.Width]--; left[s.Width] < 0 {
+			wrong("finger %v is used more often than it is there", s.Width)
+		}
+		if g := Gap(Span{s.At, end}, blocked); g < float64(bar.EndGap[0])-1e-9 {
+			wrong("finger %d stands %v from a wall", i, g)
+		}
+		bare := s.At - max(last, 0)
+		switch joint, wall := s.At-last, between(blocked, last, s.At); {
+		case joint < -1e-9:
+			wrong("finger %d overlaps the one before it by %v", i, -joint)
+		case i == 0 && bare > float64(bar.UnsupportedEndMax)+1e-9:
+			wrong("%v of the left end lies outside the nose", bare)
+		case i > 0 && !wall && joint > float64(bar.JointGapMax)+1e-9:
+			wrong("a joint of %v before finger %d", joint, i)
+		case i > 0 && wall && bare > float64(bar.UnsupportedInsideMax)+1e-9:
+			wrong("%v inside the bend lies outside the nose", bare)
+		}
+		last = end
+	}
+	if bare := length - last; bare > float64(bar.UnsupportedEndMax)+1e-9 {
+		wrong("%v of the right end lies outside the nose", bare)
+	}
+	return out
+}
+
+// between tells whether a wall stands between two places.
+func between(walls []Span, from, to float64) bool {
+	for _, w := range walls {
+		if w.Low >= from-1e-9 && w.High <= to+1e-9 {
+			return true
+		}
+	}
+	return false
+}
+
+// anyLine draws a bend and the walls that stand along it.
+func anyLine(t *rapid.T) (length float64, walls []Span) {
+	length = float64(rapid.IntRange(30, 200).Draw(t, "length"))
+	for range rapid.IntRange(0, 3).Draw(t, "walls") {
+		at := float64(rapid.IntRange(-12, 2*int(length)).Draw(t, "at")) / rapid.SampledFrom([]float64{1, 2}).Draw(t, "half")
+		wide := rapid.SampledFrom([]float64{1, 2, 6, 9, 15}).Draw(t, "wide")
+		walls = append(walls, Span{at, at + wide})
+	}
+	return length, Merge(walls)
+}
+
+func anyShelf(t *rapid.T) brake.Bar {
+	var widths []unit.MM
+	for range rapid.IntRange(1, 5).Draw(t, "fingers") {
+		widths = append(widths, unit.MM(rapid.IntRange(10, 90).Draw(t, "width")))
+	}
+	return fingers(widths...)
+}
+
+func TestFingersKeepTheRules(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length, walls := anyLine(t)
+		bar := anyShelf(t)
+		got, _ := NewShelf(bar).Fingers(length, walls, anyhow)
+		for _, wrong := range mistakes(bar, length, walls, got) {
+			t.Errorf("%v along %v between %v: placed %v: %s", bar.Widths, length, walls, got, wrong)
+		}
+	})
+}

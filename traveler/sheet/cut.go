@@ -1,0 +1,157 @@
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+)
+
+// stockSheet is a size of sheet that is bought, the length first: the rolling
+// direction, and so the grain, runs along it.
+type stockSheet struct{ length, width float64 }
+
+// stockSheets are the sizes most sheet is sold in (common practice, no source):
+// the metric ones, and 8 x 4 feet.
+var stockSheets = []stockSheet{{2000, 1000}, {2438, 1219}, {2500, 1250}, {3000, 1500}}
+
+// nest is how one size of sheet is sheared: strips off its length, each as wide
+// as a blank is along the sheet, and blanks off each strip.
+type nest struct {
+	sheet        stockSheet
+	along, cross float64 // the blank's sides along the sheet and across it
+	strips, each int     // strips of a sheet, and blanks of a strip
+	sheets       int     // for the whole job
+	yield        float64 // share of the sheets' area that becomes blanks
+	turned       bool    // the blank's x lies across the sheet
+}
+
+// pieces is how many blanks one sheet gives.
+func (n nest) pieces() int { return n.strips * n.each }
+
+// nests lists the ways to shear a job's blanks, the least waste first. Where
+// the grain matters a blank lies only the way that keeps it.
+func nests(t *traveler.Traveler) []nest {
+	w, h := float64(t.Blank.Width.MM()), float64(t.Blank.Height.MM())
+	var all []nest
+	for _, stock := range stockSheets {
+		for _, turned := range []bool{false, true} {
+			if t.Part.Grain == "x" && turned || t.Part.Grain == "y" && !turned {
+				continue
+			}
+			n := nest{sheet: stock, along: w, cross: h, turned: turned}
+			if turned {
+				n.along, n.cross = h, w
+			}
+			if n.count(t.Quantity); n.pieces() > 0 {
+				all = append(all, n)
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b nest) int { return cmp.Compare(b.yield, a.yield) })
+	return all
+}
+
+// count works out how many sheets the job needs and how much of them is used.
+func (n *nest) count(quantity int) {
+	if n.along <= 0 || n.cross <= 0 {
+		return
+	}
+	n.strips, n.each = int(n.sheet.length/n.along+1e-9), int(n.sheet.width/n.cross+1e-9)
+	if n.pieces() == 0 {
+		return
+	}
+	quantity = max(1, quantity)
+	n.sheets = (quantity + n.pieces() - 1) / n.pieces()
+	n.yield = float64(quantity) * n.along * n.cross / (float64(n.sheets) * n.sheet.length * n.sheet.width)
+}
+
+// CutSheet is the page for the shear: the size of the blank, how many, and how
+// they lie on the sheets that are sold. Blanks are counted as the rectangles
+// they are cut from. It fails as Pages does.
+func CutSheet(t *traveler.Traveler) (*draw.Page, error) {
+	size, ok := papers[t.Paper]
+	if !ok {
+		return nil, fmt.Errorf("cut sheet %s: there is no paper %q, only a4 and letter", t.Code, t.Paper)
+	}
+	made, err := codesOf(t)
+	if err != nil {
+		return nil, err
+	}
+	s := &sheet{Traveler: t, codes: made, paper: box{0, 0, size.width, size.height}}
+	c := s.page()
+	top, b := s.body().cutTop(s.stripHeight() + gap)
+	s.strip(c, top)
+	place(c, b, []block{s.cutSize(), s.cutTable(nests(t)), s.cutPlan(nests(t))})
+	s.finish()
+	c.page.Description = wordsCutUse
+	return c.page, nil
+}
+
+// cutSize is the size of the blank in large figures, and its diagonals, which
+// show whether it is square.
+func (s *sheet) cutSize() block {
+	return solid(30, func(c canvas, b box) {
+		c.frame(b, draw.Heavy)
+		left, right := b.inset(2).cutLeft(b.w * 0.66)
+		rows := left.rows(2)
+		c.write(rows[0], lettering{face: draw.Bold, size: 10, least: smallest}, cutWords(s.Traveler))
+		c.write(rows[1], lettering{face: draw.Bold, size: 8, least: smallest}, blankSize(s.Blank))
+		lines := right.rows(3)
+		c.write(lines[0], strongly, diagonalWords(s.Blank))
+		c.write(lines[1], plain, grainWords(s.Part))
+		c.write(lines[2], plain, weightWords(s.Blank))
+	})
+}
+
+// cutRow is the height of a line of the table.
+const cutRow = 7.0
+
+// cutTable compares the sizes of sheet.
+func (s *sheet) cutTable(list []nest) block {
+	list = list[:min(len(list), 6)]
+	return solid(cutRow*float64(1+max(1, len(list))), func(c canvas, b box) {
+		c.frame(b, draw.Outline)
+		rows := b.rows(1 + max(1, len(list)))
+		c.cutLine(rows[0], smallBold, wordsCutHead)
+		if len(list) == 0 {
+			c.write(rows[1].inset(1), bold, wordsCutNone)
+		}
+		for i, n := range list {
+			c.line(draw.Thin, spot(rows[i+1].x, rows[i+1].y), spot(rows[i+1].right(), rows[i+1].y))
+			c.cutLine(rows[i+1], strongly, nestWords(n))
+		}
+	})
+}
+
+func (c canvas) cutLine(row box, l lettering, words []string) {
+	for i, cell := range row.columns(46, 58, 28, 28, 26) {
+		if i < len(words) {
+			c.write(cell.inset(1), l, words[i])
+		}
+	}
+}
+
+// cutPlan draws the best way to shear to scale.
+func (s *sheet) cutPlan(list []nest) block {
+	return block{least: 60, most: 120, draw: func(c canvas, b box) {
+		if len(list) == 0 {
+			return
+		}
+		n := list[0]
+		top, b := b.cutTop(7)
+		c.write(top, strongly, planOfNest(n))
+		room := b.inset(2)
+		scale := math.Min(room.w/n.sheet.length, room.h/n.sheet.width)
+		lies := room.middle(n.sheet.length*scale, n.sheet.width*scale)
+		for i := range n.strips {
+			for k := range n.each {
+				c.frame(box{lies.x + float64(i)*n.along*scale, lies.bottom() - float64(k+1)*n.cross*scale, n.along * scale, n.cross * scale}, draw.Thin)
+			}
+		}
+		c.frame(lies, draw.Outline)
+	}}
+}

@@ -1,0 +1,172 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"brakeside/traveler"
+	marks "brakeside/traveler/draw"
+)
+
+// crowdedLabel lists what is wrong with a label, whose margins are its own.
+func crowdedLabel(page *marks.Page) []string {
+	var faults []string
+	for _, fault := range crowded(page) {
+		if strings.Contains(fault, "overlaps") {
+			faults = append(faults, fault)
+		}
+	}
+	for _, m := range page.Marks {
+		b, ok := bounds(m)
+		if ok && (b.x < 2.9 || b.y < 2.9 || b.right() > page.Width-2.9 || b.bottom() > page.Height-2.9) {
+			faults = append(faults, listedMark(m)+" leaves the label")
+		}
+	}
+	return faults
+}
+
+func TestLabel(t *testing.T) {
+	for name, made := range all() {
+		page, err := Label(made)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, fault := range crowdedLabel(page) {
+			t.Errorf("%s: %s", name, fault)
+		}
+		codes := each[marks.Cells](page)
+		if len(codes) != 1 || codes[0].Words != made.Address || codes[0].Side < 25 {
+			t.Errorf("%s: the label carries %d codes, want one of 25 mm for the job", name, len(codes))
+		}
+	}
+	page, err := Label(tray())
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := said([]*marks.Page{page})
+	for _, want := range []string{"Instrument drip tray", "DT-300", "D", "J-1042", "24", "1.0 mm Aluminium 5251-H22", "IN THIS BOX"} {
+		if !strings.Contains(words, want) {
+			t.Errorf("the label does not say %q", want)
+		}
+	}
+	bad := tray()
+	bad.Address = "ü"
+	if _, err := Label(bad); err == nil {
+		t.Error("Label() of an address that no code holds = nil, want a refusal")
+	}
+}
+
+func TestCard(t *testing.T) {
+	for _, paper := range []string{"a4", "letter"} {
+		page, err := Card(tray().Brake, paper)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, fault := range crowded(page) {
+			t.Errorf("%s: %s", paper, fault)
+		}
+		words := said([]*marks.Page{page})
+		for _, want := range []string{"Leaf brake 2", wordsSafety, wordsSafetyEnd, wordsMeansNose, wordsMeansHatched, wordsHabitsTitle} {
+			if !strings.Contains(words, want) {
+				t.Errorf("%s: the card does not say %q", paper, want)
+			}
+		}
+	}
+	if _, err := Card(tray().Brake, "a3"); err == nil {
+		t.Error("Card() on a3 = nil, want an error")
+	}
+}
+
+// The counts are worked out by hand: floor of length over strip, times floor of
+// width over blank.
+func TestNests(t *testing.T) {
+	made := func(width, height float64, grain string, quantity int) *traveler.Traveler {
+		return &traveler.Traveler{
+			Quantity: quantity, Part: traveler.Part{Grain: grain},
+			Blank: traveler.Blank{Width: mm(width), Height: mm(height)},
+		}
+	}
+	cases := []struct {
+		name   string
+		of     *traveler.Traveler
+		number int    // ways to shear
+		best   string // the first of them
+	}{
+		{"exactly two strips of one", made(1000, 1000, "", 2), 8, "2000 × 1000: 2 (2 strips of 1), 1 sheets, 100 %"},
+		{"grain along x", made(500, 200, "x", 20), 4, "2000 × 1000: 20 (4 strips of 5), 1 sheets, 100 %"},
+		{"grain along y", made(200, 500, "y", 20), 4, "2000 × 1000: 20 (4 strips of 5), 1 sheets, 100 %"},
+		{"only the long sheet", made(2900, 100, "x", 1), 1, "3000 × 1500: 15 (1 strips of 15), 1 sheets, 6 %"},
+		{"larger than all", made(4000, 100, "", 1), 0, ""},
+		{"wider than all with its grain", made(100, 2000, "x", 1), 0, ""},
+		{"no size", made(0, 0, "", 1), 0, ""},
+		{"no quantity counts as one", made(1000, 1000, "x", 0), 4, "2000 × 1000: 2 (2 strips of 1), 1 sheets, 50 %"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			list := nests(c.of)
+			if len(list) != c.number {
+				t.Fatalf("nests() = %d ways, want %d", len(list), c.number)
+			}
+			if len(list) == 0 {
+				return
+			}
+			w := nestWords(list[0])
+			if got := fmt.Sprintf("%s: %s, %s sheets, %s", w[0], w[1], w[2], w[3]); got != c.best {
+				t.Errorf("the best is %q, want %q", got, c.best)
+			}
+		})
+	}
+}
+
+// No way to shear gives more metal than it takes, and the best comes first.
+func TestNestsAreOrderedAndPossible(t *testing.T) {
+	for name, made := range all() {
+		last := math.Inf(1)
+		for _, n := range nests(made) {
+			if n.yield > 1+1e-9 || n.yield <= 0 || n.yield > last {
+				t.Errorf("%s: a yield of %.3f after %.3f", name, n.yield, last)
+			}
+			if n.sheets*n.pieces() < made.Quantity || (n.sheets-1)*n.pieces() >= made.Quantity {
+				t.Errorf("%s: %d sheets of %d for %d pieces", name, n.sheets, n.pieces(), made.Quantity)
+			}
+			last = n.yield
+		}
+	}
+}
+
+func TestCutSheet(t *testing.T) {
+	for name, made := range all() {
+		page, err := CutSheet(made)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, fault := range crowded(page) {
+			t.Errorf("%s: %s", name, fault)
+		}
+	}
+	page, err := CutSheet(tray())
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := said([]*marks.Page{page})
+	for _, want := range []string{"CUT 24", "416.1 × 326.1 mm", "both diagonals 528.7", "grain along the second size", "12 (6 strips of 2)", "81 %"} {
+		if !strings.Contains(words, want) {
+			t.Errorf("the page for the shear does not say %q", want)
+		}
+	}
+	best := nests(tray())[0]
+	if got := len(each[marks.Path](page)); got < best.pieces() {
+		t.Errorf("%d frames are drawn, want one for each of %d blanks", got, best.pieces())
+	}
+	huge := tray()
+	huge.Blank.Width = mm(9000)
+	if page, err = CutSheet(huge); err != nil || !strings.Contains(said([]*marks.Page{page}), wordsCutNone) {
+		t.Errorf("a blank larger than all sheets: %v, want a page that says so", err)
+	}
+	huge.Paper = "a3"
+	if _, err := CutSheet(huge); err == nil {
+		t.Error("CutSheet() on a3 = nil, want an error")
+	}
+}

@@ -1,0 +1,115 @@
+package sheet
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"brakeside/calc"
+	"brakeside/calc/brake"
+	"brakeside/calc/part"
+	"brakeside/traveler"
+	marks "brakeside/traveler/draw"
+)
+
+// planned freezes the parts of the planner's suite that its brake can bend.
+func planned(t *testing.T) map[string]*traveler.Traveler {
+	t.Helper()
+	file, err := os.ReadFile("../../testdata/suite/brake.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	on, err := brake.Read(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	paths, err := filepath.Glob("../../testdata/suite/parts/*.json")
+	if err != nil || len(paths) == 0 {
+		t.Fatalf("no parts in the suite: %v", err)
+	}
+	made := map[string]*traveler.Traveler{}
+	for _, path := range paths {
+		file, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := part.Read(file)
+		if err != nil {
+			t.Fatalf("%s: %v", path, err)
+		}
+		plan, err := calc.Work(p, on, calc.Options{Quantity: 12})
+		if err != nil {
+			t.Fatalf("%s: %v", path, err)
+		}
+		if !plan.Feasible {
+			continue
+		}
+		frozen, err := traveler.Freeze(plan, traveler.Issue{
+			Code: letters(p.Number), Base: host, Shop: "Drip & Rail Metalwork", Job: "J-7",
+			IssuedAt: "2026-05-04T09:30:00Z", IssuedBy: "Robin Demo", Paper: "letter",
+		})
+		if err != nil {
+			t.Fatalf("%s: %v", path, err)
+		}
+		made[p.Number] = frozen
+	}
+	return made
+}
+
+// What the real planner makes fits the sheet: nothing overlaps, the page limits
+// hold, the blank is drawn to its numbers, and each part is seen folded.
+func TestPlannedParts(t *testing.T) {
+	made := planned(t)
+	if len(made) < 5 {
+		t.Fatalf("%d parts of the suite can be bent, want at least 5", len(made))
+	}
+	for number, frozen := range made {
+		pages := pagesOf(t, frozen)
+		limit := 3
+		if len(frozen.Steps) <= 4 {
+			limit = 2
+		}
+		if len(pages) > limit+1 {
+			t.Errorf("%s: %d pages for %d bends, want at most %d and the table", number, len(pages), len(frozen.Steps), limit)
+		}
+		for i, page := range pages {
+			for _, fault := range crowded(page) {
+				t.Errorf("%s, page %d: %s", number, i+1, fault)
+			}
+		}
+		readBack(t, pages[0], frozen.Blank)
+		if finished(frozen.Blank).empty() {
+			t.Errorf("%s: the finished part cannot be shown", number)
+		}
+		words := said(pages)
+		for _, s := range frozen.Steps {
+			for _, want := range []string{angle(s.Stop), s.Gauge.Text(1), stepNumber(s.Number)} {
+				if !strings.Contains(words, want) {
+					t.Errorf("%s: the sheet does not say %q of step %d", number, want, s.Number)
+				}
+			}
+		}
+	}
+}
+
+// Every nose line of a plan is drawn, and named at the edge of the blank.
+func TestPlannedNoseLines(t *testing.T) {
+	for number, frozen := range planned(t) {
+		page := pagesOf(t, frozen)[0]
+		d := readBack(t, page, frozen.Blank)
+		words := said([]*marks.Page{page})
+		for _, l := range frozen.Blank.Lines {
+			if !d.has(page, marks.NoseLine, [2]traveler.Point{l.Nose[0], l.Nose[0]}, 0.1*d.times) {
+				t.Errorf("%s: the nose line of %s is not drawn where it lies", number, l.Bend)
+			}
+			at := l.Nose[0].X
+			if l.Nose[0].Y == l.Nose[1].Y {
+				at = l.Nose[0].Y
+			}
+			if want := noseWords(l.Step, at); !strings.Contains(words, want) {
+				t.Errorf("%s: no running size says %q", number, want)
+			}
+		}
+	}
+}
