@@ -6,7 +6,6 @@ import (
 
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
-	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
 
@@ -34,8 +33,8 @@ func (s *shop) stepCautions(step *Step, w *chosen) []Caution {
 	if step.SlideOut != "" {
 		add(Notice, "The bar is closed in: slide it out to the %s.", step.SlideOut)
 	}
-	if hold := s.hold(step, swinging); hold.Lifts {
-		add(Notice, "The magnet may not hold the bar down (%s): watch for the bar lifting.", hold.Words)
+	if step.Hold = s.hold(step, swinging); step.Hold.Lifts {
+		add(Notice, "%s", step.Hold.Words())
 	}
 	if room := s.overbendRoom(w, step); room > cornerRoom {
 		add(Notice, "Overbending moves the top of this wall %s mm past square: corners need that room.", room.Text(1))
@@ -72,7 +71,7 @@ func (s *shop) hold(step *Step, swinging unit.MM) bend.Hold {
 	return bend.Clamped{
 		Strength: sheet.Material.Strength, Thickness: sheet.Thickness,
 		Lever: min(swinging, k.Leaf.Face(step.Leaf)), Depth: step.Bar.Depth,
-		Pressure: k.Magnet.Pressure * sheet.Material.HoldShare(), Margin: k.Magnet.Margin,
+		Pressure: unit.MPa(k.Magnet.Pressure * sheet.Material.HoldShare()), Margin: k.Magnet.Margin,
 	}.Hold()
 }
 
@@ -91,46 +90,4 @@ func (s *shop) overbendRoom(w *chosen, step *Step) unit.MM {
 	}
 	_, height := w.bench.Across()
 	return height * unit.MM(math.Sin(step.Springback.Rad()))
-}
-
-// wholePart lists what is true of the part whatever the step.
-func wholePart(p *Plan) []Caution {
-	var out []Caution
-	seen := map[string]bool{}
-	for _, j := range p.Blank.Joints {
-		least, ok := p.Blank.Sheet.LeastRadius(j.Bend.Angle, grainRun(p, j.Line[1].Sub(j.Line[0]).X, j.Line[1].Sub(j.Line[0]).Y))
-		if !ok {
-			continue
-		}
-		text := ""
-		switch least.Judge(j.Bend.Radius) {
-		case stock.TooTight:
-			text = fmt.Sprintf("Inside radius %s mm is below the %s mm at which this sheet is expected to crack: try a strip first, or make the radius larger.", j.Bend.Radius.Text(1), least.Least.Text(1))
-		case stock.Tight:
-			text = fmt.Sprintf("Inside radius %s mm is tighter than the %s mm advised for this sheet: look for cracks on the outside.", j.Bend.Radius.Text(1), least.Advised.Text(1))
-		}
-		if text != "" && !seen[text] {
-			seen[text] = true
-			out = append(out, Caution{Notice, text})
-		}
-	}
-	return out
-}
-
-// grainRun tells how a bend line lies to the grain.
-func grainRun(p *Plan, x, y float64) stock.Run {
-	switch p.Blank.Part.Grain {
-	case "x":
-		return runAlong(math.Abs(x) > math.Abs(y))
-	case "y":
-		return runAlong(math.Abs(y) > math.Abs(x))
-	}
-	return stock.UnknownRun
-}
-
-func runAlong(along bool) stock.Run {
-	if along {
-		return stock.Along
-	}
-	return stock.Across
 }

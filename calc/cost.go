@@ -7,6 +7,14 @@ import (
 	"brakeside/calc/order"
 )
 
+// Preferences that no brake file holds, in minutes (common practice, no
+// source): a bend gauged from another bend carries that bend's error, and a
+// first bend made with fingers comes less square than one made with a long bar.
+const (
+	gaugedFromBend  = 0.25
+	begunWithShorts = 0.1
+)
+
 // own is the minutes a piece that a way costs whatever came before.
 func (s *shop) own(t *trial, w *way) order.Minutes {
 	m := s.plan.Brake.Minutes
@@ -23,7 +31,20 @@ func (s *shop) own(t *trial, w *way) order.Minutes {
 	if s.heavier[t.op][t.side] {
 		sum += m.HeavierSideSwings
 	}
+	if t.gaugedFromBend() {
+		sum += gaugedFromBend
+	}
 	return order.Minutes(sum)
+}
+
+// gaugedFromBend reports whether neither side of the bend ends in a sheared
+// edge that lies flat with the sheet.
+func (t *trial) gaugedFromBend() bool {
+	if t.gauged == nil {
+		from := !t.bench.Sheared(true, t.made) && !t.bench.Sheared(false, t.made)
+		t.gauged = &from
+	}
+	return *t.gauged
 }
 
 // leastOwn is the least that an operation can cost.
@@ -80,6 +101,9 @@ func (s *shop) setting(from, to order.Setup) float64 {
 	switch {
 	case from.Bar == "":
 		sum += m.FirstSetup + fingers
+		if to.Segments != "" {
+			sum += begunWithShorts
+		}
 	case to.Segments != "" && (from.Bar != to.Bar || from.Segments != to.Segments):
 		sum += fingers
 	case from.Bar != to.Bar:

@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"slices"
 
-	"brakeside/calc/bend"
 	"brakeside/calc/brake"
 	"brakeside/calc/flat"
 	"brakeside/calc/order"
+	"brakeside/calc/unit"
 )
 
 // drafted makes a plan of a changed blank on a brake, as far as a search needs
@@ -174,10 +174,11 @@ func (t *trial) picture(w *way, b *body, words string) {
 
 // reckoned gives the arithmetic of a bend and what is expected of its
 // springback.
-func reckoned(j flat.Joint, b *flat.Blank) Bend {
-	expected := bend.Springback(b.Sheet, j.Bend)
+func reckoned(b *flat.Blank, joint int) Bend {
+	j := b.Joints[joint]
+	expected := b.Making.Practice.Expect(b.Made(joint))
 	return Bend{
-		ID: j.ID, Angle: j.Angle, Bend: j.Bend, Rule: j.Rule,
-		Springback: expected.Degrees, SpringbackFrom: expected.From,
+		ID: j.ID, Angle: j.Angle, Bend: j.Bend, Rule: j.Rule, Deduction: j.Deduction, Former: b.Making.Tools[j.ID].Former,
+		Springback: expected.Degrees, Spread: [2]unit.Deg{expected.Low, expected.High}, SpringbackFrom: expected.From,
 	}
 }

@@ -33,7 +33,10 @@ type Plan struct {
 	Steps    []Step
 	Blocked  []Blocked
 	Cautions []Caution // of the whole part
+	Weight   Weight
 	Searched Searched
+
+	unsettled bool // the blank was worked out for other bars than the steps use
 }
 
 // Run is the order in which pieces and steps follow each other.
@@ -55,11 +58,16 @@ type RunCost struct {
 
 // Bend is the arithmetic of one bend.
 type Bend struct {
-	ID             string
-	Angle          unit.Deg // signed
-	Bend           bend.Bend
-	Rule           string // how the K-factor was chosen
+	ID    string
+	Angle unit.Deg // signed
+	Bend  bend.Bend
+	Rule  string // how the K-factor was chosen
+	// Deduction is what comes off the two sizes beside the bend, as the part
+	// file gives them, to make the blank.
+	Deduction      unit.MM
+	Former         unit.MM // outside radius of the round bar it is bent over, 0 for none
 	Springback     unit.Deg
+	Spread         [2]unit.Deg // the usual least and most of it
 	SpringbackFrom string
 }
 
@@ -96,6 +104,7 @@ type Step struct {
 	Closes       []string // what can no longer be done after this step, in words
 	SlideOut     string   // left or right: the bar can only be slid out endwise; empty if it lifts out
 	PackingStrip bool
+	Hold         bend.Hold // of the magnet on the bar; all zero where no magnet holds it
 	Cautions     []Caution
 	Before       []Shape
 	After        []Shape

@@ -74,7 +74,7 @@ func (s *shop) newBench(joints []int, side int) *clash.Bench {
 	setting := clash.Setting{Blank: s.plan.Blank, Brake: s.plan.Brake, Joints: joints, Side: side, Overbend: b.Springback}
 	length := clash.LineLength(setting)
 	for i, bar := range s.plan.Brake.Bars {
-		if s.weak(bar, b.Bend, b.Bend.Angle+b.Springback, length) == "" {
+		if s.weak(bar, joints[0], length) == "" {
 			setting.Bars = append(setting.Bars, i)
 		}
 	}

@@ -6,9 +6,11 @@ import (
 	"slices"
 
 	"brakeside/calc/brake"
+	"brakeside/calc/bend"
 	"brakeside/calc/clash"
 	"brakeside/calc/fold"
 	"brakeside/calc/order"
+	"brakeside/calc/part"
 	"brakeside/calc/unit"
 )
 
@@ -141,14 +143,26 @@ func (s *shop) measure(step *Step, w *chosen) {
 	back := s.edge(w, false)
 	front, rear := nose-swing.at, back.at-nose
 	joint := s.plan.Blank.Joints[step.Joints[0]]
-	outside := float64(joint.Bend.OutsideSetback())
-	step.Check = unit.MM(w.bench.FlangeReach(swing.at) + outside)
-	step.CheckSize = fmt.Sprintf("outside of %s, from the bend to %s", step.Swinging, swing.words())
+	reach, from := checkFrom(joint.Bend, s.plan.Blank.Part.Over90)
+	step.Check = unit.MM(w.bench.FlangeReach(swing.at)) + reach
+	step.CheckSize = fmt.Sprintf("outside of %s, from %s to %s", step.Swinging, from, swing.words())
 	if swing.sheared || !back.sheared {
 		step.GaugeEdge, step.Gauge = swing.words()+" of "+swing.face, unit.MM(front)
 		return
 	}
 	step.GaugeEdge, step.Gauge = back.words()+" of "+back.face, unit.MM(rear)
+}
+
+// checkFrom tells where at the bend a size to check begins: how far beyond the
+// tangent, and in words.
+func checkFrom(b bend.Bend, over90 part.Over90) (reach unit.MM, words string) {
+	switch {
+	case b.Angle <= 90:
+		return b.OutsideSetback(), "the bend"
+	case over90 == part.Tangent:
+		return b.TangentReach(), "the outside tangent of the bend"
+	}
+	return b.OutsideSetback(), "the apex of the bend"
 }
 
 // farEdge is the outermost thing on one side of the bend.
@@ -167,29 +181,15 @@ func (e farEdge) words() string {
 }
 
 func (s *shop) edge(w *chosen, swinging bool) farEdge {
-	best := farEdge{at: math.Inf(1)}
-	sign := 1.0
-	if !swinging {
-		sign = -1
+	face, e := w.bench.Edge(swinging, w.made)
+	out := farEdge{at: e.High, face: s.plan.Blank.Faces[face].ID, sheared: e.Bend < 0}
+	if swinging {
+		out.at = e.Low
 	}
-	for i, f := range s.plan.Blank.Faces {
-		if w.bench.Swings(i) != swinging {
-			continue
-		}
-		low, high, bend := w.bench.Reach(i, w.made)
-		at := low
-		if !swinging {
-			at = -high
-		}
-		if at < best.at-tiny {
-			best = farEdge{at: at, face: f.ID, sheared: bend < 0}
-			if bend >= 0 {
-				best.bend = s.plan.Blank.Joints[bend].ID
-			}
-		}
+	if e.Bend >= 0 {
+		out.bend = s.plan.Blank.Joints[e.Bend].ID
 	}
-	best.at *= sign
-	return best
+	return out
 }
 
 // views draws the end views before and after the bend.

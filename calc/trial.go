@@ -26,6 +26,8 @@ type trial struct {
 	stop  unit.Deg // as a bend angle
 	ways  []way
 
+	gauged *bool // whether it is gauged from another bend, once known
+
 	faces []*clash.Answer // by face
 	bars  []*barAnswers   // by bar, filled when first asked
 	bed   *gathered
@@ -178,21 +180,27 @@ func (t *trial) leafHolds(leaf brake.Slimness) bool {
 // weakBars words why the other bars are out of the question.
 func (t *trial) weakBars() {
 	for _, bar := range t.shop.plan.Brake.Bars {
-		if why := t.shop.weak(bar, t.bend, t.stop, t.bench.Length); why != "" {
+		if why := t.shop.weak(bar, t.bench.Joints[0], t.bench.Length); why != "" {
 			t.no("%s: %s", barName(bar), why)
 		}
 	}
 }
 
-// weak asks the bar's rating, its own limit of angle, and a round bar's radius;
-// it returns why the bar cannot make the bend, or nothing.
-func (s *shop) weak(bar brake.Bar, b bend.Bend, stop unit.Deg, length unit.MM) string {
-	k := s.plan.Brake
+// weak asks the bar's rating, its own limit of angle, and whether the bend is
+// made over a round bar; it returns why the bar cannot make the bend, or
+// nothing.
+func (s *shop) weak(bar brake.Bar, joint int, length unit.MM) string {
+	k, b := s.plan.Brake, s.plan.Bends[joint]
+	stop := b.Bend.Angle + b.Springback
 	if bar.MaxAngle > 0 && stop > bar.MaxAngle {
 		return fmt.Sprintf("the stop at %s degrees is beyond its %s", stop.Text(1), bar.MaxAngle.Text(1))
 	}
-	if off := math.Abs(float64(bar.OutsideRadius - b.Radius)); bar.Kind == brake.Round && off > roundMatch*float64(b.Radius) {
-		return fmt.Sprintf("makes an inside radius of %s mm, the bend has %s", bar.OutsideRadius.Text(1), b.Radius.Text(1))
+	switch former := toolOf(bar).Former; {
+	case former == b.Former:
+	case b.Former == 0:
+		return fmt.Sprintf("is round and makes no inside radius of %s mm", b.Bend.Radius.Text(1))
+	default:
+		return fmt.Sprintf("the bend is made over a round bar of radius %s mm", b.Former.Text(1))
 	}
 	rating := bend.Rating{T: bar.Rating, Length: k.RatingLength, Cap: k.RatingCap}
 	fit := bend.FitsSegments(s.thickness, rating)
@@ -204,10 +212,6 @@ func (s *shop) weak(bar brake.Bar, b bend.Bend, stop unit.Deg, length unit.MM) s
 	}
 	return "too weak: " + fit.Why
 }
-
-// roundMatch is by what share the radius of a round bar may differ from that of
-// the bend (common practice, no source).
-const roundMatch = 0.05
 
 // barName names a bar in reasons.
 func barName(b brake.Bar) string {

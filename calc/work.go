@@ -9,7 +9,6 @@ import (
 	"brakeside/calc/flat"
 	"brakeside/calc/order"
 	"brakeside/calc/part"
-	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
 
@@ -20,87 +19,31 @@ type Options struct {
 	First    string   // the bend to begin with; empty leaves it free
 	Without  []string // bars that are not to be used
 	Next     int      // how many better orders to pass over
+	Shop     Shop     // what the shop has settled and measured
 	// Watch, if set, is told how far planning has come, and says whether to go
 	// on.
 	Watch func(done, all int) bool
 }
 
-// SheetOf finds the sheet a part is made from: its material, and its thickness
-// or its gauge in the series that belongs to the material.
-func SheetOf(p part.Part) (stock.Sheet, error) {
-	m, err := stock.Find(p.Material)
-	if err != nil {
-		return stock.Sheet{}, inFile(p, "/material", err)
-	}
-	s := stock.Sheet{Material: m, Thickness: p.Thickness}
-	if p.Gauge != "" {
-		if s.Thickness, err = m.Thickness(p.Gauge); err != nil {
-			return s, inFile(p, "/gauge", err)
-		}
-	}
-	return s, nil
-}
-
-// inFile gives a refusal its place in the part's file.
-func inFile(p part.Part, pointer string, err error) error {
-	if r, ok := err.(*fault.Refusal); ok {
-		placed := p.Refuse(pointer, "%s", r.Message)
-		return placed
-	}
-	return err
-}
-
-// Develop works out the blank of a part from its own sheet.
-func Develop(p part.Part) (*flat.Blank, error) {
-	sheet, err := SheetOf(p)
-	if err != nil {
-		return nil, err
-	}
-	return flat.Develop(p, sheet)
-}
-
-// Draft works out the blank and the arithmetic of every bend, before any brake
-// is chosen.
-func Draft(p part.Part) (*Plan, error) {
-	blank, err := Develop(p)
-	if err != nil {
-		return nil, err
-	}
-	plan := &Plan{Blank: blank}
-	plan.listBends()
-	return plan, nil
-}
-
 // Work plans a part on a brake. An error means that no brake could make the
 // part; a plan that is not Feasible means that this one cannot.
 func Work(p part.Part, k *brake.Brake, o Options) (*Plan, error) {
-	plan, err := Draft(p)
+	k, err := withoutBars(k, o.Without)
 	if err != nil {
 		return nil, err
 	}
-	plan.Brake, plan.Quantity, plan.Run = k, max(o.Quantity, 1), o.Run
-	if plan.Run == "" {
-		plan.Run = ByStep
-	}
-	if plan.Brake, err = withoutBars(k, o.Without); err != nil {
-		return nil, err
-	}
-	s := newShop(plan)
-	found, err := s.search(o)
+	a, err := o.settle(p, k)
 	if err != nil {
 		return nil, err
 	}
-	plan.Searched = Searched{States: found.States, Checks: found.Checks}
-	plan.Feasible, plan.ProvenCheapest = found.Actions != nil, found.Actions != nil && found.Proven
+	plan := a.plan
+	plan.weigh()
 	if !plan.Feasible {
-		plan.Undecided = !found.Proven
 		plan.Blocked = explain(plan, o)
 		return plan, nil
 	}
-	plan.Minutes = float64(found.Minutes)
-	plan.Steps = s.steps(found.Actions)
 	plan.Cautions = wholePart(plan)
-	return plan, s.otherRun(o)
+	return plan, a.shop.otherRun(o)
 }
 
 // withoutBars takes bars off the brake.
@@ -125,8 +68,8 @@ func withoutBars(k *brake.Brake, names []string) (*brake.Brake, error) {
 
 // listBends works out the arithmetic of every bend.
 func (p *Plan) listBends() {
-	for _, j := range p.Blank.Joints {
-		p.Bends = append(p.Bends, reckoned(j, p.Blank))
+	for i := range p.Blank.Joints {
+		p.Bends = append(p.Bends, reckoned(p.Blank, i))
 	}
 }
 

@@ -79,7 +79,7 @@ func FreezeBlank(p *calc.Plan) Blank {
 	out := Blank{
 		Width: b.Width.Micron(), Height: b.Height.Micron(),
 		Diagonal: unit.MM(math.Hypot(float64(b.Width), float64(b.Height))).Micron(),
-		Area:     int64(math.Round(b.Area())), Grams: int64(math.Round(b.Mass() * 1000)),
+		Area:     int64(math.Round(b.Area())), Grams: int64(math.Round(float64(b.Mass()) * 1000)),
 		SumSizes: b.SumSizes.Micron(), Outline: frozenPoints(b.Outline[0]),
 	}
 	for _, hole := range b.Outline[1:] {
@@ -96,7 +96,7 @@ func frozenLine(p *calc.Plan, joint int) BendLine {
 	j, b := p.Blank.Joints[joint], p.Bends[joint]
 	out := BendLine{
 		Bend: j.ID, Up: j.Up(), Angle: j.Bend.Angle.CentiDeg(), Radius: j.Bend.Radius.Micron(),
-		Allowance: j.Bend.Allowance().Micron(), Deduction: j.Bend.Deduction().Micron(),
+		Allowance: j.Bend.Allowance().Micron(), Deduction: p.Blank.Deduction(j).Micron(),
 		KFactor: int64(math.Round(j.Bend.K * 1000)), KRule: b.Rule,
 		Line: frozenPair(j.Line),
 	}

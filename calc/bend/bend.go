@@ -103,3 +103,13 @@ func (b Bend) LeastHoleDistance() unit.MM { return 2.5*b.Thickness + b.Radius }
 // LeastClampedStrip is the narrowest strip a bar holds when a packing strip of
 // the same gauge lies under its back. Common practice, no source.
 const LeastClampedStrip unit.MM = 10
+
+// RingCentre is how far the centre of mass of the bent metal lies from the axis
+// of the bend: 2/3 (R^3 - r^3) / (R^2 - r^2) x sin(A/2) / (A/2), with R = r + t
+// and A in radians. Source: centre of gravity of a sector of a ring, Machinery's
+// Handbook, from memory.
+func RingCentre(b Bend) unit.MM {
+	inner, outer, half := float64(b.Radius), float64(b.Radius+b.Thickness), b.Angle.Rad()/2
+	thick := (outer*outer + outer*inner + inner*inner) / (outer + inner) // the quotient, divided by R - r
+	return unit.MM(2.0 / 3 * thick * math.Sin(half) / half)
+}

@@ -8,12 +8,12 @@ import (
 
 // Clamped is a bend under a bar held down by a magnet.
 type Clamped struct {
-	Strength  float64 // tensile strength of the sheet, MPa
+	Strength  unit.MPa // tensile strength of the sheet
 	Thickness unit.MM
-	Lever     unit.MM // from the bend to where the leaf pushes: at most the flange
-	Depth     unit.MM // of the bar, front to back
-	Pressure  float64 // of the magnet on the bar through this sheet, N/mm2
-	Margin    float64 // how many times the load the hold should be
+	Lever     unit.MM  // from the bend to where the leaf pushes: at most the flange
+	Depth     unit.MM  // of the bar, front to back
+	Pressure  unit.MPa // of the magnet on the bar through this sheet
+	Margin    float64  // how many times the load the hold should be
 }
 
 // Hold is an estimate of whether the magnet holds the bar down. All figures are
@@ -22,17 +22,37 @@ type Hold struct {
 	Moment   float64 // of the bend, N mm per mm
 	NoseLoad float64 // lifting the nose of the bar, N per mm
 	Limit    float64 // the nose load at which the bar begins to lift, N per mm
-	Lifts    bool    // NoseLoad x margin is over Limit: a caution, no veto
-	Words    string
+	Margin   float64 // how many times the load the limit should be, at least 1
+	Lifts    bool    // NoseLoad x Margin is over Limit: a caution, no veto
+}
+
+// HoldModel says what the estimate takes for granted, for those who read the
+// figures.
+const HoldModel = "hold: an estimate. The sheet is taken as bent through at 1.15 Rm t2/4, the bar as a rigid strip on an even pull; paint, film, rust and burrs take from it"
+
+// Words say to the operator how the bar is held, with the figures.
+func (h Hold) Words() string {
+	load, limit := fmt.Sprintf("%.1f", h.NoseLoad), fmt.Sprintf("%.1f", h.Limit)
+	switch {
+	case !h.Lifts:
+		return fmt.Sprintf("Magnet holds: the bend lifts with %s N/mm, the hold is %s.", load, limit)
+	case !(h.NoseLoad <= h.Limit):
+		return fmt.Sprintf("Magnet hold is too small: the bend lifts with %s N/mm, the hold is %s. Watch the bar.", load, limit)
+	}
+	share := "half"
+	if h.Margin != 2 {
+		share = fmt.Sprintf("1/%.3g", h.Margin)
+	}
+	return fmt.Sprintf("Magnet hold is marginal: the bend lifts with %s N/mm, more than %s of the hold, %s. Watch the bar.", load, share, limit)
 }
 
 // PlasticMoment is the moment that bends a strip all through at a small radius:
 // 1.15 Rm t^2 / 4 for each millimetre of bend, in N mm per mm. The quarter is
 // the fully plastic rectangle, half more than at first yield; 2/sqrt(3) = 1.15
 // is plane strain; the tensile strength stands in for the hardened metal.
-func PlasticMoment(strength float64, thickness unit.MM) float64 {
+func PlasticMoment(strength unit.MPa, thickness unit.MM) float64 {
 	t := float64(thickness)
-	return 1.15 * strength * t * t / 4
+	return 1.15 * float64(strength) * t * t / 4
 }
 
 // Hold works the estimate out. The bar is a rigid strip on an even pressure;
@@ -46,12 +66,11 @@ func PlasticMoment(strength float64, thickness unit.MM) float64 {
 func (c Clamped) Hold() Hold {
 	h := Hold{
 		Moment: PlasticMoment(c.Strength, c.Thickness),
-		Limit:  c.Pressure * float64(c.Depth) / 2,
+		Limit:  float64(c.Pressure) * float64(c.Depth) / 2,
+		Margin: max(c.Margin, 1),
 	}
 	h.NoseLoad = h.Moment * (1/float64(c.Lever) + 1/float64(c.Depth))
-	holds := c.Lever > 0 && c.Depth > 0 && h.NoseLoad*max(c.Margin, 1) <= h.Limit*nominal
+	holds := c.Lever > 0 && c.Depth > 0 && h.NoseLoad*h.Margin <= h.Limit*nominal
 	h.Lifts = !holds
-	h.Words = fmt.Sprintf("estimate: the bend lifts the nose with %.1f N per mm, the magnet holds %.1f (margin %.1f asked)",
-		h.NoseLoad, h.Limit, max(c.Margin, 1))
 	return h
 }

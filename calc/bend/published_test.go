@@ -216,9 +216,8 @@ func compareSpringback(t testing.TB, page *checks.Page, row checks.Row) {
 			Published: (from + to) / 2, Ours: float64(ours.Degrees), Tolerance: (to - from) / 2})
 		return
 	}
-	const psi = 0.006894757293168361
 	s := stock.Sheet{Thickness: unit.MM(row.In(t, "T_in") * inch),
-		Material: stock.Material{Yield: row.In(t, "Y_psi") * psi, Modulus: row.In(t, "E_psi") * psi}}
+		Material: stock.Material{Yield: unit.MPa(row.In(t, "Y_psi")) * unit.PerPSI, Modulus: unit.MPa(row.In(t, "E_psi")) * unit.PerPSI}}
 	loaded := unit.MM(row.In(t, "Ri_in") * inch)
 	final := Released(s, loaded)
 	over := 90 + ElasticSpringback(s, Bend{Angle: 90, Radius: final, Thickness: s.Thickness})

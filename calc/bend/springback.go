@@ -70,7 +70,7 @@ func ElasticSpringback(s stock.Sheet, b Bend) unit.Deg {
 // with Y the yield stress and E the modulus. It is infinite from x = 1/2, where
 // the sheet only flexes. Source: Kalpakjian and Schmid.
 func Released(s stock.Sheet, underLoad unit.MM) unit.MM {
-	x := float64(underLoad) * s.Material.Yield / (s.Material.Modulus * float64(s.Thickness))
+	x := float64(s.Material.Yield/s.Material.Modulus) * float64(underLoad/s.Thickness)
 	if x >= 0.5 {
 		return unit.MM(math.Inf(1))
 	}

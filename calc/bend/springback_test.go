@@ -36,7 +36,7 @@ func TestReleasedAndUnderLoadAreInverse(t *testing.T) {
 // A sheet bent around a large drum only flexes.
 func TestReleasedOfAFlexedSheet(t *testing.T) {
 	s := sheet(t, "304", 0.5)
-	flexes := 0.5 * s.Material.Modulus / s.Material.Yield * float64(s.Thickness)
+	flexes := 0.5 * float64(s.Material.Modulus/s.Material.Yield) * float64(s.Thickness)
 	if got := Released(s, mm(flexes*1.0001)); !math.IsInf(float64(got), 1) {
 		t.Errorf("Released(%v) = %v, want no radius at all", flexes, got)
 	}
@@ -146,7 +146,7 @@ func ExampleSpringback() {
 func ExampleReleased() {
 	// Kalpakjian and Schmid: 20 gage steel, 0.0359 in, bent to 0.5 in under load,
 	// Y 40 000 psi, E 29 000 000 psi.
-	const in, psi = unit.PerInch, 0.006894757293168361
+	const in, psi = unit.PerInch, unit.PerPSI
 	s := stock.Sheet{Material: stock.Material{Yield: 40000 * psi, Modulus: 29e6 * psi}, Thickness: 0.0359 * in}
 	final := Released(s, 0.5*in)
 	over := ElasticSpringback(s, Bend{Angle: 90, Radius: final, Thickness: s.Thickness})

@@ -196,16 +196,17 @@ func (b *Brake) EquivalentThickness(s stock.Sheet) unit.MM {
 // behind the sheet's swing; Body is the rest. Both are convex. They keep
 // different clearances, see Clearance.
 func (b Bar) Wedge() geom.Polygon {
-	return b.Section.Clip(geom.Point2{X: b.crest()}, geom.Point2{Y: 1})
+	return b.Section.Clip(geom.Point2{X: b.Crest()}, geom.Point2{Y: 1})
 }
 
 // Body is the bar's section behind its highest front corner.
 func (b Bar) Body() geom.Polygon {
-	return b.Section.Clip(geom.Point2{X: b.crest()}, geom.Point2{Y: -1})
+	return b.Section.Clip(geom.Point2{X: b.Crest()}, geom.Point2{Y: -1})
 }
 
-// crest is how far behind the nose the bar reaches its full height.
-func (b Bar) crest() float64 {
+// Crest is how far behind the nose, in millimetres, the bar reaches its full
+// height.
+func (b Bar) Crest() float64 {
 	_, high := geom.Bounds(b.Section...)
 	first := high.X
 	for _, p := range b.Section {

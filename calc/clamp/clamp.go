@@ -57,21 +57,18 @@ type Segment struct {
 }
 
 // Fingers places fingers from the shelf along a bend of a length so that they
-// stand clear of what is blocked, sorted and apart as Merge leaves it, and reachable agrees with every group of them
-// that stands between two walls, in the room between these walls. Of all sets
-// that do, the one with the fewest fingers is taken, then the one whose
-// narrowest finger is the widest, since narrow fingers twist.
+// stand clear of what is blocked, which is sorted and apart as Merge leaves it,
+// and reachable agrees with every group of them that stands between two walls, in
+// the room between these walls. Of all sets that do, the one with the fewest
+// fingers is taken, then the one whose narrowest finger is the widest, since
+// narrow fingers twist.
 //
 // It returns no fingers when none do; found then tells whether a set would have
 // fitted that was not reachable.
 func (s *Shelf) Fingers(length float64, blocked []Span, reachable func([]Segment, Span) bool) (fingers []Segment, found bool) {
-	gaps, ok := gaps(s.bar, length, blocked)
-	if !ok {
-		return nil, false
-	}
-	f := &filling{Shelf: s, reachable: reachable}
-	fingers, _ = f.fill(gaps, 0)
-	return fingers, f.found
+	f := &filling{Shelf: s, length: length, reachable: reachable, gaps: gaps(s.bar, length, blocked)}
+	f.fill(0, 0, nil)
+	return f.best, f.found
 }
 
 // TakenOut reports whether fingers that stand in a room can be taken out of it
@@ -138,44 +135,39 @@ func overhang(bar brake.Bar) float64 {
 	return float64(widest)
 }
 
-// gaps lists the free stretches of the bend. Between two of them no more than
-// the bar's largest unsupported window may be left.
-func gaps(bar brake.Bar, length float64, blocked []Span) ([]gap, bool) {
+// gaps lists the free stretches of the bend. Where a wall bounds one, the end of
+// the fingers keeps the bar's gap to it; a wall that stands beyond the end of the
+// bend by more than that need not be reached.
+func gaps(bar brake.Bar, length float64, blocked []Span) []gap {
 	over := overhang(bar)
 	near, far := float64(bar.EndGap[0]), float64(bar.EndGap[1])
-	free := []Span{{-over, length + over}}
-	walled := [][2]bool{{false, false}}
-	for _, b := range blocked {
-		last := len(free) - 1
-		if b.High <= free[last].Low || b.Low >= free[last].High {
-			continue
-		}
-		rest := Span{b.High, free[last].High}
-		restWall := [2]bool{true, walled[last][1]}
-		free[last].High, walled[last][1] = b.Low, true
-		free, walled = append(free, rest), append(walled, restWall)
-	}
+	endless := Span{math.Inf(-1), math.Inf(1)}
+	g := gap{room: Span{-over, length + over}, left: Span{-over, endless.High}, right: Span{endless.Low, length + over}}
 	var out []gap
-	end, windows := math.Inf(-1), float64(bar.UnsupportedInsideMax)
-	for i, f := range free {
-		inside := Span{math.Max(f.Low, 0), math.Min(f.High, length)}
-		if inside.High-inside.Low <= 2*near {
+	for _, b := range blocked {
+		if b.High <= g.room.Low || b.Low >= g.room.High {
 			continue
 		}
-		g := gap{room: f, left: Span{f.Low, inside.Low + float64(bar.UnsupportedEndMax)}, right: Span{inside.High - float64(bar.UnsupportedEndMax), f.High}}
-		if walled[i][0] {
-			g.left = Span{f.Low + near, math.Min(f.Low+far, math.Max(0, f.Low)+float64(bar.UnsupportedEndMax))}
+		before := g
+		before.room.High, before.right = b.Low, Span{endless.Low, b.Low - near}
+		if b.Low-far < length {
+			before.right.Low = b.Low - far
 		}
-		if walled[i][1] {
-			g.right = Span{math.Max(f.High-far, math.Min(length, f.High)-float64(bar.UnsupportedEndMax)), f.High - near}
+		out = appendUseful(out, before, length)
+		g.room.Low, g.left = b.High, Span{b.High + near, endless.High}
+		if b.High+far > 0 {
+			g.left.High = b.High + far
 		}
-		if inside.Low-end > windows && !math.IsInf(end, -1) || math.IsInf(end, -1) && inside.Low > float64(bar.UnsupportedEndMax) {
-			return nil, false
-		}
-		end = inside.High
-		out = append(out, g)
 	}
-	return out, len(out) > 0 && length-end <= float64(bar.UnsupportedEndMax)
+	return appendUseful(out, g, length)
+}
+
+// appendUseful adds a gap unless it lies beside the bend.
+func appendUseful(out []gap, g gap, length float64) []gap {
+	if min(g.right.High, length)-max(g.left.Low, 0) <= 0 {
+		return out
+	}
+	return append(out, g)
 }
 
 // Shelf holds the sets of fingers that can be made of what is there, the best
@@ -226,57 +218,107 @@ func (s *Shelf) add(from set, first, limit int) {
 	}
 }
 
-// filling is one choice of fingers for all gaps of a bend.
+// filling looks for the best choice of fingers for all gaps of a bend.
 type filling struct {
 	*Shelf
+	length    float64
+	gaps      []gap
 	reachable func([]Segment, Span) bool
+	best      []Segment
 	found     bool
 }
 
-// fill chooses disjoint sets for the gaps, one after the other.
-func (f *filling) fill(gaps []gap, used uint64) ([]Segment, bool) {
-	if len(gaps) == 0 {
-		return nil, true
+// fill chooses disjoint sets for the gaps from one on, and keeps the best whole
+// choice. A gap may be left bare if the stretch outside the nose does not get too
+// long.
+func (f *filling) fill(at int, used uint64, placed []Segment) {
+	if at == len(f.gaps) {
+		f.finish(placed)
+		return
 	}
 	for _, c := range f.sets {
+		if f.best != nil {
+			if count := len(placed) + c.count; count > len(f.best) {
+				break // the sets that follow have no fewer fingers
+			} else if count == len(f.best) && c.narrowed <= narrowest(f.best) {
+				continue
+			}
+		}
 		if c.mask&used != 0 {
 			continue
 		}
-		here, ok := f.place(c, gaps[0])
-		if !ok {
-			continue
-		}
-		f.found = true
-		if !f.reachable(here, gaps[0].room) {
-			continue
-		}
-		if rest, ok := f.fill(gaps[1:], used|c.mask); ok {
-			return append(here, rest...), true
+		for _, group := range f.groups(c, at, placed) {
+			f.found = true
+			if f.reachable(group, f.gaps[at].room) {
+				f.fill(at+1, used|c.mask, append(slices.Clone(placed), group...))
+			}
 		}
 	}
-	return nil, false
+	f.fill(at+1, used, placed)
+}
+
+// finish keeps a choice for all gaps if it is the best so far.
+func (f *filling) finish(placed []Segment) {
+	n := len(placed)
+	if n == 0 || f.length-end(placed) > float64(f.bar.UnsupportedEndMax)+1e-9 {
+		return
+	}
+	if f.best == nil || n < len(f.best) || n == len(f.best) && narrowest(placed) > narrowest(f.best) {
+		f.best = placed
+	}
+}
+
+// end is where the last finger ends.
+func end(placed []Segment) float64 {
+	last := placed[len(placed)-1]
+	return last.At + float64(last.Width)
+}
+
+func narrowest(placed []Segment) float64 {
+	least := math.Inf(1)
+	for _, s := range placed {
+		least = min(least, float64(s.Width))
+	}
+	return least
+}
+
+// groups places a set into a gap behind what is placed already: in the middle of
+// its room and, where another gap follows, also as near to that as can be.
+func (f *filling) groups(c set, at int, placed []Segment) [][]Segment {
+	g := f.gaps[at]
+	if placed == nil {
+		g.left.High = min(g.left.High, float64(f.bar.UnsupportedEndMax))
+	} else {
+		g.left.High = min(g.left.High, end(placed)+float64(f.bar.UnsupportedInsideMax))
+	}
+	last := at == len(f.gaps)-1
+	if last {
+		g.right.Low = max(g.right.Low, f.length-float64(f.bar.UnsupportedEndMax))
+	}
+	middle, ok := f.place(c, g)
+	if !ok {
+		return nil
+	}
+	if last {
+		return [][]Segment{middle}
+	}
+	play := float64(f.bar.JointGapMax) * float64(c.count-1)
+	g.right.Low = max(g.right.Low, min(g.right.High, g.left.High+c.total+play))
+	onwards, ok := f.place(c, g)
+	if !ok {
+		return [][]Segment{middle}
+	}
+	return [][]Segment{middle, onwards}
 }
 
 // place puts a set into a gap, the widest finger first, joints equal and the
 // rest of the play divided between both ends.
 func (s *Shelf) place(c set, g gap) ([]Segment, bool) {
-	play := float64(s.bar.JointGapMax) * float64(c.count-1)
-	if c.total > g.right.High-g.left.Low+1e-9 || c.total+play < g.right.Low-g.left.High-1e-9 {
+	at, joint, ok := s.spot(c, g)
+	if !ok {
 		return nil, false
 	}
-	joint := 0.0
-	if short := g.right.Low - g.left.High - c.total; short > 0 && c.count > 1 {
-		joint = math.Min(short/float64(c.count-1), float64(s.bar.JointGapMax))
-	}
-	long := c.total + joint*float64(c.count-1)
-	low := math.Max(g.left.Low, g.right.Low-long)
-	high := math.Min(g.left.High, g.right.High-long)
-	if low > high+1e-9 {
-		return nil, false
-	}
-	middle := (g.left.Low+g.right.High)/2 - long/2
-	at := math.Min(math.Max(middle, low), high)
-	var out []Segment
+	out := make([]Segment, 0, c.count)
 	for i := len(s.bar.Widths) - 1; i >= 0; i-- {
 		if c.mask&(1<<i) != 0 {
 			out = append(out, Segment{s.bar.Widths[i], at})
@@ -284,4 +326,19 @@ func (s *Shelf) place(c set, g gap) ([]Segment, bool) {
 		}
 	}
 	return out, true
+}
+
+// spot is where a set begins in a gap and how wide its joints are.
+func (s *Shelf) spot(c set, g gap) (at, joint float64, ok bool) {
+	play := float64(s.bar.JointGapMax) * float64(c.count-1)
+	if c.total > g.right.High-g.left.Low+1e-9 || c.total+play < g.right.Low-g.left.High-1e-9 {
+		return 0, 0, false
+	}
+	if short := g.right.Low - g.left.High - c.total; short > 0 && c.count > 1 {
+		joint = min(short/float64(c.count-1), float64(s.bar.JointGapMax))
+	}
+	long := c.total + joint*float64(c.count-1)
+	low, high := max(g.left.Low, g.right.Low-long), min(g.left.High, g.right.High-long)
+	middle := (g.left.Low+g.right.High)/2 - long/2
+	return min(max(middle, low), high), joint, low <= high+1e-9
 }

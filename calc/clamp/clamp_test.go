@@ -67,7 +67,7 @@ func TestGapAndFree(t *testing.T) {
 	for _, test := range []struct {
 		s    Span
 		want float64
-	}{{Span{3, 49}, 1}, {Span{10, 20}, 8}, {Span{1, 10}, -1}, {Span{60, 70}, 8}, {Span{-9, 60}, -10}} {
+	}{{Span{3, 49}, 1}, {Span{10, 20}, 8}, {Span{1, 10}, -1}, {Span{60, 70}, 8}, {Span{-9, 60}, -11}} {
 		near(t, fmt.Sprintf("Gap(%v)", test.s), Gap(test.s, walls), test.want, 1e-12)
 		if !Free(test.s, walls, test.want) || Free(test.s, walls, test.want+0.01) {
 			t.Errorf("Free(%v) does not change at its gap of %v", test.s, test.want)
@@ -96,11 +96,12 @@ func TestFingersByHand(t *testing.T) {
 		{"between walls 208 apart, 168 and 37", suite, 208, box(208), "168 37"},
 		{"the fewest, then the widest narrow one", suite, 118.4, box(118.4), "91 22"},
 		{"no set fits", fingers(100, 20), 60, box(60), ""},
-		{"a wall in the middle: a group on each side", fingers(40, 60), 103, []Span{{-1, 0}, {42.5, 43.5}, {106, 107}}, "40 60"},
+		{"a wall in the middle: a group on each side", fingers(40, 60), 107.5, []Span{{-1, 0}, {43, 44}, {107.5, 108}}, "40 60"},
 		{"the sheet reaches 8 past the nose at a free end", fingers(84), 100, nil, "84"},
 		{"and no farther", fingers(83.9), 100, nil, ""},
 		{"a joint of 1 at the most", fingers(50, 50), 105.5, []Span{{-3, 0}, {105.5, 108}}, "50 50"},
 		{"no joint to reach with one finger", fingers(50), 62, []Span{{-3, 0}, {62, 64}}, ""},
+		{"the second group as near to the first as a window of 10 asks", fingers(40, 60), 112, []Span{{-1, 0}, {43, 48}, {113, 114}}, "40 60"},
 		{"a wall too wide to leave out", fingers(40, 60), 120, []Span{{-1, 0}, {42.5, 56}, {119, 120}}, ""},
 		{"a wall far beyond the end of the bend is none", fingers(100), 100, []Span{{-80, -70}}, "100"},
 	} {
@@ -195,4 +196,159 @@ func TestFingersKeepTheRules(t *testing.T) {
 			t.Errorf("%v along %v between %v: placed %v: %s", bar.Widths, length, walls, got, wrong)
 		}
 	})
+}
+
+// choice is what the plain search over all assignments finds.
+type choice struct {
+	count    int
+	narrowed float64
+}
+
+// everyAssignment gives each finger to one of the rooms between walls or leaves it
+// on the shelf, in all ways, and asks whether ends and joints can be chosen.
+func everyAssignment(bar brake.Bar, length float64, walls []Span) (best choice, found bool) {
+	rooms := []Span{{math.Inf(-1), math.Inf(1)}}
+	for _, w := range walls {
+		last := &rooms[len(rooms)-1]
+		rest := Span{w.High, last.High}
+		last.High = w.Low
+		rooms = append(rooms, rest)
+	}
+	given := make([]int, len(bar.Widths)) // room of each finger, len(rooms) is the shelf
+	var try func(i int)
+	try = func(i int) {
+		if i < len(given) {
+			for r := 0; r <= len(rooms); r++ {
+				given[i] = r
+				try(i + 1)
+			}
+			return
+		}
+		c := choice{0, math.Inf(1)}
+		for k, r := range given {
+			if r < len(rooms) {
+				c.count++
+				c.narrowed = math.Min(c.narrowed, float64(bar.Widths[k]))
+			}
+		}
+		if c.count == 0 || found && (c.count > best.count || c.count == best.count && c.narrowed <= best.narrowed) {
+			return
+		}
+		if possible(bar, length, rooms, given) {
+			best, found = c, true
+		}
+	}
+	try(0)
+	return best, found
+}
+
+// possible follows from left to right where the end of each group may lie. A
+// group beside the bend holds nothing.
+func possible(bar brake.Bar, length float64, rooms []Span, given []int) bool {
+	near, far := float64(bar.EndGap[0]), float64(bar.EndGap[1])
+	reach := 0.0 // the farthest right that the nose is known to be able to end
+	allowed := float64(bar.UnsupportedEndMax)
+	for r, room := range rooms {
+		total, count := 0.0, 0
+		for k, g := range given {
+			if g == r {
+				total += float64(bar.Widths[k])
+				count++
+			}
+		}
+		if count == 0 {
+			continue
+		}
+		lowL, highL := room.Low+near, reach+allowed
+		lowR, highR := math.Inf(-1), room.High-near
+		if room.Low+far > 0 { // a wall farther out than that need not be reached
+			highL = math.Min(highL, room.Low+far)
+		}
+		if room.High-far < length {
+			lowR = room.High - far
+		}
+		long := total + float64(bar.JointGapMax)*float64(count-1)
+		if highR <= 0 || lowL >= length || lowL > highL+1e-9 || lowR > highR+1e-9 || highL+long < lowR-1e-9 || lowL+total > highR+1e-9 {
+			return false
+		}
+		reach, allowed = math.Min(highL+long, highR), float64(bar.UnsupportedInsideMax)
+	}
+	return length-reach <= float64(bar.UnsupportedEndMax)+1e-9
+}
+
+// The fingers chosen are the fewest, and of these those with the widest narrow
+// one, of all that fit at all.
+func TestFingersAgainstEveryAssignment(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length, walls := anyLine(t)
+		bar := anyShelf(t)
+		got, _ := NewShelf(bar).Fingers(length, walls, anyhow)
+		want, found := everyAssignment(bar, length, walls)
+		if found != (len(got) > 0) {
+			t.Fatalf("%v along %v between %v: placed %v, but trying all finds %v %v", bar.Widths, length, walls, got, found, want)
+		}
+		if found && (len(got) != want.count || narrowest(got) != want.narrowed) {
+			t.Errorf("%v along %v between %v: placed %v, but %+v would do", bar.Widths, length, walls, got, want)
+		}
+	})
+}
+
+// What cannot be reached is passed over for a set that can, and if there is none
+// it is told that one would have fitted.
+func TestFingersThatCannotBeReached(t *testing.T) {
+	shelf := NewShelf(fingers(50, 104, 48))
+	never := func([]Segment, Span) bool { return false }
+	if got, found := shelf.Fingers(100, nil, never); got != nil || !found {
+		t.Errorf("nothing can be reached: placed %v, found %v", got, found)
+	}
+	rows := func(group []Segment, _ Span) bool { return len(group) > 1 }
+	if got, _ := shelf.Fingers(100, nil, rows); words(got) != "104 50" {
+		t.Errorf("only rows of two can be reached: placed %v", words(got))
+	}
+	if got, found := shelf.Fingers(1000, nil, anyhow); got != nil || found {
+		t.Errorf("too long for the shelf: placed %v, found %v", got, found)
+	}
+	if got, found := NewShelf(brake.Bar{Kind: brake.FullBar}).Fingers(100, nil, anyhow); got != nil || found {
+		t.Errorf("a bar in one piece has the fingers %v, found %v", got, found)
+	}
+}
+
+// Each finger must come up between what hangs over it, pushed aside as far as the
+// others let it.
+func TestTakenOut(t *testing.T) {
+	room := Span{0, 100}
+	row := []Segment{{40, 2}, {30, 42}, {25, 73}}
+	for _, test := range []struct {
+		name string
+		over []Span
+		want bool
+	}{
+		{"nothing hangs over", nil, true},
+		{"lips at both ends, a window of 50 in the middle", []Span{{-5, 20}, {70, 105}}, true},
+		{"a window as wide as the narrowest finger only", []Span{{-5, 40}, {65, 105}}, false},
+		{"all covered", []Span{{-5, 105}}, false},
+		{"a narrow lip at one end", []Span{{-5, 8}}, true},
+		{"a strip over the joint", []Span{{41, 43}}, true},
+	} {
+		if got := TakenOut(row, room, test.over); got != test.want {
+			t.Errorf("%s: TakenOut = %v, want %v", test.name, got, test.want)
+		}
+	}
+}
+
+func BenchmarkShelf(b *testing.B) {
+	bar := fingers(22, 28, 37, 50, 68, 91, 124, 168, 227, 306)
+	for b.Loop() {
+		NewShelf(bar)
+	}
+}
+
+func BenchmarkFingersInThreeGaps(b *testing.B) {
+	shelf := NewShelf(fingers(22, 28, 37, 50, 68, 91, 124, 168, 227, 306))
+	walls := []Span{{-2, 0}, {310, 313}, {543, 546}, {718, 720}}
+	for b.Loop() {
+		if got, _ := shelf.Fingers(718, walls, anyhow); got == nil {
+			b.Fatal("no fingers")
+		}
+	}
 }

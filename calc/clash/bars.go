@@ -38,6 +38,7 @@ const handRoom = 0.1
 type tool struct {
 	whole geom.Polygon
 	parts []toolPart
+	round bool // the metal is wrapped over it
 	beam  geom.Polygon      // of a top leaf, nil with loose bars
 	ways  [][2]geom.Polygon // by LiftBacks: drawn back, then lifted
 }
@@ -54,7 +55,7 @@ func (b *Bench) tool(index int) *tool {
 		return b.tools[index]
 	}
 	bar := b.Brake.Bars[index]
-	t := &tool{whole: b.barAt(bar, bar.Section)}
+	t := &tool{whole: b.barAt(bar, bar.Section), round: bar.Kind == brake.Round}
 	for _, p := range []struct {
 		section geom.Polygon
 		clear   unit.MM
@@ -69,8 +70,9 @@ func (b *Bench) tool(index int) *tool {
 		t.ways = append(t.ways, [2]geom.Polygon{cover(t.whole, drawn), cover(drawn, moved(drawn, 0, rise))})
 	}
 	if k := b.Brake; k.Clamping == brake.TopLeaf {
-		low, high, deep := float64(k.FingerHeight), float64(k.FingerHeight+k.BeamHeight), float64(k.BeamDepth)
-		t.beam = b.barAt(bar, geom.Polygon{{X: 0, Y: low}, {X: deep, Y: low}, {X: deep, Y: high}, {X: 0, Y: high}})
+		front := bar.Crest() // the fingers reach forward of the beam they hang from
+		low, high, back := float64(k.FingerHeight), float64(k.FingerHeight+k.BeamHeight), front+float64(k.BeamDepth)
+		t.beam = b.barAt(bar, geom.Polygon{{X: front, Y: low}, {X: back, Y: low}, {X: back, Y: high}, {X: front, Y: high}})
 	}
 	b.tools[index] = t
 	return t
@@ -122,10 +124,12 @@ func (b *Bench) under(g geom.Polygon) bool {
 }
 
 // pastBar tests the swing, or the standing still, of a body against the bar.
-// The face that is being bent may come right up to the nose.
+// The face that is being bent may come right up to the nose, and lies on a round
+// one all the way: under load its flat runs off along the tangent.
 func (b *Bench) pastBar(r *Reach, t *tool, s subject) {
 	for _, part := range t.parts {
 		switch {
+		case s.swings && s.next && t.round:
 		case s.swings && s.next:
 			if p := b.swing(s.shadow, part.section, 0); p.hit {
 				r.note(p, s)

@@ -51,6 +51,7 @@ type Bench struct {
 	tools                     []*tool
 	pairs                     [][]*memo[pass] // by swinging and clamped face
 	classes                   []*memo[uint16] // by face
+	extents                   []*memo[Extent] // by face
 	known                     []map[string]*uint16
 	kept                      [][]*Answer // by face and class
 	clampedFlat, swingingFlat unit.MM
@@ -88,6 +89,7 @@ func (b *Bench) keep() {
 	b.kept = make([][]*Answer, faces)
 	for f := range b.Blank.Faces {
 		b.pairs[f] = make([]*memo[pass], faces)
+		b.extents = append(b.extents, newMemo[Extent](b.route(b.tree.Path[f])))
 		b.classes = append(b.classes, newMemo[uint16](b.route(b.tree.Path[f])))
 		b.known = append(b.known, map[string]*uint16{})
 	}

@@ -487,11 +487,11 @@ func TestView(t *testing.T) {
 			t.Errorf("%s beside the last wall of a box: %v, want %v", face, got, want)
 		}
 	}
-	_, _, bend := b.Reach(blank.FaceIndex("p0"), m)
+	bend := b.Extent(blank.FaceIndex("p0"), m).Bend
 	if bend != 1 {
 		t.Errorf("the lip leaves the flat at bend %d, want that of its wall", bend)
 	}
-	if _, _, bend := b.Reach(blank.FaceIndex("p3"), 0); bend != -1 {
+	if bend := b.Extent(blank.FaceIndex("p3"), 0).Bend; bend != -1 {
 		t.Errorf("a flat blank leaves the flat at bend %d", bend)
 	}
 }

@@ -88,22 +88,55 @@ func (v View) Leaf(form brake.Slimness) geom.Polygon {
 // Bar is the section of a bar in its place on the sheet.
 func (b *Bench) Bar(bar brake.Bar) geom.Polygon { return b.barAt(bar, bar.Section) }
 
-// Reach tells between which y a face lies before the bend, and by which made
-// bend nearest to the outside it is no longer flat with the sheet in the
-// brake; -1 if it is.
-func (b *Bench) Reach(face int, made fold.Made) (low, high float64, bend int) {
-	low, high, bend = math.Inf(1), math.Inf(-1), -1
+// Extent is where a face lies before the bend: between which y, and by which
+// made bend it is no longer flat with the sheet in the brake, the one nearest
+// to the clamped face; -1 if it is flat.
+type Extent struct {
+	Low, High float64
+	Bend      int
+}
+
+// Extent tells where a face lies before the bend when those of made have been
+// made.
+func (b *Bench) Extent(face int, made fold.Made) Extent {
+	return *b.extents[face].get(made, func() *Extent { return b.extent(face, made) })
+}
+
+func (b *Bench) extent(face int, made fold.Made) *Extent {
+	e := &Extent{math.Inf(1), math.Inf(-1), -1}
 	bodies, _ := b.bodies(face, b.start(made))
 	for _, body := range bodies {
-		l, h := geom.Span(body, func(p geom.Point3) float64 { return p.Y })
-		low, high = min(low, l), max(high, h)
+		low, high := geom.Span(body, func(p geom.Point3) float64 { return p.Y })
+		e.Low, e.High = min(e.Low, low), max(e.High, high)
 	}
 	for at := face; at != b.tree.Root; at = b.tree.Up[at] {
 		if via := b.tree.Via[at]; !b.bends(via) && made.Has(via) {
-			bend = via
+			e.Bend = via
 		}
 	}
-	return low, high, bend
+	return e
+}
+
+// Edge is the outermost face on one side of the bend.
+func (b *Bench) Edge(swinging bool, made fold.Made) (face int, e Extent) {
+	face = -1
+	for f := range b.Blank.Faces {
+		if b.swinging[f] != swinging {
+			continue
+		}
+		x := b.Extent(f, made)
+		if face < 0 || swinging && x.Low < e.Low-geom.Near || !swinging && x.High > e.High+geom.Near {
+			face, e = f, x
+		}
+	}
+	return face, e
+}
+
+// Sheared reports whether one side of the bend ends in a sheared edge that
+// lies flat with the sheet in the brake.
+func (b *Bench) Sheared(swinging bool, made fold.Made) bool {
+	_, e := b.Edge(swinging, made)
+	return e.Bend < 0
 }
 
 // FlangeReach is the length of the swinging side from the far tangent of the

@@ -82,8 +82,8 @@ func (b *Blank) Area() float64 {
 	return sum
 }
 
-// Mass is the mass of the blank, and of the part, in kilograms.
-func (b *Blank) Mass() float64 { return b.Sheet.Mass(b.Area()) }
+// Mass is the mass of the blank, and of the part.
+func (b *Blank) Mass() unit.KG { return b.Sheet.Mass(unit.MM2(b.Area())) }
 
 // FaceIndex finds a face by its name or by that of a joined piece; -1 if there
 // is none.
@@ -179,6 +179,15 @@ func (d *developer) takeOff(b bend.Bend) unit.MM {
 		return b.TangentReach()
 	}
 	return b.OutsideSetback()
+}
+
+// Deduction is what the two legs of a bend add up to, as this part gives its
+// outside sizes, less the blank they take.
+func (b *Blank) Deduction(j Joint) unit.MM {
+	if b.Part.Over90 == part.Tangent {
+		return j.Bend.DeductionToTangent()
+	}
+	return j.Bend.Deduction()
 }
 
 // insideExtra is what a size grows by at this bend when it is measured over

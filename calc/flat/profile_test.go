@@ -209,7 +209,7 @@ func TestProfileRefusals(t *testing.T) {
 func TestMass(t *testing.T) {
 	b := develop(t, header+`"k":0.5,"profile":{"length":1000,"legs":[502,502],"bends":[90]}}`)
 	// 1000 x (1000 + 1.5 pi/2) mm of 1 mm steel at 7850 kg/m3
-	near(t, "mass", b.Mass(), 7.85*(1000+0.75*math.Pi)/1000, 1e-9)
+	near(t, "mass", float64(b.Mass()), 7.85*(1000+0.75*math.Pi)/1000, 1e-9)
 	var none flat.Blank
 	near(t, "the area of nothing", none.Area(), 0, 0)
 }

@@ -50,7 +50,7 @@ const (
 
 // Limit is the answer: the recommended weight limit and what made it.
 type Limit struct {
-	Constant   float64 // kg: what may be lifted when all is best
+	Constant   unit.KG // what may be lifted when all is best
 	Horizontal float64 // the multipliers, 0 to 1
 	Vertical   float64
 	Distance   float64
@@ -61,30 +61,27 @@ type Limit struct {
 
 // Kilograms is the recommended weight limit: the constant times all the
 // multipliers. It is 0 for a lift the equation does not allow at any weight.
-func (l Limit) Kilograms() float64 {
-	return l.Constant * l.Horizontal * l.Vertical * l.Distance * l.Asymmetric * l.Frequency * l.Coupling
+func (l Limit) Kilograms() unit.KG {
+	return l.Constant * unit.KG(l.Horizontal*l.Vertical*l.Distance*l.Asymmetric*l.Frequency*l.Coupling)
 }
 
 // Index is the lifting index of a load in kg: load over limit. Above 1 the
 // lift should be made easier; infinite when the limit is 0.
-func (l Limit) Index(load float64) float64 { return load / l.Kilograms() }
+func (l Limit) Index(load unit.KG) float64 { return float64(load / l.Kilograms()) }
 
 // form is one of the two ways the manual writes its equation.
 type form struct {
 	length                unit.MM // of its unit
-	constant              float64 // kg
+	constant              unit.KG
 	near, far             float64 // horizontal
 	knuckle, slope, reach float64 // vertical: best height, loss per unit, highest
 	short, travel, longer float64 // distance: least, its coefficient, longest
 }
 
-// kgPerPound is exact by definition (1959).
-const kgPerPound = 0.45359237
-
 // forms holds the manual's page 7 and the limits of pages 8 to 12.
 var forms = map[unit.System]form{
 	unit.Metric: {10, 23, 25, 63, 75, 0.003, 175, 25, 4.5, 175},
-	unit.Inch:   {unit.PerInch, 51 * kgPerPound, 10, 25, 30, 0.0075, 70, 10, 1.8, 70},
+	unit.Inch:   {unit.PerInch, 51 * unit.PerPound, 10, 25, 30, 0.0075, 70, 10, 1.8, 70},
 }
 
 // Limit works the equation in the manual's inch or centimetre form. Beyond the

@@ -9,7 +9,7 @@ import (
 // Advice is what the plan says about handling a piece.
 type Advice struct {
 	TwoPeople bool
-	Limit     float64 // kg for one person; 0 when the piece is out of reach of the equation
+	Limit     unit.KG // for one person; 0 when the piece is out of reach of the equation
 	Words     string
 }
 
@@ -27,7 +27,7 @@ const bedHeight unit.MM = 900
 // cm, from memory), a bare edge is a poor coupling, and a piece comes once in
 // five minutes for up to two hours (common practice, no source). A piece of less
 // than 3 kg is one person's.
-func Sheet(mass float64, sides [2]unit.MM) Advice {
+func Sheet(mass unit.KG, sides [2]unit.MM) Advice {
 	width := min(sides[0], sides[1])
 	task := Task{
 		Horizontal: 200 + width/2, Vertical: bedHeight, Travel: 250,

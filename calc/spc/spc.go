@@ -1,11 +1,14 @@
-// Package spc tells whether measured values are steady: their mean, their
-// spread and the limits within which a steady process keeps.
+// Package spc tells whether measured values are steady and good enough: their
+// mean, their spread, the limits within which a steady process keeps, the
+// patterns that say it does not, and how it stands against a tolerance.
 //
-// It knows nothing of angles or tolerances: values are plain numbers, usually
-// angle errors in degrees, in the order they were measured. Limits come from
-// the values themselves; they are not tolerances. Source of the run chart:
-// NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2 Individuals Control
-// Charts, whose flow rate example is ExampleNewRunChart.
+// Values are plain numbers, usually angle errors in degrees, in the order they
+// were measured; the package knows nothing of bends. Limits come from the
+// values themselves and are not tolerances. Nothing is concluded from few
+// values: LeastForLimits and LeastForJudgement say how many are asked for.
+//
+// Sources: NIST/SEMATECH e-Handbook of Statistical Methods, chapters 1, 2, 6
+// and 7 (doi:10.18434/M32189), and what stands beside each function.
 package spc
 
 import (
@@ -42,6 +45,28 @@ func Summarize(values []float64) (Summary, error) {
 	return s, nil
 }
 
+// SummarizeWhole is Summarize for values kept as whole numbers of a unit, such
+// as hundredths of a degree (unit 0.01). Differences from the first value are
+// exact, so that values far from zero lose no digits.
+func SummarizeWhole[T ~int64](values []T, unit float64) (Summary, error) {
+	if len(values) == 0 {
+		return Summary{}, check(nil)
+	}
+	differences := make([]float64, len(values))
+	worst := T(0)
+	for i, v := range values {
+		differences[i] = float64(v - values[0])
+		if max(v, -v) > max(worst, -worst) {
+			worst = v
+		}
+	}
+	s, err := Summarize(differences)
+	s.Mean = (float64(values[0]) + s.Mean) * unit
+	s.Spread *= unit
+	s.Worst = float64(worst) * unit
+	return s, err
+}
+
 func check(values []float64) error {
 	if len(values) == 0 {
 		return fault.New(fault.Invalid, "", "There are no values yet.")
@@ -54,62 +79,35 @@ func check(values []float64) error {
 	return nil
 }
 
-// LeastForLimits is the fewest values that a chart draws limits from. Limits
-// from fewer jump about with every further value. Common practice, no source.
-const LeastForLimits = 8
-
-// The constants of charts of single values, whose ranges are over 2 values:
-// the mean of such a range is rangePerSigma standard deviations, and its upper
-// limit is rangeLimit mean ranges. With them 3 standard deviations are 2.66
-// mean ranges. Source: as the package; d2 and D4 for n = 2.
-const (
-	rangePerSigma = 1.128
-	rangeLimit    = 3.267
-)
-
-// RunChart is values in their order with what a chart of them shows.
-type RunChart struct {
-	Values       []float64
-	MovingRanges []float64 // between each value and the one before: one fewer than Values
-	Mean         float64
-	MeanRange    float64 // of the moving ranges; 0 when there is one value
-	Limits       *Limits // nil with fewer than LeastForLimits values
-}
-
-// Limits are where a steady process keeps within, 3 standard deviations away.
-type Limits struct {
-	Lower, Upper float64 // for the values
-	RangeUpper   float64 // for the moving ranges; their lower limit is 0
-}
-
-// NewRunChart works out a chart of single values (individuals and moving
-// range). It refuses what Summarize refuses.
-func NewRunChart(values []float64) (RunChart, error) {
+// checkMany is check for what needs several values.
+func checkMany(values []float64, least int) error {
 	if err := check(values); err != nil {
-		return RunChart{}, err
+		return err
 	}
-	c := RunChart{Values: values, Mean: stat.Mean(values, nil), MovingRanges: make([]float64, len(values)-1)}
-	for i := range c.MovingRanges {
-		c.MovingRanges[i] = math.Abs(values[i+1] - values[i])
+	if len(values) < least {
+		return fault.New(fault.Invalid, "", "There are %d values; this needs %d.", len(values), least)
 	}
-	if len(c.MovingRanges) > 0 {
-		c.MeanRange = stat.Mean(c.MovingRanges, nil)
-	}
-	if len(values) >= LeastForLimits {
-		reach := 3 * c.MeanRange / rangePerSigma
-		c.Limits = &Limits{Lower: c.Mean - reach, Upper: c.Mean + reach, RangeUpper: rangeLimit * c.MeanRange}
-	}
-	return c, nil
+	return nil
 }
 
-// Outside lists the places in Values, counted from 0, that lie beyond the
-// limits; none when there are no limits.
-func (c RunChart) Outside() []int {
-	var places []int
-	for i, v := range c.Values {
-		if c.Limits != nil && (v < c.Limits.Lower || v > c.Limits.Upper) {
-			places = append(places, i)
+// AlikeNeighbours is how much each value is like the one before it: the lag-one
+// autocorrelation, sum (x[i]-m)(x[i+1]-m) / sum (x[i]-m)^2. Near 0 for values
+// that know nothing of each other, towards 1 for a slow drift. Limits drawn
+// from values that are alike are too narrow. It needs two values that differ.
+func AlikeNeighbours(values []float64) (float64, error) {
+	if err := checkMany(values, 2); err != nil {
+		return 0, err
+	}
+	mean := stat.Mean(values, nil)
+	var products, squares float64
+	for i, v := range values {
+		squares += (v - mean) * (v - mean)
+		if i > 0 {
+			products += (values[i-1] - mean) * (v - mean)
 		}
 	}
-	return places
+	if squares == 0 {
+		return 0, fault.New(fault.Invalid, "", "All values are equal.")
+	}
+	return products / squares, nil
 }

@@ -120,7 +120,7 @@ func compareWeight(t testing.TB, page *checks.Page, row checks.Row) {
 	}
 	published := checks.Number(t, row.Outputs["lb_ft2"])
 	page.Compare(t, row, checks.Value{Check: "mass of " + gaugeOf(row) + " gauge steel, lb per sq ft",
-		Published: row.Outputs["lb_ft2"], Ours: Sheet{mild, thickness}.Mass(squareFoot) / pound, Tolerance: 0.0025 * published})
+		Published: row.Outputs["lb_ft2"], Ours: float64(Sheet{mild, thickness}.Mass(squareFoot)) / pound, Tolerance: 0.0025 * published})
 	limits := checks.List(t, row.Outputs["order_limits_in"])
 	if low, high := checks.Number(t, limits[0]), checks.Number(t, limits[1]); thickness.Inches() < low || thickness.Inches() > high {
 		t.Errorf("%s: %s gauge is %v in, outside the limits it is sold in, %v to %v", row.ID, gaugeOf(row), thickness.Inches(), low, high)
@@ -134,13 +134,13 @@ var published = []struct {
 	ours      func(Material) float64
 	tolerance float64
 }{
-	{"UTS_MPa", func(m Material) float64 { return m.Strength }, 0.5},
-	{"YS_MPa", func(m Material) float64 { return m.Yield }, 0.5},
-	{"UTS_ksi", func(m Material) float64 { return m.Strength / ksi }, 0.2},
-	{"YS_ksi", func(m Material) float64 { return m.Yield / ksi }, 0.2},
-	{"E_GPa", func(m Material) float64 { return m.Modulus / 1000 }, 0.05},
-	{"E_Mpsi", func(m Material) float64 { return m.Modulus / ksi / 1000 }, 0.05},
-	{"E_psi", func(m Material) float64 { return m.Modulus / ksi * 1000 }, 50000},
+	{"UTS_MPa", func(m Material) float64 { return float64(m.Strength) }, 0.5},
+	{"YS_MPa", func(m Material) float64 { return float64(m.Yield) }, 0.5},
+	{"UTS_ksi", func(m Material) float64 { return float64(m.Strength) / ksi }, 0.2},
+	{"YS_ksi", func(m Material) float64 { return float64(m.Yield) / ksi }, 0.2},
+	{"E_GPa", func(m Material) float64 { return float64(m.Modulus) / 1000 }, 0.05},
+	{"E_Mpsi", func(m Material) float64 { return float64(m.Modulus) / ksi / 1000 }, 0.05},
+	{"E_psi", func(m Material) float64 { return float64(m.Modulus) / ksi * 1000 }, 50000},
 	{"density_g_cm3", func(m Material) float64 { return m.Density / 1000 }, 0.005},
 	{"density_lb_in3", func(m Material) float64 { return m.Density / poundPerCubicInch }, 0.0005},
 }
@@ -210,7 +210,7 @@ func compareSteelRadius(t testing.TB, page *checks.Page, row checks.Row) {
 			if !is {
 				continue
 			}
-			ours, _ := SteelRadius(Sheet{Material{Strength: c.strength}, unit.MM(upto)}, Ordinary)
+			ours, _ := SteelRadius(Sheet{Material{Strength: unit.MPa(c.strength)}, unit.MM(upto)}, Ordinary)
 			page.Compare(t, row, checks.Value{Check: fmt.Sprintf("least radius, steel %s, to %v mm", name, upto),
 				Published: value, Ours: float64(ours), Tolerance: 1e-9})
 		}

@@ -50,7 +50,11 @@ const (
 // grain, or past 120 degrees, the figure of the next thicker band applies (the
 // rule of DIN 6935). It reports false when the table does not reach.
 func (s Sheet) LeastRadius(angle unit.Deg, run Run) (LeastRadius, bool) {
-	for _, b := range radii[s.Material.ID] {
+	row := s.Material.RadiusRow
+	if row == "" {
+		row = s.Material.ID
+	}
+	for _, b := range radii[row] {
 		if s.Thickness <= b.upto+hair {
 			return b.radius(s, severity(angle, run))
 		}

@@ -15,7 +15,7 @@ var steelBands = readSteel(din6935CSV)
 // steelStrengths are the tensile strengths DIN 6935 tells apart, MPa, each with
 // its column.
 var steelStrengths = []struct {
-	upto   float64
+	upto   unit.MPa
 	column string
 }{{390, "to_390"}, {490, "to_490"}, {640, "to_640"}}
 

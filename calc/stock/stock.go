@@ -25,14 +25,15 @@ type Material struct {
 	Magnetic   bool        // sticks to the magnet of the brake
 	Series     GaugeSeries // the series its gauge numbers are read in
 	Density    float64     // kg/m3
-	Modulus    float64     // elastic modulus, MPa
-	Yield      float64     // 0.2 percent proof stress, MPa
-	Strength   float64     // tensile strength Rm, MPa
+	Modulus    unit.MPa    // elastic modulus
+	Yield      unit.MPa    // 0.2 percent proof stress
+	Strength   unit.MPa    // tensile strength Rm
 	Springback Springback  // at a 90 degree bend, inside radius about one thickness
 	Usual      Multiple    // the inside radius a shop makes when none is asked for
 	Source     string      // where each figure comes from, in one line
 
 	HandbookRow string // row of the handbook springback table; empty when it has none
+	RadiusRow   string // row of the table of least radii; empty is the material's own id
 }
 
 //go:embed materials.csv
@@ -71,17 +72,17 @@ type Sheet struct {
 	Thickness unit.MM
 }
 
-// Mass is the mass in kg of so many mm2 of the sheet.
-func (s Sheet) Mass(area float64) float64 {
+// Mass is the mass of so much of the sheet.
+func (s Sheet) Mass(area unit.MM2) unit.KG {
 	const cubicMetre = 1e9 // mm3
-	return area * float64(s.Thickness) * s.Material.Density / cubicMetre
+	return unit.KG(float64(area) * float64(s.Thickness) * s.Material.Density / cubicMetre)
 }
 
 // StrengthFactor is by how much the material counts as thicker than mild steel
 // when it is bent: sqrt(Rm / Rm of mild steel), because the moment a bend takes
 // goes with Rm t^2.
 func (m Material) StrengthFactor() float64 {
-	return math.Sqrt(m.Strength / materials[0].Strength)
+	return math.Sqrt(float64(m.Strength / materials[0].Strength))
 }
 
 // RatingFactor is what a magnet-held brake that states no factor of its own

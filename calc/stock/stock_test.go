@@ -140,7 +140,7 @@ func TestBrokenTablesAreFound(t *testing.T) {
 
 func TestMass(t *testing.T) {
 	// 1 m x 2 m of 1 mm steel: 2e6 mm2 x 1 mm x 7850 kg/m3 = 15.7 kg.
-	if got := (Sheet{must(t, "mild-steel"), 1}).Mass(2e6); math.Abs(got-15.7) > 1e-9 {
+	if got := (Sheet{must(t, "mild-steel"), 1}).Mass(2e6); math.Abs(float64(got)-15.7) > 1e-9 {
 		t.Errorf("2 m2 of 1 mm mild steel weigh %v kg, want 15.7", got)
 	}
 }

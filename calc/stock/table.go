@@ -63,8 +63,8 @@ func readMaterials(text string) []Material {
 		list = append(list, Material{
 			ID: r["id"], Words: r["words"], Family: r["family"], Magnetic: r["magnetic"] == "yes",
 			Series:  seriesNamed(r["series"]),
-			Density: r.number("density"), Modulus: r.number("modulus"),
-			Yield: r.number("yield"), Strength: r.number("strength"),
+			Density: r.number("density"), Modulus: unit.MPa(r.number("modulus")),
+			Yield: unit.MPa(r.number("yield")), Strength: unit.MPa(r.number("strength")),
 			Springback: Springback{
 				Mean: unit.Deg(r.number("springback_mean")),
 				Low:  unit.Deg(r.number("springback_low")),

@@ -3,7 +3,7 @@
 //
 //	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
 //	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F]
-//	brakeside plan PART.json [-brake BRAKE.json]... [-qty N] [-json]
+//	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
 //	brakeside flat PART.json -o FILE.svg|.pdf|.dxf
 //	brakeside sheet PART.json [-brake F] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
 //	brakeside backup -data DIR FILE
@@ -62,8 +62,8 @@ type command struct {
 var commands = []command{
 	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
 	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F]", "start the service", serve},
-	{"plan", "PART.json [-brake BRAKE.json]... [-qty N] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
-	{"flat", "PART.json -o FILE", "draw the blank as .svg, .pdf or .dxf", drawFlat},
+	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
+	{"flat", "PART.json -o FILE.svg|.pdf|.dxf", "draw the blank; the ending picks the kind", drawFlat},
 	{"sheet", "PART.json [-brake F] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf", "print a traveler without a service", printSheet},
 	{"backup", "-data DIR FILE", "copy the store, also while the service runs", backup},
 	{"restore", "-data DIR [-over] FILE", "put a copy back", restore},

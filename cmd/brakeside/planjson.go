@@ -6,6 +6,7 @@ import (
 
 	"brakeside/calc"
 	"brakeside/calc/geom"
+	"brakeside/calc/unit"
 )
 
 // The JSON of a plan: millimetres and degrees.
@@ -124,8 +125,8 @@ func planJSON(p worked) jsonPlan {
 	if r := p.OtherRun; r.Run != "" {
 		out.OtherRun = &jsonRun{string(r.Run), r.Minutes, r.Bends}
 	}
-	for _, b := range p.Bends {
-		out.Bends = append(out.Bends, bendJSON(b))
+	for i, b := range p.Bends {
+		out.Bends = append(out.Bends, bendJSON(b, p.Blank.Deduction(p.Blank.Joints[i])))
 	}
 	for _, s := range p.Steps {
 		out.Order = append(out.Order, stepJSON(s))
@@ -143,7 +144,7 @@ func planJSON(p worked) jsonPlan {
 func blankJSON(p *calc.Plan) jsonBlank {
 	b := p.Blank
 	out := jsonBlank{
-		Size: jsonPoint{float64(b.Width), float64(b.Height)}, Area: b.Area(), Mass: b.Mass(),
+		Size: jsonPoint{float64(b.Width), float64(b.Height)}, Area: b.Area(), Mass: float64(b.Mass()),
 		Outline: ring(b.Outline[0]), Openings: [][]jsonPoint{}, BendLines: []jsonBendLine{},
 	}
 	for _, o := range b.Outline[1:] {
@@ -177,10 +178,10 @@ func ring(g geom.Polygon) []jsonPoint {
 	return out
 }
 
-func bendJSON(b calc.Bend) jsonBend {
+func bendJSON(b calc.Bend, deduction unit.MM) jsonBend {
 	return jsonBend{
 		ID: b.ID, Angle: float64(b.Angle), Radius: float64(b.Bend.Radius), K: b.Bend.K, Rule: b.Rule,
-		Allowance: float64(b.Bend.Allowance()), Deduction: float64(b.Bend.Deduction()),
+		Allowance: float64(b.Bend.Allowance()), Deduction: float64(deduction),
 		OutsideSetback: float64(b.Bend.OutsideSetback()), LeastFlange: float64(b.Bend.LeastFlange()),
 		Springback: float64(b.Springback), SpringbackFrom: b.SpringbackFrom,
 	}

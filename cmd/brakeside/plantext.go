@@ -62,7 +62,7 @@ func printBends(w io.Writer, p *calc.Plan) error {
 	fmt.Fprintln(t, "\nbend\tline at\tangle\tradius\tK\tallowance\tdeduction\toutside setback\tspringback")
 	for i, b := range p.Bends {
 		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\n", b.ID, lineWords(p.Blank.Joints[i]), upWords(b.Angle), bothAngles(b.Bend.Angle),
-			b.Bend.Radius.Text(2), b.Bend.K, b.Bend.Allowance().Text(2), b.Bend.Deduction().Text(2), b.Bend.OutsideSetback().Text(2), b.Springback.Text(1))
+			b.Bend.Radius.Text(2), b.Bend.K, b.Bend.Allowance().Text(2), p.Blank.Deduction(p.Blank.Joints[i]).Text(2), b.Bend.OutsideSetback().Text(2), b.Springback.Text(1))
 	}
 	if err := t.Flush(); err != nil {
 		return err

@@ -39,7 +39,7 @@ func drawFlat(_ context.Context, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	plan, err := calc.Draft(p)
+	plan, err := calc.Shop{}.Draft(p)
 	if err != nil {
 		return &inFile{others[0], err}
 	}

@@ -49,6 +49,9 @@ func (s *Store) KeepTraveler(ctx context.Context, issued Issued) error {
 		if err := insertTraveler(ctx, tx, issued); err != nil {
 			return err
 		}
+		if err := insertBasis(ctx, tx, issued); err != nil {
+			return err
+		}
 		for _, old := range issued.Supersedes {
 			superseded := Event{Code: old, Kind: EventSuperseded, Detail: traveler.TidyCode(t.Code), By: t.IssuedBy, At: s.clock()}
 			if err := insertEvent(ctx, tx, superseded); err != nil {

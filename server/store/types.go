@@ -17,6 +17,7 @@ type Owner struct {
 // Session is one signed-in browser. The store keeps only the token's hash.
 type Session struct {
 	TokenHash string
+	Role      string // empty counts as RoleOwner
 	Expires   time.Time
 }
 
@@ -57,6 +58,7 @@ type Issued struct {
 	Snapshot   []byte   // traveler.Encode of it
 	PDF        []byte   // the printed sheet
 	Supersedes []string // codes of sheets it replaces
+	Basis      Basis
 }
 
 // Standing is what has happened to a traveler since it was issued.

@@ -51,8 +51,8 @@ func (d drawnBlank) on(p marks.Point) (x, y float64) {
 // What is drawn, measured with a rule and multiplied by the printed scale, is
 // what is written, within 0.1 mm on paper.
 func TestDrawnBlankMatchesItsNumbers(t *testing.T) {
-	for name, made := range all() {
-		page := pagesOf(t, made)[0]
+	for name, made := range everySheet(t) {
+		page := made.pages[0]
 		d := readBack(t, page, made.Blank)
 		limit := 0.1 * d.times
 		for i, p := range d.outline {

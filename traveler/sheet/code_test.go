@@ -59,8 +59,8 @@ func TestCodesCanBeScanned(t *testing.T) {
 
 // Around every code four modules stay free of all other marks.
 func TestQuietZones(t *testing.T) {
-	for name, made := range all() {
-		for i, page := range pagesOf(t, made) {
+	for name, made := range everySheet(t) {
+		for i, page := range made.pages {
 			for _, code := range each[marks.Cells](page) {
 				quiet := box{code.X, code.Y, code.Side, code.Side}.grown(4*code.Module() - 0.01)
 				for _, m := range page.Marks {
@@ -83,8 +83,8 @@ func framesIn(frame, b box) bool {
 }
 
 func TestCodeSizes(t *testing.T) {
-	for name, made := range all() {
-		for i, page := range pagesOf(t, made) {
+	for name, made := range everySheet(t) {
+		for i, page := range made.pages {
 			for n, code := range each[marks.Cells](page) {
 				side, module := pageCode, 0.75
 				switch {

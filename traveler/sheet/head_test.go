@@ -108,8 +108,8 @@ func TestLoosePagesAreNamed(t *testing.T) {
 
 // The clip covers the top 20 mm.
 func TestClipMarginIsFree(t *testing.T) {
-	for name, made := range all() {
-		for i, page := range pagesOf(t, made) {
+	for name, made := range everySheet(t) {
+		for i, page := range made.pages {
 			for _, m := range page.Marks {
 				if b, ok := bounds(m); ok && b.y < 20-1e-6 {
 					t.Errorf("%s, page %d: %s lies under the clip", name, i+1, listedMark(m))

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+	"sync"
 	"testing"
 
 	"brakeside/traveler"
@@ -23,6 +24,34 @@ func all() map[string]*traveler.Traveler {
 			t.Paper = paper
 			made[name+" on "+paper] = t
 		}
+	}
+	return made
+}
+
+// laidOut is a fixture with its pages.
+type laidOut struct {
+	*traveler.Traveler
+	pages []*marks.Page
+}
+
+// laid lays all fixtures out once for the tests that only look at them.
+var laid = sync.OnceValues(func() (map[string]laidOut, error) {
+	made := map[string]laidOut{}
+	for name, t := range all() {
+		pages, err := Pages(t)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		made[name] = laidOut{t, pages}
+	}
+	return made, nil
+})
+
+func everySheet(t *testing.T) map[string]laidOut {
+	t.Helper()
+	made, err := laid()
+	if err != nil {
+		t.Fatal(err)
 	}
 	return made
 }
@@ -131,12 +160,12 @@ func TestDocumentFields(t *testing.T) {
 // and three for eight, and the table for hand entry on one of its own.
 func TestPageLimits(t *testing.T) {
 	limits := map[string]int{"bracket": 2, "tray": 2, "four": 2, "cover": 3, "eight": 3}
-	for name, made := range all() {
+	for name, made := range everySheet(t) {
 		limit, ok := limits[strings.Fields(name)[0]]
 		if !ok {
 			continue
 		}
-		if got := len(pagesOf(t, made)); got > limit+1 {
+		if got := len(made.pages); got > limit+1 {
 			t.Errorf("%s: %d pages, want at most %d and the table", name, got, limit)
 		}
 	}
@@ -199,8 +228,8 @@ func crowded(page *marks.Page) []string {
 }
 
 func TestNothingOverlapsOrLeavesThePage(t *testing.T) {
-	for name, made := range all() {
-		for i, page := range pagesOf(t, made) {
+	for name, made := range everySheet(t) {
+		for i, page := range made.pages {
 			for _, fault := range crowded(page) {
 				t.Errorf("%s, page %d: %s", name, i+1, fault)
 			}
@@ -211,8 +240,8 @@ func TestNothingOverlapsOrLeavesThePage(t *testing.T) {
 // No text is wider than the box it was laid out in, and no writer has to
 // shrink it.
 func TestTextFitsItsBox(t *testing.T) {
-	for name, made := range all() {
-		for i, page := range pagesOf(t, made) {
+	for name, made := range everySheet(t) {
+		for i, page := range made.pages {
 			for _, m := range each[marks.Text](page) {
 				if wide := letter.Width(m.Words, m.Face, m.Size); m.MaxWidth > 0 && wide > m.MaxWidth+1e-6 {
 					t.Errorf("%s, page %d: %q is %.2f wide, its box %.2f", name, i+1, m.Words, wide, m.MaxWidth)
@@ -223,8 +252,8 @@ func TestTextFitsItsBox(t *testing.T) {
 }
 
 func TestLeastSizes(t *testing.T) {
-	for name, made := range all() {
-		for i, page := range pagesOf(t, made) {
+	for name, made := range everySheet(t) {
+		for i, page := range made.pages {
 			for _, m := range page.Marks {
 				switch m := m.(type) {
 				case marks.Text:
@@ -243,9 +272,9 @@ func TestLeastSizes(t *testing.T) {
 
 // Step numbers are at least 10 mm high and stop angles at least 7 mm.
 func TestTallNumbers(t *testing.T) {
-	for name, made := range all() {
+	for name, made := range everySheet(t) {
 		numbers, stops := map[string]float64{}, map[string]float64{}
-		for _, page := range pagesOf(t, made) {
+		for _, page := range made.pages {
 			for _, m := range each[marks.Text](page) {
 				if m.White {
 					numbers[m.Words] = max(numbers[m.Words], m.Size*capHeight)
@@ -266,9 +295,9 @@ func TestTallNumbers(t *testing.T) {
 
 // A row is whole: what it tells stands on the page of its bookmark.
 func TestRowsAreWhole(t *testing.T) {
-	for name, made := range all() {
+	for name, made := range everySheet(t) {
 		next := 0
-		for i, page := range pagesOf(t, made) {
+		for i, page := range made.pages {
 			stops := 0
 			for _, m := range each[marks.Text](page) {
 				if m.Words == wordsStop {
@@ -338,8 +367,8 @@ func TestOneCautionAStep(t *testing.T) {
 // The general cautions stand once on the sheet, after the last step, and those
 // on the magnet only where one holds the bars.
 func TestSafetyIsPrintedOnce(t *testing.T) {
-	for name, made := range all() {
-		if got := strings.Count(said(pagesOf(t, made)), wordsSafety); got != 1 {
+	for name, made := range everySheet(t) {
+		if got := strings.Count(said(made.pages), wordsSafety); got != 1 {
 			t.Errorf("%s: the general cautions are printed %d times", name, got)
 		}
 	}

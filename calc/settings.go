@@ -1,0 +1,238 @@
+package calc
+
+import (
+	"math"
+
+	"brakeside/calc/bend"
+	"brakeside/calc/brake"
+	"brakeside/calc/fault"
+	"brakeside/calc/flat"
+	"brakeside/calc/part"
+	"brakeside/calc/stock"
+)
+
+// Shop is what one shop has settled and measured, beside its brakes. The zero
+// Shop knows the built-in materials and goes by the textbook. It is data: see
+// ReadShop for its file.
+type Shop struct {
+	bend.Practice
+	Materials []stock.Material // its own, before the built-in ones
+}
+
+// materials lists what the shop can name, its own first.
+func (s Shop) materials() []stock.Material {
+	return append(append([]stock.Material(nil), s.Materials...), stock.All()...)
+}
+
+// Sheet finds the sheet a part is made from: its material, and its thickness
+// or its gauge in the series that belongs to the material.
+func (s Shop) Sheet(p part.Part) (stock.Sheet, error) {
+	m, err := stock.FindIn(s.materials(), p.Material)
+	if err != nil {
+		return stock.Sheet{}, inFile(p, "/material", err)
+	}
+	sheet := stock.Sheet{Material: m, Thickness: p.Thickness}
+	if p.Gauge != "" {
+		if sheet.Thickness, err = m.Thickness(p.Gauge); err != nil {
+			return sheet, inFile(p, "/gauge", err)
+		}
+	}
+	return sheet, nil
+}
+
+// inFile gives a refusal its place in the part's file.
+func inFile(p part.Part, pointer string, err error) error {
+	if r, ok := err.(*fault.Refusal); ok {
+		return p.Refuse(pointer, "%s", r.Message)
+	}
+	return err
+}
+
+// Develop works out the blank of a part before any bar is chosen.
+func (s Shop) Develop(p part.Part) (*flat.Blank, error) { return s.developFor(p, nil) }
+
+// developFor works out the blank for the bars it will be bent with.
+func (s Shop) developFor(p part.Part, tools map[string]bend.Tool) (*flat.Blank, error) {
+	sheet, err := s.Sheet(p)
+	if err != nil {
+		return nil, err
+	}
+	b, err := flat.DevelopFor(p, sheet, flat.Making{Practice: s.Practice, Tools: tools})
+	if err != nil {
+		return nil, err
+	}
+	return b, tooTight(b)
+}
+
+// Draft works out the blank and the arithmetic of every bend, before any brake
+// is chosen.
+func (s Shop) Draft(p part.Part) (*Plan, error) {
+	blank, err := s.Develop(p)
+	if err != nil {
+		return nil, err
+	}
+	plan := &Plan{Blank: blank}
+	plan.listBends()
+	plan.weigh()
+	return plan, nil
+}
+
+// mostRounds is how often a blank is worked out anew for the bars that were
+// chosen for it.
+const mostRounds = 4
+
+// attempt is one search for an order, on one blank.
+type attempt struct {
+	plan *Plan
+	shop *shop
+}
+
+// settle plans a part until the blank and the bars agree. What a bend uses may
+// depend on the bar, see bend.Calibration, and which bar is chosen may depend
+// on the blank: so the blank is worked out without bars, or with the round bars
+// that its radii ask for, then for the bars chosen, and so on until they stay
+// the same. Few blanks change a bar by a tenth of a millimetre; one that has
+// not settled after a few rounds is left with the bars of the last round and
+// says so in a caution.
+func (o Options) settle(p part.Part, k *brake.Brake) (attempt, error) {
+	a, err := o.start(p, k)
+	for range mostRounds {
+		if err != nil || !a.plan.Feasible {
+			return a, err
+		}
+		again, err := o.Shop.developFor(p, a.plan.tools())
+		if err != nil {
+			return a, err
+		}
+		if alike(a.plan.Blank, again) {
+			a.plan.Blank.Making, a.plan.Bends = again.Making, nil
+			for i, j := range again.Joints {
+				a.plan.Blank.Joints[i].Rule = j.Rule
+			}
+			a.plan.listBends()
+			return a, nil
+		}
+		next, err := o.attempt(again, k)
+		if err != nil {
+			return a, err
+		}
+		if !next.plan.Feasible {
+			break
+		}
+		a = next
+	}
+	a.plan.unsettled = true
+	return a, nil
+}
+
+// start plans a part before its bars are known. A bend of a radius that a round
+// bar makes is made over it; when the round bar cannot stand where it would
+// have to, the bars with an edge are tried.
+func (o Options) start(p part.Part, k *brake.Brake) (attempt, error) {
+	blank, err := o.Shop.Develop(p)
+	if err != nil {
+		return attempt{}, err
+	}
+	tools := formers(blank, k)
+	if len(tools) == 0 {
+		return o.attempt(blank, k)
+	}
+	over, err := o.Shop.developFor(p, tools)
+	if err != nil {
+		return attempt{}, err
+	}
+	a, err := o.attempt(over, k)
+	if err != nil || a.plan.Feasible {
+		return a, err
+	}
+	if edged, err := o.attempt(blank, k); err != nil || edged.plan.Feasible {
+		return edged, err
+	}
+	return a, nil
+}
+
+// attempt searches for an order on one blank.
+func (o Options) attempt(blank *flat.Blank, k *brake.Brake) (attempt, error) {
+	plan := &Plan{Blank: blank, Brake: k, Quantity: max(o.Quantity, 1), Run: o.Run}
+	if plan.Run == "" {
+		plan.Run = ByStep
+	}
+	plan.listBends()
+	s := newShop(plan)
+	found, err := s.search(o)
+	if err != nil {
+		return attempt{}, err
+	}
+	plan.Searched = Searched{States: found.States, Checks: found.Checks}
+	plan.Feasible, plan.ProvenCheapest = found.Actions != nil, found.Actions != nil && found.Proven
+	plan.Undecided = !plan.Feasible && !found.Proven
+	if plan.Feasible {
+		plan.Minutes = float64(found.Minutes)
+		plan.Steps = s.steps(found.Actions)
+	}
+	return attempt{plan, s}, nil
+}
+
+// tools are the bars that the steps use, by bend.
+func (p *Plan) tools() map[string]bend.Tool {
+	out := map[string]bend.Tool{}
+	for _, s := range p.Steps {
+		for _, j := range s.Joints {
+			out[p.Blank.Joints[j].ID] = toolOf(s.Bar)
+		}
+	}
+	return out
+}
+
+// toolOf is what a bar is to the arithmetic of a bend.
+func toolOf(b brake.Bar) bend.Tool {
+	if b.Kind == brake.Round {
+		return bend.Tool{Bar: b.Name, Former: b.OutsideRadius}
+	}
+	return bend.Tool{Bar: b.Name}
+}
+
+// alike reports whether two blanks of one part bend alike.
+func alike(a, b *flat.Blank) bool {
+	for i := range a.Joints {
+		if a.Joints[i].Bend != b.Joints[i].Bend || expected(a, i) != expected(b, i) {
+			return false
+		}
+	}
+	return true
+}
+
+// expected is the springback expected of a bend, without where it is from.
+func expected(b *flat.Blank, joint int) bend.Expected {
+	e := b.Making.Practice.Expect(b.Made(joint))
+	e.From = ""
+	return e
+}
+
+// roundMatch is by what share the inside radius a round bar makes may differ
+// from that of the drawing (common practice, no source).
+const roundMatch = 0.05
+
+// formers finds the bends that a round bar of the brake makes: those drawn with
+// the radius it leaves after springback, or with its own.
+func formers(b *flat.Blank, k *brake.Brake) map[string]bend.Tool {
+	out := map[string]bend.Tool{}
+	for i, j := range b.Joints {
+		drawn := float64(j.Bend.Radius)
+		closest := math.Inf(1)
+		for _, bar := range k.Bars {
+			if bar.Kind != brake.Round {
+				continue
+			}
+			made := b.Made(i)
+			made.Tool = toolOf(bar)
+			finished, _ := b.Making.Practice.Reckon(made)
+			off := math.Abs(float64(finished.Radius) - drawn)
+			own := math.Abs(float64(bar.OutsideRadius) - drawn)
+			if min(off, own) <= roundMatch*drawn && off < closest-tiny {
+				closest, out[j.ID] = off, made.Tool
+			}
+		}
+	}
+	return out
+}
