@@ -24,10 +24,14 @@ func (s Shop) materials() []stock.Material {
 	return append(append([]stock.Material(nil), s.Materials...), stock.All()...)
 }
 
+// Material finds a material by its id; an unknown one is refused as
+// fault.Missing on the field "material".
+func (s Shop) Material(id string) (stock.Material, error) { return stock.FindIn(s.materials(), id) }
+
 // Sheet finds the sheet a part is made from: its material, and its thickness
 // or its gauge in the series that belongs to the material.
 func (s Shop) Sheet(p part.Part) (stock.Sheet, error) {
-	m, err := stock.FindIn(s.materials(), p.Material)
+	m, err := s.Material(p.Material)
 	if err != nil {
 		return stock.Sheet{}, inFile(p, "/material", err)
 	}
@@ -178,14 +182,14 @@ func (p *Plan) tools() map[string]bend.Tool {
 	out := map[string]bend.Tool{}
 	for _, s := range p.Steps {
 		for _, j := range s.Joints {
-			out[p.Blank.Joints[j].ID] = toolOf(s.Bar)
+			out[p.Blank.Joints[j].ID] = ToolOf(s.Bar)
 		}
 	}
 	return out
 }
 
-// toolOf is what a bar is to the arithmetic of a bend.
-func toolOf(b brake.Bar) bend.Tool {
+// ToolOf is what a bar is to the arithmetic of a bend.
+func ToolOf(b brake.Bar) bend.Tool {
 	if b.Kind == brake.Round {
 		return bend.Tool{Bar: b.Name, Former: b.OutsideRadius}
 	}
@@ -225,7 +229,7 @@ func formers(b *flat.Blank, k *brake.Brake) map[string]bend.Tool {
 				continue
 			}
 			made := b.Made(i)
-			made.Tool = toolOf(bar)
+			made.Tool = ToolOf(bar)
 			finished, _ := b.Making.Practice.Reckon(made)
 			off := math.Abs(float64(finished.Radius) - drawn)
 			own := math.Abs(float64(bar.OutsideRadius) - drawn)

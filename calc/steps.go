@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 
-	"brakeside/calc/brake"
 	"brakeside/calc/bend"
+	"brakeside/calc/brake"
 	"brakeside/calc/clash"
 	"brakeside/calc/fold"
 	"brakeside/calc/order"

@@ -195,7 +195,7 @@ func (s *shop) weak(bar brake.Bar, joint int, length unit.MM) string {
 	if bar.MaxAngle > 0 && stop > bar.MaxAngle {
 		return fmt.Sprintf("the stop at %s degrees is beyond its %s", stop.Text(1), bar.MaxAngle.Text(1))
 	}
-	switch former := toolOf(bar).Former; {
+	switch former := ToolOf(bar).Former; {
 	case former == b.Former:
 	case b.Former == 0:
 		return fmt.Sprintf("is round and makes no inside radius of %s mm", b.Bend.Radius.Text(1))

@@ -63,6 +63,14 @@ func (b Bend) Allowance() unit.MM {
 // allowance.
 func (b Bend) Deduction() unit.MM { return 2*b.OutsideSetback() - b.Allowance() }
 
+// KOfDeduction is the K-factor that makes a deduction to the apex, that of the
+// bend itself left aside: allowance = two outside setbacks less the deduction,
+// K = (allowance / A - r) / t. It may leave 0 to 1 when the sizes do not fit.
+func (b Bend) KOfDeduction(deduction unit.MM) float64 {
+	allowance := 2*b.OutsideSetback() - deduction
+	return float64((allowance/unit.MM(b.Angle.Rad()) - b.Radius) / b.Thickness)
+}
+
 // DeductionToTangent is Deduction for sizes that run, past 90 degrees, to the
 // outside tangent (the farthest the leg reaches) and not to the apex, which
 // then lies outside the part: 2 (r + t) less the allowance. At 90 and below

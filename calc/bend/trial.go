@@ -1,7 +1,10 @@
 package bend
 
 import (
+	"fmt"
+
 	"brakeside/calc/fault"
+	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
 
@@ -11,7 +14,7 @@ type Trial struct {
 	Blank     unit.MM    // cut length
 	Legs      [2]unit.MM // outside, to the apex
 	Angle     unit.Deg   // measured bend angle
-	Stop      unit.Deg   // bend angle the leaf was stopped at
+	Stop      unit.Deg   // bend angle the leaf was stopped at; 0 when it was not noted
 	Radius    unit.MM    // inside, as made
 	Thickness unit.MM    // as measured
 }
@@ -20,6 +23,7 @@ type Trial struct {
 type Measured struct {
 	Deduction  unit.MM // to the apex, at the measured angle
 	K          float64
+	Angle      unit.Deg // at which the springback was measured; 0 when it was not
 	Springback unit.Deg // stop less measured angle
 }
 
@@ -36,9 +40,11 @@ func (t Trial) Learn() (Measured, error) {
 	if !(t.Blank > 0 && t.Legs[0] > 0 && t.Legs[1] > 0) {
 		return Measured{}, fault.New(fault.Invalid, "blank", "the strip and both its legs must be longer than 0")
 	}
-	m := Measured{Deduction: t.Legs[0] + t.Legs[1] - t.Blank, Springback: t.Stop - t.Angle}
-	allowance := 2*b.OutsideSetback() - m.Deduction
-	m.K = float64((allowance/unit.MM(b.Angle.Rad()) - b.Radius) / b.Thickness)
+	m := Measured{Deduction: t.Legs[0] + t.Legs[1] - t.Blank}
+	if t.Stop != 0 {
+		m.Angle, m.Springback = t.Angle, t.Stop-t.Angle
+	}
+	m.K = b.KOfDeduction(m.Deduction)
 	return m, m.doubt()
 }
 
@@ -53,4 +59,24 @@ func (m Measured) doubt() error {
 			"this is a springback of %s degrees: is the angle or the stop the opening?", m.Springback.Text(1))
 	}
 	return nil
+}
+
+// sameRadius is by what share an inside radius may differ from the one that was
+// measured for its K-factor to hold. Common practice, no source.
+const sameRadius = 0.25
+
+// Calibration is what a trial strip teaches, ready to be adopted for its
+// material and thickness, for inside radii near its own and for the bar it was
+// bent under; who and when are for the caller to add.
+func (t Trial) Calibration(s stock.Sheet, tool Tool, m Measured) Calibration {
+	radius := t.Radius
+	if tool.Former > 0 {
+		radius = tool.Former
+	}
+	return Calibration{
+		Material: s.Material.ID, Thickness: t.Thickness, Bar: tool.Bar, K: m.K, Angle: m.Angle, Springback: m.Springback,
+		Radius: [2]unit.MM{radius * (1 - sameRadius), radius * (1 + sameRadius)},
+		Source: fmt.Sprintf("trial strip %s mm, legs %s and %s mm, %s degrees",
+			t.Blank.Text(2), t.Legs[0].Text(2), t.Legs[1].Text(2), t.Angle.Text(1)),
+	}
 }

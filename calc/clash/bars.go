@@ -38,7 +38,7 @@ const handRoom = 0.1
 type tool struct {
 	whole geom.Polygon
 	parts []toolPart
-	round bool // the metal is wrapped over it
+	round bool              // the metal is wrapped over it
 	beam  geom.Polygon      // of a top leaf, nil with loose bars
 	ways  [][2]geom.Polygon // by LiftBacks: drawn back, then lifted
 }

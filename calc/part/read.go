@@ -1,11 +1,13 @@
 package part
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/notation"
+	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
 
@@ -156,6 +158,9 @@ func (r *reader) units(f file, p *Part) {
 }
 
 func (r *reader) sheet(f file, p *Part) {
+	if f.Material == "" && f.Gauge != nil {
+		r.gaugeAlone(*f.Gauge)
+	}
 	if f.Material == "" {
 		r.refuse("/material", "the part needs a material, for example \"mild-steel\"")
 	}
@@ -180,6 +185,15 @@ func (r *reader) sheet(f file, p *Part) {
 		if p.K <= 0 || p.K > 1 {
 			r.refuse("/k", "%v is not a K-factor; it is the neutral line's distance from the inside face over the thickness, above 0 and at most 1", *f.K)
 		}
+	}
+}
+
+// gaugeAlone refuses a gauge that came without a material, with all it could
+// mean.
+func (r *reader) gaugeAlone(gauge string) {
+	var alone *fault.Refusal
+	if errors.As(stock.GaugeAlone(gauge), &alone) {
+		r.refuse("/gauge", "%s", alone.Message)
 	}
 }
 

@@ -44,12 +44,37 @@ func (g GaugeSeries) String() string {
 	return seriesNames[g].words
 }
 
-// seriesNamed finds a series by its spelling in the tables.
-func seriesNamed(id string) GaugeSeries {
+// ID is the spelling of the series in tables and files.
+func (g GaugeSeries) ID() string {
+	if g < 0 || int(g) >= len(seriesNames) {
+		g = NoSeries
+	}
+	return seriesNames[g].id
+}
+
+// SeriesIDs lists the spellings of the series, that of none first.
+func SeriesIDs() []string {
+	var ids []string
+	for _, name := range seriesNames {
+		ids = append(ids, name.id)
+	}
+	return ids
+}
+
+// SeriesNamed finds a series by its spelling in tables and files.
+func SeriesNamed(id string) (GaugeSeries, bool) {
 	for g, name := range seriesNames {
 		if name.id == id {
-			return GaugeSeries(g)
+			return GaugeSeries(g), true
 		}
+	}
+	return NoSeries, false
+}
+
+// seriesNamed finds a series that an embedded table names.
+func seriesNamed(id string) GaugeSeries {
+	if g, known := SeriesNamed(id); known {
+		return g
 	}
 	panic(fmt.Sprintf("stock: an embedded table names the gauge series %q, which there is not", id))
 }

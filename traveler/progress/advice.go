@@ -54,15 +54,18 @@ func StopUsed(t *traveler.Traveler, r Reading) unit.CentiDeg {
 	return stopUsed(t.Brake, step, r)
 }
 
-// advise words what to do about r, the last of the job's readings. On the wrong
-// sheet there is nothing else to say.
-func advise(after Job, r Reading) string {
-	step, _ := StepOf(after.Traveler, r.Step)
-	if off := sheetOff(after.Traveler.Part, r); off > sheetWrong {
-		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s. Get the right sheet or ask the owner.",
-			r.Thickness.Text(2), after.Traveler.Part.Thickness.Text(2))
+// advise words what to do about r, the last reading of the tally. On the wrong
+// sheet, and about a reading that is taken back, there is nothing else to say.
+func (t tally) advise(job Job, r Reading) string {
+	step, _ := StepOf(job.Traveler, r.Step)
+	if r.Withdrawn() {
+		return fmt.Sprintf("Taken back: the %s logged for piece %d, step %d counts no more.", r.Measured.Text(1), r.Piece, r.Step)
 	}
-	sentences := []string{adviseSheet(after.Traveler.Part, r), adviseBend(after.Traveler.Brake, step, r), adviseStop(after, step)}
+	if off := sheetOff(job.Traveler.Part, r); off > sheetWrong {
+		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s. Get the right sheet or ask the owner.",
+			r.Thickness.Text(2), job.Traveler.Part.Thickness.Text(2))
+	}
+	sentences := []string{adviseSheet(job.Traveler.Part, r), adviseBend(job.Traveler.Brake, step, r), t.adviseStop(job, step)}
 	said := sentences[:0]
 	for _, s := range sentences {
 		if s != "" {

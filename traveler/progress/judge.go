@@ -5,6 +5,7 @@ import (
 	"errors"
 	"slices"
 	"strings"
+	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
@@ -60,19 +61,19 @@ func Judge(job Job, r Reading) (Verdict, error) {
 		return Verdict{}, err
 	}
 	r.Error = r.Bend() - step.Target
-	before := job
-	before.Readings = without(job.Readings, r.Corrects)
-	if err := gate(before, r, corrected); err != nil {
+	t := tallyWithout(job, r.Corrects)
+	if r.Withdrawn() {
+		err = withdraw(r, corrected)
+	} else if err = t.gate(job, r, corrected); err == nil {
+		err = t.ask(job, r, corrected)
+	}
+	if err != nil {
 		return Verdict{}, err
 	}
-	if err := ask(before, r, corrected); err != nil {
-		return Verdict{}, err
-	}
-	after := job
-	after.Readings = append(slices.Clone(job.Readings), r)
+	t.add(r)
 	return Verdict{
 		Reading: r, Error: r.Error, InTolerance: within(r.Error, step.Tolerance),
-		Advice: advise(after, r), Next: NextBend(after),
+		Advice: t.advise(job, r), Next: t.nextBend(job),
 	}, nil
 }
 
@@ -111,21 +112,48 @@ func correctedBy(job Job, r Reading) (*Reading, error) {
 	return found, nil
 }
 
-func without(readings []Reading, id string) []Reading {
-	if id == "" {
-		return readings
+// withdraw lets a reading be taken back only as it stands and only for a short
+// while: what is older others have built on, and it is corrected by measuring
+// again.
+func withdraw(r Reading, corrected *Reading) error {
+	switch {
+	case corrected == nil:
+		return fault.New(fault.Invalid, "corrects", "Only a reading that is in can be taken back: say which one.")
+	case corrected.Withdrawn():
+		return fault.New(fault.Conflict, "corrects", "This reading was taken back already.")
+	case r.Piece != corrected.Piece || r.Step != corrected.Step || r.Bend() != corrected.Bend():
+		return fault.New(fault.Invalid, "corrects", "A reading is taken back as it stands: piece %d, step %d, %s.",
+			corrected.Piece, corrected.Step, corrected.Measured.Text(1))
+	case !CanWithdraw(*corrected, r.Received):
+		return fault.New(fault.Conflict, "corrects", "A reading can be taken back for %d minutes. This one is older: correct it instead.",
+			int(WithdrawWithin.Minutes()))
 	}
-	return slices.DeleteFunc(slices.Clone(readings), func(r Reading) bool { return r.ID == id })
+	return nil
+}
+
+// WithdrawWithin is how long a reading can be taken back. After that it is
+// corrected.
+const WithdrawWithin = 10 * time.Minute
+
+// CanWithdraw reports whether a reading can still be taken back at a moment,
+// which is written as Received is. Without both times it cannot.
+func CanWithdraw(r Reading, now string) bool {
+	stored, err := time.Parse(time.RFC3339, r.Received)
+	if err != nil || r.Withdrawn() {
+		return false
+	}
+	asked, err := time.Parse(time.RFC3339, now)
+	return err == nil && asked.Sub(stored) <= WithdrawWithin
 }
 
 // gate keeps the run from going on before the first piece is accepted. A
 // correction within one piece passes: its bend was let through already.
-func gate(before Job, r Reading, corrected *Reading) error {
-	if before.Override || (corrected != nil && corrected.Piece == r.Piece) {
+func (t tally) gate(job Job, r Reading, corrected *Reading) error {
+	if job.Override || (corrected != nil && corrected.Piece == r.Piece) {
 		return nil
 	}
-	first := tallyOf(before).firstPiece()
-	if r.Piece <= first || FirstPieceAccepted(before) {
+	first := t.firstPiece()
+	if r.Piece <= first || t.firstPieceAccepted(job) {
 		return nil
 	}
 	return gated{fault.New(fault.Conflict, "piece",
@@ -133,13 +161,13 @@ func gate(before Job, r Reading, corrected *Reading) error {
 }
 
 // ask puts all doubts about a reading into one question.
-func ask(before Job, r Reading, corrected *Reading) error {
+func (t tally) ask(job Job, r Reading, corrected *Reading) error {
 	if r.Confirmed {
 		return nil
 	}
-	doubts := []*fault.Refusal{doubtAngle(before, r)}
+	doubts := []*fault.Refusal{doubtAngle(job, r)}
 	if corrected == nil || corrected.Piece != r.Piece || corrected.Step != r.Step {
-		doubts = append(doubts, doubtSpot(before, r))
+		doubts = append(doubts, t.doubtSpot(job, r))
 	}
 	doubts = slices.DeleteFunc(doubts, func(d *fault.Refusal) bool { return d == nil })
 	if len(doubts) == 0 {
@@ -177,24 +205,27 @@ func doubtAngle(job Job, r Reading) *fault.Refusal {
 
 // doubtSpot asks about a bend of a scrapped piece, the same bend twice and a
 // bend out of order. The same bend measured at another place along it is not
-// asked about, nor is what became of a bend that is in.
-func doubtSpot(before Job, r Reading) *fault.Refusal {
-	t := tallyOf(before)
+// asked about, nor is what became of a bend that is in, nor a piece that need
+// not be measured: who measures more than is asked may.
+func (t tally) doubtSpot(job Job, r Reading) *fault.Refusal {
 	spot := Spot{r.Piece, r.Step}
 	if t.scrapped[r.Piece] {
 		return fault.New(fault.Unsure, "piece", "Piece %d was scrapped. Log a bend on it all the same?", r.Piece)
 	}
 	if t.done[spot] {
-		return doubtTwice(t, r)
+		return t.doubtTwice(r)
 	}
-	if next, more := t.next(before); more && next != spot {
+	if !slices.Contains(t.sample(job), r.Piece) {
+		return nil
+	}
+	if next, more := t.next(job); more && next != spot {
 		return fault.New(fault.Unsure, "step", "The next bend is piece %d, step %d. Log piece %d, step %d now all the same?",
 			next.Piece, next.Step, r.Piece, r.Step)
 	}
 	return nil
 }
 
-func doubtTwice(t tally, r Reading) *fault.Refusal {
+func (t tally) doubtTwice(r Reading) *fault.Refusal {
 	if r.State != StateAsBent {
 		return nil
 	}

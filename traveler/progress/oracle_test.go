@@ -20,6 +20,7 @@ func plainNext(job Job) (Spot, bool) {
 			pieces = append(pieces, piece)
 		}
 	}
+	pieces = plainSample(pieces, job.Every)
 	for _, spot := range plainOrder(job, pieces) {
 		bent := slices.ContainsFunc(plainCounted(job), func(r Reading) bool { return r.Piece == spot.Piece && r.Step == spot.Step })
 		if !bent {
@@ -27,6 +28,21 @@ func plainNext(job Job) (Spot, bool) {
 		}
 	}
 	return Spot{}, false
+}
+
+// plainSample picks the first good piece, the last one, and for each multiple of
+// every the good piece that is nearest from there on.
+func plainSample(good []int, every int) []int {
+	if every < 2 || len(good) == 0 {
+		return good
+	}
+	picked := []int{good[0], good[len(good)-1]}
+	for turn := every; turn <= good[len(good)-1]; turn += every {
+		at := slices.IndexFunc(good, func(piece int) bool { return piece >= turn })
+		picked = append(picked, good[at])
+	}
+	slices.Sort(picked)
+	return slices.Compact(picked)
 }
 
 func plainOrder(job Job, pieces []int) []Spot {
@@ -56,7 +72,7 @@ func plainOrder(job Job, pieces []int) []Spot {
 func plainCounted(job Job) []Reading {
 	var counted []Reading
 	for _, r := range job.Readings {
-		if !slices.ContainsFunc(job.Readings, func(c Reading) bool { return c.Corrects == r.ID }) {
+		if !slices.ContainsFunc(job.Readings, func(c Reading) bool { return c.Corrects == r.ID }) && !slices.Contains(r.Flags, FlagWithdrawn) {
 			counted = append(counted, r)
 		}
 	}
@@ -76,7 +92,8 @@ func plainScrapped(job Job) []int {
 // randomJob logs readings anyhow: out of order, twice, reworked, scrapped and
 // corrected.
 func randomJob(random *rand.Rand) Job {
-	job := logged(sheet(1 + random.Intn(4)))
+	job := logged(sheet(1 + random.Intn(7)))
+	job.Every = random.Intn(4)
 	if random.Intn(2) == 0 {
 		job.Traveler.Run = traveler.ByPiece
 	}
@@ -86,6 +103,9 @@ func randomJob(random *rand.Rand) Job {
 		r.State = []string{StateAsBent, StateAsBent, StateAsBent, StateReworked, StateScrapped}[random.Intn(5)]
 		if i > 0 && random.Intn(4) == 0 {
 			r.Corrects = job.Readings[random.Intn(i)].ID
+			if random.Intn(2) == 0 {
+				r.Flags = []string{FlagWithdrawn}
+			}
 		}
 		job.Readings = append(job.Readings, r)
 	}
@@ -101,6 +121,9 @@ func TestNextAgreesWithThePlainWay(t *testing.T) {
 		want, wantMore := plainNext(job)
 		if got != want || more != wantMore {
 			t.Fatalf("Next(%s, %d pieces, %+v) = %v, %t, want %v, %t", job.Traveler.Run, job.pieces(), job.Readings, got, more, want, wantMore)
+		}
+		if got, want := Counted(job), plainCounted(job); len(got) != len(want) {
+			t.Fatalf("Counted(%+v) = %+v, want %+v", job.Readings, got, want)
 		}
 		if got, want := Scrapped(job), plainScrapped(job); !slices.Equal(got, want) {
 			t.Fatalf("Scrapped(%+v) = %v, want %v", job.Readings, got, want)

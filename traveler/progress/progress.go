@@ -17,6 +17,7 @@ type Job struct {
 	Readings []Reading // in the server's order
 	Quantity int       // pieces to make now; 0 means as on the traveler
 	Override bool      // the owner has let the run go on without an accepted first piece
+	Every    int       // the first, every so-manieth and the last piece are measured; 0 or 1 means every piece
 }
 
 // Spot is one bend of one piece.
@@ -34,17 +35,18 @@ func (j Job) pieces() int {
 	return j.Traveler.Quantity
 }
 
-// Counted gives the readings that no later reading corrects, in their order.
+// Counted gives the readings that stand, in their order: those that no later
+// reading corrects, without those that only take one back.
 func Counted(job Job) []Reading {
 	corrected := make(map[string]bool)
-	for _, r := range job.Readings {
-		if r.Corrects != "" {
-			corrected[r.Corrects] = true
+	for i := range job.Readings {
+		if id := job.Readings[i].Corrects; id != "" {
+			corrected[id] = true
 		}
 	}
-	counted := make([]Reading, 0, len(job.Readings))
+	counted := make([]Reading, 0, len(job.Readings)+1)
 	for _, r := range job.Readings {
-		if !corrected[r.ID] {
+		if !corrected[r.ID] && !r.Withdrawn() {
 			counted = append(counted, r)
 		}
 	}
@@ -58,16 +60,33 @@ type tally struct {
 	scrapped map[int]bool  // pieces
 }
 
-func tallyOf(job Job) tally {
-	t := tally{readings: Counted(job), done: make(map[Spot]bool), scrapped: make(map[int]bool)}
-	for _, r := range t.readings {
-		if r.State == StateScrapped {
-			t.scrapped[r.Piece] = true
-			continue
+func tallyOf(job Job) tally { return tallyWithout(job, "") }
+
+// tallyWithout is the tally of a job as if the reading with that id did not
+// count.
+func tallyWithout(job Job, id string) tally {
+	t := tally{done: make(map[Spot]bool), scrapped: make(map[int]bool)}
+	counted := Counted(job)
+	t.readings = counted[:0]
+	for _, r := range counted {
+		if id == "" || r.ID != id {
+			t.add(r)
 		}
-		t.done[Spot{r.Piece, r.Step}] = true
 	}
 	return t
+}
+
+// add counts one more reading.
+func (t *tally) add(r Reading) {
+	if r.Withdrawn() {
+		return
+	}
+	t.readings = append(t.readings, r)
+	if r.State == StateScrapped {
+		t.scrapped[r.Piece] = true
+		return
+	}
+	t.done[Spot{r.Piece, r.Step}] = true
 }
 
 // firstPiece is the lowest piece that is not scrapped: when piece 1 is lost,
@@ -81,6 +100,34 @@ func (t tally) firstPiece() int {
 	return piece
 }
 
+// SamplePieces lists the pieces that are measured, lowest first: the first one,
+// every so-manieth and the last one, of all that are not scrapped. A scrapped
+// piece whose turn it was leaves it to the next one. An every of 0 or 1 means
+// every piece.
+func SamplePieces(quantity, every int, scrapped map[int]bool) []int {
+	every = max(every, 1)
+	var sample []int
+	last := 0 // of the good pieces so far
+	for piece := 1; piece <= quantity; piece++ {
+		if scrapped[piece] {
+			continue
+		}
+		if last == 0 || piece/every > last/every {
+			sample = append(sample, piece)
+		}
+		last = piece
+	}
+	if last > 0 && sample[len(sample)-1] != last {
+		sample = append(sample, last)
+	}
+	return sample
+}
+
+// Sample lists the pieces of a job that are measured, lowest first.
+func Sample(job Job) []int { return tallyOf(job).sample(job) }
+
+func (t tally) sample(job Job) []int { return SamplePieces(job.pieces(), job.Every, t.scrapped) }
+
 // Scrapped lists the pieces that were scrapped, lowest first.
 func Scrapped(job Job) []int {
 	t := tallyOf(job)
@@ -93,42 +140,45 @@ func Scrapped(job Job) []int {
 	return pieces
 }
 
-// Next gives the first bend that is still to be made, in the order of the run,
-// and false when all are in.
+// Next gives the first bend that is still to be logged, in the order of the
+// run, and false when all are in.
 //
 // By piece, each piece is finished before the next one is begun. By step, the
 // first piece is made whole so that it can be approved; then step 1 is made on
-// all other pieces, then step 2, and so on. Scrapped pieces are passed over.
-// Bends logged out of order are not asked for again.
+// all other pieces, then step 2, and so on. Scrapped pieces are passed over,
+// and so are those that are bent but not measured (see SamplePieces). Bends
+// logged out of order are not asked for again.
 func Next(job Job) (Spot, bool) {
 	return tallyOf(job).next(job)
 }
 
 // NextBend is Next for a JSON field: nil when all bends are in.
-func NextBend(job Job) *Spot {
-	if spot, more := Next(job); more {
+func NextBend(job Job) *Spot { return tallyOf(job).nextBend(job) }
+
+func (t tally) nextBend(job Job) *Spot {
+	if spot, more := t.next(job); more {
 		return &spot
 	}
 	return nil
 }
 
 func (t tally) next(job Job) (Spot, bool) {
+	sample := t.sample(job)
 	if job.Traveler.Run == traveler.ByPiece {
-		return t.nextByPiece(job, 1, job.pieces())
+		return t.nextByPiece(job, sample)
 	}
-	first := t.firstPiece()
-	if spot, more := t.nextByPiece(job, first, min(first, job.pieces())); more {
+	first := min(1, len(sample))
+	if spot, more := t.nextByPiece(job, sample[:first]); more {
 		return spot, true
 	}
-	return t.nextByStep(job, first+1)
+	return t.nextByStep(job, sample[first:])
 }
 
-// nextByPiece looks for the first open bend, piece after piece, from one piece
-// to another, both included.
-func (t tally) nextByPiece(job Job, from, to int) (Spot, bool) {
-	for piece := from; piece <= to; piece++ {
-		for _, step := range job.Traveler.Steps {
-			if spot := (Spot{piece, step.Number}); t.open(spot) {
+// nextByPiece looks for the first open bend, piece after piece.
+func (t tally) nextByPiece(job Job, pieces []int) (Spot, bool) {
+	for _, piece := range pieces {
+		for i := range job.Traveler.Steps {
+			if spot := (Spot{piece, job.Traveler.Steps[i].Number}); !t.done[spot] {
 				return spot, true
 			}
 		}
@@ -136,27 +186,25 @@ func (t tally) nextByPiece(job Job, from, to int) (Spot, bool) {
 	return Spot{}, false
 }
 
-// nextByStep looks for the first open bend, step after step, on all pieces
-// from one on.
-func (t tally) nextByStep(job Job, from int) (Spot, bool) {
-	for _, step := range job.Traveler.Steps {
-		for piece := from; piece <= job.pieces(); piece++ {
-			if spot := (Spot{piece, step.Number}); t.open(spot) {
+// nextByStep looks for the first open bend, step after step.
+func (t tally) nextByStep(job Job, pieces []int) (Spot, bool) {
+	for i := range job.Traveler.Steps {
+		for _, piece := range pieces {
+			if spot := (Spot{piece, job.Traveler.Steps[i].Number}); !t.done[spot] {
 				return spot, true
 			}
 		}
 	}
 	return Spot{}, false
 }
-
-func (t tally) open(spot Spot) bool { return !t.done[spot] && !t.scrapped[spot.Piece] }
 
 // FirstPieceAccepted reports whether every bend of the first piece is in and
 // within tolerance. Each place along the bend is judged by its latest reading;
 // a reading after rework replaces all that were taken before it, for the metal
 // has been moved since.
-func FirstPieceAccepted(job Job) bool {
-	t := tallyOf(job)
+func FirstPieceAccepted(job Job) bool { return tallyOf(job).firstPieceAccepted(job) }
+
+func (t tally) firstPieceAccepted(job Job) bool {
 	piece := t.firstPiece()
 	for _, step := range job.Traveler.Steps {
 		if !t.accepted(piece, step) {

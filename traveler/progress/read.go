@@ -310,7 +310,7 @@ func readFlags(m member, to *[]string) error {
 	}
 	for _, value := range list {
 		var flag string
-		if err := readWord(member{m.name, value}, &flag, FlagBarLifted, FlagSetbackOpened, FlagCornerTorn); err != nil {
+		if err := readWord(member{m.name, value}, &flag, FlagBarLifted, FlagSetbackOpened, FlagCornerTorn, FlagWithdrawn); err != nil {
 			return err
 		}
 		if !slices.Contains(*to, flag) {

@@ -3,6 +3,7 @@ package progress
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strconv"
 
 	"brakeside/calc/unit"
@@ -24,6 +25,7 @@ const (
 	FlagBarLifted     = "bar-lifted"
 	FlagSetbackOpened = "setback-opened" // the nose setback was made larger to get it to bend
 	FlagCornerTorn    = "corner-torn"
+	FlagWithdrawn     = "withdrawn" // takes back the reading it corrects; it measures nothing itself
 )
 
 // FarOff is the error from which on a reading is doubted: the person is asked,
@@ -65,6 +67,10 @@ func (r Reading) Bend() unit.CentiDeg {
 	}
 	return r.Measured
 }
+
+// Withdrawn reports whether the reading only takes another one back. Neither of
+// the two counts.
+func (r Reading) Withdrawn() bool { return slices.Contains(r.Flags, FlagWithdrawn) }
 
 // Teaches reports whether the reading says how far the metal springs back: it
 // was taken as bent, nothing was flagged, and it is not so far off that another

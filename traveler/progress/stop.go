@@ -3,7 +3,6 @@ package progress
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -26,13 +25,12 @@ func StopAdvice(job Job, number int) string {
 
 // adviseStop proposes to move the stop for the pieces that still wait for the
 // step.
-func adviseStop(after Job, step traveler.Step) string {
-	t := tallyOf(after)
-	p := propose(after.Traveler.Brake, step, t.readings)
-	if p.stop == p.used || !morePieces(after, t, step) {
+func (t tally) adviseStop(job Job, step traveler.Step) string {
+	p := propose(job.Traveler.Brake, step, t.readings)
+	if p.stop == p.used || !t.waitsFor(job, step) {
 		return ""
 	}
-	return "Next piece: " + p.words(after.Traveler.Brake)
+	return "Next piece: " + p.words(job.Traveler.Brake)
 }
 
 // proposal is a stop drawn from n readings, as bend angles.
@@ -47,7 +45,7 @@ type proposal struct {
 // was bent at. Good bends move the stop only when there are several; a bad one
 // moves it at once.
 func propose(b traveler.Brake, step traveler.Step, readings []Reading) proposal {
-	readings = slices.DeleteFunc(slices.Clone(readings), func(r Reading) bool { return r.Step != step.Number || !r.Teaches() })
+	readings = teachingOf(step.Number, readings)
 	n := len(readings)
 	if n == 0 {
 		return proposal{}
@@ -62,6 +60,17 @@ func propose(b traveler.Brake, step traveler.Step, readings []Reading) proposal 
 		move = 0
 	}
 	return proposal{used, used + move, n}
+}
+
+// teachingOf picks the readings of one step that teach.
+func teachingOf(step int, readings []Reading) []Reading {
+	var picked []Reading
+	for i := range readings {
+		if readings[i].Step == step && readings[i].Teaches() {
+			picked = append(picked, readings[i])
+		}
+	}
+	return picked
 }
 
 func (p proposal) words(b traveler.Brake) string {
@@ -80,10 +89,10 @@ func meanSpringback(b traveler.Brake, step traveler.Step, readings []Reading) un
 	return unit.CentiDeg(math.Round(float64(sum) / float64(len(readings))))
 }
 
-// morePieces reports whether a piece still waits for this step.
-func morePieces(job Job, t tally, step traveler.Step) bool {
-	for piece := 1; piece <= job.pieces(); piece++ {
-		if t.open(Spot{piece, step.Number}) {
+// waitsFor reports whether a piece still waits for this step.
+func (t tally) waitsFor(job Job, step traveler.Step) bool {
+	for _, piece := range t.sample(job) {
+		if !t.done[Spot{piece, step.Number}] {
 			return true
 		}
 	}

@@ -72,14 +72,18 @@ func TestFoldedZ(t *testing.T) {
 		t.Fatalf("folded() = %d panels, want 3", len(panels))
 	}
 	web := float64((b.Lines[1].Line[0].Y - b.Lines[0].Line[0].Y).MM())
-	low, high := math.Inf(1), math.Inf(-1)
+	legs := float64(b.Height.MM()) - web
+	low, high := point3{y: math.Inf(1), z: math.Inf(1)}, point3{y: math.Inf(-1), z: math.Inf(-1)}
 	for _, p := range panels {
 		for _, q := range p.space(p.ring) {
-			low, high = min(low, q.z), max(high, q.z)
+			low, high = point3{y: min(low.y, q.y), z: min(low.z, q.z)}, point3{y: max(high.y, q.y), z: max(high.z, q.z)}
 		}
 	}
-	if math.Abs(high-low-web) > 0.01 {
-		t.Errorf("the Z is %.2f high, want the web of %.2f", high-low, web)
+	if math.Abs(high.z-low.z-web) > 0.01 {
+		t.Errorf("the Z is %.2f high, want the web of %.2f", high.z-low.z, web)
+	}
+	if math.Abs(high.y-low.y-legs) > 0.01 { // a U would lie over itself
+		t.Errorf("the Z is %.2f across, want both legs: %.2f", high.y-low.y, legs)
 	}
 }
 

@@ -1,0 +1,377 @@
+package calc
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
+	"brakeside/calc/order"
+	"brakeside/calc/part"
+	"brakeside/calc/unit"
+)
+
+var feasibleNames = []string{"P1", "P2", "P3", "P4", "P5", "P6v", "P7"}
+
+// everyOrder tries all orders and all ways of making each bend, by plain
+// recursion: no answer is kept, nothing is pruned.
+func everyOrder(s *shop, made order.Made, at order.Setup) float64 {
+	if made == 1<<len(s.operations)-1 {
+		return 0
+	}
+	least := math.Inf(1)
+	for next := range s.operations {
+		if made.Has(next) {
+			continue
+		}
+		for _, a := range s.Actions(made, next) {
+			least = min(least, float64(s.Change(at, a.Setup)+a.Own)+everyOrder(s, made|1<<next, a.Setup))
+		}
+	}
+	return least
+}
+
+func TestCheapestAgainstEveryOrder(t *testing.T) {
+	for _, name := range feasibleNames {
+		for _, o := range []Options{{}, {Quantity: 25}, {Run: ByPiece, Quantity: 25}} {
+			plan := work(t, suitePart(t, name), suiteBrake(t), o)
+			want := everyOrder(newShop(plan), 0, start)
+			near(t, fmt.Sprintf("%s, %d pieces %s: minutes", name, plan.Quantity, plan.Run), plan.Minutes, want, 1e-9)
+			if plan.OtherRun.Run == "" { // a single piece has only one run
+				continue
+			}
+			other := *plan
+			other.Run = plan.OtherRun.Run
+			near(t, fmt.Sprintf("%s, %d pieces %s: minutes", name, plan.Quantity, other.Run), plan.OtherRun.Minutes, everyOrder(newShop(&other), 0, start), 1e-9)
+		}
+	}
+}
+
+// anyPart draws a profile or a tray of a few bends.
+func anyPart(t *rapid.T) part.Part {
+	thick := rapid.SampledFrom([]float64{0.8, 1, 1.2}).Draw(t, "thickness")
+	head := fmt.Sprintf(`{"number":"R","material":"%s","thickness":%v,"inside_radius":%v,`, rapid.SampledFrom([]string{"mild-steel", "304", "5052-H32"}).Draw(t, "material"), thick, thick)
+	if rapid.Bool().Draw(t, "tray") {
+		var walls []string
+		for _, side := range []string{"left", "right", "front", "back"} {
+			if !rapid.Bool().Draw(t, side) {
+				continue
+			}
+			lip := ""
+			if rapid.IntRange(0, 3).Draw(t, "lip") == 0 {
+				lip = fmt.Sprintf(`,{"leg":%d,"angle":%d}`, rapid.IntRange(9, 20).Draw(t, "lip leg"), rapid.SampledFrom([]int{90, -90}).Draw(t, "lip angle"))
+			}
+			walls = append(walls, fmt.Sprintf(`"%s":[{"leg":%d}%s]`, side, rapid.IntRange(15, 80).Draw(t, "leg"), lip))
+		}
+		if walls == nil {
+			walls = []string{`"left":[{"leg":30}]`}
+		}
+		return readPart(t, []byte(head+fmt.Sprintf(`"tray":{"base":[%d,%d],"walls":{%s}}}`, rapid.IntRange(90, 350).Draw(t, "x"), rapid.IntRange(90, 350).Draw(t, "y"), strings.Join(walls, ","))))
+	}
+	n := rapid.IntRange(1, 4).Draw(t, "bends")
+	var legs, bends []string
+	for i := range n + 1 {
+		legs = append(legs, fmt.Sprint(rapid.IntRange(14, 90).Draw(t, "leg")))
+		if i > 0 {
+			bends = append(bends, fmt.Sprint(rapid.SampledFrom([]int{90, -90, 45, -60, 110}).Draw(t, "angle")))
+		}
+	}
+	return readPart(t, []byte(head+fmt.Sprintf(`"profile":{"length":%d,"legs":[%s],"bends":[%s]}}`, rapid.IntRange(50, 900).Draw(t, "length"), strings.Join(legs, ","), strings.Join(bends, ","))))
+}
+
+// quickly plans a part without looking for cures when there is no order.
+func quickly(t failer, p part.Part, k *brake.Brake, o Options) (*Plan, *shop) {
+	t.Helper()
+	blank, err := Shop{}.Develop(p)
+	if err != nil {
+		return nil, nil
+	}
+	draft := drafted(blank, k)
+	draft.Quantity, draft.Run = max(1, o.Quantity), ByStep
+	s := newShop(draft)
+	if order.Possible(len(s.operations), s) {
+		return work(t, p, k, o), s
+	}
+	return draft, s
+}
+
+// For parts drawn at random the planner finds an order exactly when there is one,
+// and the cheapest.
+func TestRandomPartsAgainstEveryOrder(t *testing.T) {
+	k := suiteBrake(t)
+	rapid.Check(t, func(t *rapid.T) {
+		p := anyPart(t)
+		plan, s := quickly(t, p, k, Options{})
+		if plan == nil || len(s.operations) > 5 {
+			t.Skip("not to be tried in all orders")
+		}
+		want := everyOrder(s, 0, start)
+		if plan.Feasible != !math.IsInf(want, 1) {
+			t.Fatalf("feasible %v, but the cheapest order costs %v", plan.Feasible, want)
+		}
+		if plan.Feasible {
+			near(t, "minutes", plan.Minutes, want, 1e-9)
+		}
+	})
+}
+
+// The ways that are kept from another set of bends are those that would be found
+// for this one.
+func TestKeptWaysAreRight(t *testing.T) {
+	for _, name := range []string{"P3", "P4", "P4v", "P5", "P6", "P7v"} {
+		blank, err := Shop{}.Develop(suitePart(t, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		k := suiteBrake(t)
+		kept := newShop(drafted(blank, k))
+		for made := order.Made(0); made < 1<<len(kept.operations); made++ {
+			for next := range kept.operations {
+				if made.Has(next) {
+					continue
+				}
+				got, want := kept.Actions(made, next), newShop(drafted(blank, k)).Actions(made, next)
+				if !slices.Equal(got, want) {
+					t.Fatalf("%s, %b made: bend %d can be made by %+v, kept is %+v", name, made, next, want, got)
+				}
+			}
+		}
+	}
+}
+
+// Adding up what the brake's file says each step costs gives the minutes, with
+// two preferences of the planner's own: 0.25 for a bend gauged from another bend
+// and 0.1 for beginning with fingers.
+func TestMinutesAddUp(t *testing.T) {
+	for _, name := range feasibleNames {
+		plan := suitePlan(t, name)
+		m := plan.Brake.Minutes
+		sum, before := m.FirstSetup, Step{Leaf: brake.Full}
+		for i, s := range plan.Steps {
+			sum += m.Bend + m.BarPreference[s.Bar.Name] + m.RotatePer90*float64(min(s.Rotate, 360-s.Rotate)/90)
+			for cost, applies := range map[float64]bool{
+				m.TurnOver: s.TurnOver, m.PartAtEnd: s.Place != Middle, m.SlideBarOut: s.SlideOut != "", m.PackingStrip: s.PackingStrip,
+			} {
+				if applies {
+					sum += cost
+				}
+			}
+			if heavierSide(plan, s) {
+				sum += m.HeavierSideSwings
+			}
+			if strings.HasPrefix(s.GaugeEdge, "the outside of bend") {
+				sum += 0.25
+			}
+			if s.Leaf != before.Leaf {
+				sum += m.LeafChange
+			}
+			switch again := i > 0 && s.Bar.Name == before.Bar.Name && slices.Equal(s.Segments, before.Segments); {
+			case again:
+			case s.Bar.Kind == brake.Segments:
+				sum += m.PerFinger * float64(len(s.Segments))
+				if i == 0 {
+					sum += 0.1
+				}
+			case i > 0:
+				sum += m.BarChange
+			}
+			if i > 0 && s.Stop != before.Stop {
+				sum += m.StopChange
+			}
+			before = s
+		}
+		near(t, name+": minutes", plan.Minutes, sum, 1e-9)
+	}
+}
+
+// heavierSide weighs the side that swings against the one that is clamped.
+func heavierSide(p *Plan, s Step) bool {
+	swing, rest := 0.0, 0.0
+	for f, path := range fold.NewTree(p.Blank, p.Blank.FaceIndex(s.Clamped)).Path {
+		area := 0.0
+		for _, g := range p.Blank.Faces[f].Solid {
+			area += g.Area()
+		}
+		if crossed(path, s.Joints)%2 == 1 {
+			swing += area
+		} else {
+			rest += area
+		}
+	}
+	return swing > rest+1e-6
+}
+
+// crossed counts how many of the joints lie on a path.
+func crossed(path fold.Made, joints []int) int {
+	n := 0
+	for _, j := range joints {
+		if path.Has(j) {
+			n++
+		}
+	}
+	return n
+}
+
+// Turned over and rotated as the steps say, from face A up and x along the brake,
+// the blank comes to lie with the side that swings to the front and the inside of
+// the bend up.
+func TestHandlingBringsTheBendToTheBrake(t *testing.T) {
+	k := suiteBrake(t)
+	checkPlan := func(t failer, plan *Plan) {
+		at := geom.Fixed // from the blank to the shop: x along the brake, y to the back, z up
+		for _, s := range plan.Steps {
+			j := plan.Blank.Joints[s.Joints[0]]
+			across := geom.Point3{X: j.Across.X, Y: j.Across.Y}
+			if plan.Blank.Faces[j.Faces[1]].ID == s.Clamped {
+				across = across.Times(-1)
+			}
+			line := j.Line[1].Sub(j.Line[0]).Unit()
+			if s.TurnOver {
+				at = at.Then(geom.Rotation(geom.Point3{}, at.Turn(geom.Point3{X: line.X, Y: line.Y}), math.Pi))
+			}
+			at = at.Then(geom.Rotation(geom.Point3{}, geom.Point3{Z: 1}, float64(s.Rotate)*math.Pi/180))
+			front, up := at.Turn(across), at.Turn(geom.Point3{Z: 1}).Z
+			if front.Sub(geom.Point3{Y: -1}).Length() > 1e-6 {
+				t.Errorf("%s step %d: turned over %v, rotated by %d, the swinging side points to %v", plan.Blank.Part.Number, s.Number, s.TurnOver, s.Rotate, front)
+			}
+			if (up > 0) != j.Up() || (up > 0) != (s.FaceUp == "A") {
+				t.Errorf("%s step %d: face up %s for a bend of %v, but z points to %v", plan.Blank.Part.Number, s.Number, s.FaceUp, j.Angle, up)
+			}
+		}
+	}
+	for _, name := range feasibleNames {
+		checkPlan(t, suitePlan(t, name))
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		if plan, _ := quickly(t, anyPart(t), k, Options{}); plan != nil {
+			checkPlan(t, plan)
+		}
+	})
+}
+
+// A brake with fewer bars is never cheaper, and never makes what the whole one
+// cannot.
+func TestMoreBarsNeverCostMore(t *testing.T) {
+	k := suiteBrake(t)
+	rapid.Check(t, func(t *rapid.T) {
+		p := anyPart(t)
+		if i := rapid.IntRange(0, 2*len(feasibleNames)).Draw(t, "or one of the suite"); i < len(feasibleNames) {
+			p = suitePart(t, feasibleNames[i])
+		}
+		all, _ := quickly(t, p, k, Options{})
+		if all == nil {
+			t.Skip("no part")
+		}
+		fewer := *k
+		fewer.Bars = nil
+		for _, b := range k.Bars {
+			if rapid.Bool().Draw(t, b.Name) {
+				fewer.Bars = append(fewer.Bars, b)
+			}
+		}
+		less, _ := quickly(t, p, &fewer, Options{})
+		if less.Feasible && (!all.Feasible || all.Minutes > less.Minutes+1e-9) {
+			t.Errorf("with %d bars it takes %v minutes, with all of them %v (feasible %v)", len(fewer.Bars), less.Minutes, all.Minutes, all.Feasible)
+		}
+	})
+}
+
+// mirrored draws a part as its mirror image, left for right; a profile is its own.
+func mirrored(p part.Part) part.Part {
+	if p.Flat != nil {
+		f := *p.Flat
+		f.Faces, f.Bends = slices.Clone(f.Faces), slices.Clone(f.Bends)
+		for i, face := range f.Faces {
+			face.Outline = slices.Clone(face.Outline)
+			for k, c := range face.Outline {
+				face.Outline[k] = [2]unit.MM{-c[0], c[1]}
+			}
+			f.Faces[i] = face
+		}
+		for i, b := range f.Bends {
+			f.Bends[i].Line = [2][2]unit.MM{{-b.Line[0][0], b.Line[0][1]}, {-b.Line[1][0], b.Line[1][1]}}
+		}
+		p.Flat = &f
+	}
+	if p.Tray != nil {
+		tray := *p.Tray
+		tray.Walls = map[part.Side][]part.Wall{part.Left: p.Tray.Walls[part.Right], part.Right: p.Tray.Walls[part.Left], part.Front: p.Tray.Walls[part.Front], part.Back: p.Tray.Walls[part.Back]}
+		p.Tray = &tray
+	}
+	return p
+}
+
+// The mirror image of a part costs the same on a brake that is the same from both
+// sides: the suite's, but for the slots of one bar.
+func TestMirrorImageCostsTheSame(t *testing.T) {
+	k := suiteBrake(t)
+	k.Bars = slices.DeleteFunc(k.Bars, func(b brake.Bar) bool { return b.Kind == brake.Slotted })
+	check := func(t failer, p part.Part) {
+		one, _ := quickly(t, p, k, Options{})
+		other, _ := quickly(t, mirrored(p), k, Options{})
+		if one == nil || other == nil {
+			return
+		}
+		if one.Feasible != other.Feasible || math.Abs(one.Minutes-other.Minutes) > 1e-9 {
+			t.Errorf("%s: feasible %v in %v minutes, its mirror image %v in %v", p.Number, one.Feasible, one.Minutes, other.Feasible, other.Minutes)
+		}
+	}
+	for name := range verdicts(t) {
+		check(t, suitePart(t, name))
+	}
+	rapid.Check(t, func(t *rapid.T) { check(t, anyPart(t)) })
+}
+
+// Setting up is shared: the more pieces, the fewer minutes each, down to what is
+// done to every piece; piece by piece it is done anew each time.
+func TestQuantityLowersTheMinutes(t *testing.T) {
+	k := suiteBrake(t)
+	for _, name := range feasibleNames {
+		p := suitePart(t, name)
+		last := math.Inf(1)
+		for _, n := range []int{0, 1, 2, 5, 100, 100000} {
+			plan := work(t, p, k, Options{Quantity: n})
+			if plan.Minutes > last+1e-9 || (n > 1 && plan.Minutes >= last) {
+				t.Errorf("%s: %d pieces take %v minutes each, fewer took %v", name, n, plan.Minutes, last)
+			}
+			last = plan.Minutes
+		}
+		one, many := work(t, p, k, Options{Run: ByPiece}), work(t, p, k, Options{Run: ByPiece, Quantity: 50})
+		near(t, name+", piece by piece", many.Minutes, one.Minutes, 1e-9)
+	}
+}
+
+// The stop is printed in the scale of the brake; nothing else of the plan
+// changes.
+func TestStopInTheScaleOfTheBrake(t *testing.T) {
+	for _, name := range feasibleNames {
+		bend := suitePlan(t, name)
+		k := suiteBrake(t)
+		k.Scale = brake.Scale{Opening: true, Zero: 0.5}
+		opening := work(t, suitePart(t, name), k, Options{})
+		near(t, name+": minutes", opening.Minutes, bend.Minutes, 1e-9)
+		for i, s := range opening.Steps {
+			near(t, "stop as a bend angle", float64(s.StopBend), float64(bend.Steps[i].StopBend), 1e-9)
+			near(t, "stop as an opening, the zero half a degree off", float64(s.Stop), 180-float64(s.Target+s.Springback)+0.5, 1e-9)
+			near(t, "the same read back", float64(k.Scale.Bend(s.Stop)), float64(s.StopBend), 1e-9)
+			near(t, "stop on a brake that reads bend angles", float64(bend.Steps[i].Stop), float64(s.StopBend), 1e-9)
+		}
+	}
+}
+
+func TestWorkIsSteady(t *testing.T) {
+	for _, name := range []string{"P3", "P4v", "P5"} {
+		one, two := work(t, suitePart(t, name), suiteBrake(t), Options{}), work(t, suitePart(t, name), suiteBrake(t), Options{})
+		for what, pair := range map[string][2]any{"steps": {one.Steps, two.Steps}, "blocked": {one.Blocked, two.Blocked}, "cautions": {one.Cautions, two.Cautions}, "searched": {one.Searched, two.Searched}} {
+			if fmt.Sprintf("%+v", pair[0]) != fmt.Sprintf("%+v", pair[1]) {
+				t.Errorf("%s: two plans have different %s", name, what)
+			}
+		}
+	}
+}

@@ -1,0 +1,155 @@
+package progress
+
+import (
+	"errors"
+	"slices"
+	"testing"
+
+	"brakeside/calc/fault"
+	"brakeside/traveler"
+)
+
+func TestSamplePieces(t *testing.T) {
+	cases := []struct {
+		name            string
+		quantity, every int
+		scrapped        []int
+		want            []int
+	}{
+		{"every piece", 4, 0, nil, []int{1, 2, 3, 4}},
+		{"every piece, said", 4, 1, nil, []int{1, 2, 3, 4}},
+		{"every piece but the scrapped", 4, 1, []int{2}, []int{1, 3, 4}},
+		{"first, every tenth, last", 25, 10, nil, []int{1, 10, 20, 25}},
+		{"the last one is a tenth", 20, 10, nil, []int{1, 10, 20}},
+		{"fewer than the distance", 7, 10, nil, []int{1, 7}},
+		{"one piece", 1, 10, nil, []int{1}},
+		{"a scrapped tenth leaves its turn", 25, 10, []int{10, 11}, []int{1, 12, 20, 25}},
+		{"a scrapped first leaves its turn", 12, 5, []int{1, 2}, []int{3, 5, 10, 12}},
+		{"a scrapped last leaves its turn", 12, 5, []int{12, 11}, []int{1, 5, 10}},
+		{"none left", 2, 2, []int{1, 2}, nil},
+		{"a distance below zero", 3, -4, nil, []int{1, 2, 3}},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			lost := make(map[int]bool)
+			for _, piece := range c.scrapped {
+				lost[piece] = true
+			}
+			if got := SamplePieces(c.quantity, c.every, lost); !slices.Equal(got, c.want) {
+				t.Errorf("SamplePieces(%d, %d, %v) = %v, want %v", c.quantity, c.every, c.scrapped, got, c.want)
+			}
+		})
+	}
+}
+
+// A sampled run ends once the sample is in, in both orders, and who measures
+// more than is asked is not questioned.
+func TestSampledRun(t *testing.T) {
+	for _, run := range []string{traveler.ByStep, traveler.ByPiece} {
+		job := logged(sheet(25), firstPiece()...)
+		job.Traveler.Run, job.Every = run, 10
+		extra := reading(7, 1, 9000)
+		if _, err := Judge(job, extra); err != nil {
+			t.Errorf("Judge(a piece that need not be measured) by %s = %v, want it taken", run, err)
+		}
+		if _, err := Judge(job, reading(20, 3, 9000)); fault.KindOf(err) != fault.Unsure {
+			t.Errorf("Judge(a sampled piece out of order) by %s = %v, want a question", run, err)
+		}
+		var pieces []int
+		for spot, more := Next(job); more; spot, more = Next(job) {
+			pieces = append(pieces, spot.Piece)
+			job.Readings = append(job.Readings, reading(spot.Piece, spot.Step, 9000))
+		}
+		want := []int{10, 20, 25, 10, 20, 25, 10, 20, 25}
+		if run == traveler.ByPiece {
+			want = []int{10, 10, 10, 20, 20, 20, 25, 25, 25}
+		}
+		if !slices.Equal(pieces, want) {
+			t.Errorf("Next by %s asks for pieces %v, want %v", run, pieces, want)
+		}
+		if got := Sample(job); !slices.Equal(got, []int{1, 10, 20, 25}) {
+			t.Errorf("Sample = %v, want 1, 10, 20, 25", got)
+		}
+	}
+}
+
+// back takes a reading back.
+func back(r Reading, received string) Reading {
+	r.ID, r.Corrects, r.Flags, r.Received = r.ID+"-back", r.ID, []string{FlagWithdrawn}, received
+	return r
+}
+
+func TestWithdraw(t *testing.T) {
+	const stored, soon, late = "2026-05-04T09:30:00Z", "2026-05-04T09:40:00Z", "2026-05-04T09:40:01Z"
+	first := reading(1, 1, 9000).with(func(r *Reading) { r.Received = stored })
+	other := func(change func(*Reading)) Reading { return back(first, soon).with(change) }
+	taken := back(first, soon)
+	cases := []struct {
+		name    string
+		earlier []Reading
+		reading Reading
+		want    fault.Kind // Internal: it is taken
+	}{
+		{"within ten minutes", nil, back(first, soon), fault.Internal},
+		{"a second too late", nil, back(first, late), fault.Conflict},
+		{"without a time", nil, back(first, ""), fault.Conflict},
+		{"of nothing", nil, other(func(r *Reading) { r.Corrects = "" }), fault.Invalid},
+		{"of what is not there", nil, other(func(r *Reading) { r.Corrects = "nobody" }), fault.Invalid},
+		{"of another piece", nil, other(func(r *Reading) { r.Piece = 2 }), fault.Invalid},
+		{"of another step", nil, other(func(r *Reading) { r.Step = 2 }), fault.Invalid},
+		{"of another angle", nil, other(func(r *Reading) { r.Measured = 9010 }), fault.Invalid},
+		{"in the other convention", nil, other(func(r *Reading) { r.GivenAs, r.Measured = GivenOpening, 9000 }), fault.Internal},
+		{"twice", []Reading{taken}, back(first, soon).with(func(r *Reading) { r.ID = "again" }), fault.Conflict},
+		{"of a taking back", []Reading{taken}, back(taken, soon), fault.Conflict},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			job := Job{Traveler: sheet(2), Readings: append([]Reading{first}, c.earlier...)}
+			v, err := Judge(job, c.reading)
+			if c.want != fault.Internal {
+				var refusal *fault.Refusal
+				if !errors.As(err, &refusal) || refusal.Kind != c.want {
+					t.Errorf("Judge(%+v) = %v, want a refusal of kind %d", c.reading, err, c.want)
+				}
+				return
+			}
+			if err != nil || *v.Next != (Spot{1, 1}) || v.Reading.Teaches() {
+				t.Errorf("Judge(%+v) = %+v, %v, want the bend to be open again", c.reading, v, err)
+			}
+		})
+	}
+}
+
+// After a reading was taken back the bend can be logged anew without a
+// question, and neither of the two counts.
+func TestWithdrawnCountsNoMore(t *testing.T) {
+	first := reading(1, 1, 9300).with(func(r *Reading) { r.Received = "2026-05-04T09:30:00Z" })
+	job := Job{Traveler: sheet(2), Readings: []Reading{first, back(first, "2026-05-04T09:31:00Z")}}
+	if got := Counted(job); len(got) != 0 {
+		t.Errorf("Counted = %+v, want nothing", got)
+	}
+	if got := StopAdvice(job, 1); got != "" {
+		t.Errorf("StopAdvice = %q, want nothing learnt from what was taken back", got)
+	}
+	again := reading(1, 1, 9000)
+	v, err := Judge(job, again)
+	if err != nil || *v.Next != (Spot{1, 2}) {
+		t.Errorf("Judge(%+v) = %+v, %v, want it taken and step 2 next", again, v, err)
+	}
+	scrap := reading(1, 1, 9300).with(scrapped).with(func(r *Reading) { r.ID, r.Received = "s", "2026-05-04T09:30:00Z" })
+	job.Readings = []Reading{scrap, back(scrap, "2026-05-04T09:30:10Z")}
+	if lost := Scrapped(job); len(lost) != 0 {
+		t.Errorf("Scrapped = %v after the scrapping was taken back, want none", lost)
+	}
+}
+
+// A correction of a correction leaves nothing of the first reading behind, also
+// while the new one is judged.
+func TestJudgeACorrectionOfACorrection(t *testing.T) {
+	a := reading(1, 1, 8000)
+	b := reading(1, 1, 8100).with(correcting(a.ID))
+	job := Job{Traveler: sheet(2), Readings: []Reading{a, b}}
+	if left := tallyWithout(job, b.ID); len(left.readings) != 0 || len(left.done) != 0 {
+		t.Errorf("tallyWithout(the correction) = %+v, want nothing: the first reading does not come back", left)
+	}
+}
