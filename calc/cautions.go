@@ -30,9 +30,6 @@ func (s *shop) stepCautions(step *Step, w *chosen) []Caution {
 	if weight := BarWeight(step.Bar); weight > heavyBar && step.Segments == nil {
 		add(Care, "The %s bar weighs about %.0f kg: two hands.", step.Bar.Name, weight)
 	}
-	if step.SlideOut != "" {
-		add(Notice, "The bar is closed in: slide it out to the %s.", step.SlideOut)
-	}
 	if step.Hold = s.hold(step, swinging); step.Hold.Lifts {
 		add(Notice, "%s", step.Hold.Words())
 	}
@@ -41,9 +38,6 @@ func (s *shop) stepCautions(step *Step, w *chosen) []Caution {
 	}
 	if step.Tight {
 		add(Notice, "Tight: %s mm between %s and %s.", step.Clearance.Text(1), step.Between[0], step.Between[1])
-	}
-	if step.PackingStrip {
-		add(Notice, "Short strip clamped: lay a packing strip of the same gauge under the back of the bar.")
 	}
 	return out
 }

@@ -199,7 +199,7 @@ func (c *healer) widen(face int, direction geom.Point2) {
 	size := 2 * half
 	for _, j := range c.blank.Joints {
 		if (j.Faces[0] == face || j.Faces[1] == face) && math.Abs(j.Across.Dot(direction)) > 0.999 {
-			size += float64(j.Bend.Deduction()) / 2
+			size += float64(j.Deduction) / 2
 		}
 	}
 	if by, ok := least(0, mostWider, works); ok {

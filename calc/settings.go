@@ -7,8 +7,10 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
 	"brakeside/calc/flat"
+	"brakeside/calc/fold"
 	"brakeside/calc/part"
 	"brakeside/calc/stock"
+	"brakeside/calc/unit"
 )
 
 // Shop is what one shop has settled and measured, beside its brakes. The zero
@@ -28,28 +30,32 @@ func (s Shop) materials() []stock.Material {
 // fault.Missing on the field "material".
 func (s Shop) Material(id string) (stock.Material, error) { return stock.FindIn(s.materials(), id) }
 
+// SheetOf finds a sheet by the id of its material and by a thickness or a gauge,
+// whichever is given. A gauge without a material is refused with all it could
+// mean.
+func (s Shop) SheetOf(material, gauge string, thickness unit.MM) (stock.Sheet, error) {
+	switch {
+	case material == "" && gauge != "":
+		return stock.Sheet{}, stock.GaugeAlone(gauge)
+	case (thickness == 0) == (gauge == ""):
+		return stock.Sheet{}, fault.New(fault.Invalid, "thickness", "give the thickness or the gauge, one of them")
+	}
+	m, err := s.Material(material)
+	if err != nil || gauge == "" {
+		return stock.Sheet{Material: m, Thickness: thickness}, err
+	}
+	thickness, err = m.Thickness(gauge)
+	return stock.Sheet{Material: m, Thickness: thickness}, err
+}
+
 // Sheet finds the sheet a part is made from: its material, and its thickness
 // or its gauge in the series that belongs to the material.
 func (s Shop) Sheet(p part.Part) (stock.Sheet, error) {
-	m, err := s.Material(p.Material)
-	if err != nil {
-		return stock.Sheet{}, inFile(p, "/material", err)
-	}
-	sheet := stock.Sheet{Material: m, Thickness: p.Thickness}
-	if p.Gauge != "" {
-		if sheet.Thickness, err = m.Thickness(p.Gauge); err != nil {
-			return sheet, inFile(p, "/gauge", err)
-		}
-	}
-	return sheet, nil
-}
-
-// inFile gives a refusal its place in the part's file.
-func inFile(p part.Part, pointer string, err error) error {
+	sheet, err := s.SheetOf(p.Material, p.Gauge, p.Thickness)
 	if r, ok := err.(*fault.Refusal); ok {
-		return p.Refuse(pointer, "%s", r.Message)
+		return sheet, p.Refuse("/"+r.Field, "%s", r.Message)
 	}
-	return err
+	return sheet, err
 }
 
 // Develop works out the blank of a part before any bar is chosen.
@@ -157,6 +163,9 @@ func (o Options) start(p part.Part, k *brake.Brake) (attempt, error) {
 
 // attempt searches for an order on one blank.
 func (o Options) attempt(blank *flat.Blank, k *brake.Brake) (attempt, error) {
+	if n := len(blank.Joints); n > fold.MostJoints {
+		return attempt{}, fault.New(fault.TooLarge, "", "the part has %d bends, counted piece by piece; at most %d are planned", n, fold.MostJoints)
+	}
 	plan := &Plan{Blank: blank, Brake: k, Quantity: max(o.Quantity, 1), Run: o.Run}
 	if plan.Run == "" {
 		plan.Run = ByStep

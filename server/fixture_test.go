@@ -212,6 +212,9 @@ func openShop(t testing.TB) *shop {
 		t.Fatal(err)
 	}
 	s.pages = s.server.Handler()
+	if err := s.store.KeepSetting(context.Background(), settingSetUp, "yes"); err != nil {
+		t.Fatal(err)
+	}
 	s.issue(channel())
 	s.issue(tray())
 	return s

@@ -17,6 +17,7 @@ import (
 // sheets are keys, so the log gets the pattern of the route and never the path.
 type ticket struct {
 	id     string
+	role   string // of the one who is signed in; empty for all others
 	route  string
 	status int
 	bytes  int
@@ -120,9 +121,13 @@ func (w *watched) Unwrap() http.ResponseWriter { return w.ResponseWriter }
 func (s *Server) serve(rt route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		ticketOf(r).route = rt.path
-		if rt.who == byOwner {
+		if rt.who == byOwner || rt.who == byViewer {
 			if err := s.signedIn(r); err != nil {
 				s.askToSignIn(w, r, err)
+				return
+			}
+			if rt.who == byOwner && !mayChange(r) {
+				s.refuse(w, r, fault.New(fault.Denied, "", "This account may look and not change. Ask the owner."))
 				return
 			}
 		}

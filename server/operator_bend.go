@@ -239,6 +239,12 @@ func handling(t *traveler.Traveler, step traveler.Step) []string {
 	if found && before.Leaf != step.Leaf {
 		doings = append(doings, "Set the leaf to its "+leaves[step.Leaf]+".")
 	}
+	if step.Packing {
+		doings = append(doings, "Lay a packing strip of the same gauge under the back of the bar.")
+	}
+	if step.SlideOut != "" {
+		doings = append(doings, "After the bend slide the bar out to the "+step.SlideOut+": it is closed in.")
+	}
 	return doings
 }
 

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"fmt"
 	"html/template"
 	"net/http"
@@ -25,6 +26,7 @@ func jobAddress(code string) string { return "/jobs/" + url.PathEscape(code) }
 type jobView struct {
 	Frame                                   frameView
 	Code, Job, Part, Title, Revision, State string
+	Concerns                                []string
 	Facts                                   []fieldView
 	Steps                                   []stepLine
 	Chart                                   template.HTML
@@ -66,12 +68,27 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	view := jobView{
-		Frame: frameView{""}, Code: t.Code, Job: t.Job,
+		Frame: s.frame(r, ""), Code: t.Code, Job: t.Job,
 		Part: t.Part.Number, Title: t.Part.Title, Revision: t.Part.Revision,
 		State: decided(kept), Facts: s.facts(kept, job), Readings: s.readingLines(job), Acts: acts(kept, job),
 	}
 	for _, e := range events {
 		view.Events = append(view.Events, s.eventWords(e))
+	}
+	basis, err := s.store.Basis(r.Context(), t.Code)
+	if err != nil {
+		return err
+	}
+	if basis.Reason != "" {
+		view.Events = append([]string{"this sheet replaced an earlier one: " + basis.Reason}, view.Events...)
+	}
+	if view.State == "" {
+		if view.Concerns, err = s.brakeConcerns(r.Context(), t.Code); err != nil {
+			return err
+		}
+	}
+	if err := s.sumUp(r.Context(), view.Acts, job); err != nil {
+		return err
 	}
 	if view.Steps, err = stepLines(job); err != nil {
 		return err
@@ -263,6 +280,17 @@ func acts(kept store.Kept, job progress.Job) []actView {
 		all = append(all, actView{store.EventClosed, "Close the job", "How it went", "", "Close", false})
 	}
 	return append(all, actView{store.EventVoided, "Withdraw the sheet", "Why it must not be bent from", "", "Make it void", false})
+}
+
+// sumUp begins the words that close a job with what the log says.
+func (s *Server) sumUp(ctx context.Context, acts []actView, job progress.Job) error {
+	share, err := s.shareOf(ctx, job.Traveler.Code)
+	for i := range acts {
+		if acts[i].Kind == store.EventClosed {
+			acts[i].Value = fmt.Sprintf("%s logged, %s scrapped, %s in tolerance.", counted(len(progress.Counted(job)), "bend"), counted(len(progress.Scrapped(job)), "piece"), share)
+		}
+	}
+	return err
 }
 
 var eventWords = map[string]string{

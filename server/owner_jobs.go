@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"time"
@@ -12,11 +13,9 @@ import (
 // mostPast is how many sheets that are not open any more the list shows.
 const mostPast = 100
 
-// frameView is what every page of the owner shows around its content.
-type frameView struct{ Here string }
-
 type jobsView struct {
 	Frame      frameView
+	Search     string
 	Open, Past []jobLine
 }
 
@@ -25,19 +24,27 @@ type jobLine struct {
 	Job, Part, Revision, Address string
 	Quantity, Bends, Done        int
 	Readings                     int
-	Share, Last, State           string
+	Share, Last, State, Due      string
+	Late                         bool
 }
 
 func (s *Server) jobsPage(w http.ResponseWriter, r *http.Request) error {
+	if mayChange(r) && s.setting(r.Context(), settingSetUp) == "" {
+		http.Redirect(w, r, "/setup", http.StatusSeeOther)
+		return nil
+	}
 	sheets, err := s.store.Travelers(r.Context())
 	if err != nil {
 		return err
 	}
-	view := jobsView{Frame: frameView{"jobs"}}
+	view := jobsView{Frame: s.frame(r, "jobs"), Search: r.URL.Query().Get("q")}
 	for _, sheet := range sheets {
+		if !found(view.Search, sheet.Job, sheet.Part, sheet.Revision, sheet.Brake, standing(sheet)) {
+			continue
+		}
 		line := s.jobLine(sheet)
 		if open(sheet) {
-			if line.Share, err = s.shareOf(r, sheet.Code); err != nil {
+			if line.Share, err = s.shareOf(r.Context(), sheet.Code); err != nil {
 				return err
 			}
 			view.Open = append(view.Open, line)
@@ -58,7 +65,8 @@ func (s *Server) jobLine(sheet store.Line) jobLine {
 	return jobLine{
 		Job: sheet.Job, Part: sheet.Part, Revision: sheet.Revision, Address: jobAddress(sheet.Code),
 		Quantity: sheet.Quantity, Bends: sheet.Bends, Done: sheet.Done, Readings: sheet.Readings,
-		Last: s.when(sheet.LastReading), State: standing(sheet),
+		Last: s.when(sheet.LastReading), State: standing(sheet), Due: sheet.Due,
+		Late: sheet.Due != "" && open(sheet) && sheet.Due < s.now().Format(time.DateOnly),
 	}
 }
 
@@ -82,8 +90,8 @@ func standing(sheet store.Line) string {
 }
 
 // shareOf gives the share in tolerance of one sheet's readings, in words.
-func (s *Server) shareOf(r *http.Request, code string) (string, error) {
-	job, err := s.store.Progress(r.Context(), code)
+func (s *Server) shareOf(ctx context.Context, code string) (string, error) {
+	job, err := s.store.Progress(ctx, code)
 	if err != nil {
 		return "", err
 	}

@@ -52,7 +52,7 @@ func (s *Server) reviewPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	view := reviewView{Frame: frameView{"review"}, Least: leastToJudge}
+	view := reviewView{Frame: s.frame(r, "review"), Least: leastToJudge}
 	filter := view.choose(r, everything)
 	if days := chosenDays(r); days > 0 {
 		filter.Since = s.now().AddDate(0, 0, -days)

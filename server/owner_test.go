@@ -1,12 +1,7 @@
 package server
 
 import (
-	"bytes"
-	"context"
-	"fmt"
-	"mime/multipart"
 	"net/http"
-	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
@@ -14,9 +9,7 @@ import (
 
 	"golang.org/x/net/html"
 
-	"brakeside/calc/fault"
 	"brakeside/server/store"
-	"brakeside/traveler"
 	"brakeside/traveler/progress"
 )
 
@@ -59,10 +52,10 @@ func TestJobsPage(t *testing.T) {
 	s.issue(old)
 	s.decide(old.Code, store.EventClosed, "all made")
 	root, page := s.ownerPage(session, "/")
-	if got := strings.Join(row(t, root, "J-1041"), "|"); got != "J-1041|BR-210 rev C|3|4 / 9|5|3 of 4|today 09:30|running" {
+	if got := strings.Join(row(t, root, "J-1041"), "|"); got != "J-1041|BR-210 rev C|3||4 / 9|5|3 of 4|today 09:30|running" {
 		t.Errorf("the row of the running job is %q", got)
 	}
-	if got := strings.Join(row(t, root, "J-1042"), "|"); got != "J-1042|DT-05 rev A|1|0 / 3|0|none yet||not begun" {
+	if got := strings.Join(row(t, root, "J-1042"), "|"); got != "J-1042|DT-05 rev A|1||0 / 3|0|none yet||not begun" {
 		t.Errorf("the row of the job not begun is %q", got)
 	}
 	if got := row(t, root, "J-1030"); got[len(got)-1] != "closed" || !strings.Contains(page, "Finished, replaced or void") {
@@ -219,131 +212,6 @@ func TestActs(t *testing.T) {
 		if got := kinds(store.Kept{Traveler: sheet, Standing: c.standing}, job); got != c.want {
 			t.Errorf("%s: may decide %q, want %q", c.name, got, c.want)
 		}
-	}
-}
-
-// testPlanner issues a made-up sheet for any part file that is not empty.
-type testPlanner struct {
-	asked []IssueRequest
-	code  string
-}
-
-func (p *testPlanner) Issue(_ context.Context, r IssueRequest) (store.Issued, error) {
-	p.asked = append(p.asked, r)
-	if bytes.Contains(r.PartJSON, []byte("bad")) {
-		return store.Issued{}, &fault.Refusal{Kind: fault.Invalid, Field: "thickness", Message: "This must be more than 0.", Line: 1, Column: 7}
-	}
-	sheet := channel()
-	sheet.Code, sheet.Job, sheet.Quantity = p.code, r.Job, r.Quantity
-	snapshot, err := traveler.Encode(sheet)
-	return store.Issued{Traveler: sheet, Snapshot: snapshot, PDF: []byte("%PDF")}, err
-}
-
-func TestIssue(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	planner := &testPlanner{code: "newerm4xq2pvr9tab"}
-	s.server.planner = planner
-	if _, err := s.store.Keep(context.Background(), store.Brakes, store.Revision{Name: "leaf brake 1.2 m", JSON: []byte("{}")}); err != nil {
-		t.Fatal(err)
-	}
-	_, page := s.ownerPage(session, "/parts?replaces="+channelCode)
-	if !strings.Contains(page, "leaf brake 1.2 m") {
-		t.Errorf("the form offers no brake: %s", page)
-	}
-	good := url.Values{"job": {" J-2000 "}, "quantity": {"4"}, "brake": {"leaf brake 1.2 m"}, "by": {"owner"}, "part": {`{"number":"X"}`}}
-	answer, body := s.postForm("/parts", good, session)
-	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/jobs/newerm4xq2pvr9tab" {
-		t.Fatalf("POST = %d to %q: %s", answer.StatusCode, answer.Header.Get("Location"), wordsIn(parsed(t, body)))
-	}
-	if r := planner.asked[0]; r.Job != "J-2000" || r.Quantity != 4 || r.Brake != "leaf brake 1.2 m" || string(r.PartJSON) != `{"number":"X"}` {
-		t.Errorf("the planner was asked %+v", r)
-	}
-	if _, page := s.ownerPage(session, "/jobs/newerm4xq2pvr9tab"); !strings.Contains(page, "Job J-2000") {
-		t.Errorf("the page of the new sheet says %s", page)
-	}
-	planner.code = "another4xq2pvr9ta"
-	answer, body = s.postForm("/parts", good, session)
-	if answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(body, "has a sheet already") {
-		t.Errorf("a second sheet for the job = %d, want 422", answer.StatusCode)
-	}
-	good.Set("replaces", "newerm4xq2pvr9tab")
-	if answer, _ = s.postForm("/parts", good, session); answer.StatusCode != http.StatusSeeOther {
-		t.Errorf("a sheet in place of the first = %d, want 303", answer.StatusCode)
-	}
-	if kept, err := s.store.TravelerByCode(context.Background(), "newerm4xq2pvr9tab"); err != nil || kept.SupersededBy != planner.code {
-		t.Errorf("the first sheet is replaced by %q, %v; want %s", kept.SupersededBy, err, planner.code)
-	}
-}
-
-func TestIssueRefuses(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	planner := &testPlanner{code: "newerm4xq2pvr9tab"}
-	s.server.planner = planner
-	form := func(name, value string) url.Values {
-		v := url.Values{"job": {"J-2000"}, "quantity": {"4"}, "part": {"{}"}}
-		v.Set(name, value)
-		return v
-	}
-	for _, c := range []struct {
-		name string
-		form url.Values
-		want string
-	}{
-		{"a bad part", form("part", "bad"), "1:7: thickness: This must be more than 0."},
-		{"no part", form("part", " "), "Choose a part file or paste one."},
-		{"no job", form("job", ""), "The job needs a number."},
-		{"no pieces", form("quantity", "0"), "whole number from 1 to 99999"},
-		{"pieces in words", form("quantity", "four"), "whole number from 1 to 99999"},
-		{"an unknown sheet to replace", form("replaces", unknownCode), "sheet"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			answer, body := s.postForm("/parts", c.form, session)
-			checkPage(t, body)
-			if page := wordsIn(parsed(t, body)); answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(page, c.want) {
-				t.Errorf("POST = %d, want 422 and %q: %s", answer.StatusCode, c.want, page)
-			}
-			if typed := filled(all(parsed(t, body), named("form"))[1]); typed.Get("job") != c.form.Get("job") || typed.Get("quantity") != c.form.Get("quantity") {
-				t.Errorf("what was typed is lost: %v", typed)
-			}
-		})
-	}
-	s.server.planner = nil
-	if answer, body := s.postForm("/parts", form("job", "J-2001"), session); answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(body, "without a planner") {
-		t.Errorf("without a planner = %d, want a plain word", answer.StatusCode)
-	}
-	if answer, _ := s.postForm("/parts", form("part", strings.Repeat("x", 2<<20)), session); answer.StatusCode != http.StatusRequestEntityTooLarge {
-		t.Errorf("a part file of 2 MB = %d, want 413", answer.StatusCode)
-	}
-}
-
-func TestIssueFromAFile(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	planner := &testPlanner{code: "newerm4xq2pvr9tab"}
-	s.server.planner = planner
-	var body bytes.Buffer
-	form := multipart.NewWriter(&body)
-	for name, value := range map[string]string{"job": "J-2000", "quantity": "4", "part": ""} {
-		if err := form.WriteField(name, value); err != nil {
-			t.Fatal(err)
-		}
-	}
-	file, err := form.CreateFormFile("file", "part.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	fmt.Fprint(file, `{"number":"from a file"}`)
-	form.Close()
-	r := httptest.NewRequest("POST", "/parts", &body)
-	r.Header.Set("Content-Type", form.FormDataContentType())
-	r.AddCookie(session)
-	if answer, page := s.ask(r); answer.StatusCode != http.StatusSeeOther {
-		t.Fatalf("POST = %d: %s", answer.StatusCode, wordsIn(parsed(t, page)))
-	}
-	if got := string(planner.asked[0].PartJSON); got != `{"number":"from a file"}` {
-		t.Errorf("the planner was given %q", got)
 	}
 }
 

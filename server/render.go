@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"brakeside/templates"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/svg"
 )
@@ -52,6 +53,16 @@ func (s *Server) show(w http.ResponseWriter, p page) error {
 		return err
 	}
 	return write(w, reply{p.status, htmlKind, filled.Bytes()})
+}
+
+// showBlock fills one block of a page and sends it, for a script that renews a
+// part of the page.
+func (s *Server) showBlock(w http.ResponseWriter, b templates.Block, view any) error {
+	var filled bytes.Buffer
+	if err := s.pages.WriteBlock(&filled, b, view); err != nil {
+		return err
+	}
+	return write(w, reply{0, htmlKind, filled.Bytes()})
 }
 
 // showJSON sends a value as JSON.

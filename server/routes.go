@@ -13,7 +13,8 @@ import (
 type access int
 
 const (
-	byOwner  access = iota // signed in
+	byOwner  access = iota // the owner, signed in
+	byViewer               // the owner, or the account that may only view
 	byHolder               // who holds the sheet: the code in the address is the key
 	byAnyone
 )
@@ -42,16 +43,54 @@ func (s *Server) routes() []route {
 
 		{"GET", "/signin", byAnyone, s.signInPage},
 		{"POST", "/signin", byAnyone, s.signIn},
-		{"POST", "/signout", byOwner, s.signOut},
+		{"POST", "/signout", byViewer, s.signOut},
+		{"GET", "/hello/{code}", byAnyone, s.hello},
 
-		{"GET", "/", byOwner, s.jobsPage},
-		{"GET", "/news", byOwner, s.stream},
-		{"GET", "/jobs/{code}", byOwner, s.jobPage},
+		{"GET", "/", byViewer, s.jobsPage},
+		{"GET", "/news", byViewer, s.stream},
+		{"GET", "/jobs/new", byOwner, s.newJobPage},
+		{"POST", "/jobs", byOwner, s.addJob},
+		{"GET", "/jobs/{code}", byViewer, s.jobPage},
 		{"POST", "/jobs/{code}/events", byOwner, s.addEvent},
-		{"GET", "/parts", byOwner, s.issuePage},
-		{"POST", "/parts", byOwner, s.issue},
-		{"GET", "/review", byOwner, s.reviewPage},
-		{"GET", "/review.csv", byOwner, s.reviewCSV},
+		{"GET", "/jobs/{code}/grid", byOwner, s.gridPage},
+		{"POST", "/jobs/{code}/grid", byOwner, s.addGrid},
+		{"GET", "/jobs/{code}/label.pdf", byViewer, s.boxLabel},
+		{"GET", "/review", byViewer, s.reviewPage},
+		{"GET", "/review.csv", byViewer, s.reviewCSV},
+
+		{"GET", "/parts", byViewer, s.partsPage},
+		{"POST", "/parts", byOwner, s.keepPart},
+		{"GET", "/parts/new", byOwner, s.newPartPage},
+		{"POST", "/parts/drawing", byOwner, s.drawPart},
+		{"GET", "/parts/{seq:[0-9]+}", byViewer, s.partPage},
+		{"POST", "/parts/{seq:[0-9]+}/marks", byOwner, s.markPart},
+		{"GET", "/parts/{seq:[0-9]+}/changes", byViewer, s.partChanges},
+		{"GET", "/parts/{seq:[0-9]+}/part.json", byViewer, s.partFileOf},
+		{"GET", "/parts/{seq:[0-9]+}/blank.{kind:svg|dxf|pdf}", byViewer, s.blankFile},
+		{"GET", "/parts/{seq:[0-9]+}/plans", byViewer, s.plansPage},
+		{"GET", "/parts/{seq:[0-9]+}/bends", byViewer, s.bendsPage},
+		{"GET", "/parts/{seq:[0-9]+}/frame.svg", byViewer, s.framePicture},
+
+		{"GET", "/brakes", byViewer, s.brakesPage},
+		{"POST", "/brakes", byOwner, s.keepBrake},
+		{"GET", "/brakes/new", byOwner, s.newBrakePage},
+		{"GET", "/brakes/{seq:[0-9]+}", byViewer, s.brakePage},
+		{"POST", "/brakes/{seq:[0-9]+}/fingers", byOwner, s.setFingers},
+		{"GET", "/brakes/{seq:[0-9]+}/changes", byViewer, s.brakeChanges},
+		{"GET", "/brakes/{seq:[0-9]+}/brake.json", byViewer, s.brakeFileOf},
+
+		{"GET", "/stock", byViewer, s.stockPage},
+		{"POST", "/stock/packs", byOwner, s.keepPack},
+		{"GET", "/stock/trial", byOwner, s.trialPage},
+		{"POST", "/stock/trial", byOwner, s.learnTrial},
+
+		{"GET", "/setup", byOwner, s.setupPage},
+		{"POST", "/setup", byOwner, s.keepSetup},
+		{"GET", "/shop", byViewer, s.shopPage},
+		{"POST", "/shop/password", byOwner, s.setPassword},
+		{"POST", "/shop/viewer", byOwner, s.setViewer},
+		{"POST", "/shop/sessions", byOwner, s.signOutAll},
+		{"GET", "/running", byViewer, s.runningPage},
 	}
 }
 

@@ -24,6 +24,7 @@ import (
 	"sync"
 	"time"
 
+	"brakeside/calc"
 	"brakeside/server/store"
 	"brakeside/templates"
 )
@@ -36,6 +37,14 @@ type Options struct {
 	Random  io.Reader // of cryptographic quality
 	Log     *slog.Logger
 	Planner Planner // nil: sheets cannot be issued from the browser
+	// FixedBase keeps Base whatever address the owner gave: the service was
+	// started with it.
+	FixedBase bool
+	// Addresses are those under which this machine may be reached, for the owner
+	// to choose from.
+	Addresses []string
+	// ExampleBrake is the brake file that a new brake begins with.
+	ExampleBrake []byte
 }
 
 // Planner turns a part file into a sheet that is ready to be kept. It keeps
@@ -45,6 +54,19 @@ type Planner interface {
 	// with fault.Invalid what is wrong in the file and with fault.Unbendable
 	// what the brake cannot make.
 	Issue(ctx context.Context, request IssueRequest) (store.Issued, error)
+
+	// Plan plans a part on a brake with what the shop has settled. It gives up
+	// when the context ends.
+	Plan(ctx context.Context, request PlanRequest) (*calc.Plan, error)
+
+	// Draft works out the blank of a part before any brake is chosen.
+	Draft(ctx context.Context, part []byte) (*calc.Plan, error)
+}
+
+// PlanRequest is what is to be planned.
+type PlanRequest struct {
+	PartJSON, BrakeJSON []byte
+	Quantity            int
 }
 
 // IssueRequest is what the owner asks to be issued.
@@ -54,17 +76,23 @@ type IssueRequest struct {
 	Quantity int
 	Brake    string // name of a kept brake; empty for the shop's usual one
 	By       string
+	Base     string // the address that phones use
 }
 
 // Server is the service of one shop. Use New to make one.
 type Server struct {
-	store   *store.Store
-	base    string
-	now     func() time.Time
-	log     *slog.Logger
-	planner Planner
-	pages   *templates.Set
-	news    *news
+	store     *store.Store
+	base      string
+	fixedBase bool
+	addresses []string
+	example   []byte
+	plans     plansKept
+	greetings greetings
+	now       func() time.Time
+	log       *slog.Logger
+	planner   Planner
+	pages     *templates.Set
+	news      *news
 
 	guesses *throttle // codes that are of no sheet, by address
 	holders holders
@@ -88,6 +116,7 @@ func New(o Options) (*Server, error) {
 	return &Server{
 		store: o.Store, base: strings.TrimRight(o.Base, "/"), now: o.Now, log: o.Log, random: o.Random,
 		planner: o.Planner, pages: pages, news: newNews(),
+		fixedBase: o.FixedBase, addresses: o.Addresses, example: o.ExampleBrake,
 		guesses: newThrottle(30, 6*time.Second),
 		signins: newThrottle(6, 20*time.Second),
 	}, nil

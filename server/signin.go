@@ -37,45 +37,65 @@ func (s *Server) signIn(w http.ResponseWriter, r *http.Request) error {
 		return tooOften(wait)
 	}
 	next := ownPath(r.PostForm.Get("next"))
-	right, err := s.passwordIsRight(r)
+	role, err := s.roleOfPassword(r)
 	if err != nil {
 		return err
 	}
-	if !right {
+	if role == "" {
 		s.signins.failed(address(r), s.now())
 		return s.show(w, page{http.StatusForbidden, "owner/signin", signInView{next, "That is not the password."}})
 	}
-	if err := s.beginSession(w, r); err != nil {
+	if err := s.beginSession(w, r, role); err != nil {
 		return err
 	}
 	http.Redirect(w, r, next, http.StatusSeeOther)
 	return nil
 }
 
-func (s *Server) passwordIsRight(r *http.Request) (bool, error) {
+// roleOfPassword gives the role of the account a password belongs to, empty
+// when it is of none: the password alone says who signs in.
+func (s *Server) roleOfPassword(r *http.Request) (string, error) {
 	password := r.PostForm.Get("password")
 	if len(password) > mostPassword {
-		return false, nil
+		return "", nil
 	}
 	owner, err := s.store.Owner(r.Context())
 	if fault.KindOf(err) == fault.Missing {
-		return false, fault.New(fault.Denied, "password", "No owner's password has been set. Set one on the machine that runs the service.")
+		return "", fault.New(fault.Denied, "password", "No owner's password has been set. Set one on the machine that runs the service.")
 	}
 	if err != nil {
-		return false, err
+		return "", err
 	}
-	s.hashing.Lock()
-	defer s.hashing.Unlock()
-	return CheckPassword(owner.PasswordHash, password)
+	if right, err := s.tryPassword(owner, password); right || err != nil {
+		return store.RoleOwner, err
+	}
+	viewer, err := s.store.Viewer(r.Context())
+	if fault.KindOf(err) == fault.Missing {
+		return "", nil
+	}
+	if err != nil {
+		return "", err
+	}
+	if right, err := s.tryPassword(viewer, password); right || err != nil {
+		return store.RoleViewer, err
+	}
+	return "", nil
 }
 
-func (s *Server) beginSession(w http.ResponseWriter, r *http.Request) error {
+// tryPassword works on one password at a time.
+func (s *Server) tryPassword(account store.Owner, password string) (bool, error) {
+	s.hashing.Lock()
+	defer s.hashing.Unlock()
+	return CheckPassword(account.PasswordHash, password)
+}
+
+func (s *Server) beginSession(w http.ResponseWriter, r *http.Request, role string) error {
 	token, err := s.secret(32)
 	if err != nil {
 		return err
 	}
 	expires := s.now().Add(sessionLasts)
-	if err := s.store.AddSession(r.Context(), store.Session{TokenHash: hashOf(token), Expires: expires}); err != nil {
+	if err := s.store.AddSession(r.Context(), store.Session{TokenHash: hashOf(token), Role: role, Expires: expires}); err != nil {
 		return err
 	}
 	// The cookie's time is a span and not a date: the browser's clock may be wrong.
@@ -105,13 +125,17 @@ func (s *Server) signOut(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// signedIn is nil for the owner, and a refusal for all others.
+// signedIn is nil for those with an account, whose role it notes, and a refusal
+// for all others.
 func (s *Server) signedIn(r *http.Request) error {
 	given, err := r.Cookie(sessionCookie)
 	if err != nil {
 		return fault.New(fault.Denied, "", "Sign in first: this page is the owner's.")
 	}
-	_, err = s.store.Session(r.Context(), hashOf(given.Value))
+	session, err := s.store.Session(r.Context(), hashOf(given.Value))
+	if err == nil {
+		ticketOf(r).role = session.Role
+	}
 	return err
 }
 

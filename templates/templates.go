@@ -18,7 +18,7 @@ import (
 	"strings"
 )
 
-//go:embed layout.html owner/*.html operator/*.html
+//go:embed layout.html office.html owner/*.html operator/*.html
 var pages embed.FS
 
 //go:embed static
@@ -36,7 +36,7 @@ func Parse() (*Set, error) {
 		return nil, fmt.Errorf("list the pages: %w", err)
 	}
 	layout, err := template.New("layout.html").Option("missingkey=error").
-		Funcs(template.FuncMap{"asset": Asset}).ParseFS(pages, "layout.html")
+		Funcs(template.FuncMap{"asset": Asset}).ParseFS(pages, "layout.html", "office.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse the layout: %w", err)
 	}
@@ -63,12 +63,21 @@ func (s *Set) Names() []string {
 // Write fills the page of that name with the view and writes it. What was
 // written before an error is not a whole page: write to a buffer.
 func (s *Set) Write(w io.Writer, name string, view any) error {
-	page, ok := s.pages[name]
+	return s.WriteBlock(w, Block{name, "layout"}, view)
+}
+
+// Block is a part of a page that is defined by a name of its own.
+type Block struct{ Page, Name string }
+
+// WriteBlock fills one block of a page and writes it, for a script that renews
+// a part of the page.
+func (s *Set) WriteBlock(w io.Writer, b Block, view any) error {
+	page, ok := s.pages[b.Page]
 	if !ok {
-		return fmt.Errorf("there is no page %q", name)
+		return fmt.Errorf("there is no page %q", b.Page)
 	}
-	if err := page.ExecuteTemplate(w, "layout", view); err != nil {
-		return fmt.Errorf("fill the page %s: %w", name, err)
+	if err := page.ExecuteTemplate(w, b.Name, view); err != nil {
+		return fmt.Errorf("fill %s of the page %s: %w", b.Name, b.Page, err)
 	}
 	return nil
 }

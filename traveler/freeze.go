@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"brakeside/calc"
+	"brakeside/calc/brake"
 	"brakeside/calc/fault"
 	"brakeside/calc/geom"
 	"brakeside/calc/unit"
@@ -33,7 +34,7 @@ func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
 	t := &Traveler{
 		Form: Form, Code: i.Code, Address: i.Base + "/t/" + i.Code, Shop: i.Shop, Job: i.Job,
 		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper,
-		Part: FreezePart(p), Brake: frozenBrake(p), Blank: FreezeBlank(p),
+		Part: FreezePart(p), Brake: FreezeBrake(p.Brake), Blank: FreezeBlank(p),
 		Cautions: frozenCautions(p.Cautions), Minutes: int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
 	}
 	for _, s := range p.Steps {
@@ -58,8 +59,8 @@ func FreezePart(p *calc.Plan) Part {
 	}
 }
 
-func frozenBrake(p *calc.Plan) Brake {
-	k := p.Brake
+// FreezeBrake rounds what a sheet tells of the brake.
+func FreezeBrake(k *brake.Brake) Brake {
 	reads := "bend"
 	if k.Scale.Opening {
 		reads = "opening"
@@ -96,7 +97,7 @@ func frozenLine(p *calc.Plan, joint int) BendLine {
 	j, b := p.Blank.Joints[joint], p.Bends[joint]
 	out := BendLine{
 		Bend: j.ID, Up: j.Up(), Angle: j.Bend.Angle.CentiDeg(), Radius: j.Bend.Radius.Micron(),
-		Allowance: j.Bend.Allowance().Micron(), Deduction: p.Blank.Deduction(j).Micron(),
+		Allowance: j.Bend.Allowance().Micron(), Deduction: j.Deduction.Micron(),
 		KFactor: int64(math.Round(j.Bend.K * 1000)), KRule: b.Rule,
 		Line: frozenPair(j.Line),
 	}
@@ -185,6 +186,7 @@ func frozenStep(p *calc.Plan, s calc.Step) Step {
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
 		Target: s.Target.CentiDeg(), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
+		SlideOut: s.SlideOut, Packing: s.PackingStrip,
 		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),

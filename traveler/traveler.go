@@ -129,6 +129,8 @@ type Step struct {
 	Segments    []Segment     `json:"segments"`  // left to right; empty for a full bar
 	Leaf        string        `json:"leaf"`      // full or slim
 	Place       string        `json:"place"`     // middle, past-left, past-right
+	SlideOut    string        `json:"slide_out"` // left or right: after the bend the bar only slides out there; empty if it lifts out
+	Packing     bool          `json:"packing"`   // a strip of the same gauge goes under the back of the bar
 	Length      unit.Micron   `json:"length"`    // of the bend
 	NoseSetback unit.Micron   `json:"nose_setback"`
 	Stop        unit.CentiDeg `json:"stop"`       // in the brake's own scale

@@ -2,9 +2,9 @@ package bend
 
 import (
 	"fmt"
+	"math"
 
 	"brakeside/calc/fault"
-	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
 
@@ -61,6 +61,9 @@ func (m Measured) doubt() error {
 	return nil
 }
 
+// tidy takes the dust of binary arithmetic off a figure that is kept in a file.
+func tidy(v float64) float64 { return math.Round(v*1e6) / 1e6 }
+
 // sameRadius is by what share an inside radius may differ from the one that was
 // measured for its K-factor to hold. Common practice, no source.
 const sameRadius = 0.25
@@ -68,14 +71,17 @@ const sameRadius = 0.25
 // Calibration is what a trial strip teaches, ready to be adopted for its
 // material and thickness, for inside radii near its own and for the bar it was
 // bent under; who and when are for the caller to add.
-func (t Trial) Calibration(s stock.Sheet, tool Tool, m Measured) Calibration {
+func (t Trial) Calibration(made Making, m Measured) Calibration {
 	radius := t.Radius
-	if tool.Former > 0 {
-		radius = tool.Former
+	if made.Tool.Former > 0 {
+		radius = made.Tool.Former
 	}
 	return Calibration{
-		Material: s.Material.ID, Thickness: t.Thickness, Bar: tool.Bar, K: m.K, Angle: m.Angle, Springback: m.Springback,
-		Radius: [2]unit.MM{radius * (1 - sameRadius), radius * (1 + sameRadius)},
+		Material: made.Sheet.Material.ID, Thickness: t.Thickness, Bar: made.Tool.Bar,
+		K: tidy(m.K), Angle: m.Angle, Springback: unit.Deg(tidy(float64(m.Springback))),
+		Radius: [2]unit.MM{
+			unit.MM(tidy(float64(radius) * (1 - sameRadius))), unit.MM(tidy(float64(radius) * (1 + sameRadius))),
+		},
 		Source: fmt.Sprintf("trial strip %s mm, legs %s and %s mm, %s degrees",
 			t.Blank.Text(2), t.Legs[0].Text(2), t.Legs[1].Text(2), t.Angle.Text(1)),
 	}

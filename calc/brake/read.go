@@ -61,6 +61,7 @@ type fileBar struct {
 	OutsideRadius     float64      `json:"outside_radius"`
 	Slots             *fileSlots   `json:"slots"`
 	Widths            []float64    `json:"widths"`
+	Missing           []float64    `json:"missing"`
 	JointGapMax       float64      `json:"joint_gap_max"`
 	EndGap            [2]float64   `json:"end_gap"`
 	UnsupportedEnd    float64      `json:"unsupported_end_max"`
@@ -302,6 +303,7 @@ func (r *reader) bar(pointer string, f fileBar) Bar {
 		for i, w := range f.Widths {
 			b.Widths = append(b.Widths, r.size(fmt.Sprintf("%s/widths/%d", pointer, i), w))
 		}
+		r.missing(pointer+"/missing", f.Missing, &b)
 		if len(b.Widths) > 40 {
 			r.refuse(pointer+"/widths", "has %d fingers; at most 40 are worked out", len(b.Widths))
 		}
@@ -315,6 +317,18 @@ func (r *reader) bar(pointer string, f fileBar) Bar {
 		r.slots(pointer+"/slots", f.Slots, &b)
 	}
 	return b
+}
+
+// missing takes fingers off the shelf that are not there just now.
+func (r *reader) missing(pointer string, widths []float64, b *Bar) {
+	for i, w := range widths {
+		at := slices.Index(b.Widths, unit.MM(w)*r.scale)
+		if at < 0 {
+			r.refuse(fmt.Sprintf("%s/%d", pointer, i), "%v is not among the fingers of this bar; give a width from its list", w)
+			return
+		}
+		b.Widths = slices.Delete(b.Widths, at, at+1)
+	}
 }
 
 func (r *reader) slots(pointer string, f *fileSlots, b *Bar) {

@@ -30,10 +30,10 @@ func (b *Blank) Leaves() []int {
 // Without gives the blank with one of its Leaves cut off on the bend line. The
 // part file it came from stays that of the whole part.
 func (b *Blank) Without(face int) (*Blank, error) {
-	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making}
+	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, rounds: b.movedRounds(stay)}
 	for i, f := range b.Faces {
 		if i != face {
-			out.Faces = append(out.Faces, copied(f, func(p geom.Point2) geom.Point2 { return p }))
+			out.Faces = append(out.Faces, copied(f, stay))
 		}
 	}
 	for _, j := range b.Joints {
@@ -59,7 +59,7 @@ func (b *Blank) Stretched(through, direction geom.Point2, by unit.MM) (*Blank, e
 		}
 		return p.Add(direction.Times(float64(by)))
 	}
-	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making}
+	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, rounds: b.movedRounds(move)}
 	for _, f := range b.Faces {
 		out.Faces = append(out.Faces, copied(f, move))
 	}
@@ -73,9 +73,9 @@ func (b *Blank) Stretched(through, direction geom.Point2, by unit.MM) (*Blank, e
 // Turned gives the blank with one bend folded the other way, or less far: the
 // angle is signed as in Joint.Angle.
 func (b *Blank) Turned(joint int, angle unit.Deg) (*Blank, error) {
-	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making}
+	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, rounds: b.movedRounds(stay)}
 	for _, f := range b.Faces {
-		out.Faces = append(out.Faces, copied(f, func(p geom.Point2) geom.Point2 { return p }))
+		out.Faces = append(out.Faces, copied(f, stay))
 	}
 	out.Joints = slices.Clone(b.Joints)
 	out.Joints[joint].Angle = angle
@@ -111,6 +111,25 @@ func copied(f Face, move func(geom.Point2) geom.Point2) Face {
 		}
 		out.Pieces = append(out.Pieces, moved)
 	}
+	for _, o := range f.Openings {
+		outline := make(geom.Polygon, len(o.Outline))
+		for i, p := range o.Outline {
+			outline[i] = move(p)
+		}
+		o.Outline, o.Centre = outline, move(o.Centre)
+		out.Openings = append(out.Openings, o)
+	}
+	return out
+}
+
+// stay is the move that changes nothing.
+func stay(p geom.Point2) geom.Point2 { return p }
+
+func (b *Blank) movedRounds(move func(geom.Point2) geom.Point2) []round {
+	out := make([]round, len(b.rounds))
+	for i, r := range b.rounds {
+		out[i] = round{move(r.centre), r.radius}
+	}
 	return out
 }
 
@@ -121,6 +140,7 @@ func (b *Blank) rebuilt() (*Blank, error) {
 	if d.err != nil {
 		return nil, d.err
 	}
+	b.punched()
 	return b, nil
 }
 
@@ -133,10 +153,10 @@ func (b *Blank) CutBack(joint, side int) (*Blank, bool) {
 	if side == 1 {
 		out = out.Times(-1)
 	}
-	changed := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, Joints: slices.Clone(b.Joints)}
+	changed := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, Joints: slices.Clone(b.Joints), rounds: b.movedRounds(stay)}
 	cut := false
 	for i, f := range b.Faces {
-		c := copied(f, func(p geom.Point2) geom.Point2 { return p })
+		c := copied(f, stay)
 		if i == face {
 			c.Pieces = nil
 			for _, g := range f.Pieces {

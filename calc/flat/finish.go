@@ -1,7 +1,9 @@
 package flat
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"brakeside/calc/geom"
@@ -17,6 +19,7 @@ func (d *developer) finish() {
 	for i := range b.Joints {
 		b.Joints[i].orient(b.Faces)
 	}
+	d.boxZones()
 	for i := range b.Faces {
 		d.solid(i)
 	}
@@ -42,6 +45,15 @@ func (b *Blank) toOrigin() {
 				g[i] = g[i].Sub(low)
 			}
 		}
+		for k, o := range f.Openings {
+			for i := range o.Outline {
+				o.Outline[i] = o.Outline[i].Sub(low)
+			}
+			f.Openings[k].Centre = o.Centre.Sub(low)
+		}
+	}
+	for i := range b.rounds {
+		b.rounds[i].centre = b.rounds[i].centre.Sub(low)
 	}
 	for i := range b.Joints {
 		for k := range b.Joints[i].Line {
@@ -54,20 +66,20 @@ func (b *Blank) toOrigin() {
 // orient sets the direction across the bend and its zone. The line is turned
 // so that Faces[0] lies to its left.
 func (j *Joint) orient(faces []Face) {
-	out, _ := outward(faces[j.Faces[0]], j.Line)
+	out, _ := outward(&faces[j.Faces[0]], j.Line)
 	along := j.Line[1].Sub(j.Line[0]).Unit()
 	j.Across = along.Left()
 	if out.Dot(j.Across) < 0 {
 		j.Across = j.Across.Times(-1)
 	}
-	t := j.Tangents()
-	j.Zone = anticlockwise(geom.Polygon{t[0][0], t[0][1], t[1][1], t[1][0]})
+	corners := j.within(0)
+	j.Zone = corners[:]
 }
 
 // solid cuts a face into convex pieces and takes the bend zones off them.
 func (d *developer) solid(i int) {
 	f := &d.blank.Faces[i]
-	f.Solid = nil
+	f.Solid = make([]geom.Polygon, 0, len(f.Pieces)+2)
 	for _, g := range f.Pieces {
 		pieces, ok := geom.Pieces(g)
 		if !ok {
@@ -76,9 +88,9 @@ func (d *developer) solid(i int) {
 		}
 		f.Solid = append(f.Solid, pieces...)
 	}
-	for _, j := range d.blank.Joints {
+	for k, j := range d.blank.Joints {
 		if j.Faces[0] == i || j.Faces[1] == i {
-			f.Solid = without(f.Solid, j)
+			f.Solid = d.without(f.Solid, k)
 		}
 	}
 	if len(f.Solid) == 0 {
@@ -89,17 +101,18 @@ func (d *developer) solid(i int) {
 
 // without takes the zone of a bend off convex pieces: what lies beside the
 // zone stays, what lies before it is cut at the tangent.
-func without(pieces []geom.Polygon, j Joint) []geom.Polygon {
+func (d *developer) without(pieces []geom.Polygon, joint int) []geom.Polygon {
+	j := &d.blank.Joints[joint]
 	along := j.Line[1].Sub(j.Line[0]).Unit()
 	t := j.Tangents()
-	var out []geom.Polygon
+	out := make([]geom.Polygon, 0, len(pieces)+2)
 	keep := func(g geom.Polygon) {
 		if g != nil {
 			out = append(out, g)
 		}
 	}
 	for _, g := range pieces {
-		if !inZone(g, j) {
+		if !d.inZone(g, joint) {
 			out = append(out, g)
 			continue
 		}
@@ -120,29 +133,63 @@ func without(pieces []geom.Polygon, j Joint) []geom.Polygon {
 	return out
 }
 
+// zone is a bend zone as the checks of a blank look at it.
+type zone struct {
+	low, high    geom.Point2    // the box around it
+	tight, loose [4]geom.Point2 // made smaller by a rounding, and by Snap
+	slender      bool           // nothing is left of it when made smaller by Snap
+}
+
+func (d *developer) boxZones() {
+	d.zones = make([]zone, len(d.blank.Joints))
+	for i, j := range d.blank.Joints {
+		low, high := geom.Bounds(j.Zone...)
+		d.zones[i] = zone{low, high, j.within(geom.Near), j.within(Snap), min(2*j.Half(), float64(j.Length())) <= 2*Snap}
+	}
+}
+
+// within is the bend zone made smaller all round, anticlockwise.
+func (j Joint) within(by float64) [4]geom.Point2 {
+	along := j.Line[1].Sub(j.Line[0]).Unit()
+	out, in := along.Left().Times(j.Half()-by), along.Times(by)
+	a, b := j.Line[0].Add(in), j.Line[1].Sub(in)
+	return [4]geom.Point2{a.Sub(out), b.Sub(out), b.Add(out), a.Add(out)}
+}
+
 // inZone reports whether the piece reaches into the zone.
-func inZone(g geom.Polygon, j Joint) bool {
-	shrunk := j.Zone.Inset(geom.Near)
-	return shrunk != nil && geom.Apart(g, shrunk) == 0
+func (d *developer) inZone(g geom.Polygon, joint int) bool {
+	z := &d.zones[joint]
+	low, high := geom.Bounds(g...)
+	if low.X > z.high.X || z.low.X > high.X || low.Y > z.high.Y || z.low.Y > high.Y {
+		return false
+	}
+	return geom.Apart(g, z.tight[:]) == 0
 }
 
 // zonesMeet refuses a face whose parallel bends are so close that their zones
 // overlap.
 func (d *developer) zonesMeet(i int) {
-	var mine []Joint
-	for _, j := range d.blank.Joints {
-		if j.Faces[0] == i || j.Faces[1] == i {
-			mine = append(mine, j)
+	for a, j := range d.blank.Joints {
+		if j.Faces[0] != i && j.Faces[1] != i {
+			continue
 		}
-	}
-	for a, j := range mine {
-		for _, k := range mine[a+1:] {
-			ja, ka := j.Zone.Inset(Snap), k.Zone.Inset(Snap)
-			if ja != nil && ka != nil && geom.Apart(ja, ka) == 0 {
-				d.refuse(d.facePointer(i), "the zones of bends %s and %s overlap on face %s; move the bends at least %s mm apart or cut a relief where they meet", j.ID, k.ID, d.blank.Faces[i].ID, unit.MM(j.Half()+k.Half()).Text(2))
+		for b, k := range d.blank.Joints[:a] {
+			if k.Faces[0] != i && k.Faces[1] != i {
+				continue
+			}
+			if d.zonesOverlap(a, b) {
+				d.refuse(d.facePointer(i), "the zones of bends %s and %s overlap on face %s; move the bends at least %s mm apart or cut a relief where they meet", k.ID, j.ID, d.blank.Faces[i].ID, unit.MM(j.Half()+k.Half()).Text(2))
 			}
 		}
 	}
+}
+
+func (d *developer) zonesOverlap(a, b int) bool {
+	y, z := &d.zones[a], &d.zones[b]
+	if y.low.X > z.high.X || z.low.X > y.high.X || y.low.Y > z.high.Y || z.low.Y > y.high.Y {
+		return false
+	}
+	return !y.slender && !z.slender && geom.Apart(y.loose[:], z.loose[:]) == 0
 }
 
 // facePointer is where a face stands in the part's file.
@@ -158,35 +205,44 @@ func (d *developer) facePointer(i int) string {
 	return "/flat/faces"
 }
 
+// plate is one convex piece of a face and the box around it.
+type plate struct {
+	face      int
+	g         geom.Polygon
+	low, high geom.Point2
+}
+
 // apart refuses faces that cover the same metal.
 func (d *developer) apart() {
-	type piece struct {
-		face int
-		g    geom.Polygon
-		low  geom.Point2
-		high geom.Point2
-	}
-	var all []piece
+	all := make([]plate, 0, 2*len(d.blank.Faces))
 	for i, f := range d.blank.Faces {
 		for _, g := range f.Solid {
-			if inner := g.Inset(Snap); inner != nil {
-				low, high := geom.Bounds(inner...)
-				all = append(all, piece{i, inner, low, high})
-			}
+			low, high := geom.Bounds(g...)
+			all = append(all, plate{i, g, low, high})
 		}
 	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].low.X < all[j].low.X })
+	slices.SortStableFunc(all, func(p, q plate) int { return cmp.Compare(p.low.X, q.low.X) })
 	for i, p := range all {
 		for _, q := range all[i+1:] {
-			if q.low.X > p.high.X {
+			if q.low.X > p.high.X-Snap {
 				break
 			}
-			if p.face != q.face && p.low.Y <= q.high.Y && q.low.Y <= p.high.Y && geom.Apart(p.g, q.g) == 0 {
+			if p.face != q.face && p.low.Y < q.high.Y-Snap && q.low.Y < p.high.Y-Snap && overlap(p.g, q.g) {
 				d.refuse(d.overlapPointer(), "faces %s and %s overlap in the blank near (%.1f, %.1f); one of them must give way", d.blank.Faces[p.face].ID, d.blank.Faces[q.face].ID, q.low.X, math.Max(p.low.Y, q.low.Y))
 				return
 			}
 		}
 	}
+}
+
+// overlap reports whether two pieces overlap by more than corners that are
+// meant as one may.
+func overlap(g, h geom.Polygon) bool {
+	if geom.Apart(g, h) > 0 {
+		return false
+	}
+	g, h = g.Inset(Snap), h.Inset(Snap)
+	return g != nil && h != nil && geom.Apart(g, h) == 0
 }
 
 func (d *developer) overlapPointer() string {
@@ -211,4 +267,5 @@ func (d *developer) outline() {
 		}
 	}
 	d.blank.Outline = loops
+	d.blank.curves()
 }

@@ -29,6 +29,28 @@ type Blank struct {
 	// SumSizes is what the outside sizes of a profile add up to; the blank of a
 	// profile with square bends must come out smaller. 0 for other forms.
 	SumSizes unit.MM
+	Curves   []Curve  // runs of corners of the outline that are really arcs
+	Cautions []string // what can be made but may not come out well, in words
+
+	rounds []round // circles that were cut into the blank as chords
+}
+
+// Curve is a run of corners of one loop of the outline that lies on a circle:
+// from corner From on, Chords edges that stand for one arc. All of a round hole
+// is one curve.
+type Curve struct {
+	Loop, From, Chords int
+	Centre             geom.Point2
+	Radius             float64
+}
+
+// Opening is a hole or a cutout of a face.
+type Opening struct {
+	Outline geom.Polygon // clockwise
+	Centre  geom.Point2  // of a round hole
+	Radius  float64      // 0 for a cutout
+
+	pointer string // where it stands in the part's file
 }
 
 // Face is one flat face. Pieces that the part file joins are one face.
@@ -37,6 +59,9 @@ type Face struct {
 	Aliases []string       // names of joined pieces beside ID
 	Pieces  []geom.Polygon // anticlockwise, as drawn, to the middle of the bend zones
 	Solid   []geom.Polygon // convex, what is really flat: to the tangents only
+	// Openings are not taken off Pieces and Solid: whoever asks whether
+	// something meets the face takes it as whole.
+	Openings []Opening
 }
 
 // Joint is one bend between two faces.
@@ -52,6 +77,9 @@ type Joint struct {
 	Deduction unit.MM
 	Across    geom.Point2  // of length 1, square to the line, from Faces[0] to Faces[1]
 	Zone      geom.Polygon // the bend zone in the blank
+	// Hem says that the bend is folded right over, in two operations. Bend and
+	// Angle, 180 degrees, are those of the finished hem.
+	Hem part.Hem
 }
 
 // Up reports whether the bend folds towards face A.
@@ -73,11 +101,15 @@ func (j Joint) Tangents() [2][2]geom.Point2 {
 // Length is the length of the bend.
 func (j Joint) Length() unit.MM { return unit.MM(j.Line[1].Sub(j.Line[0]).Length()) }
 
-// Area is the area of the blank in square millimetres, openings left out.
+// Area is the area of the blank in square millimetres, openings left out and
+// arcs counted as arcs.
 func (b *Blank) Area() float64 {
 	sum := 0.0
 	for _, loop := range b.Outline {
 		sum += loop.Area()
+	}
+	for _, c := range b.Curves {
+		sum += c.beyond(b.Outline[c.Loop])
 	}
 	return sum
 }
@@ -122,17 +154,36 @@ func DevelopFor(p part.Part, sheet stock.Sheet, making Making) (*Blank, error) {
 	case p.Profile != nil:
 		d.profile(p.Profile)
 	case p.Tray != nil:
-		d.tray(p.Tray)
+		d.trayForm(p.Tray)
 	default:
 		d.flat(p.Flat)
 	}
 	if d.err == nil {
+		d.openings()
+	}
+	if d.err == nil {
+		d.deductions()
 		d.finish()
+	}
+	if d.err == nil {
+		d.judge()
 	}
 	if d.err != nil {
 		return nil, d.err
 	}
+	d.blank.punched()
 	return d.blank, nil
+}
+
+// deductions notes what each bend takes off its two sizes; where the part gives
+// none, it is that of outside sizes.
+func (d *developer) deductions() {
+	for i, s := range d.bends {
+		if s.off == 0 {
+			s.off = 2 * d.takeOff(s.Bend)
+		}
+		d.blank.Joints[i].Deduction = s.off - s.Allowance()
+	}
 }
 
 // developer carries the blank while it grows, and the first refusal.
@@ -140,7 +191,13 @@ type developer struct {
 	part  part.Part
 	sheet stock.Sheet
 	blank *Blank
+	bends []*signedBend // by joint
 	err   error
+	// spots gives, by face, the place in the blank of what the part file places
+	// in the face's own coordinates; none for a blank that is drawn as such.
+	spots []func(x, y float64) geom.Point2
+	zones []zone // by joint
+	boxes []box  // by face
 }
 
 func (d *developer) refuse(pointer, format string, values ...any) {
@@ -173,21 +230,12 @@ func (d *developer) bend(id string, angle unit.Deg, radius unit.MM) (bend.Bend, 
 
 // takeOff is how far a tangent lies inside the end of a size: the outside
 // setback, or r+t where a size runs to the outside tangent of a bend of more
-// than a right angle.
+// than a right angle, as it always does at a hem.
 func (d *developer) takeOff(b bend.Bend) unit.MM {
-	if d.part.Over90 == part.Tangent {
+	if d.part.Over90 == part.Tangent || b.Angle >= 180 {
 		return b.TangentReach()
 	}
 	return b.OutsideSetback()
-}
-
-// Deduction is what the two legs of a bend add up to, as this part gives its
-// outside sizes, less the blank they take.
-func (b *Blank) Deduction(j Joint) unit.MM {
-	if b.Part.Over90 == part.Tangent {
-		return j.Bend.DeductionToTangent()
-	}
-	return j.Bend.Deduction()
 }
 
 // insideExtra is what a size grows by at this bend when it is measured over
@@ -228,11 +276,44 @@ type signedBend struct {
 	angle unit.Deg
 	rule  string
 	off   unit.MM // taken off the sizes beside it
+	hem   part.Hem
 }
 
 func (d *developer) signed(id string, angle unit.Deg, radius unit.MM) *signedBend {
 	b, rule := d.bend(id, angle, radius)
-	return &signedBend{b, angle, rule, 0}
+	return &signedBend{Bend: b, angle: angle, rule: rule}
+}
+
+// hemmed is a hem, or the ordinary bend where the part file asks for none.
+func (d *developer) hemmed(id string, angle unit.Deg, hem part.Hem) *signedBend {
+	if hem == part.NoHem {
+		return d.signed(id, angle, 0)
+	}
+	s := &signedBend{Bend: bend.Bend{Angle: 180, Thickness: d.sheet.Thickness, K: hemK}, angle: angle, hem: hem, rule: hemRule}
+	if hem == part.OpenHem {
+		s.Radius = d.sheet.Thickness / 2 // it is flattened over a strip of the same sheet
+	}
+	if d.part.K > 0 {
+		s.K, s.rule = d.part.K, "given in the part file"
+	}
+	return s
+}
+
+// hemK puts the neutral line of a hem in the middle of the sheet. A closed hem
+// of inside radius 0 then takes off 2 t - pi t / 2 = 0.43 t, the usual rule of
+// the trade (common practice, no source).
+const (
+	hemK    = 0.5
+	hemRule = "hem: neutral line in the middle, 0.43 t off for a closed one (common practice, no source)"
+)
+
+// apex is how far the corner of the outer faces lies beyond the tangent; a hem
+// has none and counts to its fold.
+func (s *signedBend) apex() float64 {
+	if s.hem != part.NoHem {
+		return float64(s.TangentReach())
+	}
+	return float64(s.OutsideSetback())
 }
 
 // flatLength is what is left of an outside size between the tangents of its
@@ -255,10 +336,6 @@ func (d *developer) flatLength(pointer string, size unit.MM, ends [2]*signedBend
 
 // joint adds a bend; its zone is worked out by finish.
 func (d *developer) joint(id string, faces [2]int, line [2]geom.Point2, s *signedBend) {
-	if s.off == 0 {
-		s.off = 2 * d.takeOff(s.Bend) // no sizes are given beside it
-	}
-	d.blank.Joints = append(d.blank.Joints, Joint{
-		ID: id, Faces: faces, Line: line, Angle: s.angle, Bend: s.Bend, Rule: s.rule, Deduction: s.off - s.Allowance(),
-	})
+	d.blank.Joints = append(d.blank.Joints, Joint{ID: id, Faces: faces, Line: line, Angle: s.angle, Bend: s.Bend, Rule: s.rule, Hem: s.hem})
+	d.bends = append(d.bends, s)
 }

@@ -26,7 +26,11 @@ func (d *developer) flat(f *part.Flat) {
 
 // givenFaces groups the joined pieces into faces.
 func (d *developer) givenFaces(f *part.Flat) {
-	snap := snapper{}
+	count := 0
+	for _, face := range f.Faces {
+		count += len(face.Outline)
+	}
+	snap := newCorners(count)
 	index := map[string]int{}
 	for i, face := range f.Faces {
 		g, at := snap.outline(face.Outline)
@@ -68,9 +72,9 @@ func group(joined [][2]string, id string, index map[string]int) int {
 // outline snaps corners and leaves out those of a fine curve that become one;
 // at tells which corner as drawn each one was. A corner that is drawn twice is
 // kept twice.
-func (s snapper) outline(drawn [][2]unit.MM) (g geom.Polygon, at []int) {
+func (c *corners) outline(drawn [][2]unit.MM) (g geom.Polygon, at []int) {
 	for i, p := range drawn {
-		q := s.point(geom.Point2{X: float64(p[0]), Y: float64(p[1])})
+		q := c.points[c.number(geom.Point2{X: float64(p[0]), Y: float64(p[1])})]
 		if n := len(g); n > 0 && (q == g[n-1] && p != drawn[i-1] || i == len(drawn)-1 && q == g[0] && p != drawn[0]) {
 			continue
 		}
@@ -108,22 +112,26 @@ func (d *developer) givenBend(pointer string, b part.FlatBend) {
 		return
 	}
 	for i, f := range faces {
-		if out, ok := outward(d.blank.Faces[f], line); !ok {
+		if out, ok := outward(&d.blank.Faces[f], line); !ok {
 			d.refuse(pointer+"/line", "does not lie on an edge of face %s, from (%.2f, %.2f) to (%.2f, %.2f)", b.Between[i], line[0].X, line[0].Y, line[1].X, line[1].Y)
 			return
 		} else if i == 1 {
-			if first, _ := outward(d.blank.Faces[faces[0]], line); first.Dot(out) > 0 {
+			if first, _ := outward(&d.blank.Faces[faces[0]], line); first.Dot(out) > 0 {
 				d.refuse(pointer+"/between", "faces %s and %s lie on the same side of the bend line", b.Between[0], b.Between[1])
 				return
 			}
 		}
 	}
-	d.joint(b.ID, faces, line, d.signed(b.ID, b.Angle, b.Radius))
+	s := d.hemmed(b.ID, b.Angle, b.Hem)
+	if b.Hem == part.NoHem {
+		s = d.signed(b.ID, b.Angle, b.Radius)
+	}
+	d.joint(b.ID, faces, line, s)
 }
 
 // outward gives the direction out of the face across the line, if edges of the
 // face cover the line.
-func outward(f Face, line [2]geom.Point2) (geom.Point2, bool) {
+func outward(f *Face, line [2]geom.Point2) (geom.Point2, bool) {
 	along := line[1].Sub(line[0])
 	long := along.Length()
 	along = along.Times(1 / long)
@@ -183,23 +191,6 @@ func (d *developer) twin(i int) bool {
 		}
 	}
 	return false
-}
-
-// snapper makes corners that are meant as one really one. Corners are looked
-// up by the cell of a grid they lie in and the cells around it.
-type snapper map[[2]int64]geom.Point2
-
-func (s snapper) point(p geom.Point2) geom.Point2 {
-	cell := [2]int64{int64(math.Floor(p.X / Snap)), int64(math.Floor(p.Y / Snap))}
-	for dx := int64(-1); dx <= 1; dx++ {
-		for dy := int64(-1); dy <= 1; dy++ {
-			if q, ok := s[[2]int64{cell[0] + dx, cell[1] + dy}]; ok && q.Sub(p).Length() < Snap {
-				return q
-			}
-		}
-	}
-	s[cell] = p
-	return p
 }
 
 // crossing finds two edges of an outline that meet though they are no

@@ -31,6 +31,11 @@ func (d *developer) profile(p *part.Profile) {
 			ID:     fmt.Sprintf("p%d", i),
 			Pieces: []geom.Polygon{{{X: 0, Y: low}, {X: length, Y: low}, {X: length, Y: high}, {X: 0, Y: high}}},
 		})
+		bottom := low
+		if ends[0] != nil {
+			bottom += halfOf(ends[0]) - float64(d.takeOff(ends[0].Bend))
+		}
+		d.spots = append(d.spots, func(x, y float64) geom.Point2 { return geom.Point2{X: x, Y: bottom + y} })
 		if ends[1] != nil {
 			line := [2]geom.Point2{{X: 0, Y: high}, {X: length, Y: high}}
 			d.joint(bendID(i), [2]int{i, i + 1}, line, ends[1])

@@ -2,6 +2,7 @@ package flat
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 
@@ -24,132 +25,200 @@ func byLeftEnd(g geom.Polygon) []int {
 
 // union joins faces that lie beside each other: every edge is cut at the
 // corners that lie on it, edges that two faces share in opposite directions
-// cancel, and what is left is chained into loops.
+// cancel, and what is left is chained into loops. Corners are numbered, so that
+// equal ones are the same number.
 func union(faces []Face) ([]geom.Polygon, bool) {
-	snap := snapper{}
-	var all []geom.Polygon
-	corners := geom.Polygon{}
+	count, rings := 0, 0
+	for _, f := range faces {
+		rings += len(f.Pieces)
+		for _, g := range f.Pieces {
+			count += len(g)
+		}
+	}
+	u := &joiner{corners: newCorners(count)}
+	numbers := make([]int32, 0, count)
+	ends := make([]int, 0, rings)
 	for _, f := range faces {
 		for _, g := range f.Pieces {
-			var snapped geom.Polygon
 			for _, p := range g {
-				snapped = append(snapped, snap.point(p))
+				numbers = append(numbers, u.corners.number(p))
 			}
-			all = append(all, snapped)
-			corners = append(corners, snapped...)
+			ends = append(ends, len(numbers))
 		}
 	}
-	sort.SliceStable(corners, func(i, j int) bool { return corners[i].X < corners[j].X })
-	edges := map[[2]geom.Point2]int{}
-	var order [][2]geom.Point2
-	for _, g := range all {
-		for i, p := range g {
-			for _, e := range cutAt(p, g[(i+1)%len(g)], corners) {
-				if back := [2]geom.Point2{e[1], e[0]}; edges[back] > 0 {
-					edges[back]--
-					continue
-				}
-				edges[e]++
-				order = append(order, e)
-			}
-		}
+	u.sorted()
+	u.from = make([][]int32, len(u.corners.points))
+	few := make([]int32, 2*len(u.from)) // most corners have no more edges than two
+	for i := range u.from {
+		u.from[i] = few[2*i : 2*i : 2*i+2]
 	}
-	return chain(order, edges)
+	start := 0
+	for _, end := range ends {
+		ring := numbers[start:end]
+		for i, p := range ring {
+			u.add(p, ring[(i+1)%len(ring)])
+		}
+		start = end
+	}
+	return u.loops()
 }
 
-// cutAt cuts the edge from p to q at the corners that lie on it.
-func cutAt(p, q geom.Point2, corners geom.Polygon) [][2]geom.Point2 {
+// joiner is a union under way.
+type joiner struct {
+	corners *corners
+	byX     []int32    // corners in the order of their x
+	byY     []int32    // and of their y
+	order   [][2]int32 // edges as they came, cancelled ones too
+	from    [][]int32  // by corner, the corners that its edges lead to
+	stops   []stop     // kept for its memory
+}
+
+// stop is a corner on an edge, so far from its beginning.
+type stop struct {
+	at     float64
+	corner int32
+}
+
+func (u *joiner) sorted() {
+	points := u.corners.points
+	u.byX, u.byY = make([]int32, len(points)), make([]int32, len(points))
+	for i := range points {
+		u.byX[i], u.byY[i] = int32(i), int32(i)
+	}
+	slices.SortFunc(u.byX, func(a, b int32) int { return compare(points[a].X, points[b].X, a, b) })
+	slices.SortFunc(u.byY, func(a, b int32) int { return compare(points[a].Y, points[b].Y, a, b) })
+}
+
+func compare(x, y float64, a, b int32) int {
+	switch {
+	case x < y:
+		return -1
+	case x > y:
+		return 1
+	}
+	return int(a - b)
+}
+
+// add adds an edge, cut at the corners that lie on it.
+func (u *joiner) add(a, b int32) {
+	points := u.corners.points
+	p, q := points[a], points[b]
 	along := q.Sub(p)
 	long := along.Length()
 	if long < geom.Near {
-		return nil
+		return
 	}
 	along = along.Times(1 / long)
-	low, high := geom.Bounds(p, q)
-	first := sort.Search(len(corners), func(i int) bool { return corners[i].X >= low.X-Snap })
-	type stop struct {
-		at float64
-		c  geom.Point2
-	}
-	stops := []stop{{0, p}, {long, q}}
-	for _, c := range corners[first:] {
-		if c.X > high.X+Snap {
-			break
-		}
-		v := c.Sub(p)
+	u.stops = append(u.stops[:0], stop{0, a})
+	u.beside(p, q, func(i int32) {
+		v := points[i].Sub(p)
 		if at := along.Dot(v); at > Snap && at < long-Snap && math.Abs(along.Cross(v)) < Snap {
-			stops = append(stops, stop{at, c})
+			u.stops = append(u.stops, stop{at, i})
+		}
+	})
+	slices.SortFunc(u.stops[1:], func(s, t stop) int { return compare(s.at, t.at, s.corner, t.corner) })
+	u.stops = append(u.stops, stop{long, b})
+	for i := 1; i < len(u.stops); i++ {
+		if from, to := u.stops[i-1].corner, u.stops[i].corner; from != to {
+			u.link(from, to)
 		}
 	}
-	sort.SliceStable(stops, func(i, j int) bool { return stops[i].at < stops[j].at })
-	var out [][2]geom.Point2
-	for i := 1; i < len(stops); i++ {
-		if stops[i].c != stops[i-1].c {
-			out = append(out, [2]geom.Point2{stops[i-1].c, stops[i].c})
-		}
-	}
-	return out
 }
 
-// chain joins edges end to end. Where several leave one corner the one that
-// turns most to the left is taken: the sheet lies there, so pieces that only
-// touch at a corner stay apart.
-func chain(order [][2]geom.Point2, edges map[[2]geom.Point2]int) ([]geom.Polygon, bool) {
-	from := map[geom.Point2][][2]geom.Point2{}
-	for _, e := range order {
-		if edges[e] > 0 {
-			edges[e]--
-			from[e[0]] = append(from[e[0]], e)
+// beside visits the corners in the narrow box around an edge, by the order in
+// which it is narrow.
+func (u *joiner) beside(p, q geom.Point2, visit func(int32)) {
+	points := u.corners.points
+	low, high := math.Min(p.X, q.X)-Snap, math.Max(p.X, q.X)+Snap
+	l, h := math.Min(p.Y, q.Y)-Snap, math.Max(p.Y, q.Y)+Snap
+	if high-low <= h-l {
+		first := sort.Search(len(u.byX), func(i int) bool { return points[u.byX[i]].X >= low })
+		for _, i := range u.byX[first:] {
+			if points[i].X > high {
+				return
+			}
+			visit(i)
+		}
+		return
+	}
+	first := sort.Search(len(u.byY), func(i int) bool { return points[u.byY[i]].Y >= l })
+	for _, i := range u.byY[first:] {
+		if points[i].Y > h {
+			return
+		}
+		visit(i)
+	}
+}
+
+// link adds a piece of an edge, or cancels the one that runs back.
+func (u *joiner) link(from, to int32) {
+	for i, back := range u.from[to] {
+		if back == from {
+			u.from[to] = slices.Delete(u.from[to], i, i+1)
+			return
 		}
 	}
-	var loops []geom.Polygon
-	for _, e := range order {
-		for len(from[e[0]]) > 0 {
-			loop, ok := follow(e[0], from)
+	u.from[from] = append(u.from[from], to)
+	u.order = append(u.order, [2]int32{from, to})
+}
+
+// loops chains the edges end to end.
+func (u *joiner) loops() ([]geom.Polygon, bool) {
+	var out []geom.Polygon
+	for _, e := range u.order {
+		for len(u.from[e[0]]) > 0 {
+			loop, ok := u.follow(e[0])
 			if !ok {
 				return nil, false
 			}
 			if g := straighten(loop); len(g) >= 3 {
-				loops = append(loops, g)
+				out = append(out, g)
 			}
 		}
 	}
-	return loops, len(loops) > 0
+	return out, len(out) > 0
 }
 
-// follow walks one loop and takes its edges away.
-func follow(start geom.Point2, from map[geom.Point2][][2]geom.Point2) (geom.Polygon, bool) {
-	loop := geom.Polygon{start}
+// follow walks one loop and takes its edges away. Where several leave one
+// corner the one that turns most to the left is taken: the sheet lies there, so
+// pieces that only touch at a corner stay apart.
+func (u *joiner) follow(start int32) (geom.Polygon, bool) {
+	points := u.corners.points
+	loop := append(make(geom.Polygon, 0, len(u.order)), points[start])
 	at, heading := start, geom.Point2{}
 	for {
-		choices := from[at]
+		choices := u.from[at]
 		if len(choices) == 0 {
 			return nil, false
 		}
 		best, sharpest := 0, math.Inf(-1)
-		for i, e := range choices {
-			on := e[1].Sub(e[0])
+		for i, to := range choices {
+			if len(choices) == 1 {
+				break
+			}
+			on := points[to].Sub(points[at])
 			if turn := math.Atan2(heading.Cross(on), heading.Dot(on)); turn > sharpest {
 				best, sharpest = i, turn
 			}
 		}
-		e := choices[best]
-		from[at] = append(choices[:best:best], choices[best+1:]...)
-		at, heading = e[1], e[1].Sub(e[0])
+		to := choices[best]
+		u.from[at] = slices.Delete(choices, best, best+1)
+		at, heading = to, points[to].Sub(points[at])
 		if at == start {
 			return loop, true
 		}
-		loop = append(loop, at)
+		loop = append(loop, points[at])
 	}
 }
 
 // straighten drops corners on a straight edge.
 func straighten(g geom.Polygon) geom.Polygon {
-	var out geom.Polygon
+	out := make(geom.Polygon, 0, len(g))
 	for i, p := range g {
 		in := p.Sub(g[(i+len(g)-1)%len(g)])
 		on := g[(i+1)%len(g)].Sub(p)
-		if math.Abs(in.Cross(on)) > geom.Near*math.Max(in.Length(), on.Length()) || in.Dot(on) < 0 {
+		cross, longest := in.Cross(on), max(in.Dot(in), on.Dot(on))
+		if cross*cross > geom.Near*geom.Near*longest || in.Dot(on) < 0 {
 			out = append(out, p)
 		}
 	}

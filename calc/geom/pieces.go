@@ -23,34 +23,52 @@ func Pieces(g Polygon) ([]Polygon, bool) {
 
 // tidy drops corners that repeat or lie on a straight line.
 func tidy(g Polygon) Polygon {
-	var out Polygon
-	for i, p := range g {
-		before, after := g[(i+len(g)-1)%len(g)], g[(i+1)%len(g)]
-		in, on := p.Sub(before), after.Sub(p)
-		if in.Length() < Near {
-			continue
+	for i := range g {
+		if needless(g, i) {
+			out := make(Polygon, 0, len(g))
+			for k, p := range g {
+				if !needless(g, k) {
+					out = append(out, p)
+				}
+			}
+			return out
 		}
-		if on.Length() >= Near && on.Cross(in) < Near*on.Length() && on.Cross(in) > -Near*on.Length() && on.Dot(in) > 0 {
-			continue
-		}
-		out = append(out, p)
 	}
-	return out
+	return g
+}
+
+// needless reports whether a corner repeats the one before it or lies on a
+// straight line.
+func needless(g Polygon, i int) bool {
+	p, before, after := g[i], g[(i+len(g)-1)%len(g)], g[(i+1)%len(g)]
+	in, on := p.Sub(before), after.Sub(p)
+	if in.Dot(in) < Near*Near {
+		return true
+	}
+	long, cross := on.Dot(on), on.Cross(in)
+	return long >= Near*Near && cross*cross < Near*Near*long && on.Dot(in) > 0
 }
 
 // ears cuts off one triangle after the other.
 func ears(g Polygon) ([]Polygon, bool) {
 	rest := append(Polygon(nil), g...)
-	var out []Polygon
+	out := make([]Polygon, 0, len(g)-2)
+	corners := make(Polygon, 0, 3*len(g)) // of all triangles
+	add := func(a, b, c Point2) {
+		n := len(corners)
+		corners = append(corners, a, b, c)
+		out = append(out, corners[n:n+3:n+3])
+	}
 	for i := 0; len(rest) > 3; {
 		n := len(rest)
 		if i = ear(rest, (i+n-1)%n); i < 0 { // cutting an ear off changes its neighbours most
 			return nil, false
 		}
-		out = append(out, Polygon{rest[(i+n-1)%n], rest[i], rest[(i+1)%n]})
+		add(rest[(i+n-1)%n], rest[i], rest[(i+1)%n])
 		rest = append(rest[:i], rest[i+1:]...)
 	}
-	return append(out, rest), true
+	add(rest[0], rest[1], rest[2])
+	return out, true
 }
 
 // ear finds a corner whose triangle holds no other corner, the first one from a
@@ -98,17 +116,22 @@ func merge(pieces []Polygon) []Polygon {
 // join joins two convex polygons along an edge they share, if the result is
 // convex.
 func join(a, b Polygon) (Polygon, bool) {
+	n, m := len(a), len(b)
 	for i := range a {
 		for j := range b {
-			if a[i] != b[(j+1)%len(b)] || a[(i+1)%len(a)] != b[j] {
+			if a[i] != b[(j+1)%m] || a[(i+1)%n] != b[j] {
 				continue
 			}
-			var out Polygon
-			for k := 1; k <= len(a); k++ {
-				out = append(out, a[(i+k)%len(a)])
+			// Only the two corners at the ends of the edge can turn to the right.
+			if turns(a[(i+n-1)%n], a[i], b[(j+2)%m]) || turns(b[(j+m-1)%m], b[j], a[(i+2)%n]) {
+				return nil, false
 			}
-			for k := 2; k < len(b); k++ {
-				out = append(out, b[(j+k)%len(b)])
+			out := make(Polygon, 0, n+m-2)
+			for k := 1; k <= n; k++ {
+				out = append(out, a[(i+k)%n])
+			}
+			for k := 2; k < m; k++ {
+				out = append(out, b[(j+k)%m])
 			}
 			out = tidy(out)
 			return out, len(out) >= 3 && out.Convex()
@@ -116,6 +139,9 @@ func join(a, b Polygon) (Polygon, bool) {
 	}
 	return nil, false
 }
+
+// turns reports whether the way over three corners turns to the right.
+func turns(a, b, c Point2) bool { return b.Sub(a).Cross(c.Sub(b)) < -Near }
 
 // Simple reports whether no two edges of the polygon cross or touch except
 // neighbours at their common corner.

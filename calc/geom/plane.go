@@ -99,22 +99,41 @@ func (g Polygon) Convex() bool {
 }
 
 // Clip keeps what lies on the left of the line through from in the direction
-// along, or on it. The polygon must be convex; the result may be empty.
+// along, or on it. The polygon must be convex; the result may be empty, and it is
+// the polygon itself where nothing is cut off.
 func (g Polygon) Clip(from, along Point2) Polygon {
+	var few [16]float64
+	sides, cut := few[:0], false
+	for _, p := range g {
+		side := along.Cross(p.Sub(from))
+		sides, cut = append(sides, side), cut || side < 0
+	}
+	out := g
+	if cut {
+		out = g.kept(sides)
+	}
+	if len(out) < 3 || out.Area() < Near {
+		return nil
+	}
+	return out
+}
+
+// kept gives what lies on the side of a line where the distances are not below
+// zero.
+func (g Polygon) kept(sides []float64) Polygon {
 	var out Polygon
-	side := func(p Point2) float64 { return along.Cross(p.Sub(from)) }
 	for i, p := range g {
-		q := g[(i+1)%len(g)]
-		a, b := side(p), side(q)
+		k := (i + 1) % len(g)
+		a, b := sides[i], sides[k]
+		if out == nil && (a >= 0 || b > 0) {
+			out = make(Polygon, 0, len(g)+1)
+		}
 		if a >= 0 {
 			out = append(out, p)
 		}
 		if (a > 0 && b < 0) || (a < 0 && b > 0) {
-			out = append(out, p.Add(q.Sub(p).Times(a/(a-b))))
+			out = append(out, p.Add(g[k].Sub(p).Times(a/(a-b))))
 		}
-	}
-	if len(out) < 3 || out.Area() < Near {
-		return nil
 	}
 	return out
 }

@@ -90,7 +90,7 @@ type Settings struct {
 // Alarm is when a brake is said to have moved: the cumulative sums of readings'
 // surprises, in standard deviations and each at most Most, pass Decision, see
 // spc.Cusum. With 0.5 and 5.5 a steady brake of normal readings alarms falsely once in
-// about 770 readings, and one whose packs change and are misread now and then in 350.
+// about 770 readings, and one whose packs change and are misread now and then in 300.
 type Alarm struct{ Slack, Decision, Most float64 }
 
 // LeastLeg is the shortest leg for a fair reading. Common practice, no source.

@@ -186,7 +186,7 @@ func TestShopLearns(t *testing.T) {
 func TestShopPrints(t *testing.T) {
 	var printed, table, guessing ledger
 	changes := 0
-	for seed := range uint64(60) {
+	for seed := range uint64(40) {
 		s := newShop(seed, theSpreads)
 		m := New(Usual)
 		figures := map[string]Figure{}
@@ -235,10 +235,10 @@ func delays(size float64, shops uint64) (slow []int, perAlarm float64) {
 		s := newShop(1000+seed, theSpreads)
 		m := New(Usual)
 		after, told := -1, false
-		for number := range 50 {
+		for number := range 36 {
 			j := s.job(number)
 			for piece := range 10 {
-				if number >= 20 && j.brake == 0 && after < 0 && piece == 3 {
+				if number >= 16 && j.brake == 0 && after < 0 && piece == 3 {
 					after, s.zeros[0] = 0, s.zeros[0]+size
 				}
 				stop := m.Next(j.bend).Stop
@@ -268,7 +268,7 @@ func delays(size float64, shops uint64) (slow []int, perAlarm float64) {
 // is signalled; see the ninth tenth.
 func TestStepIsSignalled(t *testing.T) {
 	for _, size := range []float64{1, -1} {
-		slow, perAlarm := delays(size, 100)
+		slow, perAlarm := delays(size, 60)
 		slices.Sort(slow)
 		median, missed := slow[len(slow)/2], 0
 		for _, d := range slow {
@@ -286,7 +286,7 @@ func TestStepIsSignalled(t *testing.T) {
 // After a signalled step the stops are right again soon: the zero is opened.
 func TestStepIsForgotten(t *testing.T) {
 	var soon, late ledger
-	for seed := range uint64(60) {
+	for seed := range uint64(40) {
 		s := newShop(500+seed, theSpreads)
 		m := New(Usual)
 		since := -1

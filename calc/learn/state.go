@@ -51,12 +51,15 @@ func (b Bend) cell() string {
 // weights are what each unknown counts in the springback of the bend.
 func (b Bend) weights() []float64 {
 	s := share(b.Bend.Angle)
-	return []float64{1, s, s, s}[:len(b.effects())]
+	if b.Pack == "" {
+		return []float64{1, s, s}
+	}
+	return []float64{1, s, s, s}
 }
 
 // state is the joint normal distribution of the unknowns.
 type state struct {
-	effects []effect // by place, the one used longest ago first
+	effects []effect // by place
 	places  map[effect]int
 	mean    []float64
 	cov     *mat.SymDense

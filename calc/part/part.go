@@ -128,9 +128,21 @@ type Tray struct {
 // Wall is one leg of a chain, from the base outwards: a wall, then a lip.
 type Wall struct {
 	Leg   unit.MM
-	Angle unit.Deg
-	Mitre unit.Deg // cut back of both ends from square; 0 is square
+	Angle unit.Deg   // 180 or -180 for a hem
+	Mitre unit.Deg   // cut back of both ends from square; 0 is square
+	Hem   Hem        // empty for an ordinary bend
+	Span  [2]unit.MM // of a tab of part of the length, see Hole for the coordinates; zero for the whole length
 }
+
+// Hem is a way of folding an edge right over.
+type Hem string
+
+// The hems: open leaves a gap of one thickness, closed leaves none.
+const (
+	NoHem     Hem = ""
+	OpenHem   Hem = "open"
+	ClosedHem Hem = "closed"
+)
 
 // Relief is the shape of the corner cut.
 type Relief string
@@ -143,11 +155,25 @@ const (
 	NoRelief Relief = "none"
 )
 
-// Corners tells how two neighbouring walls meet.
+// Tabs tells on which face of the neighbouring wall the corner tabs lie.
+type Tabs string
+
+// The ways of lapping a corner.
+const (
+	NoTabs      Tabs = "none"
+	InsideTabs  Tabs = "inside"
+	OutsideTabs Tabs = "outside"
+)
+
+// Corners tells how two neighbouring walls meet. Tabs grow from the ends of the
+// front and the back wall, to be welded or riveted to the left and the right
+// one.
 type Corners struct {
-	Relief Relief
-	Size   unit.MM // width or diameter of the relief
-	Gap    unit.MM // opening between neighbouring walls after folding
+	Relief   Relief
+	Size     unit.MM // width or diameter of the relief
+	Gap      unit.MM // opening between neighbouring walls after folding
+	Tabs     Tabs
+	TabWidth unit.MM // outside size of a tab along the neighbouring wall
 }
 
 // Flat is the blank itself.
@@ -169,19 +195,28 @@ type FlatBend struct {
 	ID      string
 	Between [2]string
 	Line    [2][2]unit.MM
-	Angle   unit.Deg // + folds towards the viewer of the blank
+	Angle   unit.Deg // + folds towards the viewer of the blank; 180 or -180 for a hem
 	Radius  unit.MM
+	Hem     Hem
 }
 
-// Hole is a round hole in a face, placed from that face's own lower left
-// corner as drawn in the blank.
+// Hole is a round hole in a face, seen from face A before bending.
+//
+// In a profile x runs along the bends and y across them as the blank lies, from
+// the lower left corner of the face's outside size. On the base of a tray they
+// run as in the blank, from the lower left corner of its outside size. On a wall
+// or lip x runs along its bend and y away from the base, from the left end of
+// the base's outside size as seen with the base below, and from the outside of
+// the bend; on a corner tab x runs from the outside of its bend outwards, y from
+// the outside of the wall's bend. In a flat they are places of the blank as
+// drawn.
 type Hole struct {
 	Face     string
 	At       [2]unit.MM
 	Diameter unit.MM
 }
 
-// Cutout is a straight-sided opening in a face.
+// Cutout is a straight-sided opening in a face, placed as a Hole is.
 type Cutout struct {
 	Face    string
 	Outline [][2]unit.MM

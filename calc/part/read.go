@@ -17,83 +17,8 @@ const (
 	LargestSize  unit.MM = 100_000
 	MostFaces            = 200
 	MostVertices         = 10_000
+	MostOpenings         = 1_000 // holes and cutouts together
 )
-
-// file is the part file as it is written, see the README.
-type file struct {
-	Number       string    `json:"number"`
-	Title        string    `json:"title"`
-	Revision     string    `json:"revision"`
-	Units        string    `json:"units"`
-	Material     string    `json:"material"`
-	Thickness    *float64  `json:"thickness"`
-	Gauge        *string   `json:"gauge"`
-	InsideRadius *float64  `json:"inside_radius"`
-	K            *float64  `json:"k"`
-	Sizes        string    `json:"sizes"`
-	Over90       string    `json:"over_90"`
-	Grain        string    `json:"grain"`
-	MarkedFace   string    `json:"marked_face"`
-	Tolerance    *fileTol  `json:"tolerance"`
-	Profile      *fileProf `json:"profile"`
-	Tray         *fileTray `json:"tray"`
-	Flat         *fileFlat `json:"flat"`
-}
-
-type fileTol struct {
-	Angle  *float64 `json:"angle"`
-	Length *float64 `json:"length"`
-}
-
-type fileProf struct {
-	Length float64   `json:"length"`
-	Legs   []float64 `json:"legs"`
-	Bends  []float64 `json:"bends"`
-}
-
-type fileTray struct {
-	Base    []float64 `json:"base"`
-	Walls   fileWalls `json:"walls"`
-	Corners *fileCorn `json:"corners"`
-}
-
-type fileWalls struct {
-	Left  []fileWall `json:"left"`
-	Right []fileWall `json:"right"`
-	Front []fileWall `json:"front"`
-	Back  []fileWall `json:"back"`
-}
-
-type fileWall struct {
-	Leg   float64  `json:"leg"`
-	Angle *float64 `json:"angle"`
-	Mitre float64  `json:"mitre"`
-}
-
-type fileCorn struct {
-	Relief string   `json:"relief"`
-	Size   *float64 `json:"size"`
-	Gap    *float64 `json:"gap"`
-}
-
-type fileFlat struct {
-	Faces  []fileFace  `json:"faces"`
-	Bends  []fileBend  `json:"bends"`
-	Joined [][2]string `json:"joined"`
-}
-
-type fileFace struct {
-	ID      string       `json:"id"`
-	Outline [][2]float64 `json:"outline"`
-}
-
-type fileBend struct {
-	ID      string        `json:"id"`
-	Between [2]string     `json:"between"`
-	Line    [2][2]float64 `json:"line"`
-	Angle   float64       `json:"angle"`
-	Radius  float64       `json:"radius"`
-}
 
 // Read reads a part file. Every refusal names the line, the column and the
 // field, what is wrong and what would be right.
@@ -133,6 +58,7 @@ func (r *reader) part(f file) Part {
 	r.manner(f, &p)
 	r.tolerance(f.Tolerance, &p)
 	r.shape(f, &p)
+	r.openings(f, &p)
 	return p
 }
 
@@ -278,63 +204,6 @@ func (r *reader) profile(f *fileProf) *Profile {
 		p.Bends = append(p.Bends, r.angle(fmt.Sprintf("/profile/bends/%d", i), a))
 	}
 	return p
-}
-
-func (r *reader) tray(f *fileTray) *Tray {
-	t := &Tray{Walls: map[Side][]Wall{}, Corners: r.corners(f.Corners)}
-	if len(f.Base) != 2 {
-		r.refuse("/tray/base", "has %d sizes; give two, [x, y]", len(f.Base))
-		return t
-	}
-	t.BaseX = r.length("/tray/base/0", f.Base[0])
-	t.BaseY = r.length("/tray/base/1", f.Base[1])
-	chains := map[Side][]fileWall{Left: f.Walls.Left, Right: f.Walls.Right, Front: f.Walls.Front, Back: f.Walls.Back}
-	total := 0
-	for _, side := range SidesInOrder {
-		for i, w := range chains[side] {
-			t.Walls[side] = append(t.Walls[side], r.wall(fmt.Sprintf("/tray/walls/%s/%d", side, i), w))
-			total++
-		}
-	}
-	if total == 0 || total > MostFaces {
-		r.refuse("/tray/walls", "has %d walls; give 1 to %d", total, MostFaces)
-	}
-	return t
-}
-
-func (r *reader) wall(pointer string, f fileWall) Wall {
-	w := Wall{Leg: r.length(pointer+"/leg", f.Leg), Angle: 90, Mitre: unit.Deg(f.Mitre)}
-	if f.Angle != nil {
-		w.Angle = r.angle(pointer+"/angle", *f.Angle)
-	}
-	if math.Abs(f.Mitre) > 80 || math.IsNaN(f.Mitre) {
-		r.refuse(pointer+"/mitre", "%v degrees is too slanting; give -80 to 80", f.Mitre)
-	}
-	return w
-}
-
-// Corner sizes when the file gives none (common practice, no source).
-const (
-	usualRelief unit.MM = 2
-	usualGap    unit.MM = 0.5
-)
-
-func (r *reader) corners(f *fileCorn) Corners {
-	c := Corners{Relief: Square, Size: usualRelief, Gap: usualGap}
-	if f == nil {
-		return c
-	}
-	c.Relief = Relief(r.word("/tray/corners/relief", f.Relief, string(Square), string(Round), string(Vee), string(NoRelief)))
-	if f.Size != nil {
-		c.Size = r.length("/tray/corners/size", *f.Size)
-	}
-	if f.Gap != nil {
-		c.Gap = unit.MM(*f.Gap) * r.scale
-		if *f.Gap < 0 || c.Gap > 1000 {
-			r.refuse("/tray/corners/gap", "%v is no opening; give 0 or more", *f.Gap)
-		}
-	}
-	return c
 }
 
 // length reads a size that must be above zero.

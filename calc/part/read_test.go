@@ -70,10 +70,10 @@ func TestReadDefaults(t *testing.T) {
 	if tray.Form() != TrayForm {
 		t.Errorf("form = %v", tray.Form())
 	}
-	if got := tray.Tray.Corners; got != (Corners{Square, 2, 0.5}) {
+	if got := tray.Tray.Corners; got != (Corners{Relief: Square, Size: 2, Gap: 0.5, Tabs: NoTabs}) {
 		t.Errorf("corners = %+v", got)
 	}
-	if got := fmt.Sprint(tray.Tray.Walls[Left], tray.Tray.Walls[Right], tray.Tray.Walls[Front]); got != "[{30 90 0}] [] [{20 90 0} {10 -45 45}]" {
+	if got := fmt.Sprint(tray.Tray.Walls[Left], tray.Tray.Walls[Right], tray.Tray.Walls[Front]); got != "[{30 90 0  [0 0]}] [] [{20 90 0  [0 0]} {10 -45 45  [0 0]}]" {
 		t.Errorf("walls = %v", got)
 	}
 	flat := read(t, head+`"thickness":1,`+flatShape+`}`)

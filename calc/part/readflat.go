@@ -65,7 +65,8 @@ func (r *reader) id(pointer, id string, known map[string]bool) {
 
 func (r *reader) flatBend(pointer string, b fileBend, faces, bends map[string]bool) FlatBend {
 	r.id(pointer+"/id", b.ID, bends)
-	out := FlatBend{ID: b.ID, Between: b.Between, Angle: r.angle(pointer+"/angle", b.Angle)}
+	out := FlatBend{ID: b.ID, Between: b.Between, Hem: r.hem(pointer, b.Hem)}
+	out.Angle = r.flatAngle(pointer+"/angle", b.Angle, out.Hem)
 	for i, id := range b.Between {
 		if !faces[id] {
 			r.refuse(fmt.Sprintf("%s/between/%d", pointer, i), "there is no face %q", id)
@@ -84,6 +85,14 @@ func (r *reader) flatBend(pointer string, b fileBend, faces, bends map[string]bo
 		out.Radius = r.length(pointer+"/radius", b.Radius)
 	}
 	return out
+}
+
+// flatAngle reads the angle of a drawn bend; only that of a hem may be left out.
+func (r *reader) flatAngle(pointer string, given *float64, hem Hem) unit.Deg {
+	if given == nil && hem == NoHem {
+		return r.angle(pointer, 0)
+	}
+	return r.bendAngle(pointer, given, hem)
 }
 
 func (r *reader) point(pointer string, p [2]float64) [2]unit.MM {

@@ -121,8 +121,10 @@ func runDemo(ctx context.Context, at site, s streams, once bool) error {
 
 // equip gives a fresh store its shop, its brake and its owner.
 func equip(ctx context.Context, st *store.Store) (password string, err error) {
-	if err := st.KeepSetting(ctx, shopName, demoShop); err != nil {
-		return "", err
+	for _, setting := range [][2]string{{shopName, demoShop}, {"units", "mm"}, {"set-up", "yes"}} {
+		if err := st.KeepSetting(ctx, setting[0], setting[1]); err != nil {
+			return "", err
+		}
 	}
 	k, err := brake.Read(demoBrake)
 	if err != nil {

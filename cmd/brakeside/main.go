@@ -3,9 +3,13 @@
 //
 //	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
 //	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F]
-//	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
-//	brakeside flat PART.json -o FILE.svg|.pdf|.dxf
-//	brakeside sheet PART.json [-brake F] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
+//	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
+//	brakeside flat PART.json [-shop SHOP.json] [-rule NAME] -o FILE.svg|.pdf|.dxf
+//	brakeside sheet PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
+//	brakeside label PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf
+//	brakeside shear PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter] -o FILE.pdf
+//	brakeside card [-brake F] [-paper a4|letter] -o FILE.pdf
+//	brakeside trial -material ID -thickness T -length L -legs A,B [-gauge N] [-radius R] [-angle DEG] [-measured DEG] [-stop DEG] [-brake F] [-bar NAME] [-shop SHOP.json] [-adopt -by INITIALS]
 //	brakeside backup -data DIR FILE
 //	brakeside restore -data DIR [-over] FILE
 //	brakeside export -data DIR -o FILE.csv
@@ -62,9 +66,13 @@ type command struct {
 var commands = []command{
 	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
 	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F]", "start the service", serve},
-	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
-	{"flat", "PART.json -o FILE.svg|.pdf|.dxf", "draw the blank; the ending picks the kind", drawFlat},
-	{"sheet", "PART.json [-brake F] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf", "print a traveler without a service", printSheet},
+	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
+	{"flat", "PART.json [-shop SHOP.json] [-rule NAME] -o FILE.svg|.pdf|.dxf", "draw the blank; the ending picks the kind", drawFlat},
+	{"sheet", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf", "print a traveler without a service", printSheet},
+	{"label", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf", "print the label for a box of finished pieces", printLabel},
+	{"shear", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter] -o FILE.pdf", "print how the blanks are cut from sheets that are sold", printCuts},
+	{"card", "[-brake F] [-paper a4|letter] -o FILE.pdf", "print the wall card of a brake: cautions and marks", printCard},
+	{"trial", "-material ID -thickness T -length L -legs A,B [-gauge N] [-radius R] [-angle DEG] [-measured DEG] [-stop DEG] [-brake F] [-bar NAME] [-shop SHOP.json] [-adopt -by INITIALS]", "what a trial strip teaches: deduction, K-factor, springback", trialStrip},
 	{"backup", "-data DIR FILE", "copy the store, also while the service runs", backup},
 	{"restore", "-data DIR [-over] FILE", "put a copy back", restore},
 	{"export", "-data DIR -o FILE.csv", "write all readings", export},

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -51,6 +52,9 @@ func planPart(ctx context.Context, args []string, s streams) error {
 	flags.Var(&files, "brake", "brake file")
 	flags.Var(&without, "without", "bar that is not to be used")
 	quantity := pieces(flags)
+	var figures shopFlags
+	figures.on(flags)
+	rules := flags.Bool("rules", false, "compare what each rule for the K-factor would give")
 	asJSON := flags.Bool("json", false, "print JSON")
 	first := flags.String("first", "", "bend to begin with")
 	next := flags.Int("next", 0, "better orders to pass over")
@@ -69,8 +73,12 @@ func planPart(ctx context.Context, args []string, s streams) error {
 	if files == nil {
 		files = names{""}
 	}
+	shop, err := figures.shop()
+	if err != nil {
+		return err
+	}
 	plans, err := plansOn(others[0], files, calc.Options{
-		Quantity: *quantity, Run: calc.Run(*run), First: *first, Next: *next, Without: without, Watch: watcher(ctx, s.err),
+		Quantity: *quantity, Shop: shop, Run: calc.Run(*run), First: *first, Next: *next, Without: without, Watch: watcher(ctx, s.err),
 	})
 	if err != nil {
 		return err
@@ -80,11 +88,17 @@ func planPart(ctx context.Context, args []string, s streams) error {
 			return err
 		}
 	}
+	var compared []calc.ByRule
+	if *rules {
+		if compared, err = shop.CompareRules(plans[0].Blank.Part); err != nil {
+			return &inFile{others[0], err}
+		}
+	}
 	var out bytes.Buffer
 	if *asJSON {
-		err = printJSON(&out, plans)
+		err = printJSON(&out, plans, compared)
 	} else {
-		err = printPlans(&out, plans)
+		err = errors.Join(printPlans(&out, plans), printRules(&out, plans[0].Plan, compared))
 	}
 	if err != nil {
 		return err
@@ -134,16 +148,18 @@ func noneFeasible(plans []worked) error {
 }
 
 // printJSON prints one object for one brake and an array for several.
-func printJSON(w io.Writer, plans []worked) error {
+func printJSON(w io.Writer, plans []worked, compared []calc.ByRule) error {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", " ")
-	if len(plans) == 1 {
-		return e.Encode(planJSON(plans[0]))
-	}
 	var all []jsonPlan
 	for _, p := range plans {
-		all = append(all, planJSON(p))
+		plan := planJSON(p)
+		plan.Rules = rulesJSON(compared)
+		all = append(all, plan)
+	}
+	if len(all) == 1 {
+		return e.Encode(all[0])
 	}
 	return e.Encode(all)
 }

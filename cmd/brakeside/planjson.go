@@ -6,7 +6,6 @@ import (
 
 	"brakeside/calc"
 	"brakeside/calc/geom"
-	"brakeside/calc/unit"
 )
 
 // The JSON of a plan: millimetres and degrees.
@@ -29,7 +28,36 @@ type jsonPlan struct {
 	Order          []jsonStep    `json:"order"`
 	Blocked        []jsonBlocked `json:"blocked"`
 	Cautions       []string      `json:"cautions"`
+	Weight         jsonWeight    `json:"weight"`
+	Rules          []jsonRule    `json:"rules,omitempty"`
 	Searched       jsonSearched  `json:"searched"`
+}
+
+// jsonWeight is the mass and where the blank and the part balance: the part
+// with the face named lying flat.
+type jsonWeight struct {
+	Mass        float64    `json:"kg"`
+	BlankCentre jsonPoint  `json:"blank_centre"`
+	PartCentre  [3]float64 `json:"part_centre"`
+	Lying       string     `json:"lying"`
+	TwoPeople   bool       `json:"two_people"`
+	Limit       float64    `json:"one_person_kg"`
+}
+
+// jsonRule is what one rule for the K-factor would give.
+type jsonRule struct {
+	Rule   string         `json:"rule"`
+	Name   string         `json:"name"`
+	Source string         `json:"source"`
+	Blank  jsonPoint      `json:"blank"`
+	Bends  []jsonRuleBend `json:"bends"`
+}
+
+type jsonRuleBend struct {
+	ID        string  `json:"id"`
+	K         float64 `json:"k"`
+	Allowance float64 `json:"allowance"`
+	Deduction float64 `json:"deduction"`
 }
 
 type jsonPoint [2]float64
@@ -60,7 +88,10 @@ type jsonBend struct {
 	Deduction      float64 `json:"deduction"`
 	OutsideSetback float64 `json:"outside_setback"`
 	LeastFlange    float64 `json:"least_flange"`
+	Former         float64 `json:"former"` // radius of the round bar it is bent over, 0 for none
 	Springback     float64 `json:"springback"`
+	SpringbackLow  float64 `json:"springback_low"`
+	SpringbackHigh float64 `json:"springback_high"`
 	SpringbackFrom string  `json:"springback_from"`
 }
 
@@ -78,6 +109,7 @@ type jsonStep struct {
 	Place            string    `json:"place"`
 	NoseSetback      float64   `json:"nose_setback"`
 	Stop             float64   `json:"stop"`
+	StopFrom         string    `json:"stop_from"`
 	Target           float64   `json:"target"`
 	Gauge            float64   `json:"gauge"`
 	GaugeEdge        string    `json:"gauge_edge"`
@@ -87,7 +119,17 @@ type jsonStep struct {
 	SlideOut         string    `json:"slide_out"`
 	PackingStrip     bool      `json:"packing_strip"`
 	Closes           []string  `json:"closes"`
+	Hold             *jsonHold `json:"hold"`
 	Cautions         []string  `json:"cautions"`
+}
+
+// jsonHold is the estimate of how the magnet holds the bar, N for each mm of
+// bend; absent where no magnet holds it.
+type jsonHold struct {
+	Load   float64 `json:"load"`
+	Limit  float64 `json:"limit"`
+	Margin float64 `json:"margin"`
+	Lifts  bool    `json:"lifts"`
 }
 
 // jsonRun is what the other order of the run would cost; absent for one piece.
@@ -122,11 +164,12 @@ func planJSON(p worked) jsonPlan {
 		Minutes: p.Minutes, Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: texts(p.Cautions),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
+	out.Weight = weightJSON(p.Weight)
 	if r := p.OtherRun; r.Run != "" {
 		out.OtherRun = &jsonRun{string(r.Run), r.Minutes, r.Bends}
 	}
-	for i, b := range p.Bends {
-		out.Bends = append(out.Bends, bendJSON(b, p.Blank.Deduction(p.Blank.Joints[i])))
+	for _, b := range p.Bends {
+		out.Bends = append(out.Bends, bendJSON(b))
 	}
 	for _, s := range p.Steps {
 		out.Order = append(out.Order, stepJSON(s))
@@ -178,12 +221,32 @@ func ring(g geom.Polygon) []jsonPoint {
 	return out
 }
 
-func bendJSON(b calc.Bend, deduction unit.MM) jsonBend {
+func weightJSON(w calc.Weight) jsonWeight {
+	return jsonWeight{
+		Mass: float64(w.Mass), BlankCentre: point(w.Blank), PartCentre: [3]float64{w.Part.X, w.Part.Y, w.Part.Z},
+		Lying: w.Lying, TwoPeople: w.Lift.TwoPeople, Limit: float64(w.Lift.Limit),
+	}
+}
+
+func rulesJSON(compared []calc.ByRule) []jsonRule {
+	var out []jsonRule
+	for _, c := range compared {
+		r := jsonRule{Rule: c.Rule.ID, Name: c.Rule.Name, Source: c.Rule.Source, Blank: jsonPoint{float64(c.Width), float64(c.Height)}}
+		for _, b := range c.Bends {
+			r.Bends = append(r.Bends, jsonRuleBend{b.ID, b.Bend.K, float64(b.Bend.Allowance()), float64(b.Deduction)})
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+func bendJSON(b calc.Bend) jsonBend {
 	return jsonBend{
 		ID: b.ID, Angle: float64(b.Angle), Radius: float64(b.Bend.Radius), K: b.Bend.K, Rule: b.Rule,
-		Allowance: float64(b.Bend.Allowance()), Deduction: float64(deduction),
+		Allowance: float64(b.Bend.Allowance()), Deduction: float64(b.Deduction), Former: float64(b.Former),
 		OutsideSetback: float64(b.Bend.OutsideSetback()), LeastFlange: float64(b.Bend.LeastFlange()),
 		Springback: float64(b.Springback), SpringbackFrom: b.SpringbackFrom,
+		SpringbackLow: float64(b.Spread[0]), SpringbackHigh: float64(b.Spread[1]),
 	}
 }
 
@@ -191,12 +254,15 @@ func stepJSON(s calc.Step) jsonStep {
 	out := jsonStep{
 		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
-		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target),
+		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))
+	}
+	if h := s.Hold; h.Limit > 0 {
+		out.Hold = &jsonHold{h.NoseLoad, h.Limit, h.Margin, h.Lifts}
 	}
 	if s.Between != [2]string{} {
 		clearance := float64(s.Clearance)

@@ -8,6 +8,7 @@ import (
 
 	"brakeside/calc"
 	"brakeside/calc/brake"
+	"brakeside/calc/fault"
 	"brakeside/calc/part"
 	"brakeside/server"
 	"brakeside/server/store"
@@ -18,7 +19,6 @@ import (
 // keeps nothing.
 type planner struct {
 	store *store.Store
-	base  string
 	now   func() time.Time
 
 	mu     sync.Mutex // guards random
@@ -30,15 +30,11 @@ const shopName = "shop"
 
 // Issue implements server.Planner.
 func (p *planner) Issue(ctx context.Context, r server.IssueRequest) (store.Issued, error) {
-	drawn, err := part.Read(r.PartJSON)
-	if err != nil {
-		return store.Issued{}, err
-	}
 	k, err := p.brake(ctx, r.Brake)
 	if err != nil {
 		return store.Issued{}, err
 	}
-	plan, err := calc.Work(drawn, k, calc.Options{Quantity: r.Quantity})
+	plan, err := p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity})
 	if err != nil {
 		return store.Issued{}, err
 	}
@@ -51,6 +47,53 @@ func (p *planner) Issue(ctx context.Context, r server.IssueRequest) (store.Issue
 		return store.Issued{}, err
 	}
 	return printed(t)
+}
+
+// Plan implements server.Planner.
+func (p *planner) Plan(ctx context.Context, r server.PlanRequest) (*calc.Plan, error) {
+	k, err := brake.Read(r.BrakeJSON)
+	if err != nil {
+		return nil, err
+	}
+	return p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity})
+}
+
+// Draft implements server.Planner.
+func (p *planner) Draft(ctx context.Context, file []byte) (*calc.Plan, error) {
+	drawn, err := part.Read(file)
+	if err != nil {
+		return nil, err
+	}
+	shop, err := server.Figures(ctx, p.store)
+	if err != nil {
+		return nil, err
+	}
+	return shop.Draft(drawn)
+}
+
+// toPlan is a part file to be planned on a brake.
+type toPlan struct {
+	file     []byte
+	brake    *brake.Brake
+	quantity int
+}
+
+// plan plans with the figures of the shop, and gives up when the context ends.
+func (p *planner) plan(ctx context.Context, w toPlan) (*calc.Plan, error) {
+	drawn, err := part.Read(w.file)
+	if err != nil {
+		return nil, err
+	}
+	o := calc.Options{Quantity: w.quantity}
+	if o.Shop, err = server.Figures(ctx, p.store); err != nil {
+		return nil, err
+	}
+	o.Watch = func(int, int) bool { return ctx.Err() == nil }
+	plan, err := calc.Work(drawn, w.brake, o)
+	if ctx.Err() != nil {
+		return nil, fault.New(fault.Busy, "", "Planning took too long here and was given up. Plan this part at the desk: brakeside plan.")
+	}
+	return plan, err
 }
 
 // issue gathers what makes a plan a traveler.
@@ -66,7 +109,7 @@ func (p *planner) issue(ctx context.Context, r server.IssueRequest) (traveler.Is
 		shop = ""
 	}
 	return traveler.Issue{
-		Code: code, Base: p.base, Shop: shop, Job: r.Job,
+		Code: code, Base: r.Base, Shop: shop, Job: r.Job,
 		IssuedAt: p.now().UTC().Format(time.RFC3339), IssuedBy: r.By,
 	}, nil
 }

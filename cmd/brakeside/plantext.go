@@ -8,6 +8,7 @@ import (
 	"text/tabwriter"
 
 	"brakeside/calc"
+	"brakeside/calc/bend"
 	"brakeside/calc/flat"
 	"brakeside/calc/unit"
 )
@@ -31,14 +32,16 @@ func printPlans(w io.Writer, plans []worked) error {
 }
 
 func printPlan(w io.Writer, p worked) error {
-	part, sheet := p.Blank.Part, p.Blank.Sheet
+	part, in := p.Blank.Part, drawnIn(p.Blank.Part)
 	fmt.Fprintf(w, "%s rev %s  %s\n", part.Number, part.Revision, part.Title)
-	fmt.Fprintf(w, "%s %s mm, %s, on %s\n", sheet.Material.Words, sheet.Thickness.Text(2), piecesWords(p.Quantity), p.Brake.Name)
-	fmt.Fprintf(w, "lengths in mm; angles are what the metal is turned through, the opening in brackets\n\n")
-	fmt.Fprintf(w, "blank %s x %s, %s m2, %.3f kg\n", p.Blank.Width.Text(2), p.Blank.Height.Text(2), areaWords(p.Blank.Area()), p.Blank.Mass())
+	fmt.Fprintf(w, "%s %s, %s, on %s\n", p.Blank.Sheet.Material.Words, in.sheet(p.Blank), piecesWords(p.Quantity), p.Brake.Name)
+	fmt.Fprintf(w, "lengths in %s; angles are what the metal is turned through, the opening in brackets\n", in.words())
+	fmt.Fprintf(w, "sizes are %s\n\n", sizesWords(p.Blank))
+	fmt.Fprintf(w, "blank %s x %s, %s m2, %.3f kg\n", in.size(p.Blank.Width), in.size(p.Blank.Height), areaWords(p.Blank.Area()), p.Blank.Mass())
 	if p.Blank.SumSizes > 0 {
-		fmt.Fprintf(w, "outside sizes add up to %s, the blank is %s shorter\n", p.Blank.SumSizes.Text(2), (p.Blank.SumSizes - p.Blank.Height).Text(2))
+		fmt.Fprintf(w, "outside sizes add up to %s, the blank is %s shorter\n", in.size(p.Blank.SumSizes), in.size(p.Blank.SumSizes-p.Blank.Height))
 	}
+	printWeight(w, p.Plan)
 	if err := printBends(w, p.Plan); err != nil {
 		return err
 	}
@@ -58,11 +61,13 @@ func piecesWords(n int) string {
 func areaWords(squareMillimetres float64) string { return fmt.Sprintf("%.4f", squareMillimetres/1e6) }
 
 func printBends(w io.Writer, p *calc.Plan) error {
+	in := drawnIn(p.Blank.Part)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "\nbend\tline at\tangle\tradius\tK\tallowance\tdeduction\toutside setback\tspringback")
+	fmt.Fprintln(t, "\nbend\tline at\tangle\tradius\tK\tallowance\tdeduction\toutside setback\tleast flange\tspringback")
 	for i, b := range p.Bends {
-		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\n", b.ID, lineWords(p.Blank.Joints[i]), upWords(b.Angle), bothAngles(b.Bend.Angle),
-			b.Bend.Radius.Text(2), b.Bend.K, b.Bend.Allowance().Text(2), p.Blank.Deduction(p.Blank.Joints[i]).Text(2), b.Bend.OutsideSetback().Text(2), b.Springback.Text(1))
+		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n", b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(b.Bend.Angle),
+			in.text(b.Bend.Radius), b.Bend.K, in.text(b.Bend.Allowance()), in.text(b.Deduction), in.text(b.Bend.OutsideSetback()), in.text(b.Bend.LeastFlange()),
+			b.Springback.Text(1), b.Spread[0].Text(1), b.Spread[1].Text(1))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -86,15 +91,15 @@ func distinct(bends []calc.Bend, says func(calc.Bend) string) string {
 }
 
 // lineWords tells where a bend line lies; a slanting one by its two ends.
-func lineWords(j flat.Joint) string {
+func lineWords(j flat.Joint, in lengths) string {
 	a, b := j.Line[0], j.Line[1]
 	switch {
 	case math.Abs(a.Y-b.Y) < flat.Snap:
-		return "y " + unit.MM(a.Y).Text(2)
+		return "y " + in.size(unit.MM(a.Y))
 	case math.Abs(a.X-b.X) < flat.Snap:
-		return "x " + unit.MM(a.X).Text(2)
+		return "x " + in.size(unit.MM(a.X))
 	}
-	return fmt.Sprintf("%s,%s to %s,%s", unit.MM(a.X).Text(2), unit.MM(a.Y).Text(2), unit.MM(b.X).Text(2), unit.MM(b.Y).Text(2))
+	return fmt.Sprintf("%s,%s to %s,%s", in.text(unit.MM(a.X)), in.text(unit.MM(a.Y)), in.text(unit.MM(b.X)), in.text(unit.MM(b.Y)))
 }
 
 func upWords(signed unit.Deg) string {
@@ -128,6 +133,12 @@ func printSteps(w io.Writer, p *calc.Plan) error {
 			if !repeated[c.Text] {
 				fmt.Fprintf(w, "   %s: %s\n", c.Level, c.Text)
 			}
+		}
+	}
+	for _, s := range p.Steps {
+		if s.Hold.Lifts {
+			fmt.Fprintf(w, "\n%s.\n", bend.HoldModel)
+			break
 		}
 	}
 	_, err := fmt.Fprintln(w, "\nFollow the machine's manual, local codes and qualified people.")
@@ -166,11 +177,12 @@ func printStep(w io.Writer, p *calc.Plan, s calc.Step) error {
 		row("handle", "%s", words)
 	}
 	row("clamp", "%s, face %s up, under %s, %s leaf, %s", s.Clamped, s.FaceUp, barWords(s), s.Leaf, placeWords(s.Place))
-	row("nose", "setback %s, %s from the nose to %s", s.NoseSetback.Text(2), s.Gauge.Text(2), s.GaugeEdge)
+	in := drawnIn(p.Blank.Part)
+	row("nose", "setback %s, %s from the nose to %s", in.text(s.NoseSetback), in.size(s.Gauge), s.GaugeEdge)
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
-	row("check", "%s, %s", s.Check.Text(2), s.CheckSize)
+	row("check", "%s, %s", in.size(s.Check), s.CheckSize)
 	if s.Between != [2]string{} {
-		row("room", "%s between %s and %s", s.Clearance.Text(1), s.Between[0], s.Between[1])
+		row("room", "%s between %s and %s", in.room(s.Clearance), s.Between[0], s.Between[1])
 	}
 	if s.SlideOut != "" {
 		row("after", "slide the bar out to the %s", s.SlideOut)
@@ -210,6 +222,9 @@ func handlingWords(s calc.Step) string {
 	}
 	if s.Rotate != 0 {
 		words = append(words, fmt.Sprintf("rotate %d anticlockwise, seen from above", s.Rotate))
+	}
+	if s.PackingStrip {
+		words = append(words, "lay a packing strip of the same gauge under the back of the bar")
 	}
 	return strings.Join(words, ", then ")
 }

@@ -43,6 +43,7 @@ type service struct {
 type site struct {
 	addr, data, base string
 	cert, key        string
+	backups          backups
 	logFrom          slog.Level
 }
 
@@ -63,11 +64,16 @@ func serve(ctx context.Context, args []string, s streams) error {
 	flags.Func("url", "address that QR codes carry", filled(&at.base))
 	flags.Func("tls-cert", "certificate file", filled(&at.cert))
 	flags.Func("tls-key", "key file", filled(&at.key))
+	flags.Func("backup", "folder for a copy of the store once a day", filled(&at.backups.folder))
+	flags.IntVar(&at.backups.keep, "keep", 30, "how many of these copies are kept")
 	if _, err := arguments(flags, args); err != nil {
 		return err
 	}
 	if (at.cert == "") != (at.key == "") {
 		return misused("serve: -tls-cert and -tls-key go together")
+	}
+	if err := at.backups.check(); err != nil {
+		return err
 	}
 	v, err := open(at, s)
 	if err != nil {
@@ -78,7 +84,10 @@ func serve(ctx context.Context, args []string, s streams) error {
 		v.listener.Close()
 		return err
 	}
-	return v.run(ctx)
+	finished := v.backUpDaily(ctx, at.backups)
+	err = v.run(ctx)
+	<-finished
+	return err
 }
 
 // open takes the port, opens the store and makes the server.
@@ -100,7 +109,7 @@ func open(at site, s streams) (*service, error) {
 		listener.Close()
 		return nil, inFolder(at.data, err)
 	}
-	if err := v.furnish(); err != nil {
+	if err := v.furnish(at); err != nil {
 		v.store.Close()
 		listener.Close()
 		return nil, err
@@ -112,10 +121,10 @@ func open(at site, s streams) (*service, error) {
 }
 
 // furnish makes the web server for an opened store.
-func (v *service) furnish() error {
+func (v *service) furnish(at site) error {
 	web, err := server.New(server.Options{
-		Store: v.store, Base: v.base, Now: time.Now, Random: rand.Reader, Log: v.log,
-		Planner: &planner{store: v.store, base: v.base, now: time.Now, random: rand.Reader},
+		Store: v.store, Base: v.base, FixedBase: at.base != "", Addresses: reachable(v.base), Now: time.Now, Random: rand.Reader, Log: v.log,
+		Planner: &planner{store: v.store, now: time.Now, random: rand.Reader}, ExampleBrake: demoBrake,
 	})
 	if err != nil {
 		return err
@@ -238,6 +247,26 @@ func lanAddress() string {
 	return "127.0.0.1"
 }
 
+// reachable lists the addresses under which the service may be reached on the
+// networks of this machine.
+func reachable(base string) []string {
+	u, err := url.Parse(base)
+	if err != nil {
+		return nil
+	}
+	addresses, err := net.InterfaceAddrs()
+	if err != nil {
+		return nil
+	}
+	var out []string
+	for _, a := range addresses {
+		if n, ok := a.(*net.IPNet); ok && n.IP.To4() != nil && n.IP.IsGlobalUnicast() {
+			out = append(out, u.Scheme+"://"+net.JoinHostPort(n.IP.String(), u.Port()))
+		}
+	}
+	return out
+}
+
 func loopback(base string) bool {
 	u, err := url.Parse(base)
 	if err != nil {
@@ -267,7 +296,7 @@ func ownerPassword(ctx context.Context, args []string, s streams) error {
 	if n := len([]rune(line)); n < 12 || n > 200 {
 		return fault.New(fault.Invalid, "password", "has %d characters; give 12 to 200", n)
 	}
-	st, err := store.Open(data, time.Now)
+	st, err := openAnyhow(data)
 	if err != nil {
 		return inFolder(data, err)
 	}
@@ -277,6 +306,16 @@ func ownerPassword(ctx context.Context, args []string, s streams) error {
 	}
 	_, err = fmt.Fprintf(s.out, "the owner's password of %s is changed; everybody is signed out\n", data)
 	return err
+}
+
+// openAnyhow opens a store for a new password: also beside a service that has it
+// open.
+func openAnyhow(data string) (*store.Store, error) {
+	st, err := store.Open(data, time.Now)
+	if fault.KindOf(err) == fault.Busy {
+		return store.Beside(data, time.Now)
+	}
+	return st, err
 }
 
 // readLine reads one line of at most a kilobyte.

@@ -26,6 +26,8 @@ import (
 func drawFlat(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("flat", flag.ContinueOnError)
 	out := ""
+	var figures shopFlags
+	figures.on(flags)
 	flags.Func("o", "file to write", filled(&out))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
@@ -39,7 +41,11 @@ func drawFlat(_ context.Context, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	plan, err := calc.Shop{}.Draft(p)
+	shop, err := figures.shop()
+	if err != nil {
+		return err
+	}
+	plan, err := shop.Draft(p)
 	if err != nil {
 		return &inFile{others[0], err}
 	}
@@ -64,21 +70,15 @@ func printSheet(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("sheet", flag.ContinueOnError)
 	var o sheetOrder
 	base := ""
-	flags.Func("brake", "brake file", filled(&o.brake))
-	flags.StringVar(&o.issue.Job, "job", "", "job number")
-	o.quantity = pieces(flags)
+	o.on(flags)
 	flags.Func("url", "address of the service, in the QR code", filled(&base))
 	flags.StringVar(&o.issue.Paper, "paper", "a4", "a4 or letter")
-	flags.Func("o", "file to write", filled(&o.out))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
 	}
-	if o.issue.Paper != "a4" && o.issue.Paper != "letter" {
-		return misused("sheet: there is no paper %q; write a4 or letter", o.issue.Paper)
-	}
-	if strings.ToLower(filepath.Ext(o.out)) != ".pdf" {
-		return misused("sheet: name the file to write with -o; it must end in .pdf")
+	if err := printable("sheet", o.issue.Paper, o.out); err != nil {
+		return err
 	}
 	if o.issue.Base, err = baseOf(base, defaultAddr); err != nil {
 		return err
@@ -91,22 +91,16 @@ func printSheet(_ context.Context, args []string, s streams) error {
 type sheetOrder struct {
 	part, brake, out string
 	quantity         *int
+	figures          shopFlags
 	issue            traveler.Issue
 }
 
 func sheetFile(s streams, o sheetOrder) error {
-	plans, err := plansOn(o.part, []string{o.brake}, calc.Options{Quantity: *o.quantity})
-	if err != nil {
-		return err
-	}
-	if err := noneFeasible(plans); err != nil {
-		return errors.Join(err, printBlocked(s.err, plans[0]))
-	}
-	o.issue.IssuedAt = time.Now().UTC().Format(time.RFC3339)
+	var err error
 	if o.issue.Code, err = traveler.NewCode(rand.Reader); err != nil {
 		return err
 	}
-	t, err := traveler.Freeze(plans[0].Plan, o.issue)
+	t, err := o.freeze(s)
 	if err != nil {
 		return err
 	}
@@ -119,6 +113,24 @@ func sheetFile(s streams, o sheetOrder) error {
 	}
 	_, err = fmt.Fprintf(s.out, "%s\n%s\n", o.out, t.Address)
 	return err
+}
+
+// freeze plans the part and makes its traveler; why it cannot be bent is told
+// on standard error.
+func (o sheetOrder) freeze(s streams) (*traveler.Traveler, error) {
+	shop, err := o.figures.shop()
+	if err != nil {
+		return nil, err
+	}
+	plans, err := plansOn(o.part, []string{o.brake}, calc.Options{Quantity: *o.quantity, Shop: shop})
+	if err != nil {
+		return nil, err
+	}
+	if err := noneFeasible(plans); err != nil {
+		return nil, errors.Join(err, printBlocked(s.err, plans[0]))
+	}
+	o.issue.IssuedAt = time.Now().UTC().Format(time.RFC3339)
+	return traveler.Freeze(plans[0].Plan, o.issue)
 }
 
 // printTraveler renders a traveler as a PDF.

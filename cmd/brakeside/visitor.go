@@ -68,10 +68,22 @@ func (v *visitor) signIn(ctx context.Context, password string) error {
 	return err
 }
 
-// issue has the owner's page issue a sheet and gives its code.
+// issue has the owner's pages keep a part, make it ready and issue a sheet for
+// it on the first brake, and gives the code of the sheet.
 func (v *visitor) issue(ctx context.Context, j demoJob, file []byte) (string, error) {
-	form := url.Values{"job": {j.number}, "quantity": {strconv.Itoa(j.quantity)}, "by": {"owner"}, "part": {string(file)}}
-	answer, _, err := v.do(ctx, http.MethodPost, "/parts", formKind, []byte(form.Encode()), http.StatusSeeOther)
+	kept, err := v.post(ctx, "/parts", url.Values{"kind": {"file"}, "text": {string(file)}, "act": {"ready"}})
+	if err != nil {
+		return "", err
+	}
+	code, err := v.post(ctx, "/jobs", url.Values{
+		"job": {j.number}, "quantity": {strconv.Itoa(j.quantity)}, "by": {"owner"}, "part": {kept}, "brake": {"1"},
+	})
+	return code, err
+}
+
+// post sends a form and gives the end of the address it leads to.
+func (v *visitor) post(ctx context.Context, to string, form url.Values) (string, error) {
+	answer, _, err := v.do(ctx, http.MethodPost, to, formKind, []byte(form.Encode()), http.StatusSeeOther)
 	if err != nil {
 		return "", err
 	}

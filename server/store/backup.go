@@ -218,7 +218,22 @@ func extentOf(pool *sql.DB) (extent, error) {
 		  SELECT max(received) AS at FROM reading UNION ALL SELECT max(at) FROM traveler_event UNION ALL
 		  SELECT max(issued_at) FROM traveler UNION ALL SELECT max(created) FROM job UNION ALL
 		  SELECT max(created) FROM revision)`).Scan(&e.last, &e.readings)
-	return e, worded(err)
+	if err != nil {
+		return e, worded(err)
+	}
+	photos, err := lastPhoto(pool)
+	e.last = max(e.last, photos)
+	return e, err
+}
+
+// lastPhoto gives the time of the last photo; an older database has none.
+func lastPhoto(pool *sql.DB) (last string, err error) {
+	var tables int
+	err = pool.QueryRow(`SELECT count(*) FROM sqlite_schema WHERE name = 'photo'`).Scan(&tables)
+	if err == nil && tables > 0 {
+		err = pool.QueryRow(`SELECT coalesce(max(received), '') FROM photo`).Scan(&last)
+	}
+	return last, worded(err)
 }
 
 // setAside gives the database at path a second name, brakeside-replaced-N.db,

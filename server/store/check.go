@@ -14,7 +14,7 @@ import (
 // not be made.
 func (s *Store) Check(ctx context.Context) ([]Damage, error) {
 	var found []Damage
-	for _, look := range []func(context.Context) ([]Damage, error){s.checkFile, s.checkReferences, s.checkTravelers} {
+	for _, look := range []func(context.Context) ([]Damage, error){s.checkFile, s.checkReferences, s.checkTravelers, s.checkPhotos} {
 		damage, err := look(ctx)
 		if errors.Is(err, Damaged) {
 			damage, err = append(damage, Damage{Where: FileName, What: err.Error()}), nil

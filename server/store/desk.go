@@ -48,7 +48,8 @@ type desk struct {
 	insert  *sql.Stmt
 	// logs holds the readings of the sheets in use, so that they are not read
 	// again for every new one. Nobody else adds any: the folder is locked.
-	logs map[string][]progress.Reading
+	logs  map[string][]progress.Reading
+	sizes batchSizes
 }
 
 // entry is one reading on the desk.
@@ -166,6 +167,9 @@ func (d *desk) keep(entries []*entry) {
 		if err != nil {
 			e.answer, e.err = Answer{}, err
 		}
+	}
+	d.sizes.note(entries)
+	for _, e := range entries {
 		close(e.done)
 	}
 }

@@ -23,7 +23,11 @@ func TestFrozenRows(t *testing.T) {
 	if _, err := s.Keep(ctx, Parts, Revision{Name: "TR-7", JSON: []byte("{}")}); err != nil {
 		t.Fatal(err)
 	}
+	if err := s.AddPhoto(ctx, Photo{ID: "p1", Code: code(1), Piece: 1, Step: 1, Kind: "image/png"}, []byte("a picture")); err != nil {
+		t.Fatal(err)
+	}
 	columns := map[string]string{
+		"photo":          "seq, id, code, piece, step, reading, by_whom, received, kind, digest, size, image",
 		"traveler":       "code, digest, job, part, revision, brake, quantity, steps, snapshot, pdf, issued_at",
 		"traveler_event": "seq, code, kind, detail, by_whom, at",
 		"revision":       "seq, shelf, name, revision, title, json, created",
@@ -31,7 +35,7 @@ func TestFrozenRows(t *testing.T) {
 			setback_right, tool, confirmed, at, corrects, error, received, material, thickness, bar, brake, target, tolerance, stop_bend,
 			in_tolerance, teaches, body, answer`,
 	}
-	changes := map[string]string{"traveler": "quantity = 3", "traveler_event": "detail = 'x'", "revision": "title = 'x'", "reading": "measured = 1"}
+	changes := map[string]string{"traveler": "quantity = 3", "traveler_event": "detail = 'x'", "revision": "title = 'x'", "reading": "measured = 1", "photo": "by_whom = 'x'"}
 	for table, cols := range columns {
 		for name, statement := range map[string]string{
 			"update":            "UPDATE " + table + " SET " + changes[table],
@@ -64,7 +68,7 @@ func content(t *testing.T, s *Store, table string) string {
 	t.Helper()
 	columns := map[string]string{
 		"traveler": "code || quantity || digest", "traveler_event": "seq || kind || detail",
-		"revision": "seq || name || title", "reading": "seq || id || measured",
+		"revision": "seq || name || title", "reading": "seq || id || measured", "photo": "seq || id || by_whom",
 	}
 	var text string
 	if err := s.read.QueryRow(`SELECT group_concat(` + columns[table] + `, ' ') FROM ` + table).Scan(&text); err != nil {

@@ -69,6 +69,32 @@ func TestKeptOldDatabase(t *testing.T) {
 	checkKeptCopy(t, dir)
 }
 
+// What was decided about a sheet survives the script that makes its table anew.
+func TestEventsSurviveTheirNewTable(t *testing.T) {
+	dir := t.TempDir()
+	oldDatabase(t, dir)
+	pool, err := openPool(writerName(dbPath(dir)), 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = pool.Exec(`INSERT INTO traveler_event (seq, code, kind, detail, by_whom, at)
+		VALUES (4, ?1, 'quantity', '7', 'owner', '2026-05-03T09:30:00Z'), (9, ?1, 'override', 'agreed', 'owner', '2026-05-03T09:31:00Z')`, code(1))
+	if err := errors.Join(err, pool.Close()); err != nil {
+		t.Fatal(err)
+	}
+	s := openStore(t, dir)
+	if got := content(t, s, "traveler_event"); got != "4quantity7 9overrideagreed" {
+		t.Errorf("events after the migration = %q, want both as they were", got)
+	}
+	if err := s.AddEvent(context.Background(), Event{Code: code(1), Kind: EventSampling, Detail: "10"}); err != nil {
+		t.Errorf("AddEvent(sampling) = %v, want it kept", err)
+	}
+	k, err := s.TravelerByCode(context.Background(), code(1))
+	if err != nil || k.Quantity != 7 || !k.Override || k.Every != 10 {
+		t.Errorf("standing = %+v, %v, want 7 pieces, let go on, every tenth measured", k.Standing, err)
+	}
+}
+
 // checkKeptCopy looks at the copy that was made before the migration.
 func checkKeptCopy(t *testing.T, dir string) {
 	t.Helper()
@@ -115,11 +141,15 @@ func schema(t *testing.T, pool *sql.DB) []string {
 func TestStepIsWhole(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	before := schema(t, s.write)
-	if err := step(s.write, 3, `CREATE TABLE half (a) STRICT; CREATE TABLE nonsense (`); err == nil {
+	scripts, err := migrations()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := step(s.write, len(scripts)+1, `CREATE TABLE half (a) STRICT; CREATE TABLE nonsense (`); err == nil {
 		t.Error("step(broken script) = nil, want an error")
 	}
-	if version, err := versionOf(s.write); err != nil || version != 2 {
-		t.Errorf("version after a broken script = %d, %v, want 2", version, err)
+	if version, err := versionOf(s.write); err != nil || version != len(scripts) {
+		t.Errorf("version after a broken script = %d, %v, want %d", version, err, len(scripts))
 	}
 	if got := schema(t, s.write); !slices.Equal(got, before) {
 		t.Errorf("schema after a broken script = %v, want it unchanged", got)

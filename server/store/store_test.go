@@ -117,7 +117,7 @@ func TestOpenRefuses(t *testing.T) {
 		damaged bool
 	}{
 		{"newer", database(fmt.Sprintf(`PRAGMA application_id = %d; PRAGMA user_version = 99; CREATE TABLE a (b)`, applicationID)),
-			fault.Invalid, "newer brakeside (version 99 of its layout; this one knows 2)", false},
+			fault.Invalid, "newer brakeside (version 99 of its layout; this one knows ", false},
 		{"another program's", database(`PRAGMA application_id = 77; CREATE TABLE a (b)`), fault.Invalid, "another program", false},
 		{"nobody's, with tables", database(`CREATE TABLE a (b)`), fault.Invalid, "another program", false},
 		{"nobody's, with a version", database(`PRAGMA user_version = 1`), fault.Invalid, "another program", false},

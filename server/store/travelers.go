@@ -166,7 +166,7 @@ func (s *Store) Progress(ctx context.Context, code string) (progress.Job, error)
 
 // job is the sheet with its readings.
 func (k Kept) job(readings []progress.Reading) progress.Job {
-	return progress.Job{Traveler: k.Traveler, Readings: readings, Quantity: k.Quantity, Override: k.Override}
+	return progress.Job{Traveler: k.Traveler, Readings: readings, Quantity: k.Quantity, Override: k.Override, Every: k.Every}
 }
 
 // standing adds up what has happened to a sheet.
@@ -188,6 +188,14 @@ func standing(quantity int, events []Event) Standing {
 			if n, err := strconv.Atoi(e.Detail); err == nil {
 				st.Quantity = n
 			}
+		case EventSampling:
+			if n, err := strconv.Atoi(e.Detail); err == nil {
+				st.Every = n
+			}
+		case EventRemade:
+			if piece, _, ok := remade(e.Detail); ok {
+				st.Quantity = piece
+			}
 		}
 	}
 	return st
@@ -195,7 +203,7 @@ func standing(quantity int, events []Event) Standing {
 
 // AddEvent keeps a decision of the owner; At is set by the store. The Detail of
 // EventSuperseded is the newer code, that of EventQuantity the new number of
-// pieces.
+// pieces, that of EventSampling how many pieces there are to a measured one.
 //
 // It refuses with fault.Missing an unknown sheet and with fault.Invalid an
 // unknown kind or a Detail that does not fit it.
@@ -245,6 +253,16 @@ func checkEvent(e *Event) error {
 	case EventQuantity:
 		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 1_000_000 {
 			return fault.New(fault.Invalid, "quantity", "The quantity must be a whole number from 1 to 1000000.")
+		}
+		return nil
+	case EventSampling:
+		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 1000 {
+			return fault.New(fault.Invalid, "sampling", "Every how many pieces one is measured is a whole number from 1 to 1000; 1 is every piece.")
+		}
+		return nil
+	case EventRemade:
+		if piece, scrapped, ok := remade(e.Detail); !ok || scrapped < 1 || piece <= scrapped {
+			return fault.New(fault.Invalid, "piece", "A piece is made again under a later number.")
 		}
 		return nil
 	}

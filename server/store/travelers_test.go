@@ -169,14 +169,17 @@ func TestTravelersAgreesWithProgress(t *testing.T) {
 		`{"id":"a7","piece":3,"step":2,"measured":45,"confirmed":true}`,
 		`{"id":"a8","piece":1,"step":2,"measured":45,"state":"scrapped"}`,
 		`{"id":"a9","piece":1,"step":2,"measured":45,"corrects":"a8","confirmed":true}`,
+		body("aa", 2, 2, 45), `{"id":"ab","piece":2,"step":2,"measured":45,"corrects":"aa","flags":["withdrawn"]}`,
 	} {
 		mustPost(t, s, code(1), text)
 		if i == 0 {
 			mustPost(t, s, code(2), body("b1", 1, 1, 90))
 		}
 	}
-	if err := s.AddEvent(ctx, Event{Code: code(2), Kind: EventQuantity, Detail: "7"}); err != nil {
-		t.Fatal(err)
+	for _, e := range []Event{{Code: code(2), Kind: EventQuantity, Detail: "7"}, {Code: code(2), Kind: EventSampling, Detail: "3"}} {
+		if err := s.AddEvent(ctx, e); err != nil {
+			t.Fatal(err)
+		}
 	}
 	lines, err := s.Travelers(ctx)
 	if err != nil || len(lines) != 3 || lines[0].Code != code(3) {
@@ -189,16 +192,17 @@ func TestTravelersAgreesWithProgress(t *testing.T) {
 		}
 		scrapped := progress.Scrapped(job)
 		done := doneBends(job, scrapped)
-		if l.Done != done || l.Scrapped != len(scrapped) || l.Readings != len(job.Readings) || l.Bends != 2*l.Quantity {
+		bends := 2 * len(progress.Sample(job))
+		if l.Done != done || l.Scrapped != len(scrapped) || l.Readings != len(job.Readings) || l.Bends != bends {
 			t.Errorf("line of %s = done %d, scrapped %d, readings %d, bends %d, want %d, %d, %d, %d",
-				l.Code, l.Done, l.Scrapped, l.Readings, l.Bends, done, len(scrapped), len(job.Readings), 2*l.Quantity)
+				l.Code, l.Done, l.Scrapped, l.Readings, l.Bends, done, len(scrapped), len(job.Readings), bends)
 		}
 		if l.LastReading.IsZero() != (len(job.Readings) == 0) || !l.LastReading.IsZero() && !l.LastReading.Equal(noon) {
 			t.Errorf("line of %s: last reading %v with %d readings", l.Code, l.LastReading, len(job.Readings))
 		}
 	}
 	want := Line{Code: code(2), Job: "J-2", Part: "TR-7", Revision: "A", Brake: "long brake", Steps: 2, IssuedAt: lines[1].IssuedAt,
-		Standing: Standing{Quantity: 7}, Bends: 14, Done: 1, Readings: 1, LastReading: noon}
+		Standing: Standing{Quantity: 7, Every: 3}, Bends: 8, Done: 1, Readings: 1, LastReading: noon}
 	if !reflect.DeepEqual(lines[1], want) {
 		t.Errorf("line of sheet 2 = %+v, want %+v", lines[1], want)
 	}

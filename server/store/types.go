@@ -69,6 +69,7 @@ type Standing struct {
 	Voided        bool
 	Override      bool // the run may go on without an accepted first piece
 	Quantity      int  // pieces to make now
+	Every         int  // the first, every so-manieth and the last piece are measured; 0 or 1: every piece
 }
 
 // Kept is a traveler as stored.
@@ -85,8 +86,8 @@ type Line struct {
 	IssuedAt                         time.Time
 	Due                              string
 	Standing
-	Bends       int // pieces times steps
-	Done        int // bends that are in, on pieces that are not scrapped
+	Bends       int // to be logged: steps times the pieces that are measured and not scrapped
+	Done        int // of these, those that are in
 	Scrapped    int // pieces
 	Readings    int
 	LastReading time.Time
@@ -96,7 +97,7 @@ type Line struct {
 type Event struct {
 	Code   string
 	Kind   string
-	Detail string // the newer code, the new quantity, or a reason
+	Detail string // the newer code, the new quantity, how many pieces to a measured one, or a reason
 	By     string
 	At     time.Time
 }
@@ -109,6 +110,8 @@ const (
 	EventOverride      = "override"
 	EventFinishAllowed = "finish-allowed"
 	EventQuantity      = "quantity"
+	EventSampling      = "sampling"
+	EventRemade        = "remade" // kept by Remake
 )
 
 // Posted is one reading as it came from the phone.

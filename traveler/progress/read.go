@@ -39,6 +39,10 @@ var (
 
 var idPattern = regexp.MustCompile(`^[A-Za-z0-9._:-]{1,64}$`)
 
+// IsID reports whether a text may be an id: 1 to 64 letters, digits or . _ : -
+// signs.
+func IsID(text string) bool { return idPattern.MatchString(text) }
+
 // member is one field of the body.
 type member struct {
 	name  string
@@ -192,7 +196,7 @@ func readID(m member, to *string) error {
 	if err != nil {
 		return err
 	}
-	if !idPattern.MatchString(s) {
+	if !IsID(s) {
 		return m.refuse("An id has 1 to 64 letters, digits or . _ : - signs.")
 	}
 	*to = s

@@ -6,23 +6,33 @@ import (
 	"math"
 	"slices"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 )
 
-// stockSheet is a size of sheet that is bought, the length first: the rolling
-// direction, and so the grain, runs along it.
-type stockSheet struct{ length, width float64 }
+// Stock is a size of sheet that is bought. The rolling direction, and so the
+// grain, runs along its length.
+type Stock struct{ Length, Width unit.MM }
 
-// stockSheets are the sizes most sheet is sold in (common practice, no source):
-// the metric ones, and 8 x 4 feet.
-var stockSheets = []stockSheet{{2000, 1000}, {2438, 1219}, {2500, 1250}, {3000, 1500}}
+// UsualStock lists the sizes most sheet is sold in (common practice, no
+// source): the metric ones, and 8 x 4 feet.
+func UsualStock() []Stock {
+	return []Stock{{2000, 1000}, {2438, 1219}, {2500, 1250}, {3000, 1500}}
+}
+
+// CutOrder is a job for the shear: a traveler and the sheets to cut from, of
+// sides above 0.
+type CutOrder struct {
+	*traveler.Traveler
+	Stock []Stock // the usual ones if none is named
+}
 
 // nest is how one size of sheet is sheared: strips off its length, each as wide
 // as a blank is along the sheet, and blanks off each strip.
 type nest struct {
-	sheet        stockSheet
-	along, cross float64 // the blank's sides along the sheet and across it
+	sheet        Stock
+	along, cross unit.MM // the blank's sides along the sheet and across it
 	strips, each int     // strips of a sheet, and blanks of a strip
 	sheets       int     // for the whole job
 	yield        float64 // share of the sheets' area that becomes blanks
@@ -34,19 +44,23 @@ func (n nest) pieces() int { return n.strips * n.each }
 
 // nests lists the ways to shear a job's blanks, the least waste first. Where
 // the grain matters a blank lies only the way that keeps it.
-func nests(t *traveler.Traveler) []nest {
-	w, h := float64(t.Blank.Width.MM()), float64(t.Blank.Height.MM())
+func (o CutOrder) nests() []nest {
+	w, h := o.Blank.Width.MM(), o.Blank.Height.MM()
+	stocks := o.Stock
+	if len(stocks) == 0 {
+		stocks = UsualStock()
+	}
 	var all []nest
-	for _, stock := range stockSheets {
+	for _, stock := range stocks {
 		for _, turned := range []bool{false, true} {
-			if t.Part.Grain == "x" && turned || t.Part.Grain == "y" && !turned {
+			if o.Part.Grain == "x" && turned || o.Part.Grain == "y" && !turned {
 				continue
 			}
 			n := nest{sheet: stock, along: w, cross: h, turned: turned}
 			if turned {
 				n.along, n.cross = h, w
 			}
-			if n.count(t.Quantity); n.pieces() > 0 {
+			if n.count(o.Quantity); n.pieces() > 0 {
 				all = append(all, n)
 			}
 		}
@@ -60,32 +74,36 @@ func (n *nest) count(quantity int) {
 	if n.along <= 0 || n.cross <= 0 {
 		return
 	}
-	n.strips, n.each = int(n.sheet.length/n.along+1e-9), int(n.sheet.width/n.cross+1e-9)
+	n.strips, n.each = int(n.sheet.Length/n.along+1e-9), int(n.sheet.Width/n.cross+1e-9)
 	if n.pieces() == 0 {
 		return
 	}
 	quantity = max(1, quantity)
 	n.sheets = (quantity + n.pieces() - 1) / n.pieces()
-	n.yield = float64(quantity) * n.along * n.cross / (float64(n.sheets) * n.sheet.length * n.sheet.width)
+	n.yield = float64(quantity) * float64(n.along*n.cross) / (float64(n.sheets) * float64(n.sheet.Length*n.sheet.Width))
 }
 
 // CutSheet is the page for the shear: the size of the blank, how many, and how
 // they lie on the sheets that are sold. Blanks are counted as the rectangles
-// they are cut from. It fails as Pages does.
-func CutSheet(t *traveler.Traveler) (*draw.Page, error) {
-	size, ok := papers[t.Paper]
+// they are cut from. A traveler without a code gives a page without one.
+// It fails as Pages does.
+func CutSheet(o CutOrder) (*draw.Page, error) {
+	size, ok := papers[o.Paper]
 	if !ok {
-		return nil, fmt.Errorf("cut sheet %s: there is no paper %q, only a4 and letter", t.Code, t.Paper)
+		return nil, fmt.Errorf("cut sheet %s: there is no paper %q, only a4 and letter", o.Code, o.Paper)
 	}
-	made, err := codesOf(t)
-	if err != nil {
-		return nil, err
+	s := &sheet{Traveler: o.Traveler, paper: box{0, 0, size.width, size.height}}
+	if o.Code != "" {
+		var err error
+		if s.codes, err = codesOf(o.Traveler); err != nil {
+			return nil, err
+		}
 	}
-	s := &sheet{Traveler: t, codes: made, paper: box{0, 0, size.width, size.height}}
 	c := s.page()
 	top, b := s.body().cutTop(s.stripHeight() + gap)
 	s.strip(c, top)
-	place(c, b, []block{s.cutSize(), s.cutTable(nests(t)), s.cutPlan(nests(t))})
+	list := o.nests()
+	place(c, b, []block{s.cutSize(), s.cutTable(list), s.cutPlan(list)})
 	s.finish()
 	c.page.Description = wordsCutUse
 	return c.page, nil
@@ -135,7 +153,12 @@ func (c canvas) cutLine(row box, l lettering, words []string) {
 	}
 }
 
-// cutPlan draws the best way to shear to scale.
+// finestCut is the least distance between two cuts that is drawn.
+const finestCut = 1.0
+
+// cutPlan draws the best way to shear to scale: the cuts between the blanks of
+// a full sheet, and hatched what is left over. Cuts too close to be told apart
+// are left out.
 func (s *sheet) cutPlan(list []nest) block {
 	return block{least: 60, most: 120, draw: func(c canvas, b box) {
 		if len(list) == 0 {
@@ -145,13 +168,22 @@ func (s *sheet) cutPlan(list []nest) block {
 		top, b := b.cutTop(7)
 		c.write(top, strongly, planOfNest(n))
 		room := b.inset(2)
-		scale := math.Min(room.w/n.sheet.length, room.h/n.sheet.width)
-		lies := room.middle(n.sheet.length*scale, n.sheet.width*scale)
-		for i := range n.strips {
-			for k := range n.each {
-				c.frame(box{lies.x + float64(i)*n.along*scale, lies.bottom() - float64(k+1)*n.cross*scale, n.along * scale, n.cross * scale}, draw.Thin)
-			}
+		length, width := float64(n.sheet.Length), float64(n.sheet.Width)
+		scale := math.Min(room.w/length, room.h/width)
+		lies := room.middle(length*scale, width*scale)
+		along, cross := float64(n.along)*scale, float64(n.cross)*scale
+		used := box{lies.x, lies.bottom() - float64(n.each)*cross, float64(n.strips) * along, float64(n.each) * cross}
+		c.add(draw.Box(draw.NoPen, draw.Hatched, lies.x, lies.y, lies.w, lies.h))
+		c.fill(used, draw.Paper)
+		for i := 1; i < n.strips && along >= finestCut; i++ {
+			x := used.x + float64(i)*along
+			c.line(draw.Thin, spot(x, used.y), spot(x, used.bottom()))
 		}
-		c.frame(lies, draw.Outline)
+		for i := 1; i < n.each && cross >= finestCut; i++ {
+			y := used.bottom() - float64(i)*cross
+			c.line(draw.Thin, spot(used.x, y), spot(used.right(), y))
+		}
+		c.frame(used, draw.Outline)
+		c.frame(lies, draw.Heavy)
 	}}
 }

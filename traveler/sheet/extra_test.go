@@ -105,7 +105,7 @@ func TestNests(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			list := nests(c.of)
+			list := CutOrder{Traveler: c.of}.nests()
 			if len(list) != c.number {
 				t.Fatalf("nests() = %d ways, want %d", len(list), c.number)
 			}
@@ -124,7 +124,7 @@ func TestNests(t *testing.T) {
 func TestNestsAreOrderedAndPossible(t *testing.T) {
 	for name, made := range all() {
 		last := math.Inf(1)
-		for _, n := range nests(made) {
+		for _, n := range (CutOrder{Traveler: made}).nests() {
 			if n.yield > 1+1e-9 || n.yield <= 0 || n.yield > last {
 				t.Errorf("%s: a yield of %.3f after %.3f", name, n.yield, last)
 			}
@@ -138,7 +138,7 @@ func TestNestsAreOrderedAndPossible(t *testing.T) {
 
 func TestCutSheet(t *testing.T) {
 	for name, made := range all() {
-		page, err := CutSheet(made)
+		page, err := CutSheet(CutOrder{Traveler: made})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -146,7 +146,7 @@ func TestCutSheet(t *testing.T) {
 			t.Errorf("%s: %s", name, fault)
 		}
 	}
-	page, err := CutSheet(tray())
+	page, err := CutSheet(CutOrder{Traveler: tray()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -156,17 +156,69 @@ func TestCutSheet(t *testing.T) {
 			t.Errorf("the page for the shear does not say %q", want)
 		}
 	}
-	best := nests(tray())[0]
-	if got := len(each[marks.Path](page)); got < best.pieces() {
-		t.Errorf("%d frames are drawn, want one for each of %d blanks", got, best.pieces())
+	best := CutOrder{Traveler: tray()}.nests()[0]
+	if got, want := cutsOf(page), best.strips-1+best.each-1; got != want {
+		t.Errorf("%d cuts are drawn, want %d for %d strips of %d blanks", got, want, best.strips, best.each)
 	}
 	huge := tray()
 	huge.Blank.Width = mm(9000)
-	if page, err = CutSheet(huge); err != nil || !strings.Contains(said([]*marks.Page{page}), wordsCutNone) {
+	if page, err = CutSheet(CutOrder{Traveler: huge}); err != nil || !strings.Contains(said([]*marks.Page{page}), wordsCutNone) {
 		t.Errorf("a blank larger than all sheets: %v, want a page that says so", err)
 	}
 	huge.Paper = "a3"
-	if _, err := CutSheet(huge); err == nil {
+	if _, err := CutSheet(CutOrder{Traveler: huge}); err == nil {
 		t.Error("CutSheet() on a3 = nil, want an error")
+	}
+}
+
+// cutsOf counts the thin lines on the plan of the sheet; the table above it
+// begins at the margin, the plan further in.
+func cutsOf(page *marks.Page) int {
+	cuts := 0
+	for _, l := range each[marks.Line](page) {
+		if l.Pen == marks.Thin && l.X1 > sideMargin+1 {
+			cuts++
+		}
+	}
+	return cuts
+}
+
+// A page for the shear without a code carries none, and says when to destroy it.
+func TestCutSheetWithoutACode(t *testing.T) {
+	made := tray()
+	made.Code, made.Address = "", ""
+	page, err := CutSheet(CutOrder{Traveler: made, Stock: []Stock{{1000, 700}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, fault := range crowded(page) {
+		t.Error(fault)
+	}
+	if n := len(each[marks.Cells](page)) + len(each[marks.Link](page)); n != 0 {
+		t.Errorf("the page has %d codes and links, want none", n)
+	}
+	words := said([]*marks.Page{page})
+	// By hand: the grain keeps 326.1 along the length, so 3 strips of 1 blank;
+	// 24 pieces take 8 sheets, and 24 x 416.1 x 326.1 of 8 x 700000 is 58 %.
+	for _, want := range []string{"1000 × 700", "3 (3 strips of 1)", "58 %", wordsDestroyOld} {
+		if !strings.Contains(words, want) {
+			t.Errorf("the page does not say %q", want)
+		}
+	}
+	if strings.Contains(words, wordsDestroy) {
+		t.Error("the page speaks of a code that it does not have")
+	}
+}
+
+// Blanks so small that their cuts would run together leave the cuts out.
+func TestTinyBlanksAreNotDrawnOneByOne(t *testing.T) {
+	made := tray()
+	made.Blank.Width, made.Blank.Height = mm(8), mm(8)
+	page, err := CutSheet(CutOrder{Traveler: made})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := cutsOf(page); n != 0 {
+		t.Errorf("%d cuts are drawn, want none", n)
 	}
 }

@@ -45,6 +45,12 @@ func (s *sheet) handling(i int) todo {
 	if from.Place != to.Place {
 		list = append(list, action{canvas.pointSign, placeWords(to.Place)})
 	}
+	if to.Packing {
+		list = append(list, action{canvas.pointSign, wordsPacking})
+	}
+	if to.SlideOut != "" {
+		list = append(list, action{canvas.pointSign, slideOutWords(to.SlideOut)})
+	}
 	return list
 }
 

@@ -18,7 +18,12 @@ const revisionWidth = 36.0
 func (s *sheet) stripCode() symbol { return s.codes.page.resized(pageCode) }
 
 // stripHeight is the height of the strip on top of the further pages.
-func (s *sheet) stripHeight() float64 { return s.stripCode().around() }
+func (s *sheet) stripHeight() float64 {
+	if s.codes.page.address == "" {
+		return pageCode
+	}
+	return s.stripCode().around()
+}
 
 // head is the top of the first page: what is made, of what, for whom, and the
 // code.
@@ -133,12 +138,15 @@ func (c canvas) tickField(b box, label, value string) {
 }
 
 // strip is the top of every further page: which sheet it is, room for notes,
-// and the code again.
+// and the code again, if the sheet has one.
 func (s *sheet) strip(c canvas, b box) {
 	b, _ = b.cutTop(s.stripHeight())
-	code, b := b.cutRight(s.stripHeight())
-	c.stamp(s.stripCode(), code.x, code.y)
-	_, b = b.cutRight(1)
+	if s.codes.page.address != "" {
+		var code box
+		code, b = b.cutRight(s.stripHeight())
+		c.stamp(s.stripCode(), code.x, code.y)
+		_, b = b.cutRight(1)
+	}
 	revision, b := b.cutRight(revisionWidth - 4)
 	s.revision(c, revision)
 	_, b = b.cutRight(2)

@@ -208,9 +208,13 @@ func (s *sheet) foot(c canvas, number, of int) {
 	rows := b.rows(2)
 	code, rest := rows[0].cutRight(72)
 	c.write(rest, small, footWords(s.Traveler))
-	c.write(code, smallBold.ranged(), grouped(s.Code)+" · "+pageWords(number, of))
-	destroy, rest := rows[1].cutLeft(smallBold.width(wordsDestroy) + 3)
-	c.write(destroy, smallBold, wordsDestroy)
+	words, warning := grouped(s.Code)+" · "+pageWords(number, of), wordsDestroy
+	if s.Code == "" {
+		words, warning = pageWords(number, of), wordsDestroyOld
+	}
+	c.write(code, smallBold.ranged(), words)
+	destroy, rest := rows[1].cutLeft(smallBold.width(warning) + 3)
+	c.write(destroy, smallBold, warning)
 	c.write(rest, small.ranged(), planWords(s.Traveler))
 }
 

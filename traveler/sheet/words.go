@@ -48,6 +48,7 @@ const (
 	wordsNoseHalf     = "Put the nose edge on the middle of the line: half of it shows."
 	wordsBarSeen      = "bar"
 	wordsDestroy      = "Destroy this sheet if its revision differs from the page that the code opens."
+	wordsDestroyOld   = "Destroy this page when the drawing gets a new revision."
 	wordsGridTitle    = "ANGLES BY HAND"
 	wordsGridUse      = "For when phones fail: angles as measured, before rework. The office types them in."
 	wordsGridStopUsed = "stop used"
@@ -117,7 +118,7 @@ func nestWords(n nest) []string {
 		lies = "turned"
 	}
 	return []string{
-		fmt.Sprintf("%s × %s", plainNumber(n.sheet.length), plainNumber(n.sheet.width)),
+		fmt.Sprintf("%s × %s", plainNumber(float64(n.sheet.Length)), plainNumber(float64(n.sheet.Width))),
 		fmt.Sprintf("%d (%d strips of %d)", n.pieces(), n.strips, n.each),
 		stepNumber(n.sheets),
 		fmt.Sprintf("%.0f %%", 100*n.yield),
@@ -127,7 +128,7 @@ func nestWords(n nest) []string {
 
 func planOfNest(n nest) string {
 	return fmt.Sprintf("Strips of %s off the length of %s × %s, then blanks of %s off each strip",
-		unit.MM(n.along).Text(1), plainNumber(n.sheet.length), plainNumber(n.sheet.width), unit.MM(n.cross).Text(1))
+		n.along.Text(1), plainNumber(float64(n.sheet.Length)), plainNumber(float64(n.sheet.Width)), n.cross.Text(1))
 }
 
 // Marks of the blank drawing explained beside it.
@@ -363,6 +364,14 @@ func changeLeafWords(to traveler.Step) string {
 		return "LEAF: take the extension off, slim face"
 	}
 	return "LEAF: put the extension on, full face"
+}
+
+// wordsPacking tells of the strip that keeps a bar from rocking on a short leg.
+const wordsPacking = "PACKING STRIP under the back of the bar"
+
+// slideOutWords tells how a bar that is closed in comes out after the bend.
+func slideOutWords(side string) string {
+	return "AFTER the bend slide the bar out to the " + strings.ToUpper(side)
 }
 
 func placeWords(place string) string {

@@ -1,0 +1,103 @@
+package flat
+
+import (
+	"fmt"
+
+	"brakeside/calc/geom"
+	"brakeside/calc/part"
+	"brakeside/calc/unit"
+)
+
+// tab is a flange on the end of a wall that laps the neighbouring wall.
+type tab struct {
+	bend    *signedBend
+	off     float64 // from the outside of its bend to the tangent
+	in      float64 // from the end of the flat base to the tangent of its bend, along u
+	flat    float64
+	low, up float64 // its ends along v
+}
+
+// tabbed reports whether one end of a wall carries a corner tab: tabs grow from
+// the front and the back.
+func (p *pan) tabbed(e *edge, end int) bool {
+	lengthwise := e.side == part.Front || e.side == part.Back
+	return p.tray.Corners.Tabs != part.NoTabs && lengthwise && e.first() != nil && e.near[end].first() != nil && e.chain[0].Span == [2]unit.MM{}
+}
+
+// layTab works out where the bend of a tab lies, and gives where its tangent
+// ends the wall. Lying inside, its outer face stays the gap away from the inner
+// face of the neighbour; lying outside, its inner face from the outer one.
+func (p *pan) layTab(e *edge, end int) float64 {
+	neighbour, t := e.near[end], float64(p.sheet.Thickness)
+	pointer := "/tray/walls/" + string(e.side) + "/0"
+	for _, side := range []*edge{e, neighbour} {
+		if side.chain[0].Angle != 90 && side.chain[0].Angle != -90 || side.chain[0].Angle != e.chain[0].Angle {
+			p.refuse("/tray/walls/"+string(side.side)+"/0/angle", "corner tabs need two square walls that fold to one side; make it %v or leave the tabs out", float64(e.chain[0].Angle))
+			return 0
+		}
+	}
+	if e.chain[0].Mitre != 0 {
+		p.refuse(pointer+"/mitre", "the ends of this wall carry the corner tabs and cannot be mitred")
+	}
+	b := p.signed(tabID(e, end), e.chain[0].Angle, 0)
+	off := p.takeOff(b.Bend)
+	outer := t + float64(p.tray.Corners.Gap) // of the tab, from the outer face of the neighbour inwards
+	if p.tray.Corners.Tabs == part.OutsideTabs {
+		outer = -outer
+	}
+	width := p.tray.Corners.TabWidth
+	if width <= off {
+		p.refuse("/tray/corners/tab_width", "%s mm is used up by the tab's bend; more than %s mm is needed", width.Text(2), off.Text(2))
+	}
+	e.tabs[end] = &tab{bend: b, off: float64(off), in: outer + float64(off) - neighbour.off(), flat: float64(width - off)}
+	return e.tabs[end].in
+}
+
+// layTabs finds the height of the tabs of a wall: they stay clear of the curve
+// of the bend below and of any lip above, their own or the neighbour's.
+func (p *pan) layTabs(e *edge, l leg) {
+	clear := float64(p.tray.Corners.Size) / 2
+	for end, t := range e.tabs {
+		if t == nil {
+			continue
+		}
+		neighbour := e.near[end]
+		t.low, t.up = l.from+clear, min(l.to, l.from+neighbour.flats[0])
+		if len(e.chain) > 1 || len(neighbour.chain) > 1 {
+			t.up -= clear
+		}
+		if t.up-t.low < 1 {
+			p.refuse("/tray/corners/tabs", "there is no height for a tab at the corner of %s and %s; make these walls higher by %s mm", e.side, neighbour.side, mm(1-t.up+t.low).Text(1))
+		}
+	}
+}
+
+// tab draws what of a tab's bend belongs to the wall.
+func (s *stroke) tab(t *tab) {
+	s.add(t.in, t.low)
+	s.add(t.in-halfOf(t.bend), t.low)
+	s.add(t.in-halfOf(t.bend), t.up)
+	s.add(t.in, t.up)
+}
+
+// addTabs adds the tabs of a wall as faces of their own.
+func (p *pan) addTabs(e *edge, wall int, l leg) {
+	for end, t := range e.tabs {
+		if t == nil {
+			continue
+		}
+		id := tabID(e, end)
+		at, tip := t.in-halfOf(t.bend), t.in-2*halfOf(t.bend)-t.flat
+		p.blank.Faces = append(p.blank.Faces, Face{ID: id, Pieces: []geom.Polygon{anticlockwise(geom.Polygon{
+			e.at(end, at, t.low), e.at(end, tip, t.low), e.at(end, tip, t.up), e.at(end, at, t.up),
+		})}})
+		p.spots = append(p.spots, func(x, y float64) geom.Point2 {
+			return e.at(end, t.in-2*halfOf(t.bend)-(x-t.off), y-e.offs[0]+l.from)
+		})
+		line := [2]geom.Point2{e.at(end, at, t.low), e.at(end, at, t.up)}
+		p.joint(id, [2]int{wall, len(p.blank.Faces) - 1}, line, t.bend)
+	}
+}
+
+// tabID names a tab by its wall and the wall it laps.
+func tabID(e *edge, end int) string { return fmt.Sprintf("%s.tab.%s", e.side, e.near[end].side) }

@@ -1,0 +1,288 @@
+package calc
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"brakeside/calc/bend"
+	"brakeside/calc/brake"
+	"brakeside/calc/part"
+	"brakeside/calc/stock"
+	"brakeside/calc/unit"
+)
+
+// angleBracket is an L of two legs.
+func angleBracket(t failer, head string) part.Part {
+	t.Helper()
+	return readPart(t, []byte(`{"number":"L",`+head+`,"profile":{"length":300,"legs":[90,120],"bends":[90]}}`))
+}
+
+// roundBars is an invented brake with two round bars, of radius 15 and 6.
+func roundBars(t failer) *brake.Brake {
+	t.Helper()
+	data, err := os.ReadFile("../testdata/brakes/round.json")
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	k, err := brake.Read(data)
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	return k
+}
+
+func cautionsOf(p *Plan) string {
+	var texts []string
+	for _, c := range p.Cautions {
+		texts = append(texts, c.Text)
+	}
+	return strings.Join(texts, "\n")
+}
+
+// The tray P5 makes three walls with the wide bar and the last with fingers:
+// each goes by the calibration of its own bar, and the blank by both.
+func TestBlankByTheBarsChosen(t *testing.T) {
+	p := suitePart(t, "P5")
+	sheet, err := Shop{}.Sheet(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	calibration := func(bar string, k float64, springback unit.Deg) bend.Calibration {
+		return bend.Calibration{
+			Material: sheet.Material.ID, Thickness: sheet.Thickness, Radius: [2]unit.MM{0, 5}, Bar: bar,
+			K: k, Angle: 90, Springback: springback, Source: "strip",
+		}
+	}
+	shop := Shop{Practice: bend.Practice{Calibrations: []bend.Calibration{calibration("wide", 0.44, 2), calibration("fingers", 0.38, 2.6)}}}
+	plan := work(t, p, suiteBrake(t), Options{Shop: shop})
+	want := map[string][2]float64{"wide": {0.44, 2}, "fingers": {0.38, 2.6}}
+	bars := map[string]int{}
+	for _, b := range plan.Bends {
+		s := stepOf(t, plan, b.ID)
+		bars[s.Bar.Name]++
+		w := want[s.Bar.Name]
+		if b.Bend.K != w[0] || float64(b.Springback) != w[1] || !strings.Contains(b.Rule, "under "+s.Bar.Name) {
+			t.Errorf("bend %s under %s: K %v (%s), springback %v, want %v", b.ID, s.Bar.Name, b.Bend.K, b.Rule, b.Springback, w)
+		}
+		near(t, b.ID+": stop", float64(s.StopBend), 90+w[1], 1e-12)
+		if s.StopFrom != b.SpringbackFrom || !strings.Contains(s.StopFrom, "measured in this shop") {
+			t.Errorf("bend %s: its stop is from %q", b.ID, s.StopFrom)
+		}
+	}
+	if bars["wide"] != 3 || bars["fingers"] != 1 || plan.unsettled {
+		t.Errorf("bars used: %v, unsettled %v; want wide three times and fingers once, settled", bars, plan.unsettled)
+	}
+	again, err := shop.developFor(p, plan.tools())
+	if err != nil || again.Width != plan.Blank.Width || again.Height != plan.Blank.Height {
+		t.Errorf("the blank %v x %v is not that of its bars, %v x %v (%v)", plan.Blank.Width, plan.Blank.Height, again.Width, again.Height, err)
+	}
+}
+
+// twoBars is a brake of two bars in one piece; the first is preferred and
+// closes at most so far.
+func twoBars(t failer, most unit.Deg) *brake.Brake {
+	k := suiteBrake(t)
+	first, second := k.Bars[0], k.Bars[0]
+	first.Name, first.MaxAngle, second.Name = "first", most, "second"
+	k.Bars = []brake.Bar{first, second}
+	k.Minutes.BarPreference = map[string]float64{"second": 1}
+	return k
+}
+
+// springs is a shop that has learned one springback for each bar.
+func springs(by map[string]unit.Deg) Shop {
+	return Shop{Practice: bend.Practice{Learned: func(m bend.Making) (bend.Expected, bool) {
+		degrees, known := by[m.Tool.Bar]
+		return bend.Expected{Degrees: degrees, Low: degrees, High: degrees, From: "learned"}, known
+	}}}
+}
+
+func TestBlankAndBarsSettle(t *testing.T) {
+	p := angleBracket(t, `"material":"mild-steel","thickness":1,"inside_radius":1`)
+	for _, test := range []struct {
+		name      string
+		springs   map[string]unit.Deg
+		bar       string
+		stop      unit.Deg
+		unsettled bool
+	}{
+		{"nothing learned", nil, "first", 91.5, false},
+		{"learned of both", map[string]unit.Deg{"first": 2, "second": 3}, "first", 92, false},
+		{"learned that the first does not close far enough", map[string]unit.Deg{"first": 6, "second": 5.5}, "second", 95.5, false},
+		{"each bar sends to the other", map[string]unit.Deg{"first": 6, "second": 1}, "first", 91, true},
+		{"learned that no leaf turns so far", map[string]unit.Deg{"first": 50}, "first", 91.5, true},
+	} {
+		plan := work(t, p, twoBars(t, 95), Options{Shop: springs(test.springs)})
+		if !plan.Feasible {
+			t.Fatalf("%s: no order", test.name)
+		}
+		s := plan.Steps[0]
+		if s.Bar.Name != test.bar || math.Abs(float64(s.StopBend-test.stop)) > 1e-9 {
+			t.Errorf("%s: under %s to %v, want %s to %v", test.name, s.Bar.Name, s.StopBend, test.bar, test.stop)
+		}
+		if said := strings.Contains(cautionsOf(plan), "for other bars than this order uses"); said != test.unsettled {
+			t.Errorf("%s: cautions %q, want unsettled %v", test.name, cautionsOf(plan), test.unsettled)
+		}
+	}
+}
+
+// The tube of radius 15 in 1 mm mild steel: under load 15, after springback
+// (15 + 1/2) stop / target - 1/2; the blank goes by that radius and K 0.5.
+func TestBendOverARoundBar(t *testing.T) {
+	for _, test := range []struct {
+		material string
+		angle    unit.Deg
+	}{{"mild-steel", 90}, {"mild-steel", 45}, {"304", 90}, {"5251-H22", 60}} {
+		text := fmt.Sprintf(`{"number":"R","material":%q,"thickness":0.9,"inside_radius":15,"profile":{"length":300,"legs":[90,120],"bends":[%v]}}`, test.material, test.angle)
+		plan := work(t, readPart(t, []byte(text)), roundBars(t), Options{})
+		if !plan.Feasible {
+			t.Fatalf("%s: %v", text, plan.Blocked)
+		}
+		s, b := plan.Steps[0], plan.Bends[0]
+		if s.Bar.Name != "tube 30" || b.Former != 15 {
+			t.Errorf("%s %v: made under %s over %v, want the tube", test.material, test.angle, s.Bar.Name, b.Former)
+		}
+		near(t, "nose setback", float64(s.NoseSetback), 0.9+0.3, 1e-12)
+		radius := (15+0.45)*float64((test.angle+b.Springback)/test.angle) - 0.45
+		near(t, "finished radius", float64(b.Bend.Radius), radius, 1e-9)
+		near(t, "stop", float64(s.StopBend), float64(test.angle+b.Springback), 1e-12)
+		if b.Bend.K != 0.5 {
+			t.Errorf("K over the tube is %v, want 0.5", b.Bend.K)
+		}
+		sheet := plan.Blank.Sheet
+		if tight := bend.Springback(sheet, bend.Bend{Angle: test.angle, Radius: 0.9, Thickness: 0.9}); b.Springback <= tight.Degrees {
+			t.Errorf("%s springs back %v over the tube and %v around a nose", test.material, b.Springback, tight.Degrees)
+		}
+		setback := (radius + 0.9) * math.Tan(test.angle.Rad()/2)
+		near(t, "blank", float64(plan.Blank.Height), 210-2*setback+test.angle.Rad()*(radius+0.45), 1e-9)
+	}
+}
+
+// A radius that a tube leaves after springback is made over that tube, and
+// nothing is cautioned; a tube of the drawn radius leaves more, and says so.
+func TestRoundBarIsChosenByItsRadius(t *testing.T) {
+	k := roundBars(t)
+	left, _ := bend.OverFormer(sheetOf(t, "mild-steel", 0.9), 90, 15)
+	for _, test := range []struct {
+		name   string
+		radius unit.MM
+		length int
+		bar    string
+		says   string // empty: nothing about the radius
+	}{
+		{"the radius the tube leaves", left.Radius, 300, "tube 30", ""},
+		{"the tube's own radius", 15, 300, "tube 30", "leaves an inside radius of " + left.Radius.Text(1)},
+		{"between the tubes", 10, 300, "wide", "larger than the nose of a bar makes"},
+		{"as a nose makes", 2, 300, "wide", ""},
+		{"a rod that is too short", 6, 700, "wide", "a round bar of radius about"},
+		{"a rod that reaches", 6, 500, "rod 12", ""},
+	} {
+		text := fmt.Sprintf(`{"number":"R","material":"mild-steel","thickness":0.9,"inside_radius":%v,"profile":{"length":%d,"legs":[90,120],"bends":[90]}}`, float64(test.radius), test.length)
+		plan := work(t, readPart(t, []byte(text)), k, Options{})
+		if !plan.Feasible || plan.Steps[0].Bar.Name != test.bar {
+			t.Fatalf("%s: %+v, want an order with %s", test.name, plan.Blocked, test.bar)
+		}
+		if got := cautionsOf(plan); test.says == "" && strings.Contains(got, "round bar") || !strings.Contains(got, test.says) {
+			t.Errorf("%s: cautions %q, want %q", test.name, got, test.says)
+		}
+		if test.bar == "wide" && plan.Bends[0].Bend.Radius != test.radius {
+			t.Errorf("%s: radius %v, drawn %v", test.name, plan.Bends[0].Bend.Radius, test.radius)
+		}
+	}
+}
+
+// The round bar that a caution names makes the drawn radius.
+func TestRoundBarNamedByTheCaution(t *testing.T) {
+	plan := work(t, angleBracket(t, `"material":"304","thickness":0.9,"inside_radius":12`), roundBars(t), Options{})
+	made, _ := bend.OverFormer(plan.Blank.Sheet, 90, plan.formerFor(0))
+	near(t, "radius", float64(made.Radius), 12, 1e-6)
+	if text := cautionsOf(plan); !strings.Contains(text, "about "+plan.formerFor(0).Text(1)+" mm") {
+		t.Errorf("cautions %q do not name %v", text, plan.formerFor(0))
+	}
+}
+
+func sheetOf(t failer, id string, thickness unit.MM) stock.Sheet {
+	t.Helper()
+	sheet, err := Shop{}.SheetOf(id, "", thickness)
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	return sheet
+}
+
+// A brake rated for 16 gauge mild steel across its width takes about 20 gauge
+// stainless (common practice, no source), thinner than mild steel, and more of
+// soft aluminium; it states no factors of its own.
+func TestBrakeRatedFor16Gauge(t *testing.T) {
+	k := suiteBrake(t)
+	k.RatingFactor, k.RatingCap = nil, 1
+	k.Bars = k.Bars[:1]
+	rated, err := Shop{}.SheetOf("mild-steel", "16", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k.Bars[0].Rating = rated.Thickness
+	for _, test := range []struct {
+		material, gauge string
+		want            bool
+	}{
+		{"mild-steel", "16", true}, {"mild-steel", "15", false},
+		{"304", "20", true}, {"304", "19", false}, {"304", "16", false}, {"316", "20", true},
+		{"1100-H14", "12", true}, {"3003-H14", "14", true}, {"2024-T3", "16", false},
+	} {
+		text := fmt.Sprintf(`{"number":"W","material":%q,"gauge":%q,"profile":{"length":%v,"legs":[60,90],"bends":[90]}}`, test.material, test.gauge, k.RatingLength)
+		plan := work(t, readPart(t, []byte(text)), k, Options{})
+		if plan.Feasible != test.want {
+			t.Errorf("%s gauge %s over the whole width: %v, want %v", test.gauge, test.material, plan.Feasible, test.want)
+		}
+		if !plan.Feasible && !strings.Contains(strings.Join(plan.Blocked[0].Why, "\n"), "too weak") {
+			t.Errorf("%s gauge %s: %q does not say that the bar is too weak", test.gauge, test.material, plan.Blocked[0].Why)
+		}
+	}
+}
+
+// The hold of the magnet is a caution with its figures, worked here by hand for
+// 1.5 mm mild steel under the wide bar: M = 1.15 x 340 x 2.25 / 4 = 219.9, on
+// the lever of the flat flange 34 - 3 = 31 (drawn to 0.01 mm) and the depth 74: 10.06 N/mm against
+// 0.35 x 74 / 2 = 12.95.
+func TestHoldIsACautionWithFigures(t *testing.T) {
+	plan := suitePlan(t, "P1")
+	hold := plan.Steps[0].Hold
+	near(t, "load", hold.NoseLoad, 1.15*340*2.25/4*(1.0/31+1.0/74), 0.01)
+	near(t, "limit", hold.Limit, 12.95, 1e-9)
+	want := Caution{Notice, "Magnet hold is marginal: the bend lifts with 10.1 N/mm, more than half of the hold, 12.9. Watch the bar."}
+	if got := plan.Steps[0].Cautions; got[len(got)-1] != want {
+		t.Errorf("cautions %+v, want %+v", got, want)
+	}
+	clamped := *plan.Brake
+	clamped.Magnet = brake.Magnet{}
+	other := work(t, suitePart(t, "P1"), &clamped, Options{})
+	if other.Steps[0].Hold != (bend.Hold{}) || strings.Contains(fmt.Sprint(other.Steps[0].Cautions), "Magnet") {
+		t.Errorf("without a magnet: %+v", other.Steps[0].Cautions)
+	}
+}
+
+// A stop is target and springback, written in the scale of the brake.
+func TestStopByTheScale(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		k := suiteBrake(t)
+		k.Scale = brake.Scale{Opening: rapid.Bool().Draw(t, "opening"), Zero: unit.Deg(rapid.IntRange(-30, 30).Draw(t, "zero")) / 4}
+		angle := unit.Deg(rapid.IntRange(20, 110).Draw(t, "angle"))
+		text := fmt.Sprintf(`{"number":"S","material":"304","thickness":1,"profile":{"length":300,"legs":[60,90],"bends":[%v]}}`, angle)
+		s := work(t, readPart(t, []byte(text)), k, Options{}).Steps[0]
+		want := float64(angle + s.Springback)
+		if k.Scale.Opening {
+			want = 180 - want
+		}
+		near(t, "stop", float64(s.Stop), want+float64(k.Scale.Zero), 1e-9)
+		near(t, "springback", float64(s.Springback), 4*float64(angle)/90, 1e-9)
+		if s.StopFrom != "common practice for the material" {
+			t.Errorf("the stop is from %q", s.StopFrom)
+		}
+	})
+}

@@ -1,0 +1,306 @@
+package calc
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
+)
+
+// rehearsal plays a step of a plan through in space, in small steps of angle, from
+// nothing but what the step prints: no table, no shadow, no careful advance. The
+// bend curls evenly from the clamped tangent on, which is not how the planner
+// moves the part, so nothing that both take for free is free by the same mistake.
+type rehearsal struct {
+	plan  *Plan
+	step  Step
+	made  fold.Made
+	tree  *fold.Tree
+	place geom.Frame // from the blank to the brake
+	thick float64
+}
+
+func rehearse(p *Plan, s Step, made fold.Made) *rehearsal {
+	r := &rehearsal{plan: p, step: s, made: made, thick: float64(p.Blank.Sheet.Thickness)}
+	root := p.Blank.FaceIndex(s.Clamped)
+	r.tree = fold.NewTree(p.Blank, root)
+	j := p.Blank.Joints[s.Joints[0]]
+	ahead := j.Across
+	if j.Faces[1] == root {
+		ahead = ahead.Times(-1)
+	}
+	back, up, floor := geom.Point3{X: -ahead.X, Y: -ahead.Y}, geom.Point3{Z: 1}, 0.0
+	if !j.Up() {
+		up, floor = geom.Point3{Z: -1}, r.thick
+	}
+	right := back.Cross(up)
+	turn := geom.Frame{X: right, Y: back, Z: up}.Inverse()
+	low := math.Inf(1)
+	for _, k := range s.Joints {
+		for _, q := range p.Blank.Joints[k].Line {
+			low = min(low, turn.Turn(geom.Point3{X: q.X, Y: q.Y}).X)
+		}
+	}
+	line := turn.Turn(geom.Point3{X: j.Line[0].X, Y: j.Line[0].Y}).Y
+	tangent := float64(min(j.Bend.OutsideSetback(), j.Bend.Radius+j.Bend.Thickness))
+	turn.Origin = geom.Point3{X: -low, Y: tangent - j.Half() - line, Z: floor}
+	r.place = turn
+	return r
+}
+
+// frames places every face when a share of the bend has been made.
+func (r *rehearsal) frames(share float64) []geom.Frame {
+	out := make([]geom.Frame, len(r.plan.Blank.Faces))
+	out[r.tree.Root] = r.place
+	for _, f := range r.tree.Order[1:] {
+		hinge := geom.Fixed
+		via := r.tree.Via[f]
+		switch own := crossed(fold.Made(0).With(via), r.step.Joints) == 1; {
+		case own:
+			j := r.plan.Blank.Joints[via]
+			across := j.Across
+			if j.Faces[1] == r.tree.Up[f] {
+				across = across.Times(-1)
+			}
+			hinge = fold.Curl(j, across, share)
+		case r.made.Has(via):
+			hinge = r.tree.Hinge(f, r.made)
+		}
+		out[f] = hinge.Then(out[r.tree.Up[f]])
+	}
+	return out
+}
+
+// plate is one body of a face in space.
+type plate struct {
+	face   int
+	body   []geom.Point3
+	swings bool
+	own    bool // it is bounded by the bend itself
+	flush  bool // it lies flat with the clamped or with the swinging face
+}
+
+func (r *rehearsal) plates(share float64) []plate {
+	frames := r.frames(share)
+	var out []plate
+	for f, face := range r.plan.Blank.Faces {
+		path := r.tree.Path[f]
+		folded := path & r.made
+		for _, k := range r.step.Joints {
+			folded &^= 1 << k
+		}
+		own := false
+		for _, k := range r.step.Joints {
+			j := r.plan.Blank.Joints[k]
+			own = own || j.Faces[0] == f || j.Faces[1] == f
+		}
+		for _, g := range face.Solid {
+			body := geom.Placed(geom.Prism(g, 0, r.thick), frames[f])
+			out = append(out, plate{face: f, body: body, swings: crossed(path, r.step.Joints)%2 == 1, own: own, flush: folded == 0})
+		}
+	}
+	return out
+}
+
+func cuboid(low, high geom.Point3) []geom.Point3 {
+	return geom.Prism(geom.Polygon{{X: low.X, Y: low.Y}, {X: high.X, Y: low.Y}, {X: high.X, Y: high.Y}, {X: low.X, Y: high.Y}}, low.Z, high.Z)
+}
+
+// bars are the bodies of the bar, or of the fingers, moved along by shift.
+func (r *rehearsal) bars(span [2]float64) [][]geom.Point3 {
+	spans := [][2]float64{span}
+	if r.step.Bar.Kind == brake.Segments {
+		spans = nil
+		for _, g := range r.step.Segments {
+			spans = append(spans, [2]float64{float64(g.At), float64(g.At + g.Width)})
+		}
+	}
+	var out [][]geom.Point3
+	for _, s := range spans {
+		var body []geom.Point3
+		for _, p := range r.step.Bar.Section {
+			for _, x := range s {
+				body = append(body, geom.Point3{X: x, Y: p.X + float64(r.step.NoseSetback), Z: p.Y + r.thick})
+			}
+		}
+		out = append(out, body)
+	}
+	return out
+}
+
+// grain is how much nearer than their clearance bodies may come in a rehearsal:
+// its bend moves a little differently.
+const grain = 0.2
+
+// meets tells what of the part runs into the brake when brake and bar reach over
+// these stretches, or nothing.
+func (r *rehearsal) meets(brakeSpan, barSpan [2]float64) string {
+	k := r.plan.Brake
+	bed := cuboid(geom.Point3{X: brakeSpan[0], Y: grain, Z: -float64(k.Bed.Height)}, geom.Point3{X: brakeSpan[1], Y: float64(k.Bed.Depth), Z: -grain})
+	leaf := cuboid(geom.Point3{X: brakeSpan[0], Y: -float64(k.Leaf.Face(r.step.Leaf)), Z: -float64(k.Leaf.Thickness)}, geom.Point3{X: brakeSpan[1], Y: 0, Z: -1})
+	bars := r.bars(barSpan)
+	steps := int(math.Ceil(float64(r.step.Target) / 3))
+	for i := 0; i <= steps; i++ {
+		share := float64(i) / float64(steps)
+		turn := geom.Rotation(geom.Point3{}, geom.Point3{X: -1}, r.step.Target.Rad()*share)
+		raised := geom.Placed(leaf, turn)
+		for _, p := range r.plates(share) {
+			if name := r.plan.Blank.Faces[p.face].ID; !p.flush || p.own {
+				if !(p.own && p.flush) && geom.Separation(p.body, bed) == 0 {
+					return fmt.Sprintf("%s is in the bed at %.0f degrees", name, share*float64(r.step.Target))
+				}
+				if !(p.own && p.swings) && geom.Separation(p.body, raised) == 0 {
+					return fmt.Sprintf("%s is in the leaf at %.0f degrees", name, share*float64(r.step.Target))
+				}
+			}
+			if p.own || p.flush && !p.swings {
+				continue
+			}
+			for _, b := range bars {
+				if geom.Separation(p.body, b) == 0 {
+					return fmt.Sprintf("%s is in the bar at %.0f degrees", r.plan.Blank.Faces[p.face].ID, share*float64(r.step.Target))
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// free looks for a place of the brake and the bar along the bend at which nothing
+// meets; it gives what is in the way at the first if there is none.
+func (r *rehearsal) free() (barSpan [2]float64, meets string) {
+	long, usable, bar := float64(r.step.Length), float64(r.plan.Brake.UsableLength), float64(r.step.Bar.Length)
+	first := ""
+	for inwards := 0.0; inwards <= unsupportedEnd; inwards += 0.25 {
+		var ends, span [2]float64
+		switch r.step.Place {
+		case Middle:
+			ends, span = [2]float64{(long - usable) / 2, (long + usable) / 2}, [2]float64{(long - bar) / 2, (long + bar) / 2}
+		case PastLeft:
+			ends, span = [2]float64{inwards, inwards + usable}, [2]float64{inwards, inwards + bar}
+		case PastRight:
+			ends, span = [2]float64{long - inwards - usable, long - inwards}, [2]float64{long - inwards - bar, long - inwards}
+		}
+		hit := r.meets(ends, span)
+		if hit == "" {
+			return span, ""
+		}
+		if first == "" {
+			first = hit
+		}
+		if r.step.Place == Middle {
+			break
+		}
+	}
+	return barSpan, first
+}
+
+// trapped tells which body of the bar cannot be taken out of the finished bend:
+// drawn back and lifted, slid aside and lifted, or slid out endwise.
+func (r *rehearsal) trapped(span [2]float64) int {
+	plates := r.plates(1)
+	clear := func(body []geom.Point3, by geom.Point3) bool {
+		moved := geom.Placed(body, geom.Shift(by))
+		for _, p := range plates {
+			_, top := geom.Span(p.body, func(q geom.Point3) float64 { return q.Z })
+			if under := !p.swings && top < r.thick+1e-6; !under && geom.Separation(p.body, moved) == 0 {
+				return false
+			}
+		}
+		return true
+	}
+	way := func(body []geom.Point3, step geom.Point3, count int) bool {
+		for i := range count {
+			if !clear(body, step.Times(float64(i))) {
+				return false
+			}
+		}
+		return true
+	}
+	lifts := func(body []geom.Point3) bool { return way(body, geom.Point3{Z: 5}, 60) }
+	for i, body := range r.bars(span) {
+		out := way(body, geom.Point3{X: 15}, 100) || way(body, geom.Point3{X: -15}, 100)
+		for back := 0.0; back <= 190 && !out; back += 5 {
+			out = clear(body, geom.Point3{Y: back}) && lifts(geom.Placed(body, geom.Shift(geom.Point3{Y: back})))
+		}
+		for aside := -150.0; aside <= 150 && !out; aside += 5 {
+			out = r.step.Bar.Kind == brake.Segments && clear(body, geom.Point3{X: aside}) && lifts(geom.Placed(body, geom.Shift(geom.Point3{X: aside})))
+		}
+		if !out {
+			return i
+		}
+	}
+	return -1
+}
+
+// play rehearses every step of a plan.
+func play(t failer, p *Plan) {
+	t.Helper()
+	made := fold.Made(0)
+	for _, s := range p.Steps {
+		r := rehearse(p, s, made)
+		for _, k := range s.Joints {
+			made = made.With(k)
+		}
+		if s.Bar.Kind == brake.Slotted {
+			continue // where its slots come to stand is not printed
+		}
+		span, meets := r.free()
+		if meets != "" {
+			t.Errorf("%s step %d, bend %v, %s bar, %s leaf, %s: %s", p.Blank.Part.Number, s.Number, s.Bends, s.Bar.Name, s.Leaf, s.Place, meets)
+			continue
+		}
+		if i := r.trapped(span); i >= 0 {
+			t.Errorf("%s step %d, bend %v: the %s bar (body %d of it) is trapped", p.Blank.Part.Number, s.Number, s.Bends, s.Bar.Name, i)
+		}
+	}
+}
+
+func TestRehearseTheSuite(t *testing.T) {
+	for _, name := range feasibleNames {
+		play(t, suitePlan(t, name))
+	}
+}
+
+// The rehearsal finds what is known to be wrong: P2 with the full leaf, P4 with the
+// wide bar, P5 with the last wall made like the first.
+func TestRehearsalFindsCollisions(t *testing.T) {
+	for _, test := range []struct {
+		name   string
+		change func(*Step)
+		step   int
+	}{
+		{"P2", func(s *Step) { s.Leaf = brake.Full }, 1},
+		{"P4", func(s *Step) { s.Bar = suiteBrake(t).Bars[0] }, 3},
+		{"P5", func(s *Step) { s.Bar, s.Place = suiteBrake(t).Bars[0], Middle }, 3},
+		{"P5", func(s *Step) { s.Segments[0].At -= 4 }, 3},
+	} {
+		plan := suitePlan(t, test.name)
+		made := fold.Made(0)
+		for _, s := range plan.Steps[:test.step] {
+			for _, k := range s.Joints {
+				made = made.With(k)
+			}
+		}
+		wrong := plan.Steps[test.step]
+		wrong.Segments = append([]Segment(nil), wrong.Segments...)
+		test.change(&wrong)
+		if _, meets := rehearse(plan, wrong, made).free(); meets == "" {
+			t.Errorf("%s with step %d made wrongly: nothing meets", test.name, test.step+1)
+		}
+	}
+}
+
+func TestRehearseRandomParts(t *testing.T) {
+	k := suiteBrake(t)
+	rapid.Check(t, func(t *rapid.T) {
+		if plan, _ := quickly(t, anyPart(t), k, Options{}); plan != nil {
+			play(t, plan)
+		}
+	})
+}

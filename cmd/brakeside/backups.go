@@ -1,0 +1,136 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"brakeside/calc/fault"
+)
+
+// backups says where copies of the store go while the service runs, and how
+// many are kept. No folder: none are made.
+type backups struct {
+	folder string
+	keep   int
+}
+
+// The names of the copies; nothing else in the folder is ever touched.
+const (
+	backupBegin = "brakeside-"
+	backupTime  = "20060102T150405Z"
+	backupEnd   = ".db"
+)
+
+// backupEvery is how old the newest copy may get.
+const backupEvery = 24 * time.Hour
+
+// check refuses what could not be carried out, before the service starts.
+func (b backups) check() error {
+	if b.folder == "" {
+		return nil
+	}
+	if b.keep < 1 {
+		return misused("serve: -keep %d: keep 1 copy or more", b.keep)
+	}
+	info, err := os.Stat(b.folder)
+	if err != nil || !info.IsDir() {
+		return fault.New(fault.Invalid, "-backup", "there is no folder %s; make it first, best on another disk", b.folder)
+	}
+	return nil
+}
+
+// copies lists the copies in the folder, the newest first.
+func (b backups) copies() ([]time.Time, error) {
+	entries, err := os.ReadDir(b.folder)
+	if err != nil {
+		return nil, err
+	}
+	var out []time.Time
+	for _, e := range entries {
+		middle, begins := strings.CutPrefix(e.Name(), backupBegin)
+		middle, ends := strings.CutSuffix(middle, backupEnd)
+		if at, err := time.Parse(backupTime, middle); begins && ends && err == nil {
+			out = append(out, at)
+		}
+	}
+	slices.SortFunc(out, func(x, y time.Time) int { return cmp.Compare(y.Unix(), x.Unix()) })
+	return out, nil
+}
+
+func (b backups) file(at time.Time) string {
+	return filepath.Join(b.folder, backupBegin+at.UTC().Format(backupTime)+backupEnd)
+}
+
+// due is how long it is until the next copy.
+func (b backups) due(now time.Time) time.Duration {
+	copies, err := b.copies()
+	if err != nil || len(copies) == 0 {
+		return 0
+	}
+	return max(0, copies[0].Add(backupEvery).Sub(now))
+}
+
+// prune removes the oldest copies beyond those that are kept.
+func (b backups) prune() error {
+	copies, err := b.copies()
+	if err != nil {
+		return err
+	}
+	for _, old := range copies[min(b.keep, len(copies)):] {
+		err = errors.Join(err, os.Remove(b.file(old)))
+	}
+	return err
+}
+
+// backUp makes one copy, and only then removes old ones.
+func (v *service) backUp(ctx context.Context, b backups) error {
+	now := time.Now()
+	if err := v.store.Backup(ctx, b.file(now)); err != nil {
+		return err
+	}
+	if err := b.prune(); err != nil {
+		return err
+	}
+	return v.store.KeepSetting(ctx, "last-backup", fmt.Sprintf("%s in %s", now.Format("2 Jan 2006 15:04"), b.folder))
+}
+
+// retryBackup is how long it is until a copy that failed is tried again.
+const retryBackup = time.Hour
+
+// backUpDaily makes copies until the context ends; what it gives is closed when
+// the last one is done.
+func (v *service) backUpDaily(ctx context.Context, b backups) <-chan struct{} {
+	done := make(chan struct{})
+	if b.folder == "" {
+		close(done)
+		return done
+	}
+	go func() {
+		defer close(done)
+		wait := b.due(time.Now())
+		for {
+			select {
+			case <-ctx.Done():
+				return
+			case <-time.After(wait):
+			}
+			wait = backupEvery
+			trouble := ""
+			if err := v.backUp(ctx, b); err != nil {
+				v.log.Error("no backup", "error", err)
+				trouble, wait = time.Now().Format("2 Jan 2006 15:04")+": "+err.Error(), retryBackup
+			}
+			if err := v.store.KeepSetting(context.WithoutCancel(ctx), "backup-trouble", trouble); err != nil {
+				v.log.Error("backup not noted", "error", err)
+			}
+		}
+	}()
+	return done
+}

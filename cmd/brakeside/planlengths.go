@@ -1,0 +1,141 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+
+	"brakeside/calc"
+	"brakeside/calc/flat"
+	"brakeside/calc/part"
+	"brakeside/calc/unit"
+)
+
+// lengths prints lengths in the unit a part was drawn in: millimetres, or
+// inches with the nearest 64th beside the decimals. Nothing is worked out from
+// what it prints.
+type lengths struct{ inch bool }
+
+func drawnIn(p part.Part) lengths { return lengths{p.Inch} }
+
+func (l lengths) words() string {
+	if l.inch {
+		return "inches, the nearest 1/64 in brackets"
+	}
+	return "mm"
+}
+
+// text prints a length that nobody measures with a rule.
+func (l lengths) text(v unit.MM) string {
+	if l.inch {
+		return inches(v)
+	}
+	return v.Text(2)
+}
+
+// size prints a length that is measured, marked or cut.
+func (l lengths) size(v unit.MM) string {
+	if l.inch {
+		return fmt.Sprintf("%s (%s)", inches(v), unit.Fraction64(v))
+	}
+	return v.Text(2)
+}
+
+// room prints a clearance.
+func (l lengths) room(v unit.MM) string {
+	if l.inch {
+		return inches(v)
+	}
+	return v.Text(1)
+}
+
+func inches(v unit.MM) string { return strconv.FormatFloat(v.Inches(), 'f', 3, 64) }
+
+// sheet prints the thickness in both units for an inch part, and the gauge with
+// the series it was read in.
+func (l lengths) sheet(b *flat.Blank) string {
+	text := b.Sheet.Thickness.Text(2) + " mm"
+	if l.inch {
+		text = fmt.Sprintf("%s in (%s mm)", strconv.FormatFloat(b.Sheet.Thickness.Inches(), 'f', 4, 64), b.Sheet.Thickness.Text(3))
+	}
+	if b.Part.Gauge != "" {
+		text += fmt.Sprintf(" (%s gauge, %s)", strings.TrimSpace(b.Part.Gauge), b.Sheet.Material.Series)
+	}
+	return text
+}
+
+// sizesWords tell how the sizes of the part file are meant.
+func sizesWords(b *flat.Blank) string {
+	if b.Part.Form() == part.FlatForm {
+		return "those of the blank"
+	}
+	text := string(b.Part.Sizes)
+	for _, j := range b.Joints {
+		if j.Bend.Angle > 90 {
+			return text + map[part.Over90]string{
+				part.Apex: ", to the apex at bends of more than 90", part.Tangent: ", to the outside tangent at bends of more than 90",
+			}[b.Part.Over90]
+		}
+	}
+	return text
+}
+
+// printWeight tells where blank and part balance and who may lift them.
+func printWeight(w io.Writer, p *calc.Plan) {
+	in, c := drawnIn(p.Blank.Part), p.Weight
+	fmt.Fprintf(w, "balances at %s, %s from the lower left corner of the blank", in.text(unit.MM(c.Blank.X)), in.text(unit.MM(c.Blank.Y)))
+	if c.Lying != "" {
+		fmt.Fprintf(w, "; bent, with %s lying flat, at %s, %s and %s up", c.Lying, in.text(unit.MM(c.Part.X)), in.text(unit.MM(c.Part.Y)), in.text(unit.MM(c.Part.Z)))
+	}
+	fmt.Fprintf(w, "\nto lift: %s\n", c.Lift.Words)
+}
+
+// printRules sets side by side what each rule for the K-factor would give.
+func printRules(w io.Writer, p *calc.Plan, compared []calc.ByRule) error {
+	if compared == nil {
+		return nil
+	}
+	in := drawnIn(p.Blank.Part)
+	shown := differing(p.Bends)
+	fmt.Fprintln(w, "\nwhat each rule would give: the blank, and K and deduction of each bend that differs")
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprint(t, "rule\tblank")
+	for _, i := range shown {
+		fmt.Fprintf(t, "\t%s", p.Bends[i].ID)
+	}
+	row := func(name string, width, height unit.MM, bends []calc.Bend) {
+		fmt.Fprintf(t, "\n%s\t%s x %s", name, in.text(width), in.text(height))
+		for _, i := range shown {
+			fmt.Fprintf(t, "\t%.3f, %s", bends[i].Bend.K, in.text(bends[i].Deduction))
+		}
+	}
+	row("as planned", p.Blank.Width, p.Blank.Height, p.Bends)
+	for _, c := range compared {
+		row(c.Rule.ID, c.Width, c.Height, c.Bends)
+	}
+	fmt.Fprintln(t)
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	for _, c := range compared {
+		fmt.Fprintf(w, "%s: %s. %s\n", c.Rule.ID, c.Rule.Name, c.Rule.Source)
+	}
+	return nil
+}
+
+// differing lists the first of each sort of bend.
+func differing(bends []calc.Bend) []int {
+	var out []int
+	for i, b := range bends {
+		alike := false
+		for _, k := range out {
+			alike = alike || b.Bend == bends[k].Bend && b.Deduction == bends[k].Deduction
+		}
+		if !alike {
+			out = append(out, i)
+		}
+	}
+	return out
+}

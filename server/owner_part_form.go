@@ -1,0 +1,317 @@
+package server
+
+import (
+	"fmt"
+	"io"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/part"
+	"brakeside/calc/stock"
+	"brakeside/server/entry"
+	"brakeside/server/store"
+)
+
+// fileKind is the form of a part that is typed or sent as a part file.
+const fileKind = "file"
+
+type partFormView struct {
+	Frame             frameView
+	Heading, Kind     string
+	Kinds             []optionView
+	Groups            []formGroup
+	Text              string // the part file, where it is edited as one
+	Trouble           string
+	Drawing           drawingView
+	CanMore, CanFewer bool
+	From              string // number of the version it came from
+}
+
+// newPartPage is an empty form, or a copy or the next revision of a kept part.
+func (s *Server) newPartPage(w http.ResponseWriter, r *http.Request) error {
+	query := r.URL.Query()
+	if query.Get("from") == "" {
+		return s.showPartForm(w, r, partForm{values: s.exampleForm(r, query.Get("kind"))})
+	}
+	seq, err := strconv.ParseInt(query.Get("from"), 10, 64)
+	if err != nil {
+		return noPage(w, r)
+	}
+	kept, err := s.store.Version(r.Context(), store.Parts, seq)
+	if err != nil {
+		return err
+	}
+	values, whole := entry.Form(kept.JSON)
+	if !whole || query.Get("kind") == fileKind {
+		return s.showPartForm(w, r, partForm{values: url.Values{"kind": {fileKind}, "text": {string(kept.JSON)}, "from": {query.Get("from")}}})
+	}
+	values.Set("from", query.Get("from"))
+	if query.Has("copy") {
+		values.Set("number", kept.Name+" copy")
+		values.Set("revision", "A")
+		return s.showPartForm(w, r, partForm{values: values})
+	}
+	st, err := s.standings(r.Context())
+	if err != nil {
+		return err
+	}
+	if st.of(kept.Name, kept.Revision) != draftPart {
+		values.Set("revision", nextRevision(kept.Revision))
+	}
+	return s.showPartForm(w, r, partForm{values: values})
+}
+
+// exampleForm begins a form with a part to be changed, in the units of the shop.
+func (s *Server) exampleForm(r *http.Request, kind string) url.Values {
+	if kind == fileKind {
+		return url.Values{"kind": {fileKind}}
+	}
+	return entry.Example(entry.KindOf(kind))
+}
+
+// nextRevision is the letter or the number that comes after one.
+func nextRevision(revision string) string {
+	if n, err := strconv.Atoi(revision); err == nil {
+		return strconv.Itoa(n + 1)
+	}
+	if revision == "" {
+		return "A"
+	}
+	last := revision[len(revision)-1]
+	if last >= 'A' && last < 'Z' || last >= 'a' && last < 'z' {
+		return revision[:len(revision)-1] + string(last+1)
+	}
+	return revision + "A"
+}
+
+// partForm is a form as it was filled in, and what was wrong with it.
+type partForm struct {
+	values url.Values
+	fail   error
+}
+
+func (s *Server) showPartForm(w http.ResponseWriter, r *http.Request, f partForm) error {
+	kind := f.values.Get("kind")
+	view := partFormView{Frame: s.frame(r, "parts"), Kind: kind, Text: f.values.Get("text"), From: f.values.Get("from"), Heading: "New part"}
+	if n := f.values.Get("number"); view.From != "" && n != "" {
+		view.Heading = "Part " + n
+	}
+	if kind != fileKind {
+		kind = entry.KindOf(kind).ID
+		view.Kind = kind
+		view.Groups = partGroups(f.values)
+		legs := entry.Legs(f.values)
+		view.CanMore, view.CanFewer = legs > 0 && legs < entry.MostLegs, legs > 2
+	}
+	for _, k := range entry.Kinds {
+		view.Kinds = append(view.Kinds, optionView{k.ID, k.Words, k.ID == kind})
+	}
+	view.Kinds = append(view.Kinds, optionView{fileKind, "Part file", kind == fileKind})
+	if view.Text != "" || kind != fileKind {
+		view.Drawing = s.drawingOfForm(r, f.values)
+	}
+	shown := f.fail
+	if shown == nil && view.Drawing.Field != "" {
+		shown = fault.New(fault.Invalid, view.Drawing.Field, "%s", view.Drawing.Message)
+	}
+	elsewhere := filledIn(view.Groups, f.values, shown)
+	if f.fail != nil {
+		view.Trouble = elsewhere
+	}
+	return s.show(w, page{formStatus(f.fail), "owner/part-form", view})
+}
+
+// keepPart does what the pressed button of the form says: draws anew, adds or
+// takes away a bend, or keeps the part.
+func (s *Server) keepPart(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.readOffice(w, r)
+	if err != nil {
+		return err
+	}
+	if err := takeUpload(r, form); err != nil {
+		return s.showPartForm(w, r, partForm{form, err})
+	}
+	switch form.Get("act") {
+	case "draw":
+		return s.showPartForm(w, r, partForm{values: form})
+	case "more", "fewer":
+		resize(form)
+		return s.showPartForm(w, r, partForm{values: form})
+	}
+	kept, err := s.keptPart(r, form)
+	if err == nil && form.Get("act") == "ready" {
+		if err = s.mayBeReady(r, kept); err == nil {
+			err = s.store.AddMark(r.Context(), store.Mark{Number: kept.Name, Revision: kept.Revision, Kind: store.MarkReady, By: store.RoleOwner})
+		}
+	}
+	if isRefusal(err) {
+		return s.showPartForm(w, r, partForm{form, err})
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, partAddress(kept.Seq), http.StatusSeeOther)
+	return nil
+}
+
+// resize adds a bend to a profile, or takes the last one away.
+func resize(form url.Values) {
+	legs := entry.Legs(form)
+	if form.Get("act") == "more" && legs < entry.MostLegs {
+		form.Set(fmt.Sprintf("profile.legs[%d]", legs), form.Get(fmt.Sprintf("profile.legs[%d]", legs-1)))
+		form.Set(fmt.Sprintf("profile.bends[%d]", legs-1), "90")
+		form.Set(fmt.Sprintf("profile.bends[%d].way", legs-1), "up")
+	}
+	if form.Get("act") == "fewer" && legs > 2 {
+		form.Del(fmt.Sprintf("profile.legs[%d]", legs-1))
+		form.Del(fmt.Sprintf("profile.bends[%d]", legs-2))
+	}
+	form.Set("kind", "profile")
+}
+
+// takeUpload puts a file that was sent with the form into its text.
+func takeUpload(r *http.Request, form url.Values) error {
+	upload, about, err := r.FormFile("upload")
+	if err != nil {
+		return nil // none was sent
+	}
+	defer upload.Close()
+	file, err := io.ReadAll(upload)
+	if err != nil {
+		return unreadable("The part file did not come through whole. Send it again.")
+	}
+	if len(file) == 0 {
+		return nil
+	}
+	if strings.HasSuffix(strings.ToLower(about.Filename), ".dxf") {
+		return fault.New(fault.Invalid, "text", "Drawings are read by the program at the desk: brakeside import FILE.dxf -o PART.json. Send the part file it writes.")
+	}
+	form.Set("text", string(file))
+	return nil
+}
+
+// typedPart gives the part file that a form stands for.
+func typedPart(form url.Values) ([]byte, error) {
+	if form.Get("kind") != fileKind {
+		return entry.File(form)
+	}
+	if strings.TrimSpace(form.Get("text")) == "" {
+		return nil, fault.New(fault.Invalid, "text", "Choose a part file or paste one.")
+	}
+	return []byte(form.Get("text")), nil
+}
+
+// keptPart keeps the part of a form. A revision that is ready, or was, takes no
+// changes: sheets were issued from it.
+func (s *Server) keptPart(r *http.Request, form url.Values) (store.Revision, error) {
+	file, err := typedPart(form)
+	if err != nil {
+		return store.Revision{}, err
+	}
+	drawn, err := part.Read(file)
+	if err != nil {
+		return store.Revision{}, placedFault(form, err)
+	}
+	st, err := s.standings(r.Context())
+	if err != nil {
+		return store.Revision{}, err
+	}
+	if state := st.of(drawn.Number, drawn.Revision); state != draftPart {
+		return store.Revision{}, fault.New(fault.Conflict, "revision",
+			"Revision %s of %s is %s and never changes. Give this one another letter, such as %s.", drawn.Revision, drawn.Number, state, nextRevision(drawn.Revision))
+	}
+	if _, err := s.draft(r.Context(), file); err != nil {
+		return store.Revision{}, placedFault(form, err)
+	}
+	return s.store.Keep(r.Context(), store.Parts, store.Revision{Name: drawn.Number, Revision: drawn.Revision, Title: drawn.Title, JSON: file})
+}
+
+// placedFault tells the line and the column of a mistake where a file was typed.
+func placedFault(form url.Values, err error) error {
+	if form.Get("kind") == fileKind && isRefusal(err) {
+		return fault.New(fault.Invalid, "text", "%s", err.Error())
+	}
+	return err
+}
+
+// partGroups lists the fields of a part's form.
+func partGroups(form url.Values) []formGroup {
+	unitWord := "mm"
+	if form.Get("units") == "in" {
+		unitWord = "in"
+	}
+	groups := []formGroup{{Heading: "Part", Fields: []formField{
+		{Name: "number", Label: "Number", Needed: true}, {Name: "title", Label: "In words"}, {Name: "revision", Label: "Revision"},
+	}}, {Heading: "Sheet", Fields: []formField{
+		{Name: "material", Label: "Material", Choices: materialChoices(form.Get("material"))},
+		{Name: "thickness", Label: "Thickness", Unit: unitWord, Figure: true},
+		{Name: "gauge", Label: "or gauge", Hint: "read in the series of the material"},
+		{Name: "units", Label: "Sizes are typed in", Choices: chosen("", "mm", "millimetres", "in", "inches")},
+		{Name: "sizes", Label: "Sizes are", Choices: chosen("", "outside", "outside", "inside", "inside")},
+	}}}
+	if entry.KindOf(form.Get("kind")).Tray() {
+		groups = append(groups, trayGroups(unitWord)...)
+	} else {
+		groups = append(groups, profileGroup(entry.Legs(form), unitWord))
+	}
+	return append(groups, formGroup{Heading: "Radius, tolerance, grain", More: true, Fields: []formField{
+		{Name: "inside_radius", Label: "Inside radius", Unit: unitWord, Figure: true, Hint: "empty: the shop's usual"},
+		{Name: "tolerance.angle", Label: "Angle tolerance ±", Unit: "°", Figure: true},
+		{Name: "tolerance.length", Label: "Size tolerance ±", Unit: unitWord, Figure: true},
+		{Name: "grain", Label: "Grain runs along", Choices: chosen("", "", "either", "x", "x", "y", "y")},
+		{Name: "marked_face", Label: "Film or marked side", Choices: chosen("", "A", "face A, up at the start", "B", "face B")},
+		{Name: "over_90", Label: "Sizes past 90° run to", Choices: chosen("", "apex", "the apex", "tangent", "the outside tangent")},
+		{Name: "k", Label: "K-factor", Figure: true, Hint: "empty: the shop's rule"},
+	}})
+}
+
+func materialChoices(value string) []optionView {
+	var out []optionView
+	for _, m := range stock.All() {
+		out = append(out, optionView{m.ID, m.Words, m.ID == value})
+	}
+	return out
+}
+
+func profileGroup(legs int, unitWord string) formGroup {
+	g := formGroup{Heading: "Shape", Fields: []formField{{Name: "profile.length", Label: "Length along the bends", Unit: unitWord, Figure: true, Needed: true}}}
+	for i := range legs {
+		if i > 0 {
+			g.Fields = append(g.Fields, angleFields(fmt.Sprintf("profile.bends[%d]", i-1), fmt.Sprintf("Bend %d", i))...)
+		}
+		g.Fields = append(g.Fields, formField{Name: fmt.Sprintf("profile.legs[%d]", i), Label: fmt.Sprintf("Leg %d", i+1), Unit: unitWord, Figure: true, Needed: true})
+	}
+	return g
+}
+
+// angleFields are an angle and its way.
+func angleFields(name, label string) []formField {
+	return []formField{
+		{Name: name, Label: label + ", bend angle", Unit: "°", Figure: true},
+		{Name: name + ".way", Label: label + ", folded", Choices: chosen("", "up", "up, towards face A", "down", "down")},
+	}
+}
+
+func trayGroups(unitWord string) []formGroup {
+	groups := []formGroup{{Heading: "Base", Fields: []formField{
+		{Name: "tray.base[0]", Label: "Left to right", Unit: unitWord, Figure: true, Needed: true},
+		{Name: "tray.base[1]", Label: "Front to back", Unit: unitWord, Figure: true, Needed: true},
+	}}}
+	for _, side := range entry.Sides {
+		name := "tray.walls." + side
+		fields := []formField{{Name: name + "[0].leg", Label: "Wall height", Unit: unitWord, Figure: true, Hint: "empty: no wall"}}
+		fields = append(fields, angleFields(name+"[0].angle", "Wall")...)
+		fields = append(fields, formField{Name: name + "[1].leg", Label: "Lip", Unit: unitWord, Figure: true, Hint: "empty: no lip"})
+		lip := angleFields(name+"[1].angle", "Lip")
+		lip[1].Choices = chosen("", "up", "inwards", "down", "outwards")
+		groups = append(groups, formGroup{Heading: strings.ToUpper(side[:1]) + side[1:] + " side", Fields: append(fields, lip...)})
+	}
+	return append(groups, formGroup{Heading: "Corners", Fields: []formField{
+		{Name: "tray.corners.relief", Label: "Relief", Choices: chosen("", "square", "square", "round", "round", "vee", "vee", "none", "none")},
+		{Name: "tray.corners.size", Label: "Width of the relief", Unit: unitWord, Figure: true},
+		{Name: "tray.corners.gap", Label: "Gap between walls", Unit: unitWord, Figure: true},
+	}})
+}

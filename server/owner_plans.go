@@ -1,0 +1,403 @@
+package server
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"html/template"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"brakeside/calc"
+	"brakeside/calc/fault"
+	"brakeside/calc/unit"
+	"brakeside/server/store"
+	"brakeside/traveler"
+	"brakeside/traveler/view"
+)
+
+// planPatience is how long one page may plan.
+const planPatience = 40 * time.Second
+
+// plansKept holds the last plans, so that stepping through one does not plan
+// anew. One plan is worked out at a time: it takes a whole processor.
+type plansKept struct {
+	working sync.Mutex
+	lock    sync.Mutex
+	kept    map[planKey]*calc.Plan
+}
+
+// planKey is what a plan depends on: kept versions of part, brake and the shop's
+// own figures, and the quantity.
+type planKey struct {
+	part, brake, shop int64
+	quantity          int
+}
+
+const mostPlans = 24
+
+func (p *plansKept) find(key planKey) *calc.Plan {
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	return p.kept[key]
+}
+
+func (p *plansKept) keep(key planKey, plan *calc.Plan) {
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	if p.kept == nil || len(p.kept) >= mostPlans {
+		p.kept = make(map[planKey]*calc.Plan)
+	}
+	p.kept[key] = plan
+}
+
+// planOn plans a kept part on a kept brake.
+func (s *Server) planOn(ctx context.Context, made, on store.Revision, quantity int) (*calc.Plan, error) {
+	if s.planner == nil {
+		return nil, fault.New(fault.Busy, "", "This service was started without a planner: it can only show sheets.")
+	}
+	key := planKey{made.Seq, on.Seq, s.shopVersion(ctx), quantity}
+	if plan := s.plans.find(key); plan != nil {
+		return plan, nil
+	}
+	s.plans.working.Lock()
+	defer s.plans.working.Unlock()
+	if plan := s.plans.find(key); plan != nil {
+		return plan, nil
+	}
+	plan, err := s.planner.Plan(ctx, PlanRequest{made.JSON, on.JSON, quantity})
+	if err != nil {
+		return nil, err
+	}
+	s.plans.keep(key, plan)
+	return plan, nil
+}
+
+// shopVersion is the number of the shop's figures as kept, 0 for none.
+func (s *Server) shopVersion(ctx context.Context) int64 {
+	kept, err := s.store.Find(ctx, store.Materials, ShopFigures)
+	if err != nil {
+		return 0
+	}
+	return kept.Seq
+}
+
+type plansView struct {
+	Frame                   frameView
+	Seq                     int64
+	Number, Revision, Title string
+	Quantity                int
+	Plans                   []planView
+}
+
+// planView is one part on one brake.
+type planView struct {
+	Brake, Steps     string // Steps: address of the picture sequence
+	Feasible         bool
+	Verdict, Trouble string
+	Facts            []fieldView
+	Tight            []string
+	Blocked          []blockedView
+	Minutes          string
+	BrakeSeq         int64
+	Proven           string
+	least            float64
+}
+
+type blockedView struct {
+	Bends   string
+	Why     []string
+	Cures   []fieldView
+	Words   string
+	Picture template.HTML
+}
+
+// plansPage plans a part on every brake of the shop, side by side, the quickest
+// first.
+func (s *Server) plansPage(w http.ResponseWriter, r *http.Request) error {
+	made, err := s.version(r, store.Parts)
+	if err != nil {
+		return err
+	}
+	brakes, err := s.brakes(r.Context())
+	if err != nil {
+		return err
+	}
+	view := plansView{Frame: s.frame(r, "parts"), Seq: made.Seq, Number: made.Name, Revision: made.Revision, Title: made.Title, Quantity: 1}
+	if n, err := strconv.Atoi(r.URL.Query().Get("quantity")); err == nil && n > 0 && n < 100000 {
+		view.Quantity = n
+	}
+	ctx, cancel := context.WithTimeout(r.Context(), planPatience)
+	defer cancel()
+	for _, on := range brakes {
+		p := planView{Brake: on.Name, BrakeSeq: on.Seq}
+		plan, err := s.planOn(ctx, made, on, view.Quantity)
+		if err == nil {
+			err = p.fill(plan, s.ruler(r.Context()))
+		}
+		if err != nil && !isRefusal(err) && !errors.Is(err, context.DeadlineExceeded) {
+			return err
+		}
+		if err != nil {
+			_, p.Trouble = messageOf(err)
+		}
+		p.Steps = fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(made.Seq), on.Seq, view.Quantity)
+		view.Plans = append(view.Plans, p)
+	}
+	slices.SortStableFunc(view.Plans, func(a, b planView) int {
+		if a.Feasible != b.Feasible {
+			return map[bool]int{true: -1, false: 1}[a.Feasible]
+		}
+		return int((a.least - b.least) * 1000)
+	})
+	return s.show(w, page{0, "owner/plans", view})
+}
+
+// fill words a plan.
+func (p *planView) fill(plan *calc.Plan, rule ruler) error {
+	p.Feasible, p.least = plan.Feasible, plan.Minutes
+	if !plan.Feasible {
+		p.Verdict = "cannot be bent here"
+		if plan.Undecided {
+			p.Verdict = "no order found, and none proven impossible"
+		}
+		return p.fillBlocked(plan)
+	}
+	p.Verdict, p.Minutes = "can be bent", fmt.Sprintf("%.1f", plan.Minutes)
+	p.Proven = "the cheapest order, proven"
+	if !plan.ProvenCheapest {
+		p.Proven = "the best order found"
+	}
+	bars, order, cautions := []string{}, []string{}, len(plan.Cautions)
+	for _, step := range plan.Steps {
+		if !slices.Contains(bars, step.Bar.Name) {
+			bars = append(bars, step.Bar.Name)
+		}
+		order = append(order, step.Bends[0])
+		cautions += len(step.Cautions)
+		if step.Tight {
+			p.Tight = append(p.Tight, fmt.Sprintf("step %d, bend %s: %s between %s and %s", step.Number, step.Bends[0], rule.size(step.Clearance), step.Between[0], step.Between[1]))
+		}
+	}
+	p.Facts = []fieldView{
+		{"Bars", strings.Join(bars, ", ")}, {"Order", strings.Join(order, " → ")},
+		{"Tight steps", strconv.Itoa(len(p.Tight))}, {"Cautions", strconv.Itoa(cautions)},
+	}
+	return nil
+}
+
+func (p *planView) fillBlocked(plan *calc.Plan) error {
+	for _, b := range plan.Blocked {
+		out := blockedView{Bends: strings.Join(b.Bends, ", "), Why: b.Why, Words: b.Picture.Words}
+		for _, c := range b.Cures {
+			out.Cures = append(out.Cures, fieldView{cureWords[c.Kind], c.Change})
+		}
+		if len(b.Picture.Shapes) > 0 {
+			drawn, err := picture(view.EndView(traveler.FreezeShapes(b.Picture.Shapes), 90, 60))
+			if err != nil {
+				return err
+			}
+			out.Picture = drawn
+		}
+		p.Blocked = append(p.Blocked, out)
+	}
+	return nil
+}
+
+// cureWords says who can make a change.
+var cureWords = map[calc.CureKind]string{
+	calc.SetupCure: "at the brake", calc.StockCure: "with other tools on the shelf", calc.DrawingCure: "in the drawing", calc.SplitCure: "in two pieces",
+}
+
+type bendsView struct {
+	Frame                   frameView
+	Seq, BrakeSeq           int64
+	Number, Revision, Brake string
+	Quantity                int
+	Steps                   []sequenceStep
+	Now                     frameOfStep
+	Trouble                 string
+}
+
+// sequenceStep is one step of the picture sequence.
+type sequenceStep struct {
+	Number               int
+	Address, Bend, Words string
+	Here                 bool
+	Before, After        template.HTML
+	Cautions             []string
+	Closes               []string
+}
+
+// frameOfStep is the step that is looked at, with the leaf at an angle.
+type frameOfStep struct {
+	Step                       int
+	Angle, Stop, Target, Field string
+	Picture                    template.HTML
+	Facts                      []fieldView
+	Source                     string // address of the picture without its angle
+	Before, After              string // addresses of the neighbours
+}
+
+// bendsPage steps through the bends of a plan as pictures.
+func (s *Server) bendsPage(w http.ResponseWriter, r *http.Request) error {
+	plan, shown, err := s.planOfAddress(r)
+	if err != nil {
+		return err
+	}
+	shown.Frame = s.frame(r, "parts")
+	if !plan.Feasible {
+		shown.Trouble = "This part cannot be bent on this brake; the page before says why."
+		return s.show(w, page{0, "owner/bends", shown})
+	}
+	at, angle := stepAndAngle(r, plan)
+	self := fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(shown.Seq), shown.BrakeSeq, shown.Quantity)
+	for _, step := range plan.Steps {
+		line, err := sequenceOf(plan, step)
+		if err != nil {
+			return err
+		}
+		line.Address, line.Here = fmt.Sprintf("%s&step=%d", self, step.Number), step.Number == at
+		shown.Steps = append(shown.Steps, line)
+	}
+	step := plan.Steps[at-1]
+	shown.Now = frameOfStep{
+		Step: at, Angle: angle.Text(1), Stop: step.StopBend.Text(1), Target: step.Target.Text(1),
+		Facts:  stepFacts(step, s.ruler(r.Context())),
+		Source: fmt.Sprintf("%s/frame.svg?brake=%d&quantity=%d&step=%d&angle=", partAddress(shown.Seq), shown.BrakeSeq, shown.Quantity, at),
+	}
+	if at > 1 {
+		shown.Now.Before = fmt.Sprintf("%s&step=%d", self, at-1)
+	}
+	if at < len(plan.Steps) {
+		shown.Now.After = fmt.Sprintf("%s&step=%d", self, at+1)
+	}
+	return s.show(w, page{0, "owner/bends", shown})
+}
+
+// planOfAddress plans what the address names.
+func (s *Server) planOfAddress(r *http.Request) (*calc.Plan, bendsView, error) {
+	made, err := s.version(r, store.Parts)
+	if err != nil {
+		return nil, bendsView{}, err
+	}
+	query := r.URL.Query()
+	seq, err := strconv.ParseInt(query.Get("brake"), 10, 64)
+	if err != nil {
+		return nil, bendsView{}, fault.New(fault.Missing, "", "Say on which brake.")
+	}
+	on, err := s.store.Version(r.Context(), store.Brakes, seq)
+	if err != nil {
+		return nil, bendsView{}, err
+	}
+	quantity, err := strconv.Atoi(query.Get("quantity"))
+	if err != nil || quantity < 1 || quantity > 99999 {
+		quantity = 1
+	}
+	ctx, cancel := context.WithTimeout(r.Context(), planPatience)
+	defer cancel()
+	plan, err := s.planOn(ctx, made, on, quantity)
+	return plan, bendsView{Seq: made.Seq, BrakeSeq: on.Seq, Number: made.Name, Revision: made.Revision, Brake: on.Name, Quantity: quantity}, err
+}
+
+// stepAndAngle reads which step is looked at, and how far the leaf has swung: as
+// far as the part is bent, if nothing is said.
+func stepAndAngle(r *http.Request, plan *calc.Plan) (int, unit.Deg) {
+	step, err := strconv.Atoi(r.URL.Query().Get("step"))
+	if err != nil || step < 1 || step > len(plan.Steps) {
+		step = 1
+	}
+	angle, err := strconv.ParseFloat(r.URL.Query().Get("angle"), 64)
+	if err != nil || !(angle >= 0) {
+		return step, plan.Steps[step-1].Target
+	}
+	return step, min(unit.Deg(angle), plan.Steps[step-1].StopBend)
+}
+
+func sequenceOf(plan *calc.Plan, step calc.Step) (sequenceStep, error) {
+	before, after := view.Pair(traveler.Step{Before: traveler.FreezeShapes(step.Before), After: traveler.FreezeShapes(step.After)}, 60, 45)
+	drawn, err := drawings(before, after)
+	if err != nil {
+		return sequenceStep{}, err
+	}
+	out := sequenceStep{Number: step.Number, Bend: strings.Join(step.Bends, ", "), Words: handlingWords(step), Before: drawn[0], After: drawn[1], Closes: step.Closes}
+	for _, c := range step.Cautions {
+		out.Cautions = append(out.Cautions, c.Text)
+	}
+	return out, nil
+}
+
+// handlingWords says what is done before a bend.
+func handlingWords(step calc.Step) string {
+	var words []string
+	if step.TurnOver {
+		words = append(words, "turn over")
+	}
+	if step.Rotate != 0 {
+		words = append(words, fmt.Sprintf("rotate %d° anticlockwise", step.Rotate))
+	}
+	words = append(words, barOf(step))
+	if step.Leaf == "slim" {
+		words = append(words, "slim leaf")
+	}
+	if step.Place != calc.Middle {
+		words = append(words, map[calc.Place]string{calc.PastLeft: "past the left end", calc.PastRight: "past the right end"}[step.Place])
+	}
+	return strings.Join(words, ", ")
+}
+
+func barOf(step calc.Step) string {
+	if len(step.Segments) == 0 {
+		return step.Bar.Name + " bar"
+	}
+	var widths []string
+	for _, g := range step.Segments {
+		widths = append(widths, g.Width.Text(0))
+	}
+	return step.Bar.Name + " " + strings.Join(widths, " + ")
+}
+
+func stepFacts(step calc.Step, rule ruler) []fieldView {
+	facts := []fieldView{
+		{"Bend", strings.Join(step.Bends, ", ")}, {"Stop", step.Stop.Text(1)},
+		{"Target", step.Target.Text(1) + "°"}, {"Clamped", step.Clamped}, {"Bar", barOf(step)},
+		{"Nose setback", rule.sheet(step.NoseSetback)},
+	}
+	if step.Between != [2]string{} {
+		tight := ""
+		if step.Tight {
+			tight = " (tight)"
+		}
+		facts = append(facts, fieldView{"Least clearance", rule.size(step.Clearance) + ", " + step.Between[0] + " and " + step.Between[1] + tight})
+	}
+	return facts
+}
+
+// framePicture gives the end view of a step at an angle. All angles of a step
+// are drawn at the same scale and place.
+func (s *Server) framePicture(w http.ResponseWriter, r *http.Request) error {
+	plan, _, err := s.planOfAddress(r)
+	if err != nil {
+		return err
+	}
+	if !plan.Feasible {
+		return fault.New(fault.Unbendable, "", "This part cannot be bent on this brake.")
+	}
+	at, angle := stepAndAngle(r, plan)
+	stop := plan.Steps[at-1].StopBend
+	around := slices.Concat(plan.ViewAt(at, 0), plan.ViewAt(at, stop/2), plan.ViewAt(at, stop))
+	shown, _ := view.Pair(traveler.Step{
+		Before: traveler.FreezeShapes(plan.ViewAt(at, angle)), After: traveler.FreezeShapes(around),
+	}, 150, 100)
+	shown.Title = "End view with the leaf at " + angle.Text(1) + " degrees"
+	drawn, err := picture(shown)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Cache-Control", "private, max-age=300")
+	return write(w, reply{kind: "image/svg+xml", body: []byte(drawn)})
+}

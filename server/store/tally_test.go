@@ -1,0 +1,426 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/unit"
+)
+
+// moving is a clock that tests move on.
+type moving struct{ time time.Time }
+
+func (m *moving) now() time.Time { return m.time }
+
+// openMoving opens a store whose clock the test moves.
+func openMoving(tb testing.TB) (*Store, *moving) {
+	tb.Helper()
+	clock := &moving{noon}
+	s, err := Open(tb.TempDir(), clock.now)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	tb.Cleanup(func() {
+		if err := s.Close(); err != nil {
+			tb.Error(err)
+		}
+	})
+	return s, clock
+}
+
+// anew is what the tally should hold, worked out from the readings alone.
+func anew(tb testing.TB, s *Store) []string {
+	tb.Helper()
+	return lines(tb, s, `
+		SELECT r.code || ' ' || r.bar || ' ' || substr(r.received, 1, 10) || ' ' || t.part || ' ' || r.brake || ' ' || r.thickness, count(*),
+		  sum(r.teaches), sum(r.teaches * r.in_tolerance), sum(r.teaches * r.error), sum(r.teaches * r.error * r.error),
+		  sum(r.piece = 1), sum(r.piece = 1 AND (r.in_tolerance = 0 OR r.state <> 'as-bent')), sum(r.state = 'reworked'), sum(r.state = 'scrapped'),
+		  sum(r.flags LIKE '%bar-lifted%'), sum(r.flags LIKE '%setback-opened%'), sum(r.flags LIKE '%corner-torn%'), sum(r.note <> '')
+		FROM reading r JOIN traveler t ON t.code = r.code
+		WHERE r.flags NOT LIKE '%withdrawn%' AND r.id NOT IN (SELECT corrects FROM reading WHERE corrects IS NOT NULL)
+		GROUP BY 1 ORDER BY 1`)
+}
+
+func tallied(tb testing.TB, s *Store) []string {
+	tb.Helper()
+	return lines(tb, s, `
+		SELECT code || ' ' || bar || ' ' || day || ' ' || part || ' ' || brake || ' ' || thickness, readings, taught, good, total, squares,
+		  first, first_bad, reworked, scrapped, lifted, opened, torn, noted
+		FROM tally WHERE readings > 0 ORDER BY 1`)
+}
+
+func lines(tb testing.TB, s *Store, query string) []string {
+	tb.Helper()
+	rows, err := s.read.Query(query)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	defer rows.Close()
+	columns, err := rows.Columns()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	var out []string
+	for rows.Next() {
+		values, places := make([]any, len(columns)), make([]any, len(columns))
+		for i := range values {
+			places[i] = &values[i]
+		}
+		if err := rows.Scan(places...); err != nil {
+			tb.Fatal(err)
+		}
+		out = append(out, fmt.Sprint(values...))
+	}
+	if err := rows.Err(); err != nil {
+		tb.Fatal(err)
+	}
+	return out
+}
+
+// Whatever is logged, corrected and taken back, the tally is what the readings
+// add up to.
+func TestTallyIsTheReadings(t *testing.T) {
+	s, clock := openMoving(t)
+	sheet := 0
+	rapid.Check(t, func(r *rapid.T) {
+		sheet++
+		traveler := plan(sheet, 30)
+		issue(t, s, traveler)
+		if err := s.AddEvent(context.Background(), Event{Code: traveler.Code, Kind: EventOverride}); err != nil {
+			t.Fatal(err)
+		}
+		var standing []string
+		for i := range rapid.IntRange(1, 12).Draw(r, "readings") {
+			clock.time = noon.AddDate(0, 0, rapid.IntRange(0, 3).Draw(r, "day"))
+			id := fmt.Sprintf("s%d-%d", sheet, i)
+			more := ""
+			if len(standing) > 0 && rapid.IntRange(0, 3).Draw(r, "corrects") == 0 {
+				k := rapid.IntRange(0, len(standing)-1).Draw(r, "which")
+				more = fmt.Sprintf(`,"corrects":%q`, standing[k])
+				standing = slices.Delete(standing, k, k+1)
+				if rapid.Bool().Draw(r, "only takes back") {
+					more += `,"flags":["withdrawn"]`
+				}
+			} else if rapid.Bool().Draw(r, "flagged") {
+				more = `,"flags":["bar-lifted","corner-torn"],"note":"it went up"`
+			}
+			state := rapid.SampledFrom([]string{"as-bent", "as-bent", "reworked", "scrapped"}).Draw(r, "state")
+			text := fmt.Sprintf(`{"id":%q,"piece":%d,"step":%d,"measured":%g,"state":%q,"confirmed":true%s}`, id,
+				rapid.IntRange(1, 3).Draw(r, "piece"), rapid.IntRange(1, 2).Draw(r, "step"), rapid.Float64Range(40, 95).Draw(r, "measured"), state, more)
+			if _, err := post(s, traveler.Code, text); err == nil {
+				standing = append(standing, id)
+			} else if fault.KindOf(err) == fault.Internal {
+				t.Fatal(err)
+			}
+		}
+		if diff := cmp.Diff(anew(t, s), tallied(t, s)); diff != "" {
+			r.Fatalf("the tally is not what the readings add up to (- readings, + tally):\n%s", diff)
+		}
+	})
+	if len(tallied(t, s)) < 50 {
+		t.Errorf("%d rows of tally: the property was hardly tried", len(tallied(t, s)))
+	}
+}
+
+// agreed is a reading that the person has said yes to.
+func agreed(id string, piece, step int, measured float64) string {
+	return fmt.Sprintf(`{"id":%q,"piece":%d,"step":%d,"measured":%g,"confirmed":true}`, id, piece, step, measured)
+}
+
+// twoSheets logs a good first piece on one sheet and a bad one on another, three
+// days apart.
+func twoSheets(t *testing.T) (*Store, *moving) {
+	t.Helper()
+	s, clock := openMoving(t)
+	first, second := plan(1, 3), plan(2, 3)
+	second.Part.Number, second.Part.MaterialID, second.Part.Thickness, second.Brake.Name = "BR-9", "304", 1000, "short brake"
+	issue(t, s, first)
+	issue(t, s, second)
+	mustPost(t, s, code(1), body("a1", 1, 1, 90.4))
+	mustPost(t, s, code(1), body("a2", 1, 2, 45))
+	clock.time = noon.AddDate(0, 0, 3)
+	mustPost(t, s, code(2), `{"id":"b1","piece":1,"step":1,"measured":87,"note":"sheet is curved"}`)
+	mustPost(t, s, code(2), `{"id":"b2","piece":1,"step":2,"measured":45,"flags":["bar-lifted"]}`)
+	return s, clock
+}
+
+func TestChoices(t *testing.T) {
+	s, _ := twoSheets(t)
+	ctx := context.Background()
+	for _, c := range []struct {
+		name     string
+		choice   Choice
+		readings int
+		taught   int
+	}{
+		{"all", Choice{}, 4, 3}, {"material", Choice{Material: "304"}, 2, 1}, {"thickness", Choice{Thickness: 1500}, 2, 2},
+		{"bar", Choice{Bar: "narrow"}, 2, 1}, {"brake", Choice{Brake: "short brake"}, 2, 1}, {"part", Choice{Part: "TR-7"}, 2, 2},
+		{"job", Choice{Job: "J-2"}, 2, 1}, {"from", Choice{From: "2026-05-05"}, 2, 1}, {"to", Choice{To: "2026-05-04"}, 2, 2},
+		{"nothing", Choice{Material: "copper"}, 0, 0}, {"two at once", Choice{Bar: "wide", Brake: "long brake"}, 1, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			totals, err := s.Totals(ctx, c.choice)
+			if err != nil || totals.Readings != c.readings {
+				t.Errorf("Totals(%+v) = %+v, %v, want %d readings", c.choice, totals, err, c.readings)
+			}
+			cells, err := s.Cells(ctx, c.choice)
+			sum := 0
+			for _, cell := range cells {
+				sum += cell.N
+			}
+			if err != nil || sum != c.taught {
+				t.Errorf("Cells(%+v) = %+v, %v, want %d readings", c.choice, cells, err, c.taught)
+			}
+			chosen, err := s.Chosen(ctx, c.choice, 100)
+			if err != nil || len(chosen) != c.taught {
+				t.Errorf("Chosen(%+v) = %d readings, %v, want %d", c.choice, len(chosen), err, c.taught)
+			}
+			weeks, err := s.Weeks(ctx, c.choice)
+			sum = 0
+			for _, w := range weeks {
+				sum += w.N
+			}
+			if err != nil || sum != c.taught {
+				t.Errorf("Weeks(%+v) = %+v, %v, want %d readings", c.choice, weeks, err, c.taught)
+			}
+		})
+	}
+}
+
+func TestTotals(t *testing.T) {
+	s, _ := twoSheets(t)
+	got, err := s.Totals(context.Background(), Choice{})
+	if want := (Totals{Readings: 4, Lifted: 1, Noted: 1, Sheets: 2}); err != nil || got != want {
+		t.Errorf("Totals = %+v, %v, want %+v", got, err, want)
+	}
+}
+
+// The cells are those of ReviewCells, which reads the readings themselves.
+func TestCellsAsReviewCells(t *testing.T) {
+	s, _ := twoSheets(t)
+	mustPost(t, s, code(1), `{"id":"a3","piece":1,"step":1,"measured":89,"corrects":"a1"}`)
+	ctx := context.Background()
+	want, err := s.ReviewCells(ctx, Filter{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range want {
+		want[i].Worst = 0
+	}
+	got, err := s.Cells(ctx, Choice{})
+	if diff := cmp.Diff(want, got); err != nil || diff != "" {
+		t.Errorf("Cells (- ReviewCells, + ours): %v\n%s", err, diff)
+	}
+	if got[len(got)-1].Mean != -1 {
+		t.Errorf("the corrected reading still counts: %+v", got)
+	}
+}
+
+func TestWeeksBeginOnMonday(t *testing.T) {
+	s, clock := openMoving(t)
+	issue(t, s, plan(1, 30))
+	if err := s.AddEvent(context.Background(), Event{Code: code(1), Kind: EventOverride}); err != nil {
+		t.Fatal(err)
+	}
+	for i, day := range []string{"2026-05-03", "2026-05-04", "2026-05-10", "2026-05-11"} { // Sunday, Monday, Sunday, Monday
+		var err error
+		if clock.time, err = time.Parse("2006-01-02", day); err != nil {
+			t.Fatal(err)
+		}
+		mustPost(t, s, code(1), agreed(fmt.Sprint("w", i), i+1, 1, 90+float64(i)/10))
+	}
+	got, err := s.Weeks(context.Background(), Choice{})
+	want := []Span{{"2026-04-27", 1, 1, 0, 0}, {"2026-05-04", 2, 2, 0.15, unit.Deg(math.Sqrt(0.005))}, {"2026-05-11", 1, 1, 0.3, 0}}
+	near := cmp.Comparer(func(a, b unit.Deg) bool { return math.Abs(float64(a-b)) < 1e-9 })
+	if diff := cmp.Diff(want, got, near); err != nil || diff != "" {
+		t.Errorf("Weeks: %v\n%s", err, diff)
+	}
+}
+
+func TestFirstPieces(t *testing.T) {
+	s, _ := twoSheets(t)
+	half := plan(3, 2)
+	issue(t, s, half)
+	mustPost(t, s, code(3), body("c1", 1, 1, 90)) // one of two bends: not yet told
+	ctx := context.Background()
+	if err := s.SayCause(ctx, code(2), "angle", "owner"); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.SayCause(ctx, code(2), "bar", "owner"); err != nil {
+		t.Fatal(err)
+	}
+	got, err := s.FirstPieces(ctx, Choice{})
+	want := []FirstPiece{
+		{code(2), "J-2", "BR-9", "short brake", "2026-05-07", false, "bar"},
+		{code(1), "J-1", "TR-7", "long brake", "2026-05-04", true, ""},
+	}
+	if diff := cmp.Diff(want, got); err != nil || diff != "" {
+		t.Errorf("FirstPieces: %v\n%s", err, diff)
+	}
+}
+
+func TestUnloggedSheets(t *testing.T) {
+	s, _ := twoSheets(t)
+	ctx := context.Background()
+	for n := 3; n <= 6; n++ {
+		issue(t, s, plan(n, 4))
+	}
+	for n, kind := range map[int]string{4: EventClosed, 5: EventVoided} {
+		if err := s.AddEvent(ctx, Event{Code: code(n), Kind: kind}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	codes := func(c Choice, before time.Time) []string {
+		sheets, err := s.UnloggedSheets(ctx, c, before)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out []string
+		for _, u := range sheets {
+			out = append(out, u.Code)
+		}
+		return out
+	}
+	if got, want := codes(Choice{}, noon), []string{code(3), code(6)}; !slices.Equal(got, want) {
+		t.Errorf("UnloggedSheets = %v, want %v", got, want)
+	}
+	for name, c := range map[string]Choice{"bar": {Bar: "wide"}, "material": {Material: "mild-steel"}, "thickness": {Thickness: 1500}, "part": {Part: "TR-7"}} {
+		if got := codes(c, noon); len(got) != 2 {
+			t.Errorf("UnloggedSheets(%s) = %v, want both", name, got)
+		}
+	}
+	for name, c := range map[string]Choice{"bar": {Bar: "fingers"}, "material": {Material: "304"}, "thickness": {Thickness: 1000}, "brake": {Brake: "x"}, "to": {To: "2026-05-03"}} {
+		if got := codes(c, noon); got != nil {
+			t.Errorf("UnloggedSheets(other %s) = %v, want none", name, got)
+		}
+	}
+	early, _ := time.Parse(time.RFC3339, "2026-05-04T08:00:00Z")
+	if got := codes(Choice{}, early); got != nil {
+		t.Errorf("UnloggedSheets(before they were issued) = %v, want none", got)
+	}
+}
+
+// A choice that few readings meet gives all of them, and a limit the newest.
+func TestChosenLimit(t *testing.T) {
+	s := openStore(t, t.TempDir())
+	ctx := context.Background()
+	for n := range 5 {
+		sheet := plan(n, 9)
+		issue(t, s, sheet)
+		if err := s.AddEvent(ctx, Event{Code: code(n), Kind: EventOverride}); err != nil {
+			t.Fatal(err)
+		}
+		for i := range 6 {
+			mustPost(t, s, code(n), agreed(fmt.Sprintf("n%d-%d", n, i), i/2+1, i%2+1, []float64{90, 45}[i%2]))
+		}
+	}
+	got, err := s.Chosen(ctx, Choice{Bar: "narrow"}, 4)
+	var ids []string
+	for _, x := range got {
+		ids = append(ids, x.Reading.ID)
+	}
+	if want := []string{"n3-5", "n4-1", "n4-3", "n4-5"}; err != nil || !slices.Equal(ids, want) {
+		t.Errorf("Chosen(narrow, 4) = %v, %v, want %v", ids, err, want)
+	}
+	all, err := s.Chosen(ctx, Choice{}, 1000)
+	if err != nil || len(all) != 30 || all[0].Reading.ID != "n0-0" || all[29].Reading.ID != "n4-5" {
+		t.Errorf("Chosen(all) = %d readings, %v, want 30 from the oldest on", len(all), err)
+	}
+}
+
+func TestNoted(t *testing.T) {
+	s, _ := twoSheets(t)
+	got, err := s.Noted(context.Background(), Choice{}, 10)
+	if err != nil || len(got) != 2 || got[0].Reading.ID != "b2" || got[1].Reading.Note != "sheet is curved" {
+		t.Errorf("Noted = %+v, %v, want b2 then b1", got, err)
+	}
+	if got, err = s.Noted(context.Background(), Choice{Brake: "long brake"}, 10); err != nil || len(got) != 0 {
+		t.Errorf("Noted(long brake) = %+v, %v, want none", got, err)
+	}
+}
+
+func TestLessons(t *testing.T) {
+	s, _ := twoSheets(t)
+	ctx := context.Background()
+	state, err := s.LogState(ctx)
+	if err != nil || state != (LogState{Last: 4}) {
+		t.Errorf("LogState = %+v, %v, want 4 readings and no correction", state, err)
+	}
+	mustPost(t, s, code(1), `{"id":"a3","piece":1,"step":1,"measured":89,"corrects":"a1"}`)
+	if state, err = s.LogState(ctx); err != nil || state != (LogState{5, 5}) {
+		t.Errorf("LogState = %+v, %v, want 5 and 5", state, err)
+	}
+	ids := func(after int64, most int) (out []string) {
+		all, err := s.LessonsAfter(ctx, after, most)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range all {
+			out = append(out, x.Reading.ID)
+		}
+		return out
+	}
+	if got, want := ids(0, 10), []string{"a2", "b1", "a3"}; !slices.Equal(got, want) {
+		t.Errorf("LessonsAfter(0) = %v, want %v: a1 is corrected, b2 flagged", got, want)
+	}
+	if got, want := ids(2, 1), []string{"b1"}; !slices.Equal(got, want) {
+		t.Errorf("LessonsAfter(2, 1) = %v, want %v", got, want)
+	}
+	if from, err := s.LessonsFrom(ctx, 2); err != nil || len(ids(from, 10)) != 2 {
+		t.Errorf("LessonsFrom(2) = %d, %v, which leaves %v", from, err, ids(from, 10))
+	}
+	if from, err := s.LessonsFrom(ctx, 100); err != nil || from != 0 {
+		t.Errorf("LessonsFrom(100) = %d, %v, want 0", from, err)
+	}
+	all, err := s.OfSheet(ctx, code(1))
+	if err != nil || len(all) != 3 || !all[0].Corrected || all[2].Corrected {
+		t.Errorf("OfSheet = %+v, %v, want three, the first corrected", all, err)
+	}
+}
+
+func TestLists(t *testing.T) {
+	s, _ := twoSheets(t)
+	got, err := s.Lists(context.Background())
+	want := Lists{[]string{"304", "mild-steel"}, []string{"narrow", "wide"}, []string{"long brake", "short brake"}, []string{"BR-9", "TR-7"}, []unit.Micron{1000, 1500}}
+	if diff := cmp.Diff(want, got); err != nil || diff != "" {
+		t.Errorf("Lists: %v\n%s", err, diff)
+	}
+}
+
+// A database from before the tally gets one from its readings.
+func TestTallyOfOldReadings(t *testing.T) {
+	s, _ := twoSheets(t)
+	before := tallied(t, s)
+	exec(t, s, `DELETE FROM tally`)
+	exec(t, s, backfill(t))
+	if diff := cmp.Diff(before, tallied(t, s)); diff != "" {
+		t.Errorf("made anew:\n%s", diff)
+	}
+}
+
+// backfill is the statement of the migration that fills the tally.
+func backfill(t *testing.T) string {
+	t.Helper()
+	scripts, err := migrations()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const begins, ends = "\nINSERT INTO tally", ";"
+	for _, script := range scripts {
+		if _, after, found := strings.Cut(script, begins); found {
+			statement, _, _ := strings.Cut(after, ends)
+			return "INSERT INTO tally" + statement
+		}
+	}
+	t.Fatal("no migration fills the tally")
+	return ""
+}
