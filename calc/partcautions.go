@@ -15,11 +15,12 @@ import (
 // tooTight refuses a part with a bend that cracks on any brake. Below the least
 // radius of the material's table the plan cautions; below half of it the bend is
 // refused: that far off it is a slip in the drawing or the wrong temper, and no
-// trial strip is worth cutting (common practice, no source).
+// trial strip is worth cutting (common practice, no source). A hem is meant to
+// be flat and is not asked.
 func tooTight(b *flat.Blank) error {
 	for i, j := range b.Joints {
 		least, ok := b.Sheet.LeastRadius(j.Bend.Angle, runOf(b, j))
-		if !ok || j.Bend.Radius >= least.Least/2-radiusHair {
+		if !ok || j.Hem != part.NoHem || j.Bend.Radius >= least.Least/2-radiusHair {
 			continue
 		}
 		return b.Part.Refuse(radiusPointer(b, i), "bend %s: an inside radius of %s mm in %s mm %s cracks; at least %s mm is needed, and %s mm or more is advised",
@@ -106,13 +107,20 @@ func wholePart(p *Plan) []Caution {
 		out = append(out, Caution{Care, "The blank weighs " + p.Weight.Lift.Words + "."})
 	}
 	var s said
-	for i := range p.Bends {
-		s.radius(p, i)
+	for i, j := range p.Blank.Joints {
+		if j.Hem == part.NoHem {
+			s.radius(p, i)
+		}
 	}
-	for i := range p.Bends {
-		s.former(p, i)
+	for i, j := range p.Blank.Joints {
+		if j.Hem == part.NoHem {
+			s.former(p, i)
+		}
 	}
 	out = append(out, s.cautions(len(p.Bends))...)
+	for _, text := range p.Blank.Cautions {
+		out = append(out, Caution{Notice, text})
+	}
 	if text := sizedWords(p.Blank); text != "" {
 		out = append(out, Caution{Notice, text})
 	}
@@ -204,9 +212,11 @@ func sizedWords(b *flat.Blank) string {
 		return ""
 	}
 	for _, j := range b.Joints {
-		if j.Bend.Angle > 90 && b.Part.Over90 == part.Tangent {
+		switch {
+		case j.Bend.Angle <= 90 || j.Hem != part.NoHem:
+		case b.Part.Over90 == part.Tangent:
 			return "Sizes at bends of more than 90 degrees run to the outside tangent: measure to the farthest point of the bend."
-		} else if j.Bend.Angle > 90 {
+		default:
 			return "Sizes at bends of more than 90 degrees run to the apex where the outer faces would meet, which lies outside the metal."
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/flat"
 	"brakeside/calc/geom"
+	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
 )
 
@@ -101,8 +102,9 @@ type Step struct {
 	Gauge        unit.MM
 	CheckSize    string
 	Check        unit.MM
-	Closes       []string // what can no longer be done after this step, in words
-	SlideOut     string   // left or right: the bar can only be slid out endwise; empty if it lifts out
+	Chain        tolerance.Chain // between the gauged edge and the checked size, see Likely
+	Closes       []string        // what can no longer be done after this step, in words
+	SlideOut     string          // left or right: the bar can only be slid out endwise; empty if it lifts out
 	PackingStrip bool
 	Hold         bend.Hold // of the magnet on the bar; all zero where no magnet holds it
 	Cautions     []Caution

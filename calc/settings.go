@@ -231,6 +231,9 @@ const roundMatch = 0.05
 func formers(b *flat.Blank, k *brake.Brake) map[string]bend.Tool {
 	out := map[string]bend.Tool{}
 	for i, j := range b.Joints {
+		if j.Hem != part.NoHem {
+			continue
+		}
 		drawn := float64(j.Bend.Radius)
 		closest := math.Inf(1)
 		for _, bar := range k.Bars {

@@ -80,6 +80,7 @@ func (r *rehearsal) frames(share float64) []geom.Frame {
 type plate struct {
 	face   int
 	body   []geom.Point3
+	core   []geom.Point3 // without a skin of what formed corners give, nil when nothing is left
 	swings bool
 	own    bool // it is bounded by the bend itself
 	flush  bool // it lies flat with the clamped or with the swinging face
@@ -100,8 +101,13 @@ func (r *rehearsal) plates(share float64) []plate {
 			own = own || j.Faces[0] == f || j.Faces[1] == f
 		}
 		for _, g := range face.Solid {
-			body := geom.Placed(geom.Prism(g, 0, r.thick), frames[f])
-			out = append(out, plate{face: f, body: body, swings: crossed(path, r.step.Joints)%2 == 1, own: own, flush: folded == 0})
+			p := plate{face: f, swings: crossed(path, r.step.Joints)%2 == 1, own: own, flush: folded == 0}
+			p.body = geom.Placed(geom.Prism(g, 0, r.thick), frames[f])
+			skin := float64(r.plan.Brake.PartContactAllowance)/2 + grain
+			if inner := g.Inset(skin); inner != nil {
+				p.core = geom.Placed(geom.Prism(inner, min(skin, 0.45*r.thick), r.thick-min(skin, 0.45*r.thick)), frames[f])
+			}
+			out = append(out, p)
 		}
 	}
 	return out
@@ -171,6 +177,38 @@ func (r *rehearsal) meets(brakeSpan, barSpan [2]float64) string {
 	return ""
 }
 
+// touches tells which two faces of the part run into each other while one side
+// swings, or nothing.
+func (r *rehearsal) touches() string {
+	steps := int(math.Ceil(float64(r.step.Target) / 3))
+	for i := 0; i <= steps; i++ {
+		plates := r.plates(float64(i) / float64(steps))
+		for _, p := range plates {
+			for _, q := range plates {
+				if p.swings && !q.swings && !(p.own && q.own) && p.core != nil && q.core != nil && geom.Separation(p.core, q.core) == 0 {
+					return fmt.Sprintf("%s runs into %s", r.plan.Blank.Faces[p.face].ID, r.plan.Blank.Faces[q.face].ID)
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// struck tells what of the clamped side, away from the bend, the leaf strikes
+// beyond the target on its way to the stop, or nothing.
+func (r *rehearsal) struck(brakeSpan [2]float64) string {
+	k := r.plan.Brake
+	leaf := cuboid(geom.Point3{X: brakeSpan[0], Y: -float64(k.Leaf.Face(r.step.Leaf)), Z: -float64(k.Leaf.Thickness)}, geom.Point3{X: brakeSpan[1], Y: 0, Z: 0})
+	raised := geom.Placed(leaf, geom.Rotation(geom.Point3{}, geom.Point3{X: -1}, r.step.StopBend.Rad()))
+	for _, p := range r.plates(1) {
+		low, high := geom.Span(p.body, func(q geom.Point3) float64 { return q.X })
+		if aside := high < -25 || low > float64(r.step.Length)+25; aside && !p.swings && !p.own && geom.Separation(p.body, raised) == 0 {
+			return fmt.Sprintf("%s is struck by the leaf at the stop", r.plan.Blank.Faces[p.face].ID)
+		}
+	}
+	return ""
+}
+
 // free looks for a place of the brake and the bar along the bend at which nothing
 // meets; it gives what is in the way at the first if there is none.
 func (r *rehearsal) free() (barSpan [2]float64, meets string) {
@@ -187,6 +225,9 @@ func (r *rehearsal) free() (barSpan [2]float64, meets string) {
 			ends, span = [2]float64{long - inwards - usable, long - inwards}, [2]float64{long - inwards - bar, long - inwards}
 		}
 		hit := r.meets(ends, span)
+		if hit == "" {
+			hit = r.struck(ends)
+		}
 		if hit == "" {
 			return span, ""
 		}
@@ -254,6 +295,9 @@ func play(t failer, p *Plan) {
 		if meets != "" {
 			t.Errorf("%s step %d, bend %v, %s bar, %s leaf, %s: %s", p.Blank.Part.Number, s.Number, s.Bends, s.Bar.Name, s.Leaf, s.Place, meets)
 			continue
+		}
+		if hit := r.touches(); hit != "" {
+			t.Errorf("%s step %d, bend %v: %s", p.Blank.Part.Number, s.Number, s.Bends, hit)
 		}
 		if i := r.trapped(span); i >= 0 {
 			t.Errorf("%s step %d, bend %v: the %s bar (body %d of it) is trapped", p.Blank.Part.Number, s.Number, s.Bends, s.Bar.Name, i)

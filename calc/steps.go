@@ -146,7 +146,9 @@ func (s *shop) measure(step *Step, w *chosen) {
 	reach, from := checkFrom(joint.Bend, s.plan.Blank.Part.Over90)
 	step.Check = unit.MM(w.bench.FlangeReach(swing.at)) + reach
 	step.CheckSize = fmt.Sprintf("outside of %s, from %s to %s", step.Swinging, from, swing.words())
-	if swing.sheared || !back.sheared {
+	fromSwing := swing.sheared || !back.sheared
+	step.Chain = s.chain(w, swing, fromSwing)
+	if fromSwing {
 		step.GaugeEdge, step.Gauge = swing.words()+" of "+swing.face, unit.MM(front)
 		return
 	}

@@ -50,6 +50,10 @@ func (w *Weight) fold(b *flat.Blank) {
 			c := centreOf(g)
 			add(frames[i].Place(geom.Point3{X: c.X, Y: c.Y, Z: half}), math.Abs(g.Area()))
 		}
+		for _, o := range f.Openings {
+			c := centreOf(o.Outline)
+			add(frames[i].Place(geom.Point3{X: c.X, Y: c.Y, Z: half}), -math.Abs(o.Outline.Area()))
+		}
 	}
 	for _, j := range b.Joints {
 		parent, across := j.Faces[0], j.Across

@@ -48,6 +48,24 @@ func TestWeightByHand(t *testing.T) {
 	near(t, "folded down: y", down.Weight.Part.Y, w.Part.Y, 1e-9)
 }
 
+// By hand: a hole of 20 mm in the middle of the web moves nothing, one in a leg
+// pulls the centre from (y, z) of the whole to (A c - a h) / (A - a).
+func TestWeightWithHoles(t *testing.T) {
+	text := `{"number":"L","material":"mild-steel","thickness":1,"inside_radius":1,"profile":{"length":100,"legs":[52,32],"bends":[90]}%s}`
+	whole := draft(t, fmt.Sprintf(text, ""))
+	holed := draft(t, fmt.Sprintf(text, `,"holes":[{"face":"p0","at":[40,25],"diameter":20}]`))
+	opening := holed.Blank.Faces[0].Openings[0]
+	area := math.Abs(opening.Outline.Area())
+	near(t, "hole", area, math.Pi*100, 3)
+	all := whole.Blank.Area()
+	pulled := func(c, h float64) float64 { return (all*c - area*h) / (all - area) }
+	near(t, "blank x", holed.Weight.Blank.X, pulled(50, 40), 1e-6)
+	near(t, "part x", holed.Weight.Part.X, pulled(50, 40), 1e-6)
+	near(t, "part y", holed.Weight.Part.Y, pulled(whole.Weight.Part.Y, 25), 1e-6)
+	near(t, "part z", holed.Weight.Part.Z, pulled(whole.Weight.Part.Z, 0.5), 1e-6)
+	near(t, "mass", float64(holed.Weight.Mass), 7.85e-6*(all-math.Pi*100), 1e-9)
+}
+
 // A tray with four equal walls balances over the middle of its base.
 func TestWeightOfATray(t *testing.T) {
 	plan := draft(t, `{"number":"T","material":"304","thickness":1,"tray":{"base":[200,200],"walls":{"left":[{"leg":40}],"right":[{"leg":40}],"front":[{"leg":40}],"back":[{"leg":40}]}}}`)

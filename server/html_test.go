@@ -134,7 +134,7 @@ func checkFields(t testing.TB, root *html.Node) {
 	}
 	for _, tag := range []string{"input", "select", "textarea"} {
 		for _, field := range all(root, named(tag)) {
-			if attribute(field, "type") == "hidden" {
+			if attribute(field, "type") == "hidden" || attribute(field, "aria-label") != "" {
 				continue
 			}
 			if !labelled[attribute(field, "id")] && !labelled[attribute(field, "name")+attribute(field, "value")] {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"html/template"
+	"maps"
 	"net/http"
 	"net/url"
 
@@ -114,8 +115,13 @@ func (s *Server) drawPart(w http.ResponseWriter, r *http.Request) error {
 	return s.showBlock(w, templates.Block{Page: "owner/part-form", Name: "drawing"}, s.drawingOfForm(r, form))
 }
 
-// drawingOfForm draws what is typed into a form.
+// drawingOfForm draws what is typed into a form; a part without a number yet can
+// be drawn all the same.
 func (s *Server) drawingOfForm(r *http.Request, form url.Values) drawingView {
+	if form.Get("kind") != fileKind && form.Get("number") == "" {
+		form = maps.Clone(form)
+		form.Set("number", "new part")
+	}
 	file, err := typedPart(form)
 	if err != nil {
 		field, message := messageOf(err)

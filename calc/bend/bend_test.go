@@ -175,20 +175,3 @@ func ExampleKFactor() {
 	fmt.Println(k, rule)
 	// Output: 0.33 K 0.33 below r = 2t, 0.5 from 2t
 }
-
-// One part of twelve bends, as the planner asks for it: allowance, deduction and
-// springback of each.
-func BenchmarkTwelveBends(b *testing.B) {
-	s := sheet(b, "304", 1.2)
-	var total unit.MM
-	for b.Loop() {
-		for i := range 12 {
-			one := Bend{Angle: unit.Deg(30 + 8*i), Radius: 1.2, Thickness: 1.2}
-			one.K, _ = KFactor(one.Radius, one.Thickness)
-			total += one.Allowance() + one.Deduction() + unit.MM(Springback(s, one).Degrees)
-		}
-	}
-	if total == 0 {
-		b.Fatal("nothing was worked out")
-	}
-}

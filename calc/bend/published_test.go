@@ -23,8 +23,9 @@ func TestPublished(t *testing.T) {
 	compare := map[string]func(testing.TB, *checks.Page, checks.Row){
 		"faa_kchart": compareChart, "faa_layout": compareLayout, "din6935": compareDIN,
 		"machinerys": compareMetals, "springback": compareSpringback, "force_moment": compareMoment,
+		"centre_of_mass": compareCentre,
 	}
-	for _, file := range []string{"kchart", "layout", "din6935", "springback", "capacity"} {
+	for _, file := range []string{"kchart", "layout", "din6935", "springback", "capacity", "centres"} {
 		for _, row := range checks.Read(t, file) {
 			switch check := compare[row.Topic]; {
 			case row.Topic == "springback_factor": // a table of calc/stock
@@ -228,6 +229,17 @@ func compareSpringback(t testing.TB, page *checks.Page, row checks.Row) {
 	} {
 		page.Compare(t, row, v)
 	}
+}
+
+// compareCentre: an arc is a ring of hardly any thickness, a part of a circle one
+// of no inside radius.
+func compareCentre(t testing.TB, page *checks.Page, row checks.Row) {
+	b := Bend{Angle: unit.Deg(row.In(t, "arc_deg")), Radius: unit.MM(row.In(t, "r")), Thickness: 1e-9}
+	if _, solid := row.Inputs["R"]; solid {
+		b.Thickness = unit.MM(row.In(t, "R"))
+	}
+	page.Compare(t, row, checks.Value{Check: "centre of mass of a bend, " + row.Locator, Published: row.Outputs["from_centre"],
+		Ours: float64(RingCentre(b)), Tolerance: 0.00005})
 }
 
 func compareMoment(t testing.TB, page *checks.Page, row checks.Row) {

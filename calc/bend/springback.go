@@ -78,18 +78,24 @@ func Released(s stock.Sheet, underLoad unit.MM) unit.MM {
 }
 
 // UnderLoad is the inside radius to bend to for an inside radius after the load
-// is off: Released backwards. It is found by halving, since Released only
-// grows.
+// is off: Released backwards. With x as there and q = r Y / (E t) it is the root
+// of q (4 x^3 - 3 x + 1) = x between 0 and 1/2, found by Newton's rule from
+// below, where the curve is hollow and no step goes too far.
 func UnderLoad(s stock.Sheet, released unit.MM) unit.MM {
-	low, high := unit.MM(0), released
+	perRadius := float64(s.Material.Yield/s.Material.Modulus) / float64(s.Thickness)
+	q := float64(released) * perRadius
+	if math.IsInf(q, 1) {
+		return unit.MM(0.5 / perRadius)
+	}
+	x := q / (1 + 3*q)
 	for range 60 {
-		if middle := (low + high) / 2; Released(s, middle) < released {
-			low = middle
-		} else {
-			high = middle
+		step := (q*(4*x*x*x-3*x+1) - x) / (q*(3-12*x*x) + 1)
+		x += step
+		if step <= x*1e-16 {
+			break
 		}
 	}
-	return high
+	return unit.MM(x / perRadius)
 }
 
 // OverFormer is the bend that comes of folding over a steel tube or rod used as

@@ -261,14 +261,14 @@ func (b *Bench) reaches() (clamped, swinging unit.MM) {
 		}
 		return low, high
 	}
-	_, high := reach(b.tree.Root)
-	clamped = unit.MM(high - b.tangent)
-	least := math.Inf(1)
+	behind, before := math.Inf(1), math.Inf(1)
 	for _, j := range b.Joints {
+		_, high := reach(b.clampedFace(j))
 		low, _ := reach(b.otherFace(j))
-		least = min(least, b.tangent-2*b.Blank.Joints[j].Half()-low)
+		behind = min(behind, high-b.tangent)
+		before = min(before, b.tangent-2*b.Blank.Joints[j].Half()-low)
 	}
-	return clamped, unit.MM(least)
+	return unit.MM(behind), unit.MM(before)
 }
 
 // otherFace is the swinging face of a joint that is bent now.

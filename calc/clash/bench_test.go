@@ -3,97 +3,16 @@ package clash
 import (
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"brakeside/calc/brake"
-	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
-	"brakeside/calc/part"
-	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
-
-// suiteBrake is the invented brake of the development suite: bed 98 deep, leaf 62
-// or 18, bars wide (74 deep, 27 high), narrow (23, 21), slotted and fingers.
-func suiteBrake(t failer) *brake.Brake {
-	t.Helper()
-	data, err := os.ReadFile("../../testdata/suite/brake.json")
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	k, err := brake.Read(data)
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	return k
-}
-
-const (
-	wide   = 0
-	narrow = 1
-)
-
-func develop(t failer, text []byte) *flat.Blank {
-	t.Helper()
-	p, err := part.Read(text)
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	m, err := stock.Find(p.Material)
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	b, err := flat.Develop(p, stock.Sheet{Material: m, Thickness: p.Thickness})
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	return b
-}
-
-func suitePart(t failer, name string) *flat.Blank {
-	t.Helper()
-	data, err := os.ReadFile("../../testdata/suite/parts/" + name + ".json")
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	return develop(t, data)
-}
-
-// drawn is a part of 1 mm sheet with inside radius 1.
-func drawn(t failer, shape string) *flat.Blank {
-	t.Helper()
-	return develop(t, []byte(`{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,`+shape+`}`))
-}
-
-// put puts a bend into the suite's brake, with a face of it clamped.
-func put(t failer, b *flat.Blank, bend, clamped string) *Bench {
-	t.Helper()
-	for i, j := range b.Joints {
-		for side, f := range j.Faces {
-			if j.ID == bend && b.Faces[f].ID == clamped {
-				return NewBench(Setting{Blank: b, Brake: suiteBrake(t), Joints: []int{i}, Side: side, Overbend: 1.5, Bars: []int{0, 1, 2, 3}})
-			}
-		}
-	}
-	t.Fatalf("no bend %s at face %s", bend, clamped)
-	return nil
-}
-
-// made gives the set of the bends named.
-func made(b *flat.Blank, ids ...string) fold.Made {
-	var out fold.Made
-	for i, j := range b.Joints {
-		if slices.Contains(ids, j.ID) {
-			out = out.With(i)
-		}
-	}
-	return out
-}
 
 func TestLaidOnTheBrake(t *testing.T) {
 	p1 := suitePart(t, "P1") // 34 x 52, t = r = 1.5, K = 0.33: allowance 3.134, outside setback 3
@@ -246,6 +165,34 @@ func TestSheetBesideATab(t *testing.T) {
 	}
 }
 
+// Up to the stop, 4 degrees beyond square, the leaf leans over the bed: at the top
+// of its face of 62 by 4.3 mm. A wall that stands 0.96 behind the hinge far beside
+// the bend is struck; at the corner of the bend, where the leaf has the swinging
+// wall before it, that is left to the caution about corner room.
+func TestLeafBeyondTheTarget(t *testing.T) {
+	b := develop(t, []byte(`{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,"flat":{
+		"faces":[{"id":"plate","outline":[[0,0],[420,0],[420,180],[0,180]]},{"id":"tab","outline":[[150,180],[246,180],[246,209],[150,209]]},{"id":"wall","outline":[[-59,2],[0,2],[0,180],[-59,180]]}],
+		"bends":[{"id":"x","between":["plate","tab"],"line":[[150,180],[246,180]],"angle":90},{"id":"w","between":["plate","wall"],"line":[[0,2],[0,180]],"angle":90}]}}`))
+	wall := b.FaceIndex("wall")
+	for overbend, want := range map[unit.Deg]bool{0.5: true, 4: true} {
+		bench := NewBench(Setting{Blank: b, Brake: suiteBrake(t), Joints: []int{0}, Side: 0, Overbend: overbend})
+		if got := len(bench.Answer(wall, made(b, "w")).Leaf[0].Blocked) > 0; got != want {
+			t.Errorf("swept to %v: the leaf strikes the wall %v, want %v", bench.Swept, got, want)
+		}
+	}
+	calm := suiteBrake(t)
+	calm.OverbendSwept = 0
+	bench := NewBench(Setting{Blank: b, Brake: calm, Joints: []int{0}, Side: 0, Overbend: 0})
+	if got := bench.Answer(wall, made(b, "w")).Leaf[0].Blocked; len(got) > 0 {
+		t.Errorf("at the target the leaf strikes the wall: %v", got)
+	}
+	tray := drawn(t, `"tray":{"base":[200,120],"walls":{"left":[{"leg":60}],"front":[{"leg":60}]}}`)
+	corner := NewBench(Setting{Blank: tray, Brake: suiteBrake(t), Joints: []int{1}, Side: 0, Overbend: 4})
+	if got := corner.Answer(tray.FaceIndex("left"), made(tray, "left")).Leaf[0].Blocked; len(got) > 0 {
+		t.Errorf("a wall at the corner is struck: %v", got)
+	}
+}
+
 // The last bend of a closed box traps whatever lies under its lid.
 func TestTrappedUnderALid(t *testing.T) {
 	box := suitePart(t, "P6")
@@ -300,7 +247,7 @@ func TestPartRunsIntoItself(t *testing.T) {
 // Bends made together swing together; from the tab's side its twin stays.
 func TestTwinTabs(t *testing.T) {
 	b := develop(t, []byte(`{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,"flat":{
-		"faces":[{"id":"plate","outline":[[0,0],[100,0],[100,50],[0,50]]},{"id":"a","outline":[[5,50],[35,50],[35,80],[5,80]]},{"id":"b","outline":[[60,50],[95,50],[95,80],[60,80]]}],
+		"faces":[{"id":"plate","outline":[[0,0],[100,0],[100,50],[0,50]]},{"id":"a","outline":[[5,50],[35,50],[35,80],[5,80]]},{"id":"b","outline":[[60,50],[95,50],[95,65],[60,65]]}],
 		"bends":[{"id":"x","between":["plate","a"],"line":[[5,50],[35,50]],"angle":90},{"id":"y","between":["b","plate"],"line":[[60,50],[95,50]],"angle":90}]}}`))
 	k := suiteBrake(t)
 	plate := NewBench(Setting{Blank: b, Brake: k, Joints: []int{0, 1}, Side: 0, Bars: []int{0}})
@@ -313,6 +260,10 @@ func TestTwinTabs(t *testing.T) {
 	if !tabs.Swings(0) || tabs.Swings(1) || tabs.Swings(2) {
 		t.Error("clamping the tabs, the plate must swing and the tabs must not")
 	}
+	// The shorter tab is 15 from the middle of its bend, whose allowance is 2.089.
+	clamped, swinging := tabs.Across()
+	near(t, "the shorter of the clamped tabs", float64(clamped), 15-2.089159/2, 1e-5)
+	near(t, "the plate", float64(swinging), 50-2.089159/2, 1e-5)
 }
 
 var suiteNames = []string{"P1", "P2", "P3", "P4", "P4v", "P5", "P6", "P7", "P7v"}

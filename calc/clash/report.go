@@ -158,11 +158,11 @@ func still(a, b geom.Polygon, clear float64) pass {
 }
 
 // leaf: the swinging side lies on the leaf and slides on it a little, the
-// clamped side must stay out of its way. The leaf pushes the swinging wall
-// between itself and clamped walls, so beyond the target their corners give:
-// that is the caution about corner room, not a collision. A bend that runs off
-// the leaf's edge rests on it with its curve; what hangs behind it must be
-// clear.
+// clamped side must stay out of its way. At a corner the leaf pushes the swinging
+// wall between itself and clamped walls, so beyond the target they give: that is
+// the caution about corner room, not a collision. Away from the bend it is one,
+// up to the stop. A bend that runs off the leaf's edge rests on it with its curve;
+// what hangs behind it must be clear.
 func (b *Bench) leaf(r *Answer, s subject) {
 	clear, down := float64(b.Brake.Clearance.BedAndLeaf), float64(b.Brake.Leaf.Thickness)
 	for k, form := range []brake.Slimness{brake.Full, brake.Slim} {
@@ -177,8 +177,22 @@ func (b *Bench) leaf(r *Answer, s subject) {
 		if b.flatBehind(s.shadow) {
 			continue
 		}
-		r.Leaf[k].note(turning(leaf, s.shadow, 0, b.Target.Rad(), clear), s)
+		end := b.Swept
+		if b.cornered(s) {
+			end = b.Target
+		}
+		r.Leaf[k].note(turning(leaf, s.shadow, 0, end.Rad(), clear), s)
 	}
+}
+
+// cornerReach is how far beside the end of a bend a wall still counts as standing
+// at its corner, in millimetres: a corner cut and the gap between two walls.
+const cornerReach = 25
+
+// cornered reports whether a body lies along the bend or at a corner of it.
+func (b *Bench) cornered(s subject) bool {
+	low, high := geom.Span(s.body, alongX)
+	return high > -cornerReach && low < float64(b.Length)+cornerReach
 }
 
 // flatBehind reports whether a body lies flat on the bed behind the hinge.

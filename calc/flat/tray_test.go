@@ -171,7 +171,7 @@ func TestTrayAreasAddUp(t *testing.T) {
 		if len(b.Outline) != 1 || !(b.Outline[0].Area() > 0) || !b.Outline[0].Simple() {
 			t.Fatalf("the outline of %s is %v, want one simple loop", text, b.Outline)
 		}
-		near(t, "outline against faces of "+text, b.Area(), areas(b), 0.1) // corners within a snap are one
+		near(t, "outline against faces of "+text, b.Area(), areas(b), 0.5) // corners within a snap are one
 		low, high := geom.Bounds(b.Outline[0]...)
 		near(t, "the lower left corner lies at the origin", math.Hypot(low.X, low.Y), 0, 1e-9)
 		near(t, "the box along x", high.X, float64(b.Width), 1e-6)

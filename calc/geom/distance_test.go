@@ -85,3 +85,37 @@ func TestApartAgainstAllEdges(t *testing.T) {
 		near(t, "Apart the other way round", Apart(b, a), Apart(a, b), 1e-9)
 	})
 }
+
+// Moved apart by as much as they are sunk into each other, and a little, they no
+// longer overlap; moved by a little less in any direction, they still do.
+func TestSunk(t *testing.T) {
+	near(t, "a square 3 into another", Sunk(square(7, 2, 4), square(0, 0, 10)), 3, 1e-12)
+	near(t, "squares that only touch", Sunk(square(10, 2, 4), square(0, 0, 10)), 0, 1e-12)
+	near(t, "squares apart", Sunk(square(12, 2, 4), square(0, 0, 10)), 0, 0)
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := anyConvex(t, 10), anyConvex(t, 10)
+		deep := Sunk(a, b)
+		near(t, "Sunk the other way round", Sunk(b, a), deep, 1e-9)
+		if (deep > 0) != (Apart(a, b) == 0) && deep > 1e-9 {
+			t.Errorf("Sunk = %v but Apart = %v", deep, Apart(a, b))
+		}
+		parted := false
+		for i := range 720 {
+			sin, cos := math.Sincos(float64(i) * math.Pi / 360)
+			moved := func(by float64) Polygon {
+				out := make(Polygon, len(a))
+				for k, p := range a {
+					out[k] = p.Add(Point2{cos, sin}.Times(by))
+				}
+				return out
+			}
+			if deep > 0.01 && Apart(moved(0.99*deep), b) > 0 {
+				t.Errorf("%v into each other, but moved by %v they are apart", deep, 0.99*deep)
+			}
+			parted = parted || Apart(moved(1.01*deep+0.001), b) > 0
+		}
+		if !parted {
+			t.Errorf("%v into each other, but moved by a little more in any direction they still overlap", deep)
+		}
+	})
+}

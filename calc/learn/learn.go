@@ -22,12 +22,12 @@
 //	gain = P h / (h'P h + v),  mean += gain (s - expected),  P -= gain h'P
 //
 // A misread is weighed down as by Student's distribution, see Settings.Tails;
-// the zero of a brake is forgotten a little with every reading on it, see
-// Settings.Keep. The package knows no clock and no file: readings come in the
+// the zero of a brake is believed a little less with every reading on it, see
+// Settings.Drift. The package knows no clock and no file: readings come in the
 // order they were made.
 //
 // Sources: West and Harrison, Bayesian Forecasting and Dynamic Models, 2nd ed.
-// (discounting, from memory); Lange, Little and Taylor, JASA 84, 1989 (Student
+// (drifting levels, from memory); Lange, Little and Taylor, JASA 84, 1989 (Student
 // weights, from memory). The figures of practice have no source.
 package learn
 
@@ -76,10 +76,9 @@ type Settings struct {
 	Reading  unit.Deg // of a reading error, the metal's own scatter with it
 	ShortLeg unit.Deg // of a reading error on a leg under LeastLeg
 
-	// Keep is the share of what is known of a brake's zero that is kept from one
-	// reading on it to the next: its variance is divided by Keep, up to where it
-	// began.
-	Keep float64
+	// Drift is how far the zero of a brake wanders from one reading on it to the
+	// next: so much of what is known of it is discounted.
+	Drift unit.Deg
 	// Tails says how common misreads are: the degrees of freedom of a Student
 	// distribution of reading errors. A reading off by u standard deviations
 	// counts (Tails + 1) / (Tails + u^2), at most 1.
@@ -89,8 +88,8 @@ type Settings struct {
 
 // Alarm is when a brake is said to have moved: the cumulative sums of readings'
 // surprises, in standard deviations and each at most Most, pass Decision, see
-// spc.Cusum. With 0.5 and 5.5 a steady brake of normal readings alarms falsely once in
-// about 770 readings, and one whose packs change and are misread now and then in 300.
+// spc.Cusum. With 0.5 and 6 a steady brake of normal readings alarms falsely once in
+// about 1,280 readings, one whose packs change and that is misread now and then in 340.
 type Alarm struct{ Slack, Decision, Most float64 }
 
 // LeastLeg is the shortest leg for a fair reading. Common practice, no source.
@@ -99,7 +98,7 @@ const LeastLeg unit.MM = 15
 // Usual are the settings a shop begins with. Common practice, no source.
 var Usual = Settings{
 	Zero: 0.8, Material: 1, Cell: 0.7, Pack: 0.7, Reading: 0.5, ShortLeg: 0.8,
-	Keep: 0.98, Tails: 4, Alarm: Alarm{Slack: 0.5, Decision: 5.5, Most: 2.5},
+	Drift: 0.02, Tails: 4, Alarm: Alarm{Slack: 0.5, Decision: 6, Most: 2.5},
 }
 
 // noise is the variance of the error of a reading on such a leg.

@@ -17,7 +17,7 @@ import (
 
 // plain settings weigh every reading fully and forget nothing: then learning is
 // Bayesian regression, which has a solution in one step.
-var plain = Settings{Zero: 0.8, Material: 1, Cell: 0.7, Pack: 0.7, Reading: 0.5, ShortLeg: 0.8, Keep: 1, Tails: math.MaxFloat64, Alarm: Alarm{0.5, 1e9, 2.5}}
+var plain = Settings{Zero: 0.8, Material: 1, Cell: 0.7, Pack: 0.7, Reading: 0.5, ShortLeg: 0.8, Drift: 0, Tails: math.MaxFloat64, Alarm: Alarm{0.5, 1e9, 2.5}}
 
 func sheet(t testing.TB, id string) stock.Sheet {
 	t.Helper()
@@ -268,22 +268,26 @@ func TestShortLeg(t *testing.T) {
 	}
 }
 
-// A zero that was learned is doubted again with time, never more than at first.
-func TestKeep(t *testing.T) {
-	m, b := New(Usual), bent(t, "mild-steel", 90)
-	for i := range 400 {
-		b.Pack = fmt.Sprint(i / 10)
-		m.Observe(read(b, 2))
+// A zero that was learned is doubted again with time, also where one angle alone
+// was bent; and however long the log, the doubt stays bounded.
+func TestDrift(t *testing.T) {
+	after := func(settings Settings, readings int) (zeroSD, adviceSD float64) {
+		m, b := New(settings), bent(t, "mild-steel", 90)
+		for i := range readings {
+			b.Pack = fmt.Sprint(i / 10)
+			m.Observe(read(b, 2))
+		}
+		z := m.state.places[effect{zero, "north"}]
+		b.Pack = ""
+		return math.Sqrt(m.state.cov.At(z, z)), float64(m.Next(b).SD)
 	}
-	z := m.state.places[effect{zero, "north"}]
-	sd := math.Sqrt(m.state.cov.At(z, z))
-	kept := New(plain)
-	for i := range 400 {
-		b.Pack = fmt.Sprint(i / 10)
-		kept.Observe(read(b, 2))
-	}
-	if sdKept := math.Sqrt(kept.state.cov.At(z, z)); !(sd > sdKept) || sd > float64(Usual.Zero)+1e-9 {
-		t.Errorf("zero known to %v with forgetting, %v without, at first %v", sd, sdKept, Usual.Zero)
+	still := Usual
+	still.Drift = 0
+	_, sure := after(still, 400)
+	zero400, drifting := after(Usual, 400)
+	zero4000, long := after(Usual, 4000)
+	if !(drifting > sure) || drifting > 1 || math.Abs(long-drifting) > 0.05 || zero4000 > 1.2*zero400 {
+		t.Errorf("advice known to %.3f without drift, %.3f with, %.3f after ten times as many; zero known to %.3f and %.3f", sure, drifting, long, zero400, zero4000)
 	}
 }
 

@@ -37,7 +37,7 @@ func (s Surprise) Standard() float64 { return float64(s.Off / s.SD) }
 // its zero is believed no longer and learned anew, and the sums begin again.
 func (m *Model) Observe(r Reading) Surprise {
 	x := m.begin(r.Bend)
-	m.state.blur(x.places[0], m.settings.Keep, m.settings.Zero)
+	m.state.blur(x.places[0], m.settings.Drift)
 	mean, variance, with := m.state.expect(x)
 	noise := m.settings.noise(r.Leg)
 	expected := r.usual(mean)
@@ -47,10 +47,10 @@ func (m *Model) Observe(r Reading) Surprise {
 	for _, e := range r.effects() {
 		m.counts[e]++
 	}
-	m.state.forget()
 	if s.Moved = m.watch(r.Brake, s.Standard()); s.Moved != 0 {
-		m.state.blur(m.state.places[effect{zero, r.Brake}], 1e-9, m.settings.Zero)
+		m.state.blur(x.places[0], m.settings.Zero)
 	}
+	m.state.forget()
 	return s
 }
 

@@ -154,11 +154,7 @@ func (s *state) learn(with []float64, off, variance float64) {
 	s.cov.SymRankOne(s.cov, -1/variance, mat.NewVecDense(len(with), with))
 }
 
-// blur divides the variance of one unknown by keep, to at most what it was at
-// the beginning.
-func (s *state) blur(place int, keep float64, most unit.Deg) {
-	was := s.cov.At(place, place)
-	if limit := float64(most * most); was < limit {
-		s.cov.SetSym(place, place, min(limit, was/keep))
-	}
+// blur lets one unknown have moved by so much, nobody knows which way.
+func (s *state) blur(place int, by unit.Deg) {
+	s.cov.SetSym(place, place, s.cov.At(place, place)+float64(by*by))
 }

@@ -70,7 +70,7 @@ func (w window) until(expression string) {
 	tab, cancel := context.WithTimeout(w.tab, testPatience)
 	defer cancel()
 	_, err := chromedp.Run(tab, chromedp.Poll[bool](expression))
-	for err != nil && strings.Contains(err.Error(), "navigated") && tab.Err() == nil {
+	for err != nil && tab.Err() == nil {
 		_, err = chromedp.Run(tab, chromedp.Poll[bool](expression))
 	}
 	if err != nil {

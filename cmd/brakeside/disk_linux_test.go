@@ -273,15 +273,13 @@ func TestSignalEndsPlanning(t *testing.T) {
 // TestUndisturbed: a signal that comes while a file is written waits until it
 // is whole.
 func TestUndisturbed(t *testing.T) {
-	done := false
-	err := undisturbed(func() error {
-		if err := syscall.Kill(os.Getpid(), syscall.SIGTERM); err != nil {
-			return err
-		}
-		done = true
-		return nil
-	})
-	if err != nil || !done {
-		t.Errorf("undisturbed: %v, done %t", err, done)
+	folder := t.TempDir()
+	to := filepath.Join(folder, "file.txt")
+	if o := runsAs(t, "told-while-writing", to); o.code != exitFine {
+		t.Errorf("ended with %d, %q", o.code, o.err)
+	}
+	wantListing(t, folder, "file.txt")
+	if got := readText(t, to); got != "first half, second half" {
+		t.Errorf("the file holds %q", got)
 	}
 }

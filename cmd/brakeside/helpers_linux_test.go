@@ -4,9 +4,11 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"strconv"
+	"strings"
 	"syscall"
 	"time"
 )
@@ -20,6 +22,7 @@ func init() {
 	programs["brakeside-with-disk"] = withDisk
 	programs["brakeside-small-files"] = smallFiles
 	programs["measured"] = measured
+	programs["told-while-writing"] = toldWhileWriting
 }
 
 // nobody is the user without rights on every Unix.
@@ -60,6 +63,29 @@ func smallFiles() {
 	must(err)
 	must(syscall.Setrlimit(syscall.RLIMIT_FSIZE, &syscall.Rlimit{Cur: most, Max: most}))
 	os.Exit(runHere(os.Args[2:]))
+}
+
+// toldWhileWriting FILE writes a file and is told to end in the middle of it.
+func toldWhileWriting() {
+	must(writeFile(os.Args[1], func(w io.Writer) error {
+		if _, err := io.WriteString(w, "first half, "); err != nil {
+			return err
+		}
+		must(syscall.Kill(os.Getpid(), syscall.SIGTERM))
+		for signalsWait() {
+		}
+		_, err := io.WriteString(w, "second half")
+		return err
+	}))
+}
+
+// signalsWait tells whether a signal to this process has not been taken yet.
+func signalsWait() bool {
+	status, err := os.ReadFile("/proc/self/status")
+	must(err)
+	_, waiting, _ := strings.Cut(string(status), "ShdPnd:")
+	number, _, _ := strings.Cut(strings.TrimSpace(waiting), "\n")
+	return strings.Trim(number, "0") != ""
 }
 
 func runHere(args []string) int {

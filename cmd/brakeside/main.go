@@ -2,7 +2,8 @@
 // what was bent from them.
 //
 //	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
-//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F]
+//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N]
+//	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR]
 //	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
 //	brakeside flat PART.json [-shop SHOP.json] [-rule NAME] -o FILE.svg|.pdf|.dxf
 //	brakeside sheet PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
@@ -65,7 +66,8 @@ type command struct {
 
 var commands = []command{
 	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
-	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F]", "start the service", serve},
+	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N]", "start the service", serve},
+	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR]", "write a unit that has systemd run the service", unitFile},
 	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
 	{"flat", "PART.json [-shop SHOP.json] [-rule NAME] -o FILE.svg|.pdf|.dxf", "draw the blank; the ending picks the kind", drawFlat},
 	{"sheet", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf", "print a traveler without a service", printSheet},

@@ -28,6 +28,7 @@ type jsonPlan struct {
 	Order          []jsonStep    `json:"order"`
 	Blocked        []jsonBlocked `json:"blocked"`
 	Cautions       []string      `json:"cautions"`
+	Likely         []jsonLikely  `json:"likely"`
 	Weight         jsonWeight    `json:"weight"`
 	Rules          []jsonRule    `json:"rules,omitempty"`
 	Searched       jsonSearched  `json:"searched"`
@@ -164,7 +165,7 @@ func planJSON(p worked) jsonPlan {
 		Minutes: p.Minutes, Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: texts(p.Cautions),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
-	out.Weight = weightJSON(p.Weight)
+	out.Weight, out.Likely = weightJSON(p.Weight), likelyJSON(p.Plan)
 	if r := p.OtherRun; r.Run != "" {
 		out.OtherRun = &jsonRun{string(r.Run), r.Minutes, r.Bends}
 	}

@@ -3,11 +3,11 @@ package main
 import (
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"text/tabwriter"
 
 	"brakeside/calc"
+	"brakeside/calc/bend"
 	"brakeside/calc/flat"
 	"brakeside/calc/part"
 	"brakeside/calc/unit"
@@ -43,6 +43,14 @@ func (l lengths) size(v unit.MM) string {
 	return v.Text(2)
 }
 
+// setback prints the outside setback of a bend; one folded right over has none.
+func (l lengths) setback(b bend.Bend) string {
+	if b.Angle >= 180 {
+		return "-"
+	}
+	return l.text(b.OutsideSetback())
+}
+
 // room prints a clearance.
 func (l lengths) room(v unit.MM) string {
 	if l.inch {
@@ -51,17 +59,17 @@ func (l lengths) room(v unit.MM) string {
 	return v.Text(1)
 }
 
-func inches(v unit.MM) string { return strconv.FormatFloat(v.Inches(), 'f', 3, 64) }
+func inches(v unit.MM) string { return unit.MM(v.Inches()).Text(3) }
 
 // sheet prints the thickness in both units for an inch part, and the gauge with
 // the series it was read in.
 func (l lengths) sheet(b *flat.Blank) string {
 	text := b.Sheet.Thickness.Text(2) + " mm"
 	if l.inch {
-		text = fmt.Sprintf("%s in (%s mm)", strconv.FormatFloat(b.Sheet.Thickness.Inches(), 'f', 4, 64), b.Sheet.Thickness.Text(3))
+		text = fmt.Sprintf("%s in (%s mm)", unit.MM(b.Sheet.Thickness.Inches()).Text(4), b.Sheet.Thickness.Text(3))
 	}
 	if b.Part.Gauge != "" {
-		text += fmt.Sprintf(" (%s gauge, %s)", strings.TrimSpace(b.Part.Gauge), b.Sheet.Material.Series)
+		text += fmt.Sprintf(", %s gauge of %s", strings.TrimSpace(b.Part.Gauge), b.Sheet.Material.Series)
 	}
 	return text
 }
@@ -73,7 +81,7 @@ func sizesWords(b *flat.Blank) string {
 	}
 	text := string(b.Part.Sizes)
 	for _, j := range b.Joints {
-		if j.Bend.Angle > 90 {
+		if j.Bend.Angle > 90 && j.Hem == part.NoHem {
 			return text + map[part.Over90]string{
 				part.Apex: ", to the apex at bends of more than 90", part.Tangent: ", to the outside tangent at bends of more than 90",
 			}[b.Part.Over90]

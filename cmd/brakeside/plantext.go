@@ -66,7 +66,7 @@ func printBends(w io.Writer, p *calc.Plan) error {
 	fmt.Fprintln(t, "\nbend\tline at\tangle\tradius\tK\tallowance\tdeduction\toutside setback\tleast flange\tspringback")
 	for i, b := range p.Bends {
 		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n", b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(b.Bend.Angle),
-			in.text(b.Bend.Radius), b.Bend.K, in.text(b.Bend.Allowance()), in.text(b.Deduction), in.text(b.Bend.OutsideSetback()), in.text(b.Bend.LeastFlange()),
+			in.text(b.Bend.Radius), b.Bend.K, in.text(b.Bend.Allowance()), in.text(b.Deduction), in.setback(b.Bend), in.text(b.Bend.LeastFlange()),
 			b.Springback.Text(1), b.Spread[0].Text(1), b.Spread[1].Text(1))
 	}
 	if err := t.Flush(); err != nil {
@@ -181,6 +181,7 @@ func printStep(w io.Writer, p *calc.Plan, s calc.Step) error {
 	row("nose", "setback %s, %s from the nose to %s", in.text(s.NoseSetback), in.size(s.Gauge), s.GaugeEdge)
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
 	row("check", "%s, %s", in.size(s.Check), s.CheckSize)
+	row("expect", "%s", likelyWords(p, s.Number, in))
 	if s.Between != [2]string{} {
 		row("room", "%s between %s and %s", in.room(s.Clearance), s.Between[0], s.Between[1])
 	}

@@ -4,9 +4,16 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/tls"
+	"crypto/x509"
 	"encoding/csv"
 	"encoding/json"
+	"encoding/pem"
 	"io"
+	"math/big"
 	"net"
 	"net/http"
 	"net/url"
@@ -260,9 +267,9 @@ func TestKeeping(t *testing.T) {
 	if got, want := o.complaint(t, exitBadInput), "The folder "+data+" is in use by another service."; !strings.HasPrefix(got, want) {
 		t.Errorf("a second service: %q, want %q", got, want)
 	}
-	o = runsOn(t, "another-long-password\n", "owner-password", "-data", data)
-	if got := o.complaint(t, exitBadInput); !strings.Contains(got, "in use by another service") {
-		t.Errorf("a password under a running service: %q", got)
+	const known = "a password set meanwhile"
+	if o := runsOn(t, known+"\n", "owner-password", "-data", data); o.code != exitFine || !signsIn(t, base, known) {
+		t.Errorf("a password set under a running service: exit %d, %s", o.code, o.err)
 	}
 
 	copied, fresh := filepath.Join(away, "copy.db"), filepath.Join(away, "fresh")
@@ -378,4 +385,64 @@ func state(t *testing.T, base, code string) map[string]any {
 		t.Fatalf("state of %s: %d, %v", code, status, err)
 	}
 	return value
+}
+
+// selfSigned makes a certificate for the loopback address.
+func selfSigned(t *testing.T, folder string) (certificate, key string) {
+	t.Helper()
+	secret, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	template := x509.Certificate{
+		SerialNumber: big.NewInt(1), IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)},
+		NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+	}
+	made, err := x509.CreateCertificate(rand.Reader, &template, &template, &secret.PublicKey, secret)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bytes, err := x509.MarshalPKCS8PrivateKey(secret)
+	if err != nil {
+		t.Fatal(err)
+	}
+	block := func(kind string, data []byte) string {
+		return string(pem.EncodeToMemory(&pem.Block{Type: kind, Bytes: data}))
+	}
+	return written(t, folder, "cert.pem", block("CERTIFICATE", made)), written(t, folder, "key.pem", block("PRIVATE KEY", bytes))
+}
+
+// TestServeTLS: with a certificate the service speaks https, and says so.
+func TestServeTLS(t *testing.T) {
+	folder := t.TempDir()
+	certificate, key := selfSigned(t, folder)
+	r := starts(t, "serve", "-addr", "127.0.0.1:0", "-data", filepath.Join(folder, "shop"), "-tls-cert", certificate, "-tls-key", key)
+	base := r.says("brakeside is at ")
+	known := x509.NewCertPool()
+	known.AppendCertsFromPEM([]byte(readText(t, certificate)))
+	client := http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{RootCAs: known}}}
+	answer, err := client.Get(base + "/healthz")
+	if err != nil || !strings.HasPrefix(base, "https://127.0.0.1:") {
+		t.Fatalf("%s: %v", base, err)
+	}
+	answer.Body.Close()
+	client.CloseIdleConnections()
+	if answer.StatusCode != http.StatusOK {
+		t.Errorf("healthz answers %d over https", answer.StatusCode)
+	}
+	r.stop(syscall.SIGTERM)
+}
+
+// TestServeBase: -url is what the service calls itself, without a slash at the
+// end, and no note is needed when phones reach it.
+func TestServeBase(t *testing.T) {
+	r := starts(t, "serve", "-addr", "127.0.0.1:0", "-data", filepath.Join(t.TempDir(), "shop"), "-url", "http://192.0.2.7:8080/")
+	if base := r.says("brakeside is at "); base != "http://192.0.2.7:8080" {
+		t.Errorf("the service calls itself %q", base)
+	}
+	r.says("owner's password: ")
+	r.stop(syscall.SIGINT)
+	if r.errs.Len() > 0 {
+		t.Errorf("complained %q", r.errs)
+	}
 }

@@ -41,7 +41,7 @@ func TestOwnerAndSessions(t *testing.T) {
 			t.Errorf("Owner() = %+v, %v, want %+v", got, err, o)
 		}
 	}
-	want := Session{TokenHash: "aa", Expires: noon.Add(time.Hour)}
+	want := Session{TokenHash: "aa", Role: RoleOwner, Expires: noon.Add(time.Hour)}
 	for _, session := range []Session{want, {TokenHash: "bb", Expires: noon.Add(time.Minute)}} {
 		if err := s.AddSession(ctx, session); err != nil {
 			t.Fatal(err)

@@ -59,7 +59,7 @@ func StopUsed(t *traveler.Traveler, r Reading) unit.CentiDeg {
 func (t tally) advise(job Job, r Reading) string {
 	step, _ := StepOf(job.Traveler, r.Step)
 	if r.Withdrawn() {
-		return fmt.Sprintf("Taken back: the %s logged for piece %d, step %d counts no more.", r.Measured.Text(1), r.Piece, r.Step)
+		return fmt.Sprintf("The %s logged for piece %d, step %d counts no more. Measure the bend and save it anew.", r.Measured.Text(1), r.Piece, r.Step)
 	}
 	if off := sheetOff(job.Traveler.Part, r); off > sheetWrong {
 		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s. Get the right sheet or ask the owner.",

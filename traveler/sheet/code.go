@@ -33,8 +33,11 @@ type symbol struct {
 func (s symbol) around() float64 { return s.cells.Side + 2*qr.QuietZone(s.cells) }
 
 // encoded makes the code of an address, at least so large and with cells not
-// smaller than given. A quarter of it may be lost under grease; the level above
-// has smaller cells at the same size, which blur takes away sooner than grease.
+// smaller than given. A quarter of it may be lost under grease. The level above
+// lives longer under grease and less long out of focus, since its cells are
+// smaller; photographs of both, counted in testdata/decode.md, do not decide
+// between them, and only this level keeps its cells above qr.LeastModule at the
+// size of the head's code.
 func encoded(address string, side, module float64) (symbol, error) {
 	cells, err := qr.Mark(address, qr.Q, 0, 0, side)
 	if err != nil {

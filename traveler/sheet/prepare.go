@@ -1,6 +1,9 @@
 package sheet
 
-import "brakeside/traveler/draw"
+import (
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+)
 
 // prepareHeight is the height of the row before the first bend.
 const prepareHeight = 24.6
@@ -52,13 +55,63 @@ func (c canvas) tick(b box, words string) {
 // line: a line on the wrong side of the edge is a wrong leg.
 func (c canvas) noseSketch(b box) {
 	picture, words := b.cutLeft(17)
-	bar, rest := picture.cutTop(picture.h * 0.52)
-	c.add(draw.Box(draw.Outline, draw.Grey, bar.x, bar.y, bar.w, bar.h))
-	c.write(box{bar.x + 3, bar.y + 1.5, bar.w - 6, 5}, smallBold.centred(), wordsBarSeen)
-	c.fill(box{rest.x, rest.y, rest.w, 1.6}, draw.Black)
-	c.line(draw.Hidden, spot(bar.x+0.5, bar.bottom()-1.6), spot(bar.right()-0.5, bar.bottom()-1.6))
+	c.edgeOnLine(picture, wordsBarSeen)
 	_, words = words.cutLeft(1.5)
 	top, words := words.cutTop(lineStep * smallest)
 	c.write(top, smallBold, wordsNoseLine)
 	c.flow(words, small, wordsNoseHalf)
+}
+
+// Sizes of the sketch in a step's row.
+const (
+	noseHeight = 9.0
+	noseWidth  = 24.0
+)
+
+// lineFace is the face that the blank is marked on: the one that is drawn up.
+const lineFace = "A"
+
+// noseClose is the same sketch in a step's row. Half of the line shows, or none
+// of it, where turning the part over has put the marked face underneath.
+func (c canvas) noseClose(b box, step traveler.Step) {
+	picture, words := b.cutLeft(noseWidth)
+	_, words = words.cutLeft(1.5)
+	if step.FaceUp != lineFace {
+		c.edgeOverHidden(picture)
+		c.flow(words, small, wordsNoseUnder)
+		return
+	}
+	c.edgeOnLine(picture, "")
+	c.flow(words, small, wordsNoseShows)
+}
+
+// barEdge draws the bar from above in the upper part of a box, its front edge
+// towards the operator, with a name if it is given one, and gives the metal in
+// front of it.
+func (c canvas) barEdge(b box, name string) (bar, metal box) {
+	bar, metal = b.cutTop(b.h * 0.52)
+	c.add(draw.Box(draw.Outline, draw.Grey, bar.x, bar.y, bar.w, bar.h))
+	if name != "" {
+		c.write(box{bar.x + 3, bar.y + 1.5, bar.w - 6, 5}, smallBold.centred(), name)
+	}
+	return bar, metal
+}
+
+// shownLine is how much of the width of the enlarged line shows.
+const shownLine = 1.6
+
+// edgeOnLine has half of the line in front of the bar and half under it.
+func (c canvas) edgeOnLine(b box, name string) {
+	bar, metal := c.barEdge(b, name)
+	c.fill(box{metal.x, metal.y, metal.w, shownLine}, draw.Black)
+	c.line(draw.Hidden, spot(bar.x+0.5, bar.bottom()-shownLine), spot(bar.right()-0.5, bar.bottom()-shownLine))
+}
+
+// edgeOverHidden has the whole line under the metal.
+func (c canvas) edgeOverHidden(b box) {
+	_, metal := c.barEdge(b, "")
+	for _, y := range []float64{metal.y, metal.y + shownLine} {
+		c.line(draw.Hidden, spot(metal.x+0.5, y), spot(metal.right()-0.5, y))
+	}
+	c.line(draw.Thin, spot(metal.x, metal.bottom()), spot(metal.right(), metal.bottom()))
 }

@@ -42,6 +42,7 @@ func TestHandling(t *testing.T) {
 		{"bar", first, change(func(s *traveler.Step) { s.Bar = "narrow" }), "CHANGE BAR to narrow"},
 		{"leaf", first, change(func(s *traveler.Step) { s.Leaf = traveler.SlimLeaf }), "LEAF: take the extension off, slim face"},
 		{"place", first, change(func(s *traveler.Step) { s.Place = traveler.PastLeft }), "MOVE the part past the LEFT end of the brake"},
+		{"packing strip and a bar that slides out", first, change(func(s *traveler.Step) { s.Packing, s.SlideOut = true, "left" }), "PACKING STRIP under the back of the bar; AFTER the bend slide the bar out to the LEFT"},
 		{"leaf and place back", change(func(s *traveler.Step) { s.Leaf, s.Place = traveler.SlimLeaf, traveler.PastRight }), first, "LEAF: put the extension on, full face; MOVE the part back to the middle of the brake"},
 		{
 			"other fingers", change(func(s *traveler.Step) { s.Bar, s.Segments = "fingers", []traveler.Segment{{Width: mm(50)}} }),
@@ -330,5 +331,54 @@ func TestZeroLengthBendStays(t *testing.T) {
 	p := barPlan{step: traveler.Step{}, left: 7, right: 60}
 	if got := p.x(unit.Micron(5000)); got != 7 {
 		t.Errorf("x on a bend without length = %g, want its left end", got)
+	}
+}
+
+// The bar's edge on the line is drawn in high rows alone, and a line that lies
+// underneath is not said to show.
+func TestNoseLineEnlarged(t *testing.T) {
+	made := cover()
+	s := prepared(t, made)
+	row := func(height float64, step int) string {
+		c := canvas{&marks.Page{Width: 210, Height: 297}}
+		s.bend(c, box{28, 30, 172, height}, step)
+		for _, fault := range crowded(c.page) {
+			if strings.Contains(fault, "overlaps") {
+				t.Errorf("step %d, %.0f mm high: %s", step+1, height, fault)
+			}
+		}
+		return strings.ReplaceAll(said([]*marks.Page{c.page}), "\n", " ")
+	}
+	for i, step := range made.Steps {
+		want, not := wordsNoseShows, wordsNoseUnder
+		if step.FaceUp == "B" {
+			want, not = not, want
+		}
+		if words := row(mostRow, i); !strings.Contains(words, want) || strings.Contains(words, not) {
+			t.Errorf("step %d with face %s up says %q, want %q", step.Number, step.FaceUp, words, want)
+		}
+		if words := row(leastRow, i); strings.Contains(words, wordsNoseShows) || strings.Contains(words, wordsNoseUnder) {
+			t.Errorf("step %d has no room for the sketch and draws it", step.Number)
+		}
+	}
+}
+
+// Handling of every kind before every step still leaves rows whole.
+func TestMostHandlingFits(t *testing.T) {
+	made := four()
+	for i := range made.Steps {
+		made.Steps[i].Packing, made.Steps[i].SlideOut = true, "right"
+	}
+	pages := pagesOf(t, made)
+	for i, page := range pages {
+		for _, fault := range crowded(page) {
+			t.Errorf("page %d: %s", i+1, fault)
+		}
+	}
+	words := said(pages)
+	for _, want := range []string{wordsPacking, slideOutWords("right")} {
+		if got := strings.Count(words, want); got != len(made.Steps) {
+			t.Errorf("%q is printed %d times, want before each of %d steps", want, got, len(made.Steps))
+		}
 	}
 }

@@ -158,7 +158,8 @@ const (
 )
 
 // set is what the operator sets and checks: stop, bar, nose line and size.
-// Where the springback figure comes from is told when the row has room for it.
+// Where the springback figure comes from is told when the row has room for it,
+// and with more room the bar's edge on the nose line is drawn enlarged.
 func (s *sheet) set(c canvas, b box, step traveler.Step) {
 	stop, b := b.cutTop(stopHeight)
 	s.stop(c, stop, step)
@@ -166,11 +167,17 @@ func (s *sheet) set(c canvas, b box, step traveler.Step) {
 	c.check(check, step)
 	gauge, b := b.cutBottom(gaugeHeight)
 	c.gauge(gauge, step)
-	if spare := b.h - barHeight; spare > lineStep*smallest {
-		from, rest := b.cutTop(lineStep * smallest)
+	if b.h-barHeight > lineStep*smallest {
+		var from box
+		from, b = b.cutTop(lineStep * smallest)
 		c.write(from, small, springbackWords(step))
-		_, b = rest.cutTop(min(4, (rest.h-barHeight)/2))
 	}
+	if b.h-barHeight > noseHeight {
+		var nose box
+		nose, b = b.cutBottom(noseHeight)
+		c.noseClose(nose.inset(0.4), step)
+	}
+	_, b = b.cutTop(max(0, min(4, (b.h-barHeight)/2)))
 	c.bar(b, step)
 }
 

@@ -46,6 +46,8 @@ const (
 	wordsStart        = "Lay the blank as drawn: face A up, its lower edge towards you."
 	wordsNoseLine     = "NOSE LINE"
 	wordsNoseHalf     = "Put the nose edge on the middle of the line: half of it shows."
+	wordsNoseShows    = "Edge on the middle of the line: half of it shows."
+	wordsNoseUnder    = "The line on face A is underneath: mark it on this face too."
 	wordsBarSeen      = "bar"
 	wordsDestroy      = "Destroy this sheet if its revision differs from the page that the code opens."
 	wordsDestroyOld   = "Destroy this page when the drawing gets a new revision."
@@ -165,9 +167,17 @@ func magnetWords(p traveler.Part) string {
 	return wordsNoStick
 }
 
-// issuedWords say who made the sheet and when, in the time zone it was frozen in.
+// issuedWords say who made the sheet and when, in the time zone it was frozen
+// in; what is not known of a sheet made without a service is left out.
 func issuedWords(t *traveler.Traveler) string {
-	return fmt.Sprintf("%s · issued %s by %s", t.Shop, moment(t.IssuedAt), t.IssuedBy)
+	words := "issued " + moment(t.IssuedAt)
+	if t.Shop != "" {
+		words = t.Shop + " · " + words
+	}
+	if t.IssuedBy != "" {
+		words += " by " + t.IssuedBy
+	}
+	return words
 }
 
 // moment prints an RFC 3339 time to the minute; what is no such time is printed
@@ -180,15 +190,15 @@ func moment(rfc3339 string) string {
 	return at.UTC().Format("2006-01-02 15:04 UTC")
 }
 
-// grouped sets the code in groups of four, to be read out and typed.
+// grouped sets the code in groups of four, to be read out and typed; the last
+// takes what is left, so that no letter stands alone.
 func grouped(code string) string {
+	letters := []rune(code)
 	var groups []string
-	for letters := []rune(code); len(letters) > 0; {
-		n := min(4, len(letters))
-		groups = append(groups, string(letters[:n]))
-		letters = letters[n:]
+	for len(letters) > 5 {
+		groups, letters = append(groups, string(letters[:4])), letters[4:]
 	}
-	return strings.Join(groups, " ")
+	return strings.Join(append(groups, string(letters)), " ")
 }
 
 func scaleWords(times float64) string {

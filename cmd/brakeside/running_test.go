@@ -1,0 +1,118 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"brakeside/server/store"
+)
+
+func TestUnitFile(t *testing.T) {
+	var out bytes.Buffer
+	err := unitFile(context.Background(), []string{"-data", "/srv/b", "-backup", "/mnt/copies", "-url", "http://192.0.2.7:8080"}, streams{out: &out})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"serve -data /srv/b -addr :8080 -url http://192.0.2.7:8080 -backup /mnt/copies\n", "ReadWritePaths=/srv/b /mnt/copies", "Restart=on-failure", "User=brakeside"} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("the unit lacks %q:\n%s", want, out.String())
+		}
+	}
+	for _, bad := range [][]string{{"-data", "srv/b"}, {"-data", "/srv/a b"}, {"-backup", "%h"}, {"more"}} {
+		if err := unitFile(context.Background(), bad, streams{out: &out}); err == nil {
+			t.Errorf("unit %q = nil, want it refused", bad)
+		}
+	}
+}
+
+func TestBackupsCheck(t *testing.T) {
+	dir := t.TempDir()
+	for _, c := range []struct {
+		name string
+		b    backups
+		good bool
+	}{{"none", backups{}, true}, {"a folder", backups{dir, 3}, true}, {"none kept", backups{dir, 0}, false}, {"no folder", backups{filepath.Join(dir, "x"), 3}, false}} {
+		if err := c.b.check(); (err == nil) != c.good {
+			t.Errorf("%s: check() = %v, want fine %v", c.name, err, c.good)
+		}
+	}
+}
+
+func TestBackupsDueAndPrune(t *testing.T) {
+	b := backups{t.TempDir(), 2}
+	now := time.Date(2026, 5, 4, 2, 0, 0, 0, time.UTC)
+	if due := b.due(now); due != 0 {
+		t.Errorf("due in an empty folder = %v, want at once", due)
+	}
+	for _, days := range []int{-1, -3, -2, -9} {
+		if err := os.WriteFile(b.file(now.AddDate(0, 0, days).Add(time.Hour)), nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	others := []string{"brakeside-before-20260101T000000Z.db", "brakeside-notes.db", "keep.txt"}
+	for _, name := range others {
+		if err := os.WriteFile(filepath.Join(b.folder, name), nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if due := b.due(now); due != time.Hour {
+		t.Errorf("due 23 hours after the last copy = %v, want 1h", due)
+	}
+	if err := b.prune(); err != nil {
+		t.Fatal(err)
+	}
+	copies, err := b.copies()
+	if err != nil || len(copies) != 2 || !copies[1].Equal(now.AddDate(0, 0, -2).Add(time.Hour)) {
+		t.Errorf("copies left = %v, %v, want the newest two", copies, err)
+	}
+	for _, name := range others {
+		if _, err := os.Stat(filepath.Join(b.folder, name)); err != nil {
+			t.Errorf("%s is gone: %v", name, err)
+		}
+	}
+}
+
+// A service with a folder for copies makes one at once, says so, and can be
+// restored from it; a password is set beside it while it runs.
+func TestBackupAndPasswordBesideARunningService(t *testing.T) {
+	data, copies := t.TempDir(), backups{t.TempDir(), 3}
+	st, err := store.Open(data, time.Now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	v := &service{store: st}
+	ctx := context.Background()
+	if _, err := newOwner(ctx, st); err != nil {
+		t.Fatal(err)
+	}
+	before, err := st.Owner(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := v.backUp(ctx, copies); err != nil {
+		t.Fatal(err)
+	}
+	if said, err := st.Setting(ctx, "last-backup"); err != nil || !strings.Contains(said, copies.folder) {
+		t.Errorf("last-backup = %q, %v", said, err)
+	}
+	made, err := copies.copies()
+	if err != nil || len(made) != 1 {
+		t.Fatalf("copies = %v, %v", made, err)
+	}
+	var out, trouble bytes.Buffer
+	if err := ownerPassword(ctx, []string{"-data", data}, streams{strings.NewReader("a password while it runs\n"), &out, &trouble}); err != nil {
+		t.Fatalf("owner-password beside a running service: %v", err)
+	}
+	if after, err := st.Owner(ctx); err != nil || after.PasswordHash == before.PasswordHash {
+		t.Errorf("the running service still has the old password: %v", err)
+	}
+	if err := store.Restore(filepath.Join(t.TempDir(), "fresh"), copies.file(made[0])); err != nil {
+		t.Errorf("restore of the copy: %v", err)
+	}
+}

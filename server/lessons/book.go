@@ -1,0 +1,173 @@
+package lessons
+
+import (
+	"context"
+	"sync"
+
+	"brakeside/calc/learn"
+	"brakeside/calc/unit"
+	"brakeside/server/store"
+)
+
+// mostLessons is how many of the newest readings the book goes by: in a shop of
+// a hundred bends a day most of a year.
+const mostLessons = 20_000
+
+// atOnce is how many readings are read at once.
+const atOnce = 2000
+
+// Book is what the log has taught so far. It looks at the log when it is asked
+// and takes in what is new; several may ask at once.
+type Book struct {
+	from    *store.Store
+	figures Figures
+
+	lock   sync.Mutex
+	model  *learn.Model
+	seen   store.LogState // as far as the model knows
+	cells  map[store.CellKey]*cell
+	order  []store.CellKey // as first seen
+	alarms []Alarm
+}
+
+// cell is what is known of one cell beside the model.
+type cell struct {
+	angles map[unit.CentiDeg]int // readings by target
+	last   int64                 // seq of the newest reading
+}
+
+// usual is the angle most readings of the cell were of, the larger of equals.
+func (c *cell) usual() unit.CentiDeg {
+	var best unit.CentiDeg
+	for angle, n := range c.angles {
+		if most := c.angles[best]; n > most || n == most && angle > best {
+			best = angle
+		}
+	}
+	return best
+}
+
+// Alarm is a brake whose bends have come to spring back otherwise.
+type Alarm struct {
+	Brake    string
+	More     bool   // they spring back more than expected: the bends come out too flat
+	Seq      int64  // of the reading that told
+	Received string // its time
+}
+
+// NewBook makes a book that has not looked at the log yet.
+func NewBook(from *store.Store, figures Figures) *Book {
+	return &Book{from: from, figures: figures}
+}
+
+// Warm reads the log, so that the first who asks need not wait.
+func (b *Book) Warm(ctx context.Context) error {
+	return b.with(ctx, func(*desk) error { return nil })
+}
+
+// with brings the book up to date and looks into it. After a failure the book
+// begins anew.
+func (b *Book) with(ctx context.Context, look func(*desk) error) error {
+	b.lock.Lock()
+	defer b.lock.Unlock()
+	d, err := newDesk(ctx, b.from, b.figures)
+	if err != nil {
+		return err
+	}
+	if err := b.renew(ctx, d); err != nil {
+		b.model = nil
+		return err
+	}
+	return look(d)
+}
+
+// renew takes in what came since. A correction of a reading that was taken in
+// cannot be undone: then everything is read again.
+func (b *Book) renew(ctx context.Context, d *desk) error {
+	now, err := b.from.LogState(ctx)
+	if err != nil || b.model != nil && now == b.seen {
+		return err
+	}
+	after := b.seen.Last
+	if b.model == nil || now.LastChanged != b.seen.LastChanged {
+		b.model, b.cells, b.order, b.alarms = learn.New(learn.Usual), map[store.CellKey]*cell{}, nil, nil
+		if after, err = b.from.LessonsFrom(ctx, mostLessons); err != nil {
+			return err
+		}
+	}
+	for {
+		lessons, err := b.from.LessonsAfter(ctx, after, atOnce)
+		if err != nil {
+			return err
+		}
+		for _, x := range lessons {
+			if err := b.take(d, x); err != nil {
+				return err
+			}
+			after = x.Reading.Seq
+		}
+		if len(lessons) < atOnce {
+			b.seen = now
+			b.seen.Last = max(now.Last, after)
+			return nil
+		}
+	}
+}
+
+// take learns from one reading.
+func (b *Book) take(d *desk, x store.Sample) error {
+	r, key, known, err := d.reading(x)
+	if err != nil || !known {
+		return err
+	}
+	if b.cells[key] == nil {
+		b.cells[key] = &cell{angles: map[unit.CentiDeg]int{}}
+		b.order = append(b.order, key)
+	}
+	b.cells[key].angles[x.Target]++
+	b.cells[key].last = x.Reading.Seq
+	if moved := b.model.Observe(r).Moved; moved != 0 {
+		b.alarms = append(b.alarms, Alarm{x.Brake, moved > 0, x.Reading.Seq, x.Reading.Received})
+	}
+	return nil
+}
+
+// Next advises on the stop of a bend at an angle, of a named pack or of any.
+// False when the shop does not know the material.
+func (b *Book) Next(ctx context.Context, ask Ask) (a learn.Advice, known bool, err error) {
+	err = b.with(ctx, func(d *desk) error {
+		var bend learn.Bend
+		if bend, known = d.bend(ask.Cell, ask.Angle.Deg(), ask.Pack); known {
+			a = b.model.Next(bend)
+		}
+		return nil
+	})
+	return a, known, err
+}
+
+// Ask is a bend that advice is wanted for.
+type Ask struct {
+	Cell  store.CellKey
+	Angle unit.CentiDeg
+	Pack  string // empty: any pack
+}
+
+// Explain takes the advice of Next apart.
+func (b *Book) Explain(ctx context.Context, ask Ask) (parts []learn.Part, err error) {
+	err = b.with(ctx, func(d *desk) error {
+		if bend, known := d.bend(ask.Cell, ask.Angle.Deg(), ask.Pack); known {
+			parts = b.model.Parts(bend)
+		}
+		return nil
+	})
+	return parts, err
+}
+
+// Alarms lists the brakes that moved, the newest last, as far as the book goes.
+func (b *Book) Alarms(ctx context.Context) (out []Alarm, err error) {
+	err = b.with(ctx, func(*desk) error {
+		out = append(out, b.alarms...)
+		return nil
+	})
+	return out, err
+}
