@@ -36,6 +36,9 @@ func (s *shop) stepCautions(step *Step, w *chosen) []Caution {
 	if room := s.overbendRoom(w, step); room > cornerRoom {
 		add(Notice, "Overbending moves the top of this wall %s mm past square: corners need that room.", room.Text(1))
 	}
+	if step.Flatten != "" && !closesFully(s.plan.Brake) {
+		add(Notice, "A bar held by a magnet may not press a hem quite shut: finish it with a mallet on a flat block.")
+	}
 	if step.Tight {
 		add(Notice, "Tight: %s mm between %s and %s.", step.Clearance.Text(1), step.Between[0], step.Between[1])
 	}

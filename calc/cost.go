@@ -5,6 +5,7 @@ import (
 
 	"brakeside/calc/clash"
 	"brakeside/calc/order"
+	"brakeside/calc/part"
 )
 
 // Preferences that no brake file holds, in minutes (common practice, no
@@ -19,6 +20,9 @@ const (
 func (s *shop) own(t *trial, w *way) order.Minutes {
 	m := s.plan.Brake.Minutes
 	sum := m.Bend + m.BarPreference[s.plan.Brake.Bars[w.bar].Name]
+	if s.plan.Bends[s.operations[t.op][0]].Hem != part.NoHem {
+		sum += m.Bend // flattening takes about as long as another bend
+	}
 	if w.place != Middle {
 		sum += m.PartAtEnd
 	}

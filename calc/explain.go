@@ -178,7 +178,7 @@ func reckoned(b *flat.Blank, joint int) Bend {
 	j := b.Joints[joint]
 	expected := b.Making.Practice.Expect(b.Made(joint))
 	return Bend{
-		ID: j.ID, Angle: j.Angle, Bend: j.Bend, Rule: j.Rule, Deduction: j.Deduction, Former: b.Making.Tools[j.ID].Former,
+		ID: j.ID, Angle: j.Angle, Bend: j.Bend, Finished: j.Bend, Hem: j.Hem, Rule: j.Rule, Deduction: j.Deduction, Former: b.Making.Tools[j.ID].Former,
 		Springback: expected.Degrees, Spread: [2]unit.Deg{expected.Low, expected.High}, SpringbackFrom: expected.From,
 	}
 }

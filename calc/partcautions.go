@@ -100,7 +100,9 @@ func (s *said) cautions(all int) []Caution {
 	return out
 }
 
-// wholePart lists what is true of the part whatever the step.
+// wholePart lists what is true of the part whatever the step. What the drawing
+// should say otherwise is not for the brake: it stays with the blank, see
+// flat.Blank.
 func wholePart(p *Plan) []Caution {
 	var out []Caution
 	if p.Weight.Lift.TwoPeople {
@@ -118,9 +120,6 @@ func wholePart(p *Plan) []Caution {
 		}
 	}
 	out = append(out, s.cautions(len(p.Bends))...)
-	for _, text := range p.Blank.Cautions {
-		out = append(out, Caution{Notice, text})
-	}
 	if text := sizedWords(p.Blank); text != "" {
 		out = append(out, Caution{Notice, text})
 	}

@@ -12,6 +12,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/flat"
 	"brakeside/calc/geom"
+	"brakeside/calc/part"
 	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
 )
@@ -60,9 +61,12 @@ type RunCost struct {
 // Bend is the arithmetic of one bend.
 type Bend struct {
 	ID    string
-	Angle unit.Deg // signed
-	Bend  bend.Bend
-	Rule  string // how the K-factor was chosen
+	Angle unit.Deg  // signed
+	Bend  bend.Bend // what the leaf makes: all of it, or what a hem begins with
+	// Finished is what the part ends up with: Bend, or the hem folded right over.
+	Finished bend.Bend
+	Hem      part.Hem
+	Rule     string // how the K-factor of Finished was chosen
 	// Deduction is what comes off the two sizes beside the bend, as the part
 	// file gives them, to make the blank.
 	Deduction      unit.MM
@@ -70,6 +74,15 @@ type Bend struct {
 	Springback     unit.Deg
 	Spread         [2]unit.Deg // the usual least and most of it
 	SpringbackFrom string
+}
+
+// OutsideSetback is how far the sizes beside the bend run past its tangents: to
+// the apex of the outer faces, at a hem to its fold.
+func (b Bend) OutsideSetback() unit.MM {
+	if b.Hem != part.NoHem {
+		return b.Finished.TangentReach()
+	}
+	return b.Finished.OutsideSetback()
 }
 
 // Step is one bend in the order it is made. Bends on one line that are made
@@ -98,6 +111,7 @@ type Step struct {
 	Clearance    unit.MM   // least distance of the whole swing, between the two named
 	Between      [2]string // empty when nothing comes near anything
 	Tight        bool
+	Flatten      string // the second operation of a hem, in words; empty for other bends
 	GaugeEdge    string
 	Gauge        unit.MM
 	CheckSize    string

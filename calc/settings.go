@@ -71,7 +71,12 @@ func (s Shop) developFor(p part.Part, tools map[string]bend.Tool) (*flat.Blank, 
 	if err != nil {
 		return nil, err
 	}
-	return b, tooTight(b)
+	for _, check := range []func(*flat.Blank) error{tooTight, throughItself, hemsBegin} {
+		if err := check(b); err != nil {
+			return nil, err
+		}
+	}
+	return b, nil
 }
 
 // Draft works out the blank and the arithmetic of every bend, before any brake

@@ -71,7 +71,7 @@ func (s *shop) addBenches(joints []int) {
 // newBench puts one operation into the brake with the bars that can make it.
 func (s *shop) newBench(joints []int, side int) *clash.Bench {
 	b := s.plan.Bends[joints[0]]
-	setting := clash.Setting{Blank: s.plan.Blank, Brake: s.plan.Brake, Joints: joints, Side: side, Overbend: b.Springback}
+	setting := clash.Setting{Blank: s.plan.blankFor(joints), Brake: s.plan.Brake, Joints: joints, Side: side, Overbend: b.Springback}
 	length := clash.LineLength(setting)
 	for i, bar := range s.plan.Brake.Bars {
 		if s.weak(bar, joints[0], length) == "" {

@@ -115,6 +115,7 @@ func (s *shop) step(number int, from order.Setup, w *chosen, a order.Action) Ste
 	step.TurnOver, step.Rotate = handling(from, a.Setup)
 	step.NoseLine = w.bench.NoseLine(step.NoseSetback)
 	s.measure(&step, w)
+	s.flatten(&step)
 	s.clearances(&step, w)
 	step.Before, step.After = s.views(w, step)
 	step.Cautions = s.stepCautions(&step, w)

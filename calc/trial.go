@@ -11,6 +11,7 @@ import (
 	"brakeside/calc/clash"
 	"brakeside/calc/fold"
 	"brakeside/calc/order"
+	"brakeside/calc/part"
 	"brakeside/calc/unit"
 )
 
@@ -55,7 +56,7 @@ func (s *shop) newTrial(made order.Made, op, side int) *trial {
 	joint := s.operations[op][0]
 	return &trial{
 		shop: s, op: op, side: side, bench: bench, made: s.joints(made),
-		bend: s.plan.Blank.Joints[joint].Bend,
+		bend: s.plan.Bends[joint].Bend,
 		stop: s.plan.Bends[joint].Bend.Angle + s.plan.Bends[joint].Springback,
 	}
 }
@@ -128,6 +129,8 @@ func (t *trial) sizes() bool {
 	clamped, swinging := t.bench.Across()
 	flange := swinging + t.bend.OutsideSetback()
 	switch {
+	case t.shop.plan.Bends[t.bench.Joints[0]].Hem != part.NoHem && t.bend.Angle < leastHem:
+		t.no("the leaf turns the edge up by %s degrees only, a hem needs %s before it can be flattened", t.bend.Angle.Text(1), leastHem.Text(0))
 	case t.stop > k.Leaf.MaxAngle:
 		t.no("the stop at %s degrees is beyond the %s the leaf reaches", t.stop.Text(1), k.Leaf.MaxAngle.Text(1))
 	case t.bench.Length > k.UsableLength:

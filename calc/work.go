@@ -70,6 +70,9 @@ func withoutBars(k *brake.Brake, names []string) (*brake.Brake, error) {
 func (p *Plan) listBends() {
 	for i := range p.Blank.Joints {
 		p.Bends = append(p.Bends, reckoned(p.Blank, i))
+		if p.Blank.Joints[i].Hem != part.NoHem {
+			p.begin(i)
+		}
 	}
 }
 

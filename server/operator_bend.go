@@ -101,6 +101,9 @@ func (s *Server) showBend(w http.ResponseWriter, r *http.Request, b bendRequest)
 	}
 	view := bendView{ID: id, Code: b.kept.Traveler.Code, Head: headOf(b.kept)}
 	view.setPlace(b)
+	if view.StopHint == "" {
+		view.StopHint = s.packHint(r.Context(), b)
+	}
 	view.setStep(b.kept.Traveler, step)
 	view.setForm(r, b)
 	view.setPad(step)

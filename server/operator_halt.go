@@ -33,6 +33,9 @@ func (s *Server) haltPage(w http.ResponseWriter, r *http.Request, kept store.Kep
 		if err != nil {
 			return err
 		}
+		if err := s.store.NoteOldScan(r.Context(), kept.Traveler.Code); err != nil {
+			s.log.Warn("scan of a replaced sheet not kept", "error", err) // the page matters more
+		}
 		return s.show(w, page{0, "operator/replaced", view})
 	}
 	view := endedView{Code: kept.Traveler.Code, Head: headOf(kept)}

@@ -9,9 +9,6 @@ import (
 	"brakeside/server/store"
 )
 
-// changeLine is one value that differs between two versions.
-type changeLine = change.Line
-
 // partChanges shows two kept versions of a part side by side.
 func (s *Server) partChanges(w http.ResponseWriter, r *http.Request) error {
 	after, err := s.version(r, store.Parts)

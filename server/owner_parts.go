@@ -11,6 +11,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/calc/part"
+	"brakeside/server/change"
 	"brakeside/server/store"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
@@ -275,7 +276,7 @@ type changesView struct {
 	Frame                             frameView
 	Number, Before, After, AfterTitle string
 	BeforeAddress, AfterAddress       string
-	Lines                             []changeLine
+	Lines                             []change.Line
 	Blanks                            [2]drawingView
 }
 

@@ -3,134 +3,306 @@ package server
 import (
 	"fmt"
 	"html/template"
+	"math"
 	"net/http"
+	"net/url"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
+	"brakeside/calc/spc"
 	"brakeside/calc/unit"
 	"brakeside/server/chart"
+	"brakeside/server/lessons"
 	"brakeside/server/store"
 )
 
+// leastToJudge is how many readings a group needs before anything is concluded
+// from it: as many as show a mean that is off by one spread, with a chance of
+// one in twenty to see one that is not there and of one in ten to miss one.
+// Source: NIST/SEMATECH e-Handbook, 7.2.2.2.
+var leastToJudge = spc.Test{FalseAlarm: 0.05, Miss: 0.1}.ValuesToSee(1)
+
 const (
-	// leastToJudge is how many readings a group needs before it is worth acting
-	// on. Common practice, no source.
-	leastToJudge = 5
-	mostShown    = 200 // readings in the run chart
+	mostShown   = 200 // readings in the run chart
+	mostListed  = 6   // rows of a list beside which there is a page of its own
+	worstGroups = 3
+	// untouched is how long after it was issued a sheet without readings counts
+	// as not logged. Common practice, no source.
+	untouched = 24 * time.Hour
 )
 
 type reviewView struct {
-	Frame                                frameView
-	Materials, Thicknesses, Bars, Brakes []optionView
-	Periods                              []optionView
-	Groups                               []groupLine
-	Chart                                template.HTML
-	ChartWords                           string
-	Shown, Least                         int
+	Frame       frameView
+	Choice      filterView
+	Facts       []fieldView
+	Doings      []doingLine // what is worth doing now
+	Groups      []groupLine
+	Worst       []groupLine
+	Causes      []fieldView
+	Trend       template.HTML
+	TrendWords  string
+	Chart       template.HTML
+	ChartWords  string
+	Shown       int
+	Least       int
+	Unlogged    []sheetLine
+	MoreUnlog   int
+	Scans       []sheetLine
+	Notes       []noteLine
+	HasReadings bool
 }
 
-type optionView struct {
-	Value, Words string
-	Chosen       bool
-}
+type doingLine struct{ Words, Address, Link string }
 
 type groupLine struct {
 	Material, Thickness, Bar, Brake string
 	N                               int
 	Mean, Spread, Share, Words      string
+	Address                         string
 }
 
-// periods are what the page can look back over, in days; 0 is all.
-var periods = []struct {
-	days  int
-	words string
-}{{0, "all time"}, {7, "7 days"}, {30, "30 days"}, {90, "90 days"}, {365, "a year"}}
+type sheetLine struct{ Code, Job, Part, Brake, When, Words, Address string }
 
+type noteLine struct{ Job, Part, Step, Words, By, When, Address string }
+
+// reviewPage is the owner's week on one screen: what came out, what to do, and
+// where to look closer.
 func (s *Server) reviewPage(w http.ResponseWriter, r *http.Request) error {
-	everything, err := s.store.ReviewCells(r.Context(), store.Filter{})
-	if err != nil {
-		return err
-	}
 	view := reviewView{Frame: s.frame(r, "review"), Least: leastToJudge}
-	filter := view.choose(r, everything)
-	if days := chosenDays(r); days > 0 {
-		filter.Since = s.now().AddDate(0, 0, -days)
-	}
-	cells, err := s.store.ReviewCells(r.Context(), filter)
+	choice, shown, err := s.chooses(r, "/review")
 	if err != nil {
 		return err
 	}
-	for _, cell := range cells {
-		view.Groups = append(view.Groups, groupOf(cell))
-	}
-	filter.Limit = mostShown
-	recent, err := s.store.Recent(r.Context(), filter)
-	if err != nil {
-		return err
-	}
-	view.Shown = len(recent)
-	if view.Chart, view.ChartWords, err = reviewChart(recent); err != nil {
-		return err
+	view.Choice = shown
+	for _, fill := range []func(*http.Request, store.Choice, *reviewView) error{s.fillFigures, s.fillDoings, s.fillCharts, s.fillLists} {
+		if err := fill(r, choice, &view); err != nil {
+			return err
+		}
 	}
 	return s.show(w, page{0, "owner/review", view})
 }
 
-func chosenDays(r *http.Request) int {
-	days, err := strconv.Atoi(r.URL.Query().Get("days"))
-	if err != nil || days < 0 || days > 3650 {
-		return 0
+// fillFigures puts in the counts and the groups.
+func (s *Server) fillFigures(r *http.Request, c store.Choice, v *reviewView) error {
+	totals, err := s.store.Totals(r.Context(), c)
+	if err != nil {
+		return err
 	}
-	return days
-}
-
-// choose fills the lists of choices and gives the filter that the address asks
-// for. A choice that is not in a list is no choice.
-func (v *reviewView) choose(r *http.Request, cells []store.Cell) store.Filter {
-	query := r.URL.Query()
-	var filter store.Filter
-	pick := func(name string, of func(store.Cell) string) (options []optionView, chosen string) {
-		for _, value := range distinct(cells, of) {
-			is := value == query.Get(name)
-			if is {
-				chosen = value
-			}
-			options = append(options, optionView{Value: value, Chosen: is})
+	cells, err := s.store.Cells(r.Context(), c)
+	if err != nil {
+		return err
+	}
+	pieces, err := s.store.FirstPieces(r.Context(), c)
+	if err != nil {
+		return err
+	}
+	v.HasReadings = totals.Readings > 0
+	good, n := 0, 0
+	for _, cell := range cells {
+		good, n = good+cell.InTolerance, n+cell.N
+		v.Groups = append(v.Groups, groupOf(cell, v.Choice))
+	}
+	v.Worst = worst(cells, v.Choice)
+	v.Facts = []fieldView{
+		{"First pieces passed", passRate(pieces)}, {"Bends in tolerance", rate(good, n)},
+		{"Readings", strconv.Itoa(totals.Readings)}, {"Sheets", strconv.Itoa(totals.Sheets)},
+		{"Reworked", strconv.Itoa(totals.Reworked)}, {"Scrapped", strconv.Itoa(totals.Scrapped)},
+	}
+	for _, f := range []struct {
+		n     int
+		words string
+	}{{totals.Lifted, "Bar lifted"}, {totals.Opened, "Setback opened"}, {totals.Torn, "Corner torn"}} {
+		if f.n > 0 {
+			v.Facts = append(v.Facts, fieldView{f.words, strconv.Itoa(f.n)})
 		}
-		return options, chosen
 	}
-	v.Materials, filter.Material = pick("material", func(c store.Cell) string { return c.Material })
-	v.Bars, filter.Bar = pick("bar", func(c store.Cell) string { return c.Bar })
-	v.Brakes, filter.Brake = pick("brake", func(c store.Cell) string { return c.Brake })
-	var thickness string
-	v.Thicknesses, thickness = pick("thickness", thicknessWords)
-	for _, c := range cells {
-		if thickness != "" && thicknessWords(c) == thickness {
-			filter.Thickness = c.Thickness
+	v.Causes = causesOf(pieces)
+	return nil
+}
+
+// rate words a share with its percentage, which is left out while n is too
+// small for one.
+func rate(part, n int) string {
+	if n < leastToJudge {
+		return share(part, n)
+	}
+	return fmt.Sprintf("%s (%.0f %%)", share(part, n), 100*float64(part)/float64(n))
+}
+
+func passRate(pieces []store.FirstPiece) string {
+	passed := 0
+	for _, p := range pieces {
+		if p.Passed {
+			passed++
 		}
 	}
-	for _, p := range periods {
-		v.Periods = append(v.Periods, optionView{strconv.Itoa(p.days), p.words, p.days == chosenDays(r)})
-	}
-	return filter
+	return rate(passed, len(pieces))
 }
 
-func thicknessWords(c store.Cell) string { return c.Thickness.Text(2) + " mm" }
-
-// distinct gives the values of one property, each once, in order.
-func distinct(cells []store.Cell, of func(store.Cell) string) []string {
-	var values []string
-	for _, c := range cells {
-		values = append(values, of(c))
+// causesOf counts why first pieces failed, the commonest first.
+func causesOf(pieces []store.FirstPiece) []fieldView {
+	counts := map[string]int{}
+	for _, p := range pieces {
+		if !p.Passed {
+			counts[causeWords(p.Cause)]++
+		}
 	}
-	slices.Sort(values)
-	return slices.Compact(values)
+	var out []fieldView
+	for cause, n := range counts {
+		out = append(out, fieldView{cause, strconv.Itoa(n)})
+	}
+	slices.SortFunc(out, func(a, b fieldView) int {
+		if a.Value != b.Value {
+			return counts[b.Name] - counts[a.Name]
+		}
+		return strings.Compare(a.Name, b.Name)
+	})
+	return out
 }
 
-func groupOf(c store.Cell) groupLine {
+// fillDoings puts in what is worth doing now: proposals and brakes that moved.
+func (s *Server) fillDoings(r *http.Request, c store.Choice, v *reviewView) error {
+	proposals, err := s.book.Proposals(r.Context())
+	if err != nil {
+		return err
+	}
+	if n := len(proposals); n > 0 {
+		v.Doings = append(v.Doings, doingLine{counted(n, "change") + " of a printed stop proposed.", "/review/stops", "Look at the stops"})
+	}
+	alarms, err := s.book.Alarms(r.Context())
+	if err != nil {
+		return err
+	}
+	since := s.now().Add(-alarmLasts)
+	for _, a := range alarms {
+		at, err := time.Parse(time.RFC3339, a.Received)
+		if err == nil && at.After(since) && (c.Brake == "" || c.Brake == a.Brake) {
+			v.Doings = append(v.Doings, doingLine{s.alarmWords(a, at), "/review/cell?" + url.Values{"brake": {a.Brake}}.Encode(), "Its readings"})
+		}
+	}
+	return nil
+}
+
+// alarmLasts is how long a brake that moved is told of.
+const alarmLasts = 7 * 24 * time.Hour
+
+func (s *Server) alarmWords(a lessons.Alarm, at time.Time) string {
+	way := "flatter"
+	if !a.More {
+		way = "further"
+	}
+	return fmt.Sprintf("%s has moved: by %s its bends had come to go %s than what was known of it. Look at the stop and at its scale.", a.Brake, s.when(at), way)
+}
+
+// fillCharts puts in the weeks and the last readings.
+func (s *Server) fillCharts(r *http.Request, c store.Choice, v *reviewView) error {
+	weeks, err := s.store.Weeks(r.Context(), c)
+	if err != nil {
+		return err
+	}
+	if v.Trend, v.TrendWords, err = weekChart(weeks); err != nil {
+		return err
+	}
+	recent, err := s.store.Chosen(r.Context(), c, mostShown)
+	if err != nil {
+		return err
+	}
+	v.Shown = len(recent)
+	v.Chart, v.ChartWords, err = reviewChart(recent)
+	return err
+}
+
+// mostWeeks is how many weeks the trend shows.
+const mostWeeks = 52
+
+// weekChart draws the mean error of each week and how far it spreads.
+func weekChart(weeks []store.Span) (template.HTML, string, error) {
+	weeks = weeks[max(0, len(weeks)-mostWeeks):]
+	g := chart.Graph{Title: "Mean angle error week by week", Axis: "week"}
+	mean, above, below := chart.Series{Name: "mean", Look: chart.Rings}, chart.Series{Name: "+ spread", Look: chart.Limit}, chart.Series{Name: "- spread", Look: chart.Limit}
+	few := 0
+	for _, w := range weeks {
+		if w.N < leastToJudge {
+			few++
+		}
+		mean.Values, mean.Marked = append(mean.Values, float64(w.Mean)), append(mean.Marked, w.N < leastToJudge)
+		above.Values = append(above.Values, float64(w.Mean+w.Spread))
+		below.Values = append(below.Values, float64(w.Mean-w.Spread))
+	}
+	if len(weeks) == 0 {
+		return "", "", nil
+	}
+	g.Series = []chart.Series{above, below, mean}
+	g.First, g.Last = weekWords(weeks[0].Begins), weekWords(weeks[len(weeks)-1].Begins)
+	if len(weeks) == 1 {
+		g.Last = ""
+	}
+	g.Description = fmt.Sprintf("Mean angle error of %s, from %s to %s.", counted(len(weeks), "week"), chart.Signed(weeks[0].Mean), chart.Signed(weeks[len(weeks)-1].Mean))
+	drawn, err := picture(chart.DrawGraph(g))
+	words := fmt.Sprintf("%s. Rings are weekly means, dashed steps one spread to either side.", counted(len(weeks), "week"))
+	if few > 0 {
+		words += fmt.Sprintf(" Black squares: weeks of fewer than %d readings, which say little.", leastToJudge)
+	}
+	return drawn, words, err
+}
+
+func weekWords(day string) string {
+	at, err := time.Parse("2006-01-02", day)
+	if err != nil {
+		return day
+	}
+	return at.Format("2 Jan 06")
+}
+
+// fillLists puts in what was not logged, old sheets and what was said.
+func (s *Server) fillLists(r *http.Request, c store.Choice, v *reviewView) error {
+	unlogged, err := s.unlogged(r, c)
+	if err != nil {
+		return err
+	}
+	v.MoreUnlog = max(0, len(unlogged)-mostListed)
+	v.Unlogged = unlogged[:min(len(unlogged), mostListed)]
+	scans, err := s.oldScans(r, c)
+	if err != nil {
+		return err
+	}
+	v.Scans = scans[:min(len(scans), mostListed)]
+	noted, err := s.store.Noted(r.Context(), c, mostListed)
+	if err != nil {
+		return err
+	}
+	for _, x := range noted {
+		v.Notes = append(v.Notes, s.noteOf(x))
+	}
+	return nil
+}
+
+func (s *Server) noteOf(x store.Sample) noteLine {
+	line := noteLine{Job: x.Job, Part: x.Part, Step: fmt.Sprintf("piece %d, step %d", x.Reading.Piece, x.Reading.Step), Words: flagWords(x.Reading.Flags), By: x.Reading.By, Address: jobAddress(x.Code)}
+	if x.Reading.Note != "" {
+		line.Words = strings.TrimPrefix(line.Words+"; "+x.Reading.Note, "; ")
+	}
+	if at, err := time.Parse(time.RFC3339, x.Reading.Received); err == nil {
+		line.When = s.when(at)
+	}
+	return line
+}
+
+// flagWords says what was ticked at the brake.
+func flagWords(flags []string) string {
+	var all []string
+	for _, f := range flags {
+		all = append(all, strings.ReplaceAll(f, "-", " "))
+	}
+	return strings.Join(all, ", ")
+}
+
+func groupOf(c store.Cell, v filterView) groupLine {
 	line := groupLine{
-		Material: c.Material, Thickness: thicknessWords(c), Bar: c.Bar, Brake: c.Brake, N: c.N,
-		Mean: chart.Signed(c.Mean) + "°", Share: share(c.InTolerance, c.N), Words: reading(c),
+		Material: c.Material, Thickness: c.Thickness.Text(2) + " mm", Bar: c.Bar, Brake: c.Brake, N: c.N,
+		Mean: chart.Signed(c.Mean) + "°", Share: share(c.InTolerance, c.N), Words: reading(c), Address: "/review/cell?" + v.with(c).Encode(),
 	}
 	if c.N > 1 {
 		line.Spread = c.Spread.Text(2) + "°"
@@ -159,6 +331,47 @@ func reading(c store.Cell) string {
 		return "spreads too wide: look at clamping, nose setback and sheet"
 	}
 	return "good"
+}
+
+// worst picks the groups whose mean error is likely the largest: means of few
+// readings are drawn towards the mean of all before they are compared, see
+// spc.Shrunk.
+func worst(cells []store.Cell, v filterView) []groupLine {
+	var enough []store.Cell
+	var known []spc.Known
+	var squares, freedom float64
+	for _, c := range cells {
+		if c.N > 1 {
+			squares, freedom = squares+float64(c.Spread*c.Spread)*float64(c.N-1), freedom+float64(c.N-1)
+		}
+	}
+	for _, c := range cells {
+		if c.N >= leastToJudge && squares > 0 {
+			enough = append(enough, c)
+			known = append(known, spc.Known{Value: float64(c.Mean), Variance: squares / freedom / float64(c.N)})
+		}
+	}
+	likely := spc.Shrunk(known)
+	order := make([]int, len(enough))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch x, y := math.Abs(likely[a]), math.Abs(likely[b]); {
+		case x > y:
+			return -1
+		case x < y:
+			return 1
+		}
+		return 0
+	})
+	var out []groupLine
+	for _, i := range order[:min(len(order), worstGroups)] {
+		if reading(enough[i]) != "good" {
+			out = append(out, groupOf(enough[i], v))
+		}
+	}
+	return out
 }
 
 func reviewChart(recent []store.Sample) (template.HTML, string, error) {

@@ -2,6 +2,7 @@ package server
 
 import (
 	"net/http"
+	"slices"
 
 	"github.com/gorilla/mux"
 
@@ -31,6 +32,11 @@ type route struct {
 
 // routes is every address of the service.
 func (s *Server) routes() []route {
+	return slices.Concat(s.openRoutes(), s.jobRoutes(), s.reviewRoutes(), s.partRoutes(), s.brakeRoutes(), s.shopRoutes())
+}
+
+// openRoutes are every address that needs no password: what holders of a sheet and the sign-in use.
+func (s *Server) openRoutes() []route {
 	return []route{
 		{"GET", "/healthz", byAnyone, s.health},
 		{"GET", "/static/{file}", byAnyone, s.static},
@@ -45,7 +51,12 @@ func (s *Server) routes() []route {
 		{"POST", "/signin", byAnyone, s.signIn},
 		{"POST", "/signout", byViewer, s.signOut},
 		{"GET", "/hello/{code}", byAnyone, s.hello},
+	}
+}
 
+// jobRoutes are the jobs.
+func (s *Server) jobRoutes() []route {
+	return []route{
 		{"GET", "/", byViewer, s.jobsPage},
 		{"GET", "/news", byViewer, s.stream},
 		{"GET", "/jobs/new", byOwner, s.newJobPage},
@@ -55,9 +66,34 @@ func (s *Server) routes() []route {
 		{"GET", "/jobs/{code}/grid", byOwner, s.gridPage},
 		{"POST", "/jobs/{code}/grid", byOwner, s.addGrid},
 		{"GET", "/jobs/{code}/label.pdf", byViewer, s.boxLabel},
+		{"GET", "/jobs/{code}/record.pdf", byViewer, s.recordPDF},
+		{"GET", "/jobs/{code}/record.csv", byViewer, s.recordCSV},
+	}
+}
+
+// reviewRoutes are the review and what the log teaches.
+func (s *Server) reviewRoutes() []route {
+	return []route{
 		{"GET", "/review", byViewer, s.reviewPage},
 		{"GET", "/review.csv", byViewer, s.reviewCSV},
+		{"GET", "/review/cell", byViewer, s.cellPage},
+		{"GET", "/review/stops", byViewer, s.stopsPage},
+		{"POST", "/review/stops", byOwner, s.decideStop},
+		{"POST", "/review/k", byOwner, s.acceptK},
+		{"GET", "/review/replay", byViewer, s.replayPage},
+		{"GET", "/review/first-pieces", byViewer, s.firstPiecesPage},
+		{"POST", "/review/first-pieces/{code}", byOwner, s.sayCause},
+		{"GET", "/review/unlogged", byViewer, s.unloggedPage},
+		{"GET", "/review/measuring", byViewer, s.measuringPage},
+		{"POST", "/review/measuring", byOwner, s.addStudy},
+		{"GET", "/review/time", byViewer, s.timePage},
+		{"GET", "/review/weekly.pdf", byViewer, s.weeklyPDF},
+	}
+}
 
+// partRoutes are the parts and their plans.
+func (s *Server) partRoutes() []route {
+	return []route{
 		{"GET", "/parts", byViewer, s.partsPage},
 		{"POST", "/parts", byOwner, s.keepPart},
 		{"GET", "/parts/new", byOwner, s.newPartPage},
@@ -70,7 +106,12 @@ func (s *Server) routes() []route {
 		{"GET", "/parts/{seq:[0-9]+}/plans", byViewer, s.plansPage},
 		{"GET", "/parts/{seq:[0-9]+}/bends", byViewer, s.bendsPage},
 		{"GET", "/parts/{seq:[0-9]+}/frame.svg", byViewer, s.framePicture},
+	}
+}
 
+// brakeRoutes are the brakes and the stock.
+func (s *Server) brakeRoutes() []route {
+	return []route{
 		{"GET", "/brakes", byViewer, s.brakesPage},
 		{"POST", "/brakes", byOwner, s.keepBrake},
 		{"GET", "/brakes/new", byOwner, s.newBrakePage},
@@ -83,7 +124,12 @@ func (s *Server) routes() []route {
 		{"POST", "/stock/packs", byOwner, s.keepPack},
 		{"GET", "/stock/trial", byOwner, s.trialPage},
 		{"POST", "/stock/trial", byOwner, s.learnTrial},
+	}
+}
 
+// shopRoutes are the shop and its people.
+func (s *Server) shopRoutes() []route {
+	return []route{
 		{"GET", "/setup", byOwner, s.setupPage},
 		{"POST", "/setup", byOwner, s.keepSetup},
 		{"GET", "/shop", byViewer, s.shopPage},

@@ -25,6 +25,7 @@ import (
 	"time"
 
 	"brakeside/calc"
+	"brakeside/server/lessons"
 	"brakeside/server/store"
 	"brakeside/templates"
 )
@@ -91,6 +92,7 @@ type Server struct {
 	now       func() time.Time
 	log       *slog.Logger
 	planner   Planner
+	book      *lessons.Book // what the log has taught
 	pages     *templates.Set
 	news      *news
 
@@ -113,7 +115,9 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, fmt.Errorf("server: %w", err)
 	}
+	figures := func(ctx context.Context) (calc.Shop, error) { return Figures(ctx, o.Store) }
 	return &Server{
+		book:  lessons.NewBook(o.Store, figures),
 		store: o.Store, base: strings.TrimRight(o.Base, "/"), now: o.Now, log: o.Log, random: o.Random,
 		planner: o.Planner, pages: pages, news: newNews(),
 		fixedBase: o.FixedBase, addresses: o.Addresses, example: o.ExampleBrake,
@@ -136,7 +140,16 @@ func (s *Server) HTTP() *http.Server {
 		ErrorLog:          slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 	}
 	served.RegisterOnShutdown(s.news.stop) // streams would hold up the stop
+	go s.warm()
 	return served
+}
+
+// warm reads the log for what it teaches, so that the first page that asks need
+// not wait. It is only a head start: a failure shows again where it matters.
+func (s *Server) warm() {
+	if err := s.book.Warm(context.Background()); err != nil {
+		s.log.Warn("the log was not read ahead", "error", err)
+	}
 }
 
 // secret gives so many random bytes in hexadecimal.

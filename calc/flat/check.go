@@ -1,7 +1,9 @@
 package flat
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -22,17 +24,61 @@ func sentence(text string) string {
 func (d *developer) judge() {
 	d.openingsLieWell()
 	d.boxFaces()
+	var bulging bulges
 	for i := range d.blank.Joints {
-		d.relieved(i)
+		d.relieved(i, &bulging)
 	}
+	bulging.told(d)
 	d.shortFlanges()
 	d.cornerReliefs()
 	d.stockSheets()
 }
 
+// bulges gathers the ends of bends that lie beside sheet of one face, so that
+// each relief that would do is told once.
+type bulges struct {
+	keys []bulge
+	at   map[bulge][]string // the places
+	of   map[bulge][]string // the bends
+}
+
+type bulge struct {
+	face       string
+	wide, deep unit.MM
+}
+
+func (b *bulges) add(key bulge, bend, place string) {
+	if b.at == nil {
+		b.at, b.of = map[bulge][]string{}, map[bulge][]string{}
+	}
+	if b.at[key] == nil {
+		b.keys = append(b.keys, key)
+	}
+	b.at[key] = append(b.at[key], place)
+	if !slices.Contains(b.of[key], bend) {
+		b.of[key] = append(b.of[key], bend)
+	}
+}
+
+func (b *bulges) told(d *developer) {
+	for _, key := range b.keys {
+		bends, ends, lets := "bend "+b.of[key][0], "ends", "it bends"
+		if len(b.of[key]) > 1 {
+			bends, ends, lets = "bends "+strings.Join(b.of[key], ", "), "end", "they bend"
+		}
+		places := b.at[key]
+		where := strings.Join(places, " and ")
+		if len(places) > 2 {
+			where = fmt.Sprintf("%s and %d more corners", places[0], len(places)-1)
+		}
+		d.caution("%s %s beside the sheet of face %s and will bulge there, at %s of the blank; with reliefs %s mm wide, to %s mm behind the bend line, %s clean.",
+			bends, ends, key.face, where, key.wide.Text(1), key.deep.Text(1), lets)
+	}
+}
+
 // relieved looks at the sheet beyond both ends of a bend. Sheet on both sides of
 // the line there would have to tear; sheet on one side bulges.
-func (d *developer) relieved(joint int) {
+func (d *developer) relieved(joint int, bulging *bulges) {
 	const beyond = 0.05 // mm past the end
 	j := d.blank.Joints[joint]
 	along := j.Line[1].Sub(j.Line[0]).Unit()
@@ -45,13 +91,13 @@ func (d *developer) relieved(joint int) {
 		wide, deep := mm(float64(max(d.sheet.Thickness, j.Bend.Radius))), mm(j.Half()+float64(d.sheet.Thickness)/2)
 		switch {
 		case on[0] && on[1]:
-			d.refuse(d.bendPointer(joint), "bend %s ends inside the sheet at (%s, %s), where it would tear; cut a relief there, %s mm wide or more and from the edge to %s mm behind the bend line", j.ID, mm(end.X).Text(1), mm(end.Y).Text(1), wide.Text(1), deep.Text(1))
+			d.refuse(d.blank.Pointer(joint), "bend %s ends inside the sheet at (%s, %s), where it would tear; cut a relief there, %s mm wide or more and from the edge to %s mm behind the bend line", j.ID, mm(end.X).Text(1), mm(end.Y).Text(1), wide.Text(1), deep.Text(1))
 		case on[0] || on[1]:
 			face := d.blank.Faces[j.Faces[0]].ID
 			if on[1] {
 				face = d.blank.Faces[j.Faces[1]].ID
 			}
-			d.caution("bend %s ends beside the sheet of face %s at (%s, %s) of the blank and will bulge there; a relief %s mm wide, to %s mm behind the bend line, lets it bend clean.", j.ID, face, mm(end.X).Text(1), mm(end.Y).Text(1), wide.Text(1), deep.Text(1))
+			bulging.add(bulge{face, wide, deep}, j.ID, fmt.Sprintf("(%s, %s)", mm(end.X).Text(1), mm(end.Y).Text(1)))
 		}
 	}
 }
@@ -93,17 +139,6 @@ func (d *developer) boxFaces() {
 
 // box is the smallest box around something.
 type box struct{ low, high geom.Point2 }
-
-// bendPointer is where a bend stands in the part's file.
-func (d *developer) bendPointer(joint int) string {
-	switch d.part.Form() {
-	case part.FlatForm:
-		return "/flat/bends/" + itoa(joint)
-	case part.ProfileForm:
-		return "/profile/bends/" + itoa(joint)
-	}
-	return "/tray/walls"
-}
 
 // shortFlanges notes outer faces that are too short for a leaf to turn up.
 func (d *developer) shortFlanges() {

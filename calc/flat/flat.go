@@ -98,6 +98,38 @@ func (j Joint) Tangents() [2][2]geom.Point2 {
 	}
 }
 
+// Pointer is where a bend stands in the part's file, as a JSON pointer; where
+// the shape stands for a joint below 0 or one that the file does not list.
+func (b *Blank) Pointer(joint int) string {
+	if b.Part.Profile == nil && b.Part.Tray == nil && b.Part.Flat == nil {
+		return ""
+	}
+	form := "/" + string(b.Part.Form())
+	if joint < 0 {
+		return form
+	}
+	id := b.Joints[joint].ID
+	switch b.Part.Form() {
+	case part.ProfileForm:
+		return form + "/bends/" + itoa(joint)
+	case part.FlatForm:
+		for i, drawn := range b.Part.Flat.Bends {
+			if drawn.ID == id {
+				return form + "/bends/" + itoa(i)
+			}
+		}
+		return form
+	}
+	for _, side := range part.SidesInOrder {
+		for i := range b.Part.Tray.Walls[side] {
+			if wallID(side, i) == id {
+				return form + "/walls/" + string(side) + "/" + itoa(i)
+			}
+		}
+	}
+	return form
+}
+
 // Length is the length of the bend.
 func (j Joint) Length() unit.MM { return unit.MM(j.Line[1].Sub(j.Line[0]).Length()) }
 

@@ -64,11 +64,8 @@ func planPart(ctx context.Context, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	if *run != string(calc.ByStep) && *run != string(calc.ByPiece) {
-		return misused("plan: there is no run %q; write by-step or by-piece", *run)
-	}
-	if *next < 0 || *next > 1000 {
-		return misused("plan: -next %d; give how many better orders to pass over, 0 to 1000", *next)
+	if err := sensibleOrder(*run, *next); err != nil {
+		return err
 	}
 	if files == nil {
 		files = names{""}
@@ -107,6 +104,17 @@ func planPart(ctx context.Context, args []string, s streams) error {
 		return &inFile{"standard output", plainly(err)}
 	}
 	return noneFeasible(plans)
+}
+
+// sensibleOrder looks at what is asked of the order.
+func sensibleOrder(run string, next int) error {
+	if run != string(calc.ByStep) && run != string(calc.ByPiece) {
+		return misused("plan: there is no run %q; write by-step or by-piece", run)
+	}
+	if next < 0 || next > 1000 {
+		return misused("plan: -next %d; give how many better orders to pass over, 0 to 1000", next)
+	}
+	return nil
 }
 
 // worked is a plan and how long it took to find.

@@ -85,6 +85,7 @@ type jsonBend struct {
 	Radius         float64 `json:"radius"`
 	K              float64 `json:"k"`
 	Rule           string  `json:"k_rule"`
+	Hem            string  `json:"hem,omitempty"` // open or closed
 	Allowance      float64 `json:"allowance"`
 	Deduction      float64 `json:"deduction"`
 	OutsideSetback float64 `json:"outside_setback"`
@@ -112,6 +113,7 @@ type jsonStep struct {
 	Stop             float64   `json:"stop"`
 	StopFrom         string    `json:"stop_from"`
 	Target           float64   `json:"target"`
+	Flatten          string    `json:"flatten,omitempty"` // the second operation of a hem
 	Gauge            float64   `json:"gauge"`
 	GaugeEdge        string    `json:"gauge_edge"`
 	Clearance        *float64  `json:"clearance"`
@@ -162,7 +164,7 @@ func planJSON(p worked) jsonPlan {
 		Part: p.Blank.Part.Number, Revision: p.Blank.Part.Revision, Brake: p.Brake.Name,
 		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
 		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
-		Minutes: p.Minutes, Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: texts(p.Cautions),
+		Minutes: p.Minutes, Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
 	out.Weight, out.Likely = weightJSON(p.Weight), likelyJSON(p.Plan)
@@ -234,7 +236,7 @@ func rulesJSON(compared []calc.ByRule) []jsonRule {
 	for _, c := range compared {
 		r := jsonRule{Rule: c.Rule.ID, Name: c.Rule.Name, Source: c.Rule.Source, Blank: jsonPoint{float64(c.Width), float64(c.Height)}}
 		for _, b := range c.Bends {
-			r.Bends = append(r.Bends, jsonRuleBend{b.ID, b.Bend.K, float64(b.Bend.Allowance()), float64(b.Deduction)})
+			r.Bends = append(r.Bends, jsonRuleBend{b.ID, b.Finished.K, float64(b.Finished.Allowance()), float64(b.Deduction)})
 		}
 		out = append(out, r)
 	}
@@ -243,9 +245,9 @@ func rulesJSON(compared []calc.ByRule) []jsonRule {
 
 func bendJSON(b calc.Bend) jsonBend {
 	return jsonBend{
-		ID: b.ID, Angle: float64(b.Angle), Radius: float64(b.Bend.Radius), K: b.Bend.K, Rule: b.Rule,
-		Allowance: float64(b.Bend.Allowance()), Deduction: float64(b.Deduction), Former: float64(b.Former),
-		OutsideSetback: float64(b.Bend.OutsideSetback()), LeastFlange: float64(b.Bend.LeastFlange()),
+		ID: b.ID, Angle: float64(b.Angle), Radius: float64(b.Finished.Radius), K: b.Finished.K, Hem: string(b.Hem), Rule: b.Rule,
+		Allowance: float64(b.Finished.Allowance()), Deduction: float64(b.Deduction), Former: float64(b.Former),
+		OutsideSetback: float64(b.OutsideSetback()), LeastFlange: float64(b.Bend.LeastFlange()),
 		Springback: float64(b.Springback), SpringbackFrom: b.SpringbackFrom,
 		SpringbackLow: float64(b.Spread[0]), SpringbackHigh: float64(b.Spread[1]),
 	}
@@ -255,7 +257,7 @@ func stepJSON(s calc.Step) jsonStep {
 	out := jsonStep{
 		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
-		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), StopFrom: s.StopFrom,
+		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
 	}

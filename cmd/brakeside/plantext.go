@@ -42,6 +42,9 @@ func printPlan(w io.Writer, p worked) error {
 		fmt.Fprintf(w, "outside sizes add up to %s, the blank is %s shorter\n", in.size(p.Blank.SumSizes), in.size(p.Blank.SumSizes-p.Blank.Height))
 	}
 	printWeight(w, p.Plan)
+	for _, text := range p.Blank.Cautions {
+		fmt.Fprintf(w, "drawing: %s\n", text)
+	}
 	if err := printBends(w, p.Plan); err != nil {
 		return err
 	}
@@ -65,8 +68,8 @@ func printBends(w io.Writer, p *calc.Plan) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "\nbend\tline at\tangle\tradius\tK\tallowance\tdeduction\toutside setback\tleast flange\tspringback")
 	for i, b := range p.Bends {
-		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n", b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(b.Bend.Angle),
-			in.text(b.Bend.Radius), b.Bend.K, in.text(b.Bend.Allowance()), in.text(b.Deduction), in.setback(b.Bend), in.text(b.Bend.LeastFlange()),
+		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n", b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(max(b.Angle, -b.Angle)),
+			in.text(b.Finished.Radius), b.Finished.K, in.text(b.Finished.Allowance()), in.text(b.Deduction), in.setback(b.Finished), in.text(b.Bend.LeastFlange()),
 			b.Springback.Text(1), b.Spread[0].Text(1), b.Spread[1].Text(1))
 	}
 	if err := t.Flush(); err != nil {
@@ -180,6 +183,9 @@ func printStep(w io.Writer, p *calc.Plan, s calc.Step) error {
 	in := drawnIn(p.Blank.Part)
 	row("nose", "setback %s, %s from the nose to %s", in.text(s.NoseSetback), in.size(s.Gauge), s.GaugeEdge)
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
+	if s.Flatten != "" {
+		row("flatten", "%s", s.Flatten)
+	}
 	row("check", "%s, %s", in.size(s.Check), s.CheckSize)
 	row("expect", "%s", likelyWords(p, s.Number, in))
 	if s.Between != [2]string{} {

@@ -62,7 +62,7 @@ func (b *bench) issue(material string, printed unit.CentiDeg) sheet {
 		return traveler.Step{Number: number, Bend: fmt.Sprintf("b%d", number), Target: target, Tolerance: 100, Stop: target + springback, StopBend: target + springback, Springback: springback, Bar: "wide"}
 	}
 	t := &traveler.Traveler{
-		Form: traveler.Form, Code: fmt.Sprintf("abcdefghjkm%06d", b.sheets), Job: fmt.Sprintf("J-%d", b.sheets), Quantity: 40, Run: traveler.ByStep,
+		Form: traveler.Form, Code: fmt.Sprintf("abcdefghjkm%06d", b.sheets), Job: fmt.Sprintf("J-%d", b.sheets), Quantity: 40, Run: traveler.ByStep, Minutes: 200,
 		IssuedAt: b.time.Format(time.RFC3339), IssuedBy: "owner",
 		Part:  traveler.Part{Number: "TR-7", Revision: "A", MaterialID: material, Thickness: 1500, InsideRadius: 1500},
 		Brake: traveler.Brake{Name: "north", Reads: "bend", MaxAngle: 13000},

@@ -48,8 +48,23 @@ func BenchmarkAddReading(b *testing.B) {
 			b.ReportMetric(rate, "readings/s")
 			b.ReportMetric(fsync, "fsync/s")
 			b.ReportMetric(rate/fsync, "x-fsync")
+			b.ReportMetric(float64(middleBatch(s.Batches())), "readings/sync")
 		})
 	}
+}
+
+// middleBatch is the median of how many readings one sync made durable.
+func middleBatch(batches []int64) int {
+	var syncs, passed int64
+	for _, n := range batches {
+		syncs += n
+	}
+	for size, n := range batches {
+		if passed += n; passed > 0 && 2*passed >= syncs {
+			return size
+		}
+	}
+	return 0
 }
 
 // fsyncRate appends pages of 4 kB to a file, each made durable by itself, and

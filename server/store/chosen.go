@@ -94,3 +94,28 @@ func (s *Store) OfSheet(ctx context.Context, code string) ([]Sample, error) {
 		WHERE r.code = ?1 ORDER BY r.seq`, code)
 	return all(rows, err, scanSample)
 }
+
+// Aside lists the newest readings of a choice that stand and teach nothing:
+// flagged, reworked, scrapped, or so far off that another angle was probably
+// read. Newest first, at most so many.
+func (s *Store) Aside(ctx context.Context, c Choice, most int) ([]Sample, error) {
+	rows, err := s.read.QueryContext(ctx, `
+		WITH picked AS (
+		  SELECT code, bar, day FROM tally WHERE readings > taught AND `+chosenRows+`
+		  ORDER BY last DESC LIMIT ?9)
+		SELECT `+sampleColumns+`
+		FROM picked p CROSS JOIN reading r INDEXED BY reading_by_code ON r.code = p.code AND r.bar = p.bar AND substr(r.received, 1, 10) = p.day
+		JOIN traveler t ON t.code = r.code
+		WHERE r.teaches = 0 AND `+stands+`
+		ORDER BY r.seq DESC LIMIT ?9`, c.values(most)...)
+	return all(rows, err, scanSample)
+}
+
+// SheetsOf lists the sheets with readings within a choice, the last used first,
+// at most so many.
+func (s *Store) SheetsOf(ctx context.Context, c Choice, most int) ([]string, error) {
+	rows, err := s.read.QueryContext(ctx, `
+		SELECT code FROM tally WHERE readings > 0 AND `+chosenRows+`
+		GROUP BY code ORDER BY max(last) DESC LIMIT ?9`, c.values(most)...)
+	return all(rows, err, scanOne[string])
+}

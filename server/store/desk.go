@@ -28,8 +28,12 @@ func (r *Replaced) Error() string { return r.refusal.Error() }
 // Unwrap gives the refusal.
 func (r *Replaced) Unwrap() error { return r.refusal }
 
-// logsKept bounds the sheets whose readings are held in memory.
-const logsKept = 64
+// What is held in memory of the sheets in use: so many sheets, with so many
+// readings between them.
+const (
+	logsKept     = 256
+	readingsKept = 20_000
+)
 
 // mostAtOnce bounds the readings of one transaction, so that nobody waits long
 // for the others.
@@ -44,11 +48,17 @@ type desk struct {
 	closing chan struct{}
 	closed  chan struct{}
 	once    sync.Once
+	last    *sql.Stmt // the numbers of the last reading and of the last event
 	find    *sql.Stmt
 	insert  *sql.Stmt
+	// kepts holds the sheets in use as they stood at event number event. An
+	// event of any sheet ends that.
+	kepts map[string]Kept
+	event int64
 	// logs holds the readings of the sheets in use, so that they are not read
 	// again for every new one. Nobody else adds any: the folder is locked.
 	logs  map[string][]progress.Reading
+	held  int // readings in logs
 	sizes batchSizes
 }
 
@@ -63,13 +73,16 @@ type entry struct {
 
 func newDesk(s *Store) (*desk, error) {
 	d := &desk{store: s, waiting: make(chan *entry, mostAtOnce), closing: make(chan struct{}), closed: make(chan struct{}),
-		logs: make(map[string][]progress.Reading)}
-	var err error
-	if d.find, err = s.write.Prepare(`SELECT code, body, answer FROM reading WHERE id = ?`); err != nil {
-		return nil, worded(err)
-	}
-	if d.insert, err = s.write.Prepare(insertReading); err != nil {
-		return nil, worded(err)
+		kepts: make(map[string]Kept), logs: make(map[string][]progress.Reading)}
+	for to, query := range map[**sql.Stmt]string{
+		&d.last:   `SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(seq), 0) FROM traveler_event)`,
+		&d.find:   `SELECT code, body, answer FROM reading WHERE id = ?`,
+		&d.insert: insertReading,
+	} {
+		var err error
+		if *to, err = s.write.Prepare(query); err != nil {
+			return nil, worded(err)
+		}
 	}
 	go d.run()
 	return d, nil
@@ -184,6 +197,8 @@ func fatal(err error) bool {
 type batch struct {
 	desk     *desk
 	tx       *sql.Tx
+	find     *sql.Stmt
+	insert   *sql.Stmt
 	jobs     map[string]*openJob // each job is read once
 	last     int64               // the number of the last reading
 	received string
@@ -198,9 +213,14 @@ type openJob struct {
 // everybody's.
 func (b *batch) run(tx *sql.Tx, entries []*entry) error {
 	ctx := context.Background()
-	b.tx = tx
-	if err := tx.QueryRowContext(ctx, `SELECT coalesce(max(seq), 0) FROM reading`).Scan(&b.last); err != nil {
+	b.tx, b.find, b.insert = tx, tx.StmtContext(ctx, b.desk.find), tx.StmtContext(ctx, b.desk.insert)
+	var event int64
+	if err := tx.StmtContext(ctx, b.desk.last).QueryRowContext(ctx).Scan(&b.last, &event); err != nil {
 		return err
+	}
+	if event != b.desk.event {
+		clear(b.desk.kepts)
+		b.desk.event = event
 	}
 	for _, e := range entries {
 		e.answer, e.err = b.add(ctx, e)
@@ -214,14 +234,15 @@ func (b *batch) run(tx *sql.Tx, entries []*entry) error {
 // remember keeps the readings of the jobs for the next batch. After a failure
 // nothing is sure any more but what the database says.
 func (b *batch) remember(err error) {
-	logs := b.desk.logs
-	if err != nil || len(logs)+len(b.jobs) > logsKept {
-		clear(logs)
-	}
+	d := b.desk
 	for code, job := range b.jobs {
-		if err == nil {
-			logs[code] = job.Readings
-		}
+		d.held += len(job.Readings) - len(d.logs[code])
+		d.logs[code] = job.Readings
+	}
+	if err != nil || len(d.logs) > logsKept || len(d.kepts) > logsKept || d.held > readingsKept {
+		clear(d.logs)
+		clear(d.kepts)
+		d.held = 0
 	}
 }
 
@@ -244,7 +265,7 @@ func (b *batch) add(ctx context.Context, e *entry) (answer Answer, err error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	if _, err := b.tx.StmtContext(ctx, b.desk.insert).ExecContext(ctx, values...); err != nil {
+	if _, err := b.insert.ExecContext(ctx, values...); err != nil {
 		return Answer{}, fmt.Errorf("store reading %s: %w", r.ID, err)
 	}
 	b.last++
@@ -267,7 +288,7 @@ func judged(judge Judge, job progress.Job, r progress.Reading) (v progress.Verdi
 func (b *batch) stored(ctx context.Context, p Posted) (Answer, bool, error) {
 	var code string
 	var body, answer []byte
-	err := b.tx.StmtContext(ctx, b.desk.find).QueryRowContext(ctx, p.Reading.ID).Scan(&code, &body, &answer)
+	err := b.find.QueryRowContext(ctx, p.Reading.ID).Scan(&code, &body, &answer)
 	switch {
 	case errors.Is(err, sql.ErrNoRows):
 		return Answer{}, false, nil
@@ -284,7 +305,7 @@ func (b *batch) stored(ctx context.Context, p Posted) (Answer, bool, error) {
 func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
 	job := b.jobs[code]
 	if job == nil {
-		k, err := b.desk.store.kept(ctx, b.tx, code)
+		k, err := b.kept(ctx, code)
 		if err != nil {
 			return nil, err
 		}
@@ -298,6 +319,18 @@ func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
 		b.jobs[code] = job
 	}
 	return job, job.standing.refuse()
+}
+
+// kept gives a sheet as it stands.
+func (b *batch) kept(ctx context.Context, code string) (Kept, error) {
+	if k, known := b.desk.kepts[code]; known {
+		return k, nil
+	}
+	k, err := b.desk.store.kept(ctx, b.tx, code)
+	if err == nil {
+		b.desk.kepts[code] = k
+	}
+	return k, err
 }
 
 // refuse says why a sheet takes no more readings, if so.

@@ -348,6 +348,32 @@ func TestNoted(t *testing.T) {
 	}
 }
 
+// What teaches nothing is shown aside; sheets are listed by their last use.
+func TestAside(t *testing.T) {
+	s, _ := twoSheets(t)
+	ctx := context.Background()
+	mustPost(t, s, code(1), agreed("far", 2, 1, 100))
+	mustPost(t, s, code(1), `{"id":"rw","piece":2,"step":1,"measured":90,"state":"reworked","confirmed":true}`)
+	got, err := s.Aside(ctx, Choice{}, 10)
+	var ids []string
+	for _, x := range got {
+		ids = append(ids, x.Reading.ID)
+	}
+	if want := []string{"rw", "far", "b2"}; err != nil || !slices.Equal(ids, want) {
+		t.Errorf("Aside = %v, %v, want %v", ids, err, want)
+	}
+	if got, err = s.Aside(ctx, Choice{Material: "304"}, 10); err != nil || len(got) != 1 {
+		t.Errorf("Aside(304) = %+v, %v, want b2", got, err)
+	}
+	codes, err := s.SheetsOf(ctx, Choice{}, 10)
+	if want := []string{code(1), code(2)}; err != nil || !slices.Equal(codes, want) {
+		t.Errorf("SheetsOf = %v, %v, want %v", codes, err, want)
+	}
+	if codes, err = s.SheetsOf(ctx, Choice{}, 1); err != nil || len(codes) != 1 {
+		t.Errorf("SheetsOf(1) = %v, %v, want one", codes, err)
+	}
+}
+
 func TestLessons(t *testing.T) {
 	s, _ := twoSheets(t)
 	ctx := context.Background()

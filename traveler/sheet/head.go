@@ -1,6 +1,9 @@
 package sheet
 
-import "brakeside/traveler/draw"
+import (
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+)
 
 // lettersTall is the type size that makes the revision's letters 20 mm high.
 const lettersTall = 20 / capHeight
@@ -169,6 +172,18 @@ func (s *sheet) name(c canvas, b box) {
 	c.flow(title, lettering{face: draw.Bold, size: 5, least: smallest}, s.Part.Title)
 	rows := b.rows(3)
 	c.write(rows[0], largely, s.Part.Number)
-	c.write(rows[1], strongly, s.Job+" · "+plainNumber(float64(s.Quantity))+" pieces")
+	c.write(rows[1], strongly, jobWords(s.Traveler))
 	c.write(rows[2], strongly, materialWords(s.Part))
+}
+
+// jobWords name the job, if it has a number, and how many pieces it is.
+func jobWords(t *traveler.Traveler) string {
+	words := stepNumber(t.Quantity) + " pieces"
+	if t.Quantity == 1 {
+		words = "1 piece"
+	}
+	if t.Job != "" {
+		words = t.Job + " · " + words
+	}
+	return words
 }

@@ -50,6 +50,8 @@ func TestWords(t *testing.T) {
 		{"code", grouped("ABCDEFGHJKMN23456"), "ABCD EFGH JKMN 23456"},
 		{"no code", grouped(""), ""},
 		{"issued", issuedWords(&traveler.Traveler{Shop: "Drip & Rail", IssuedAt: "2026-05-04T09:30:00Z", IssuedBy: "RD"}), "Drip & Rail · issued 2026-05-04 09:30 UTC by RD"},
+		{"job", jobWords(&traveler.Traveler{Job: "J-7", Quantity: 24}), "J-7 · 24 pieces"},
+		{"one piece without a job", jobWords(&traveler.Traveler{Quantity: 1}), "1 piece"},
 		{"issued without a service", issuedWords(&traveler.Traveler{IssuedAt: "2026-05-04T09:30:00Z"}), "issued 2026-05-04 09:30 UTC"},
 		{"moment elsewhere", moment("2026-05-04T09:30:00+02:00"), "2026-05-04 07:30 UTC"},
 		{"no moment", moment("soon"), "soon"},

@@ -1,0 +1,258 @@
+package server
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/learn"
+	"brakeside/calc/unit"
+	"brakeside/server/chart"
+	"brakeside/server/lessons"
+	"brakeside/server/store"
+)
+
+type stopsView struct {
+	Frame     frameView
+	Trouble   string
+	Proposals []proposalView
+	Strips    []stripProposalView
+	Changes   []changeLine
+	Least     string
+	Most      string
+	Fewest    int
+}
+
+type proposalView struct {
+	Cell, Angle, Now, From, Next, Change, SD string
+	N                                        int
+	Limited                                  bool // it moves by the most, and wants to go further
+	Hidden                                   []fieldView
+	Address                                  string
+	ID                                       string
+}
+
+type stripProposalView struct {
+	Cell, Now, From, Next, Deduction string
+	N                                int
+	Hidden                           []fieldView
+}
+
+type changeLine struct {
+	When, Cell, Words, Before, After, By string
+	Current                              bool
+	Hidden                               []fieldView
+}
+
+// stopsPage shows which printed stops the readings would change, and what
+// earlier changes did.
+func (s *Server) stopsPage(w http.ResponseWriter, r *http.Request) error {
+	return s.showStops(w, r, nil)
+}
+
+func (s *Server) showStops(w http.ResponseWriter, r *http.Request, fail error) error {
+	view := stopsView{Frame: s.frame(r, "review"), Least: learn.LeastChange.Text(1), Most: learn.MostChange.Text(0), Fewest: learn.LeastReadings}
+	if fail != nil {
+		_, view.Trouble = messageOf(fail)
+	}
+	proposals, err := s.book.Proposals(r.Context())
+	if err != nil {
+		return err
+	}
+	for i, p := range proposals {
+		view.Proposals = append(view.Proposals, proposalOf(p, i))
+	}
+	strips, err := s.book.KProposals(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, p := range strips {
+		view.Strips = append(view.Strips, stripProposalOf(p))
+	}
+	changes, err := s.book.Changes(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, c := range changes {
+		view.Changes = append(view.Changes, s.changeOf(c))
+	}
+	return s.show(w, page{formStatus(fail), "owner/stops", view})
+}
+
+// cellWords names a cell as a person would.
+func cellWords(k store.CellKey) string {
+	words := fmt.Sprintf("%s %s mm, %s bar on %s", k.Material, k.Thickness.Text(2), k.Bar, k.Brake)
+	if k.Radius > 0 {
+		words = fmt.Sprintf("%s %s mm, radius %s mm, %s bar on %s", k.Material, k.Thickness.Text(2), k.Radius.Text(2), k.Bar, k.Brake)
+	}
+	return words
+}
+
+// keyFields are a cell as the hidden fields of a form.
+func keyFields(k store.CellKey) []fieldView {
+	return []fieldView{
+		{"material", k.Material}, {"thickness", strconv.FormatInt(int64(k.Thickness), 10)}, {"radius", strconv.FormatInt(int64(k.Radius), 10)},
+		{"brake", k.Brake}, {"bar", k.Bar},
+	}
+}
+
+func proposalOf(p lessons.Proposal, number int) proposalView {
+	v := proposalView{
+		Cell: cellWords(p.Cell), Angle: p.Angle.Text(1) + "°", Now: (p.Angle.Deg() + p.Now).Text(1) + "°", From: p.From,
+		Next: (p.Angle.Deg() + p.Next).Text(1), Change: chart.Signed(p.Change()) + "°", SD: p.SD.Text(1) + "°", N: p.N,
+		Limited: (p.Wanted - p.Next).Text(1) != unit.Deg(0).Text(1), ID: "stop-" + strconv.Itoa(number),
+		Hidden: append(keyFields(p.Cell), fieldView{"wanted", strconv.FormatInt(int64(p.Next.CentiDeg()), 10)}, fieldView{"angle", strconv.FormatInt(int64(p.Angle), 10)}),
+	}
+	v.Address = "/review/cell?" + url.Values{"material": {p.Cell.Material}, "thickness": {p.Cell.Thickness.Text(2) + " mm"}, "bar": {p.Cell.Bar}, "brake": {p.Cell.Brake}}.Encode()
+	return v
+}
+
+func stripProposalOf(p lessons.KProposal) stripProposalView {
+	bar := "every bar"
+	if p.Key.Bar != "" {
+		bar = p.Key.Bar + " bar"
+	}
+	return stripProposalView{
+		Cell: fmt.Sprintf("%s %s mm, radius %s mm, %s", p.Key.Material, p.Key.Thickness.Text(2), p.Key.Radius.Text(1), bar),
+		Now:  fmt.Sprintf("%.3f", p.Now), From: p.From, Next: fmt.Sprintf("%.3f", p.Next), N: p.N,
+		Deduction: fmt.Sprintf("%+.2f mm at 90°", float64(p.DeductionChange)),
+		Hidden: []fieldView{
+			{"material", p.Key.Material}, {"thickness", strconv.FormatInt(int64(p.Key.Thickness), 10)}, {"radius", strconv.FormatInt(int64(p.Key.Radius), 10)},
+			{"bar", p.Key.Bar}, {"k", fmt.Sprintf("%.6f", p.Next)},
+		},
+	}
+}
+
+func (s *Server) changeOf(c lessons.Change) changeLine {
+	printed := (c.Angle.Deg() + c.Offered.Deg()).Text(1) + "°"
+	if c.Printed != nil {
+		f := learn.Figure{Zero: c.Printed.Zero.Deg(), At90: c.Printed.At90.Deg()}
+		printed = (c.Angle.Deg() + f.Springback(c.Angle.Deg())).Text(1) + "°"
+	}
+	line := changeLine{
+		When: s.when(c.At), Cell: cellWords(c.Cell), By: c.By, Current: c.Current, Hidden: keyFields(c.Cell),
+		Words:  fmt.Sprintf("%s: stop for %s° from %s° to %s", c.Kind, c.Angle.Text(1), (c.Angle.Deg() + c.Was.Deg()).Text(1), printed),
+		Before: errorWords(c.Before), After: errorWords(c.After),
+	}
+	return line
+}
+
+// errorWords words the errors of some first pieces, with n.
+func errorWords(e lessons.Errors) string {
+	if e.N == 0 {
+		return "none yet"
+	}
+	return fmt.Sprintf("%s° mean, %s° off on average, n = %d", chart.Signed(e.Mean), e.MeanSize.Text(1), e.N)
+}
+
+// decideStop keeps what the owner decided about a stop.
+func (s *Server) decideStop(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.readOffice(w, r)
+	if err != nil {
+		return err
+	}
+	choice, err := typedDecision(form)
+	if err == nil {
+		choice.By = s.ownerName(r)
+		err = s.book.Decide(r.Context(), choice)
+	}
+	if isRefusal(err) {
+		return s.showStops(w, r, err)
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/review/stops", http.StatusSeeOther)
+	return nil
+}
+
+// ownerName is who decides, as kept with a decision.
+func (s *Server) ownerName(r *http.Request) string {
+	if owner, err := s.store.Owner(r.Context()); err == nil && owner.Name != "" {
+		return owner.Name
+	}
+	return "owner"
+}
+
+// typedDecision reads a decision: which cell, what about it, and the stop that
+// was seen proposed.
+func typedDecision(form url.Values) (lessons.Choice, error) {
+	c := lessons.Choice{Kind: form.Get("kind"), Cell: store.CellKey{Material: form.Get("material"), Brake: form.Get("brake"), Bar: form.Get("bar")}}
+	var angle int64
+	for _, f := range []struct {
+		name string
+		into *int64
+	}{{"thickness", (*int64)(&c.Cell.Thickness)}, {"radius", (*int64)(&c.Cell.Radius)}, {"wanted", (*int64)(&c.Wanted)}, {"angle", &angle}} {
+		if form.Get(f.name) == "" && c.Kind == store.DecisionReturned {
+			continue
+		}
+		n, err := strconv.ParseInt(form.Get(f.name), 10, 64)
+		if err != nil {
+			return c, fault.New(fault.Invalid, f.name, "The form is not whole. Open the page again.")
+		}
+		*f.into = n
+	}
+	if c.Kind != store.DecisionEdited {
+		return c, nil
+	}
+	stop, err := typedAngle("stop", form.Get("stop"))
+	if err != nil {
+		return c, err
+	}
+	c.Springback = stop.CentiDeg() - unit.CentiDeg(angle)
+	return c, nil
+}
+
+// typedAngle reads a bend angle; a comma does for the point.
+func typedAngle(name, text string) (unit.Deg, error) {
+	a, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil || !(a >= 0 && a <= 180) {
+		return 0, fault.New(fault.Invalid, name, "%.20q is no bend angle; give 0 to 180 degrees, such as 92.5", text)
+	}
+	return unit.Deg(a), nil
+}
+
+// acceptK adds a learned K-factor to what the shop goes by.
+func (s *Server) acceptK(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.readOffice(w, r)
+	if err != nil {
+		return err
+	}
+	proposals, err := s.book.KProposals(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, p := range proposals {
+		if v := stripProposalOf(p); !sameFields(v.Hidden, form) {
+			continue
+		}
+		figures, err := Figures(r.Context(), s.store)
+		if err != nil {
+			return err
+		}
+		file, err := figures.Adopt(p.Calibration(s.ownerName(r), s.now().UTC().Format(time.RFC3339))).Write()
+		if err != nil {
+			return err
+		}
+		if _, err := s.store.Keep(r.Context(), store.Materials, store.Revision{Name: ShopFigures, JSON: file}); err != nil {
+			return err
+		}
+		http.Redirect(w, r, "/review/stops", http.StatusSeeOther)
+		return nil
+	}
+	return s.showStops(w, r, fault.New(fault.Conflict, "", "That is no longer proposed: another strip was measured, or it is accepted already."))
+}
+
+// sameFields reports whether a form sent back what was shown.
+func sameFields(shown []fieldView, form url.Values) bool {
+	for _, f := range shown {
+		if form.Get(f.Name) != f.Value {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,204 @@
+// Package iso draws a part in isometric view, finished or half bent, with
+// hidden lines removed.
+//
+// The sheet has its real thickness and its bends their real radius. Every edge
+// is cut where a surface that lies nearer to the viewer begins and ceases to
+// cover it, and only what is left is drawn; so the picture is right whatever the
+// order of painting, and it can be plotted. The largest face lies flat, seen
+// from above, turned and, where that shows much more, over so that most of the
+// part is in sight; all stages of one part are seen from the same side.
+package iso
+
+import (
+	"math"
+
+	"brakeside/calc/bend"
+	"brakeside/calc/drawing"
+	"brakeside/calc/flat"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
+	"brakeside/calc/stock"
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+)
+
+// Part is a part ready to be drawn.
+type Part struct {
+	blank *flat.Blank
+	tree  *fold.Tree
+	steps []int // by joint, the step that makes it
+	side  side  // from which it is seen
+}
+
+// Of makes a part of its blank.
+func Of(b *flat.Blank) *Part {
+	p := &Part{blank: b, tree: fold.NewTree(b, largest(b)), steps: make([]int, len(b.Joints))}
+	p.choose()
+	return p
+}
+
+// OfTraveler makes a part of the blank on a traveler. What cannot be parted
+// into faces along its bend lines is a refusal; a sheet then goes without the
+// picture.
+func OfTraveler(b traveler.Blank, thickness unit.Micron) (*Part, error) {
+	d := drawing.Blank{Outline: ring(b.Outline)}
+	for _, h := range b.Holes {
+		d.Openings = append(d.Openings, ring(h))
+	}
+	for _, l := range b.Lines {
+		d.Bends = append(d.Bends, drawing.Line{point(l.Line[0]), point(l.Line[1])})
+	}
+	cut, err := d.Cut()
+	if err != nil {
+		return nil, err
+	}
+	faces := make([]flat.Face, len(cut.Faces))
+	for i, f := range cut.Faces {
+		faces[i] = flat.Face{Pieces: []geom.Polygon{f.Outline}}
+		for _, o := range f.Openings {
+			faces[i].Openings = append(faces[i].Openings, flat.Opening{Outline: clockwise(d.Openings[o])})
+		}
+	}
+	var joints []flat.Joint
+	var steps []int
+	for _, p := range cut.Pieces {
+		l := b.Lines[p.Bend]
+		joints = append(joints, joint(l, p, thickness.MM()))
+		steps = append(steps, l.Step)
+	}
+	blank, err := flat.Assembled(stock.Sheet{Thickness: thickness.MM()}, faces, joints)
+	if err != nil {
+		return nil, err
+	}
+	p := Of(blank)
+	p.steps = steps
+	return p, nil
+}
+
+// joint makes a joint of a bend line and one of its pieces. The K-factor is the
+// one that gives the allowance of the traveler.
+func joint(l traveler.BendLine, p drawing.Piece, thickness unit.MM) flat.Joint {
+	angle := l.Angle.Deg()
+	j := flat.Joint{
+		ID: l.Bend, Faces: p.Faces, Line: p.Line, Angle: angle,
+		Bend: bend.Bend{Angle: angle, Radius: l.Radius.MM(), Thickness: thickness},
+	}
+	j.Bend.K = (float64(l.Allowance.MM())/angle.Rad() - float64(j.Bend.Radius)) / float64(thickness)
+	if !l.Up {
+		j.Angle = -angle
+	}
+	return j
+}
+
+func point(p traveler.Point) geom.Point2 {
+	return geom.Point2{X: float64(p.X.MM()), Y: float64(p.Y.MM())}
+}
+
+func ring(points []traveler.Point) geom.Polygon {
+	out := make(geom.Polygon, len(points))
+	for i, p := range points {
+		out[i] = point(p)
+	}
+	return out
+}
+
+func clockwise(g geom.Polygon) geom.Polygon {
+	if g.Area() > 0 {
+		return g.Reversed()
+	}
+	return g
+}
+
+// largest is the face of the largest area.
+func largest(b *flat.Blank) int {
+	best, most := 0, 0.0
+	for i, f := range b.Faces {
+		sum := 0.0
+		for _, g := range f.Solid {
+			sum += g.Area()
+		}
+		if sum > most+geom.Near {
+			best, most = i, sum
+		}
+	}
+	return best
+}
+
+// Finished draws the finished part into a box of width x height millimetres.
+func (p *Part) Finished(width, height float64) *draw.Page {
+	page := p.page(fold.All(len(p.blank.Joints)), width, height)
+	page.Title, page.Description = "The finished part", "The finished part in isometric view, hidden lines removed."
+	return page
+}
+
+// After draws the part as it is after a step of its traveler; step 0 is the
+// blank.
+func (p *Part) After(step int, width, height float64) *draw.Page {
+	made := fold.Made(0)
+	for i, s := range p.steps {
+		if s > 0 && s <= step {
+			made = made.With(i)
+		}
+	}
+	page := p.page(made, width, height)
+	page.Title, page.Description = "The part after this step", "The part after this step in isometric view, hidden lines removed."
+	return page
+}
+
+// margin is the white edge around a picture, in millimetres.
+const margin = 1.0
+
+// What must be so far apart on paper, in millimetres, to be drawn as two lines:
+// the two ends of a bend, and the two faces of the sheet.
+const (
+	twoEnds  = 1.2
+	twoFaces = 0.7
+)
+
+// page draws one stage and fits it into a box.
+func (p *Part) page(made fold.Made, width, height float64) *draw.Page {
+	page := &draw.Page{Width: width, Height: height}
+	m := newMesh(p, made, paper(p))
+	fit := m.fit(width, height)
+	if fit.scale*float64(p.blank.Sheet.Thickness) > twoFaces {
+		m = newMesh(p, made, real(p))
+		fit = m.fit(width, height)
+	}
+	for _, s := range m.visible() {
+		apart := fit.scale*s.wide > twoEnds
+		if s.kind == creaseLine && apart || s.kind == tangentLine && !apart {
+			continue
+		}
+		a, b := fit.at(s.from), fit.at(s.to)
+		page.Add(draw.Line{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Pen: draw.Thin})
+	}
+	return page
+}
+
+// fit is how what is seen is laid into a box.
+type fit struct {
+	scale     float64
+	left, top float64
+	low, high geom.Point2
+}
+
+func (f fit) at(q geom.Point2) draw.Point {
+	return draw.Point{X: f.left + f.scale*(q.X-f.low.X), Y: f.top + f.scale*(f.high.Y-q.Y)}
+}
+
+// fit scales the mesh to a box.
+func (m *mesh) fit(width, height float64) fit {
+	var all []geom.Point2
+	for _, s := range m.segments {
+		a, _ := m.part.side.see(s.from)
+		b, _ := m.part.side.see(s.to)
+		all = append(all, a, b)
+	}
+	f := fit{}
+	f.low, f.high = geom.Bounds(all...)
+	size := f.high.Sub(f.low)
+	f.scale = math.Min((width-2*margin)/math.Max(size.X, 1e-6), (height-2*margin)/math.Max(size.Y, 1e-6))
+	f.left, f.top = (width-f.scale*size.X)/2, (height-f.scale*size.Y)/2
+	return f
+}

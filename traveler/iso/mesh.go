@@ -1,0 +1,280 @@
+package iso
+
+import (
+	"math"
+
+	"brakeside/calc/flat"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
+)
+
+// kind is what a line of the part is.
+type kind int
+
+const (
+	edgeLine    kind = iota // an edge of the sheet, or where a bend turns out of sight
+	creaseLine              // the middle of a bend, for pictures in which its ends are one line
+	tangentLine             // an end of a bend
+)
+
+// segment is a straight line in space.
+type segment struct {
+	from, to geom.Point3
+	kind     kind
+	wide     float64 // of the bend that a crease or a tangent belongs to, in millimetres
+}
+
+// facet is a flat piece of the surface: a convex ring, and rings that are open
+// in it.
+type facet struct {
+	ring  []geom.Point3
+	holes [][]geom.Point3
+}
+
+// mesh is the surface of a part at one stage, as facets that hide and lines that
+// may be seen. Levels are the heights in the sheet at which it has surfaces: 0
+// and its thickness, or its middle alone when it is drawn without thickness.
+type mesh struct {
+	part     *Part
+	made     fold.Made
+	frames   []geom.Frame
+	levels   []float64
+	zones    []curved // by joint
+	facets   []facet
+	segments []segment
+}
+
+func newMesh(p *Part, made fold.Made, levels []float64) *mesh {
+	m := &mesh{part: p, made: made, frames: p.tree.Place(made), levels: levels}
+	for i := range p.blank.Faces {
+		m.face(i)
+	}
+	for i := range p.blank.Joints {
+		m.zones = append(m.zones, m.curved(i))
+	}
+	for _, c := range m.zones {
+		m.zone(c)
+	}
+	for _, loop := range p.blank.Outline {
+		m.edges(loop)
+	}
+	return m
+}
+
+// real are the levels of a sheet with thickness, paper those of one without.
+func real(p *Part) []float64  { return []float64{0, float64(p.blank.Sheet.Thickness)} }
+func paper(p *Part) []float64 { return []float64{float64(p.blank.Sheet.Thickness) / 2} }
+
+// face adds the flat of a face on every level.
+func (m *mesh) face(i int) {
+	f := m.part.blank.Faces[i]
+	for _, z := range m.levels {
+		var holes [][]geom.Point3
+		for _, o := range f.Openings {
+			holes = append(holes, placed(o.Outline, z, m.frames[i]))
+		}
+		for _, g := range f.Solid {
+			m.facets = append(m.facets, facet{placed(g, z, m.frames[i]), holes})
+		}
+	}
+}
+
+func placed(g geom.Polygon, z float64, f geom.Frame) []geom.Point3 {
+	out := make([]geom.Point3, len(g))
+	for i, p := range g {
+		out[i] = f.Place(geom.Point3{X: p.X, Y: p.Y, Z: z})
+	}
+	return out
+}
+
+// stripAngle is the largest angle that one flat strip of a bend stands for.
+const stripAngle = math.Pi / 12
+
+// curved is one bend zone: how it lies in the blank and in how many strips it is
+// drawn.
+type curved struct {
+	joint  flat.Joint
+	across geom.Point2 // away from the face that stays
+	parent geom.Frame  // of that face
+	strips int         // 1 while it is not made
+	angle  float64     // 0 while it is not made
+
+	low, high geom.Point2 // the box around the zone in the blank
+}
+
+func (m *mesh) curved(i int) curved {
+	j := m.part.blank.Joints[i]
+	c := curved{joint: j, across: j.Across, parent: m.frames[j.Faces[0]], strips: 1}
+	if m.part.tree.Up[j.Faces[0]] == j.Faces[1] {
+		c.across, c.parent = j.Across.Times(-1), m.frames[j.Faces[1]]
+	}
+	c.low, c.high = geom.Bounds(j.Zone...)
+	if m.made.Has(i) {
+		c.angle = j.Bend.Angle.Rad()
+		c.strips = int(math.Ceil(c.angle/stripAngle - 1e-9))
+	}
+	return c
+}
+
+// place gives where a place of the zone in the blank, at a height in the sheet,
+// comes to lie.
+func (c curved) place(p geom.Point2, z float64) geom.Point3 {
+	if c.angle == 0 {
+		return c.parent.Place(geom.Point3{X: p.X, Y: p.Y, Z: z})
+	}
+	half := c.joint.Half()
+	start := c.joint.Line[0].Sub(c.across.Times(half))
+	run := c.across.Dot(p.Sub(start)) // from the tangent where it begins
+	on := p.Sub(c.across.Times(run))  // on that tangent
+	sin, cos := math.Sincos(min(max(run/(2*half), 0), 1) * c.angle)
+	inside, thick := float64(c.joint.Bend.Radius), float64(c.joint.Bend.Thickness)
+	radius := inside + thick - z // of this height about the axis of the bend
+	height := thick + inside - radius*cos
+	if !c.joint.Up() {
+		radius = inside + z
+		height = -inside + radius*cos
+	}
+	at := on.Add(c.across.Times(radius * sin))
+	return c.parent.Place(geom.Point3{X: at.X, Y: at.Y, Z: height})
+}
+
+// border is where the k-th strip begins, as a share of the zone.
+func (c curved) border(k int) float64 { return float64(k) / float64(c.strips) }
+
+// at is a point of the line that runs along the bend at a share of its zone.
+func (c curved) at(share float64) geom.Point2 {
+	return c.joint.Line[0].Add(c.across.Times(c.joint.Half() * (2*share - 1)))
+}
+
+// zone adds the strips of a bend, and the lines along it.
+func (m *mesh) zone(c curved) {
+	for _, g := range m.metal(c) {
+		for k := range c.strips {
+			strip := g.Clip(c.at(c.border(k)), c.across.Left().Times(-1))
+			if strip != nil {
+				strip = strip.Clip(c.at(c.border(k+1)), c.across.Left())
+			}
+			for _, z := range m.levels {
+				if strip != nil {
+					m.facets = append(m.facets, facet{ring: c.placed(strip, z)})
+				}
+			}
+		}
+		if c.angle > 0 {
+			m.along(c, g)
+		}
+	}
+}
+
+func (c curved) placed(g geom.Polygon, z float64) []geom.Point3 {
+	out := make([]geom.Point3, len(g))
+	for i, p := range g {
+		out[i] = c.place(p, z)
+	}
+	return out
+}
+
+// metal gives the convex pieces of sheet in a bend zone.
+func (m *mesh) metal(c curved) []geom.Polygon {
+	along := c.joint.Line[1].Sub(c.joint.Line[0]).Unit()
+	half := c.joint.Half()
+	middle := c.joint.Line[0]
+	var out []geom.Polygon
+	for k, f := range c.joint.Faces {
+		into := c.joint.Across.Times(float64(2*k - 1)) // from the line into this face
+		for _, g := range m.part.blank.Faces[f].Pieces {
+			pieces, ok := geom.Pieces(g)
+			if !ok {
+				continue
+			}
+			for _, p := range pieces {
+				for _, cut := range [][2]geom.Point2{
+					{middle, into.Left().Times(-1)}, {middle.Add(into.Times(half)), into.Left()},
+					{c.joint.Line[0], along.Left().Times(-1)}, {c.joint.Line[1], along.Left()},
+				} {
+					if p != nil {
+						p = p.Clip(cut[0], cut[1])
+					}
+				}
+				if p != nil {
+					out = append(out, p)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// along adds the lines along a bend that may be seen: its middle, its two ends,
+// and where its surface turns out of sight.
+func (m *mesh) along(c curved, g geom.Polygon) {
+	wide := c.angle * (float64(c.joint.Bend.Radius) + float64(c.joint.Bend.Thickness))
+	add := func(share float64, kind kind) {
+		a, b, ok := chord(g, c.at(share), c.across)
+		if !ok {
+			return
+		}
+		for _, z := range m.levels {
+			m.segments = append(m.segments, segment{c.place(a, z), c.place(b, z), kind, wide})
+		}
+	}
+	turned := false
+	for k := 0; k <= c.strips; k++ {
+		if share := c.border(k); m.turnsAway(c, k) {
+			add(share, edgeLine)
+			turned = true
+		}
+	}
+	if !turned {
+		add(0.5, creaseLine)
+		add(0, tangentLine)
+		add(1, tangentLine)
+	}
+}
+
+// turnsAway reports whether of the two flat pieces on both sides of the
+// beginning of a strip one is seen from face A and the other from face B.
+func (m *mesh) turnsAway(c curved, k int) bool {
+	return m.facing(c, k-1)*m.facing(c, k) < 0
+}
+
+// facing tells whether a strip shows face A, above zero, or face B to the
+// viewer. Strips -1 and c.strips are the flats beside the bend.
+func (m *mesh) facing(c curved, k int) float64 {
+	share := (min(max(float64(k), -0.5), float64(c.strips)-0.5) + 0.5) / float64(c.strips)
+	sin, cos := math.Sincos(share * c.angle)
+	if !c.joint.Up() {
+		sin = -sin
+	}
+	normal := geom.Point3{X: -c.across.X * sin, Y: -c.across.Y * sin, Z: cos}
+	return -m.part.side.away.Dot(c.parent.Turn(normal))
+}
+
+// chord is what of a line square to a direction lies in a convex polygon.
+func chord(g geom.Polygon, through, across geom.Point2) (a, b geom.Point2, ok bool) {
+	const hair = 1e-7
+	var on []geom.Point2
+	for i, p := range g {
+		q := g[(i+1)%len(g)]
+		s, t := across.Dot(p.Sub(through)), across.Dot(q.Sub(through))
+		if math.Abs(s) < hair {
+			on = append(on, p)
+		} else if math.Abs(t) >= hair && (s > 0) != (t > 0) {
+			on = append(on, p.Add(q.Sub(p).Times(s/(s-t))))
+		}
+	}
+	if len(on) < 2 {
+		return a, b, false
+	}
+	run := across.Left()
+	a, b = on[0], on[0]
+	for _, p := range on {
+		if run.Dot(p) < run.Dot(a) {
+			a = p
+		}
+		if run.Dot(p) > run.Dot(b) {
+			b = p
+		}
+	}
+	return a, b, b.Sub(a).Length() > hair
+}
