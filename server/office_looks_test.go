@@ -7,7 +7,6 @@ import (
 	"net/url"
 	"strings"
 	"testing"
-
 )
 
 // sample is one page of the office in one state.

@@ -18,7 +18,7 @@ import (
 	"strings"
 )
 
-//go:embed layout.html office.html owner/*.html operator/*.html
+//go:embed layout.html office.html review.html owner/*.html operator/*.html
 var pages embed.FS
 
 //go:embed static
@@ -36,7 +36,7 @@ func Parse() (*Set, error) {
 		return nil, fmt.Errorf("list the pages: %w", err)
 	}
 	layout, err := template.New("layout.html").Option("missingkey=error").
-		Funcs(template.FuncMap{"asset": Asset}).ParseFS(pages, "layout.html", "office.html")
+		Funcs(template.FuncMap{"asset": Asset}).ParseFS(pages, "layout.html", "office.html", "review.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse the layout: %w", err)
 	}

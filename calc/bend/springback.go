@@ -59,7 +59,7 @@ func handbookFloor(s stock.Sheet, b Bend) unit.Deg {
 func ElasticSpringback(s stock.Sheet, b Bend) unit.Deg {
 	s.Thickness = b.Thickness
 	loaded := UnderLoad(s, b.Radius)
-	return b.Angle * unit.Deg((b.Radius-loaded)/(loaded+b.Thickness/2))
+	return b.Angle * unit.Deg(max(0, b.Radius-loaded)/(loaded+b.Thickness/2)) // the root's last digit may lie above
 }
 
 // Released is the inside radius after the load is off, of a sheet bent to an

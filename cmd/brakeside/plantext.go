@@ -245,9 +245,7 @@ func printBlocked(w io.Writer, p worked) error {
 	}
 	for _, b := range p.Blocked {
 		fmt.Fprintf(w, "\n%s\n", conflictWords(b.Bends))
-		for _, why := range b.Why {
-			fmt.Fprintf(w, "   %s\n", why)
-		}
+		printReasons(w, b.Why)
 		for _, c := range b.Cures {
 			fmt.Fprintf(w, "   would free it (%s): %s\n", c.Kind, c.Change)
 		}
@@ -258,6 +256,23 @@ func printBlocked(w io.Writer, p worked) error {
 	}
 	_, err := fmt.Fprintf(w, "\n%s: %d states, %d questions to the brake\n", tried, p.Searched.States, p.Searched.Checks)
 	return err
+}
+
+// printReasons gathers the reasons against one bend under a line of its own.
+func printReasons(w io.Writer, reasons []string) {
+	said := ""
+	for _, why := range reasons {
+		bend, reason, found := strings.Cut(why, ", clamping ")
+		if !found {
+			fmt.Fprintf(w, "   %s\n", why)
+			continue
+		}
+		if bend != said {
+			fmt.Fprintf(w, "   %s\n", bend)
+			said = bend
+		}
+		fmt.Fprintf(w, "      clamping %s\n", reason)
+	}
 }
 
 func conflictWords(bends []string) string {
