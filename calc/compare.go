@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"slices"
 	"strings"
 
 	"brakeside/calc/bend"
@@ -41,4 +42,16 @@ func (s Shop) WithRule(name string) (Shop, error) {
 	}
 	s.Rule, s.RuleFor = rule, nil
 	return s, nil
+}
+
+// Sorts lists the first of each sort of bend: of equal angle, radius and
+// arithmetic.
+func Sorts(bends []Bend) []int {
+	var out []int
+	for i, b := range bends {
+		if !slices.ContainsFunc(out, func(k int) bool { return b.Bend == bends[k].Bend && b.Deduction == bends[k].Deduction }) {
+			out = append(out, i)
+		}
+	}
+	return out
 }

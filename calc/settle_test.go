@@ -286,3 +286,38 @@ func TestStopByTheScale(t *testing.T) {
 		}
 	})
 }
+
+// Whatever was measured of each bar, a plan that has settled has the blank of
+// its own bars, and its stops are those of its bars.
+func TestSettledPlansAgreeWithTheirBars(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := suitePart(t, rapid.SampledFrom([]string{"P1", "P2", "P4", "P7"}).Draw(t, "part"))
+		sheet, err := Shop{}.Sheet(p)
+		if err != nil {
+			t.Fatalf("%v", err)
+		}
+		var shop Shop
+		for _, bar := range []string{"wide", "narrow", "slotted", "fingers"} {
+			if rapid.Bool().Draw(t, bar+" measured") {
+				shop = shop.Adopt(bend.Calibration{
+					Material: sheet.Material.ID, Thickness: sheet.Thickness, Radius: [2]unit.MM{0, 10}, Bar: bar, Source: "strip",
+					K: rapid.Float64Range(0.3, 0.5).Draw(t, bar+" k"), Angle: 90, Springback: unit.Deg(rapid.Float64Range(0, 8).Draw(t, bar+" springback")),
+				})
+			}
+		}
+		plan := work(t, p, suiteBrake(t), Options{Shop: shop})
+		if !plan.Feasible || plan.unsettled {
+			return
+		}
+		again, err := shop.developFor(p, plan.tools())
+		if err != nil || !alike(plan.Blank, again) || again.Height != plan.Blank.Height || again.Width != plan.Blank.Width {
+			t.Fatalf("%s: the blank %v x %v is not that of its bars %v (%v)", p.Number, plan.Blank.Width, plan.Blank.Height, plan.tools(), err)
+		}
+		for i, b := range plan.Bends {
+			s := stepOf(t, plan, b.ID)
+			if s.StopBend != b.Bend.Angle+b.Springback || again.Joints[i].Rule != b.Rule {
+				t.Errorf("%s: bend %s stops at %v by %q, springs back %v", p.Number, b.ID, s.StopBend, b.Rule, b.Springback)
+			}
+		}
+	})
+}

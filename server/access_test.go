@@ -11,7 +11,7 @@ import (
 // sampleAddress fills the braces of a route with what the tests keep.
 func sampleAddress(pattern string) string {
 	return strings.NewReplacer("{code}", trayCode, "{step:[0-9]{1,5}}", "1", "{file}", "bend.js", "{seq:[0-9]+}", "1",
-		"{kind:svg|dxf|pdf}", "svg", "{photo}", "x").Replace(pattern)
+		"{kind:svg|dxf|pdf}", "svg", "{photo:[0-9]{1,15}}", "1").Replace(pattern)
 }
 
 const viewerPassword = "look-only-please"
@@ -40,8 +40,8 @@ func TestAccessTable(t *testing.T) {
 	}{
 		{"nobody", nil, map[access]bool{byHolder: true, byAnyone: true}}, // a code is in the address: who has it holds the sheet
 		{"sheet holder", &http.Cookie{Name: sessionCookie, Value: trayCode}, map[access]bool{byHolder: true, byAnyone: true}},
-		{"viewer", viewer, map[access]bool{byViewer: true, byHolder: true, byAnyone: true}},
-		{"owner", owner, map[access]bool{byOwner: true, byViewer: true, byHolder: true, byAnyone: true}},
+		{"viewer", viewer, map[access]bool{byViewer: true, byMachine: true, byHolder: true, byAnyone: true}},
+		{"owner", owner, map[access]bool{byOwner: true, byViewer: true, byMachine: true, byHolder: true, byAnyone: true}},
 	}
 	tried := 0
 	for _, rt := range s.server.routes() {

@@ -120,6 +120,12 @@ var phoneScreen = screen{360, 740, true}
 // use serves the shop on the network and opens a tab of a fresh browser profile.
 func (s *shop) use(t *testing.T, size screen) *device {
 	t.Helper()
+	return s.useBehind(t, size, s.server.Handler().ServeHTTP)
+}
+
+// useBehind is use with something else before the pages.
+func (s *shop) useBehind(t *testing.T, size screen, pages http.HandlerFunc) *device {
+	t.Helper()
 	parent := browser(t)
 	listener, err := net.Listen("tcp", net.JoinHostPort(lanAddress(t), "0"))
 	if err != nil {
@@ -127,7 +133,6 @@ func (s *shop) use(t *testing.T, size screen) *device {
 	}
 	posts := new(counter)
 	running := s.server.HTTP()
-	pages := running.Handler
 	running.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/readings") {
 			posts.add()

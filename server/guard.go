@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"regexp"
 	"runtime/debug"
 	"time"
 
@@ -81,18 +82,27 @@ func (s *Server) finish(w *watched, r *http.Request, began time.Time) {
 			s.log.Warn("answer cut off", "request", t.id, "route", t.route)
 			panic(cause)
 		}
-		s.log.Error("panic", "request", t.id, "route", t.route, "cause", fmt.Sprint(cause), "stack", string(debug.Stack()))
+		s.metrics.panicked()
+		s.log.Error("panic", "request", t.id, "route", t.route, "cause", scrubbed(fmt.Sprint(cause)), "stack", string(debug.Stack()))
 		if !w.started {
 			s.refuse(w, r, errors.New("panic"))
 		}
 	}
+	took := s.now().Sub(began)
+	s.metrics.note(t.route, t.status, took)
 	level := slog.LevelInfo
 	if t.status >= http.StatusInternalServerError {
 		level = slog.LevelError
 	}
 	s.log.Log(r.Context(), level, "request", "request", t.id, "method", r.Method, "route", t.route,
-		"status", t.status, "bytes", t.bytes, "took", s.now().Sub(began), "from", address(r))
+		"status", t.status, "bytes", t.bytes, "took", took, "from", address(r))
 }
+
+// codeLike finds what may be the code of a sheet, or a token.
+var codeLike = regexp.MustCompile(`[0-9A-Za-z_-]{16,}`)
+
+// scrubbed takes out of a text for the log what may open a sheet or the office.
+func scrubbed(text string) string { return codeLike.ReplaceAllString(text, "(left out)") }
 
 // watched notes the status and the size of an answer.
 type watched struct {
@@ -121,7 +131,7 @@ func (w *watched) Unwrap() http.ResponseWriter { return w.ResponseWriter }
 func (s *Server) serve(rt route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		ticketOf(r).route = rt.path
-		if rt.who == byOwner || rt.who == byViewer {
+		if rt.who == byOwner || rt.who == byViewer || rt.who == byMachine && !fromThisMachine(r) {
 			if err := s.signedIn(r); err != nil {
 				s.askToSignIn(w, r, err)
 				return

@@ -34,7 +34,7 @@ func TestAccess(t *testing.T) {
 		r := httptest.NewRequest(rt.method, path, nil)
 		answer, _ := s.ask(r)
 		refused := answer.StatusCode == http.StatusForbidden || strings.HasPrefix(answer.Header.Get("Location"), "/signin?")
-		wanted := rt.who == byOwner || rt.who == byViewer
+		wanted := rt.who == byOwner || rt.who == byViewer || rt.who == byMachine
 		if refused != wanted {
 			t.Errorf("%s %s for nobody = %d, refused %v, want %v", rt.method, rt.path, answer.StatusCode, refused, wanted)
 		}
@@ -152,13 +152,21 @@ func TestLogHoldsNoSecrets(t *testing.T) {
 	s.get("/jobs/"+channelCode, session)
 	s.get("/t/" + unknownCode)
 	s.postForm("/signin", url.Values{"password": {"my old password"}})
-	log := s.log.String()
+	s.ask(photoRequest(t, channelPhotos, photoFields(nil), jpegPhoto(t)))
+	s.phone("AB").tells(1, 1, nil)
+	s.pages = s.guarded(func(http.ResponseWriter, *http.Request) error {
+		return errors.New("sheet " + channelCode + ": token " + session.Value)
+	})
+	s.get("/")
+	s.pages = s.guarded(func(http.ResponseWriter, *http.Request) error { panic("sheet " + strings.ToUpper(channelCode)) })
+	s.get("/")
+	log := strings.ToLower(s.log.String())
 	for _, secret := range []string{channelCode, unknownCode, session.Value, password, "my old password", hashOf(session.Value)} {
-		if strings.Contains(log, secret) {
+		if strings.Contains(log, strings.ToLower(secret)) {
 			t.Errorf("the log holds the secret %q", secret)
 		}
 	}
-	for _, want := range []string{"route=/t/{code}", "status=404", "method=POST", "request="} {
+	for _, want := range []string{"route=/t/{code}", "status=404", "method=post", "request=", "sheet (left out)"} {
 		if !strings.Contains(log, want) {
 			t.Errorf("the log lacks %s:\n%s", want, log)
 		}
@@ -194,6 +202,18 @@ func TestBugIsLoggedAndNotShown(t *testing.T) {
 	}
 	if !strings.Contains(s.log.String(), "the secret cause") {
 		t.Error("the log lacks the cause")
+	}
+}
+
+// Who goes away before the answer is no failure of the service.
+func TestGoneClient(t *testing.T) {
+	s := openShop(t)
+	r := httptest.NewRequest("POST", channelReadings, strings.NewReader(`{"id":"x","piece":1,"step":1,"measured":45}`))
+	ctx, cancel := context.WithCancel(r.Context())
+	cancel()
+	s.ask(r.WithContext(ctx))
+	if log := s.log.String(); strings.Contains(log, "level=ERROR") || !strings.Contains(log, "the one who asked has gone") {
+		t.Errorf("the log says\n%s", log)
 	}
 }
 
@@ -235,7 +255,7 @@ func TestStaticFiles(t *testing.T) {
 	_, page := s.get("/t/" + channelCode)
 	root := parsed(t, page)
 	for name, path := range map[string]string{
-		"script": attribute(one(t, root, named("script")), "src"),
+		"script": attribute(all(root, named("script"))[0], "src"),
 		"style":  attribute(all(root, named("link"))[1], "href"),
 	} {
 		answer, body := s.get(path)

@@ -2,6 +2,7 @@ package server
 
 import (
 	"fmt"
+	"net/url"
 	"testing"
 
 	"brakeside/server/store"
@@ -30,7 +31,25 @@ func TestLooks(t *testing.T) {
 	closed.Code, closed.Job = "cyddd4xq2pvr9tabc", "J-1030"
 	s.issue(closed)
 	s.decide(closed.Code, store.EventClosed, "all made")
+	many := channel()
+	many.Code, many.Job, many.Quantity = "manyc4xq2pvr9tabc", "J-1050", 25
+	s.issue(many)
+	s.decide(many.Code, store.EventSampling, "10")
+	for i, measured := range []string{"45", "90", "90"} {
+		s.record(many.Code, fmt.Sprintf(`{"id":"m%d","piece":1,"step":%d,"measured":%s}`, i, i+1, measured))
+	}
+	s.record(many.Code, `{"id":"lost","piece":10,"step":1,"measured":31.5,"state":"scrapped","note":"bent the wrong way"}`)
+	s.record(many.Code, `{"id":"back","piece":1,"step":3,"measured":90,"corrects":"m2","flags":["withdrawn"]}`)
+	s.record(many.Code, `{"id":"m9","piece":1,"step":3,"measured":90}`)
+	for i := range 3 {
+		photo := photoRequest(t, "/t/"+many.Code+"/photos", photoFields(func(f url.Values) { f.Set("id", fmt.Sprint("look", i)) }), jpegPhoto(t))
+		s.ask(photo)
+	}
+	s.phone("AB").opens("/t/" + many.Code + "/1?piece=20")
+	s.phone("CD").opens("/t/" + many.Code + "/2?piece=25")
 	views := []struct{ name, path string }{
+		{"company", "/t/" + many.Code + "/1?piece=20"}, {"lost", "/t/" + many.Code + "?saved=lost"}, {"back", "/t/" + many.Code + "?saved=back"},
+		{"photos", "/jobs/" + many.Code + "/photos"},
 		{"bend", "/t/" + channelCode}, {"fingers", "/t/" + trayCode + "/3?piece=1"}, {"again", "/t/" + trayCode + "/1?piece=1"},
 		{"right", "/t/" + channelCode + "?saved=f1"}, {"under", "/t/" + trayCode + "?saved=h1"}, {"over", "/t/" + trayCode + "?saved=h2"},
 		{"replaced", "/t/" + old.Code}, {"closed", "/t/" + closed.Code}, {"unknown", "/t/" + unknownCode}, {"signin", "/signin"},

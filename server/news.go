@@ -49,6 +49,13 @@ func (n *news) listen() (heard <-chan struct{}, end func()) {
 	}
 }
 
+// count gives how many listen.
+func (n *news) count() int {
+	n.lock.Lock()
+	defer n.lock.Unlock()
+	return len(n.listeners)
+}
+
 // stream keeps one connection of an owner's page open and sends it a line at
 // every news, as server-sent events.
 func (s *Server) stream(w http.ResponseWriter, r *http.Request) error {

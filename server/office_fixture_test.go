@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"golang.org/x/net/html"
 
@@ -24,6 +25,7 @@ import (
 type bench struct {
 	store *store.Store
 	codes []string // for the sheets to be issued, in order
+	now   func() time.Time
 }
 
 func (b *bench) Plan(ctx context.Context, r PlanRequest) (*calc.Plan, error) {
@@ -35,7 +37,7 @@ func (b *bench) Plan(ctx context.Context, r PlanRequest) (*calc.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	figures, err := Figures(ctx, b.store)
+	figures, err := FiguresFor(ctx, b.store, k.Name)
 	if err != nil {
 		return nil, err
 	}
@@ -65,7 +67,7 @@ func (b *bench) Issue(ctx context.Context, r IssueRequest) (store.Issued, error)
 	}
 	code := b.codes[0]
 	b.codes = b.codes[1:]
-	t, err := traveler.Freeze(plan, traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: "2026-05-04T09:30:00Z", IssuedBy: r.By})
+	t, err := traveler.Freeze(plan, traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By})
 	if err != nil {
 		return store.Issued{}, err
 	}
@@ -81,7 +83,7 @@ var officeCodes = []string{"ffce2m4xq2pvr9tab", "ffce3m4xq2pvr9tab", "ffce4m4xq2
 func openOffice(t testing.TB) (*shop, *http.Cookie) {
 	t.Helper()
 	s := openShop(t)
-	s.server.planner = &bench{store: s.store, codes: append([]string(nil), officeCodes...)}
+	s.server.planner = &bench{store: s.store, codes: append([]string(nil), officeCodes...), now: s.now}
 	s.server.example = exampleBrake(t)
 	s.keep(store.Brakes, store.Revision{Name: "Long bench brake", JSON: exampleBrake(t)})
 	return s, s.owner()

@@ -19,6 +19,7 @@ import (
 const (
 	sketchWidth, sketchHeight = 84.0, 66.0 // mm, as drawn; the screen scales it
 	padReach                  = 7          // tenths of a degree either side of the target
+	aheadHeader               = "X-Ahead"  // set when a phone fetches a page for later: nobody looks at it yet
 	bendsAhead                = 24         // bends whose order a phone without network knows
 )
 
@@ -39,7 +40,10 @@ type bendView struct {
 	Piece, Step, Steps            int
 	PieceBefore, PieceAfter       string // addresses, empty if there is none
 	Message, Field                string
-	Earlier                       string
+	Earlier, EarlierAddress       string
+	Company                       companyView
+	Sampling                      string
+	Photo                         photoForm
 	Handling                      []string
 	Stop, StopScale, StopHint     string
 	Target, Opening, Tolerance    string
@@ -95,7 +99,7 @@ func (f formView) More() bool {
 // showBend shows the page of one bend.
 func (s *Server) showBend(w http.ResponseWriter, r *http.Request, b bendRequest) error {
 	step, _ := progress.StepOf(b.job.Traveler, b.spot.Step)
-	id, err := s.secret(12)
+	id, err := s.newID()
 	if err != nil {
 		return err
 	}
@@ -107,6 +111,14 @@ func (s *Server) showBend(w http.ResponseWriter, r *http.Request, b bendRequest)
 	view.setStep(b.kept.Traveler, step)
 	view.setForm(r, b)
 	view.setPad(step)
+	if r.Method != http.MethodHead && r.Header.Get(aheadHeader) == "" {
+		if view.Company, err = s.arrive(w, r, arrival{b.kept, &b.job, b.spot, remembered(r, initialsCookie)}); err != nil {
+			return err
+		}
+	}
+	if view.Photo, err = s.photoForm(r.Context(), b.kept, b.spot); err != nil {
+		return err
+	}
 	if err := view.setSketch(step); err != nil {
 		return fmt.Errorf("sketch of step %d: %w", step.Number, err)
 	}
@@ -133,6 +145,10 @@ func (v *bendView) setPlace(b bendRequest) {
 		v.Newer = sheetAddress(b.kept.SupersededBy)
 	}
 	v.Earlier, v.Corrects = earlier(b.job, b.spot), b.corrects
+	if last, found := lastOn(b.job, b.spot, ""); found {
+		v.EarlierAddress = savedAddress(v.Code, last.ID)
+	}
+	v.Sampling = sampling(b.job, b.spot.Piece)
 	if last := len(b.job.Readings) - 1; last >= 0 {
 		v.SetAlready = b.job.Readings[last].Step == b.spot.Step
 	}

@@ -65,6 +65,7 @@ func changes(old, new *traveler.Traveler) []string {
 	all.words("Revision", old.Part.Revision, new.Part.Revision)
 	all.words("Material", old.Part.Material, new.Part.Material)
 	all.length("Thickness", old.Part.Thickness, new.Part.Thickness)
+	all.length("Inside radius", old.Part.InsideRadius, new.Part.InsideRadius)
 	all.words("Pieces", fmt.Sprint(old.Quantity), fmt.Sprint(new.Quantity))
 	all.words("Brake", old.Brake.Name, new.Brake.Name)
 	all.length("Blank, width", old.Blank.Width, new.Blank.Width)
@@ -95,4 +96,8 @@ func (d *differences) step(old, new traveler.Step) {
 	d.words(at+"angle", old.Target.Text(1)+"°", new.Target.Text(1)+"°")
 	d.words(at+"stop", old.Stop.Text(1), new.Stop.Text(1))
 	d.words(at+"bar", old.Bar, new.Bar)
+	d.words(at+"leaf", leaves[old.Leaf], leaves[new.Leaf])
+	d.length(at+"nose setback", old.NoseSetback, new.NoseSetback)
+	d.length(at+"gauge", old.Gauge, new.Gauge)
+	d.words(at+"face up", old.FaceUp, new.FaceUp)
 }

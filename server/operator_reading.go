@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
+	"strings"
 
 	"brakeside/calc/fault"
 	"brakeside/server/store"
@@ -43,8 +44,7 @@ func (s *Server) addReading(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.remember(w, r, reading)
 	if posted.form != nil {
-		to := sheetAddress(kept.Traveler.Code) + "?saved=" + url.QueryEscape(reading.ID)
-		http.Redirect(w, r, to, http.StatusSeeOther)
+		http.Redirect(w, r, savedAddress(kept.Traveler.Code, reading.ID), http.StatusSeeOther)
 		return nil
 	}
 	status := http.StatusCreated
@@ -65,6 +65,9 @@ func (s *Server) keepReading(r *http.Request, kept store.Kept, posted post) (rea
 	}
 	if reading, err = progress.ReadReading(body); err != nil {
 		return reading, answered, err
+	}
+	if posted.form != nil && reading.State == progress.StateScrapped && strings.TrimSpace(reading.Note) == "" {
+		return reading, answered, fault.New(fault.Invalid, "note", "Say in a few words why the piece is scrapped.")
 	}
 	answered, err = s.store.AddReading(r.Context(),
 		store.Posted{Code: kept.Traveler.Code, Reading: reading, Body: body}, progress.Judge)

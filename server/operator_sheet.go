@@ -50,6 +50,11 @@ func headOf(kept store.Kept) headView {
 // sheetAddress is the path of a sheet's pages.
 func sheetAddress(code string) string { return "/t/" + url.PathEscape(code) }
 
+// savedAddress is the path of the page that says how a reading came out.
+func savedAddress(code, id string) string {
+	return sheetAddress(code) + "?saved=" + url.QueryEscape(id)
+}
+
 // spotAddress is the path of the page of one bend of one piece.
 func spotAddress(code string, spot progress.Spot) string {
 	return fmt.Sprintf("%s/%d?piece=%d", sheetAddress(code), spot.Step, spot.Piece)
@@ -70,11 +75,11 @@ func (s *Server) sheetPage(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if saved := r.URL.Query().Get("saved"); saved != "" {
-		return s.verdictPage(w, kept, savedReading{job, saved})
+		return s.verdictPage(w, r, savedReading{kept, job, saved})
 	}
 	spot, more := progress.Next(job)
 	if !more {
-		return s.donePage(w, kept, job)
+		return s.donePage(w, r, savedReading{kept: kept, job: job})
 	}
 	return s.showBend(w, r, bendRequest{kept: kept, job: job, spot: spot})
 }
@@ -163,19 +168,26 @@ type doneView struct {
 	Code   string
 	Head   headView
 	Words  string
+	Lost   []lossView
 	Others []linkView
 }
 
-func (s *Server) donePage(w http.ResponseWriter, kept store.Kept, job progress.Job) error {
-	head := headOf(kept)
-	lost := len(progress.Scrapped(job))
+func (s *Server) donePage(w http.ResponseWriter, r *http.Request, at savedReading) error {
+	head := headOf(at.kept)
+	lost, err := s.losses(r, at.kept, at.job)
+	if err != nil {
+		return err
+	}
 	words := fmt.Sprintf("All %d pieces are logged.", head.Quantity)
-	if lost > 0 {
-		words = fmt.Sprintf("%d pieces are good, %d scrapped. The owner can raise the quantity for more.", head.Quantity-lost, lost)
+	if at.job.Every > 1 {
+		words = "Pieces " + pieceList(progress.Sample(at.job)) + " were to be measured, and they are."
+	}
+	if len(lost) > 0 {
+		words += fmt.Sprintf(" %d good, %d scrapped.", head.Quantity-len(lost), len(lost))
 	}
 	return s.show(w, page{0, "operator/done", doneView{
-		Code: kept.Traveler.Code, Head: head, Words: words,
-		Others: bendLinks(kept.Traveler, progress.Spot{Piece: 1}),
+		Code: at.kept.Traveler.Code, Head: head, Words: words, Lost: lost,
+		Others: bendLinks(at.kept.Traveler, progress.Spot{Piece: 1}),
 	}})
 }
 
@@ -214,6 +226,7 @@ type stateJSON struct {
 	Closed        bool               `json:"closed"`
 	Voided        bool               `json:"voided"`
 	Quantity      int                `json:"quantity"`
+	Every         int                `json:"measure_every"`
 	Run           string             `json:"run"`
 	Accepted      bool               `json:"first_piece_accepted"`
 	Steps         []stepJSON         `json:"steps"`
@@ -244,7 +257,7 @@ func (s *Server) sheetState(w http.ResponseWriter, r *http.Request) error {
 	state := stateJSON{
 		Job: t.Job, Part: t.Part.Number, Revision: t.Part.Revision,
 		FinishAllowed: kept.FinishAllowed, Closed: kept.Closed, Voided: kept.Voided,
-		Quantity: headOf(kept).Quantity, Run: t.Run, Accepted: progress.FirstPieceAccepted(job),
+		Quantity: headOf(kept).Quantity, Every: max(kept.Every, 1), Run: t.Run, Accepted: progress.FirstPieceAccepted(job),
 		Steps: []stepJSON{}, Readings: append([]progress.Reading{}, job.Readings...), Next: progress.NextBend(job),
 	}
 	if kept.SupersededBy != "" {

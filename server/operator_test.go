@@ -33,7 +33,7 @@ func TestBendPage(t *testing.T) {
 			t.Errorf("the page lacks %q; it says: %s", want, page)
 		}
 	}
-	form := one(t, root, named("form"))
+	form := one(t, root, classed("log"))
 	if action, method := attribute(form, "action"), attribute(form, "method"); action != "/t/"+channelCode+"/readings" || method != "post" {
 		t.Errorf("the form goes %s %s", method, action)
 	}
@@ -123,7 +123,7 @@ func TestOpeningIsOfferedToWhoUsesIt(t *testing.T) {
 	if pad := padOf(root); pad[0] != "134.3" || pad[7] != "135.0" {
 		t.Errorf("the pad offers %v, want openings around 135.0", pad)
 	}
-	if form := filled(one(t, root, named("form"))); form.Get("given_as") != "opening" || form.Get("pad_as") != "opening" {
+	if form := filled(one(t, root, classed("log"))); form.Get("given_as") != "opening" || form.Get("pad_as") != "opening" {
 		t.Errorf("the form is filled with %v, want opening chosen", form)
 	}
 }

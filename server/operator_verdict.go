@@ -6,6 +6,8 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
+	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
@@ -123,8 +125,9 @@ func lastOn(job progress.Job, spot progress.Spot, place string) (progress.Readin
 
 // savedReading is the id of a reading of a job that was just saved.
 type savedReading struct {
-	job progress.Job
-	id  string
+	kept store.Kept
+	job  progress.Job
+	id   string
 }
 
 type verdictView struct {
@@ -134,6 +137,10 @@ type verdictView struct {
 	Side, Words                        string
 	Measured, Place, Target, Tolerance string
 	AsGiven, Advice, Again, Correct    string
+	Gone                               string      // why the reading counts no more; empty if it does
+	Undo                               []fieldView // of the form that takes it back; nil when it is too late
+	Lost                               *lossView
+	Photo                              photoForm
 	Next                               *nextView
 }
 
@@ -143,12 +150,12 @@ type nextView struct {
 }
 
 // verdictPage says how a saved reading came out and where to go on.
-func (s *Server) verdictPage(w http.ResponseWriter, kept store.Kept, saved savedReading) error {
+func (s *Server) verdictPage(w http.ResponseWriter, req *http.Request, saved savedReading) error {
 	verdict, err := verdictOn(saved)
 	if err != nil {
 		return err
 	}
-	r := verdict.Reading
+	r, kept := verdict.Reading, saved.kept
 	step, _ := progress.StepOf(kept.Traveler, r.Step)
 	spot := progress.Spot{Piece: r.Piece, Step: r.Step}
 	again := spotAddress(kept.Traveler.Code, spot)
@@ -157,7 +164,7 @@ func (s *Server) verdictPage(w http.ResponseWriter, kept store.Kept, saved saved
 		Piece: r.Piece, Step: r.Step, Steps: len(kept.Traveler.Steps),
 		Measured: r.Bend().Text(1) + "°", Place: r.Place,
 		Target: step.Target.Text(1) + "°", Tolerance: step.Tolerance.Text(1) + "°",
-		Advice: verdict.Advice, Again: again, Correct: again + "&corrects=" + url.QueryEscape(r.ID),
+		Advice: verdict.Advice, Again: again,
 	}
 	view.Side, view.Words = wordsFor(verdict)
 	if r.GivenAs == progress.GivenOpening {
@@ -166,7 +173,49 @@ func (s *Server) verdictPage(w http.ResponseWriter, kept store.Kept, saved saved
 	if next := progress.NextBend(saved.job); next != nil {
 		view.Next = &nextView{next.Piece, next.Step, spotAddress(kept.Traveler.Code, *next)}
 	}
+	if err := s.setAfter(req, &view, saved); err != nil {
+		return err
+	}
 	return s.show(w, page{0, "operator/verdict", view})
+}
+
+// setAfter offers what can still be done about a saved reading.
+func (s *Server) setAfter(req *http.Request, view *verdictView, saved savedReading) error {
+	at := slices.IndexFunc(progress.Counted(saved.job), func(r progress.Reading) bool { return r.ID == saved.id })
+	if at < 0 {
+		if view.Side != "ask" {
+			view.Gone = "This reading was corrected or taken back since: it counts no more."
+		}
+		return nil
+	}
+	r := progress.Counted(saved.job)[at]
+	view.Correct = view.Again + "&corrects=" + url.QueryEscape(r.ID)
+	id, err := s.newID()
+	if err != nil {
+		return err
+	}
+	if progress.CanWithdraw(r, s.now().UTC().Format(time.RFC3339)) {
+		view.Undo = undoFields(r, id)
+	}
+	if view.Photo, err = s.photoForm(req.Context(), saved.kept, progress.Spot{Piece: r.Piece, Step: r.Step}); err != nil {
+		return err
+	}
+	view.Photo.Reading = r.ID
+	lost, err := s.losses(req, saved.kept, saved.job)
+	for i := range lost {
+		if lost[i].Piece == r.Piece {
+			view.Lost = &lost[i]
+		}
+	}
+	return err
+}
+
+// undoFields are those of the reading that takes another one back.
+func undoFields(r progress.Reading, id string) []fieldView {
+	return []fieldView{
+		{"id", id}, {"piece", strconv.Itoa(r.Piece)}, {"step", strconv.Itoa(r.Step)}, {"measured", r.Measured.Text(2)},
+		{"given_as", r.GivenAs}, {"place", r.Place}, {"by", r.By}, {"corrects", r.ID}, {"flags", progress.FlagWithdrawn},
+	}
 }
 
 // wordsFor names the side a reading came out on, and says it in words.
@@ -176,6 +225,8 @@ func wordsFor(v progress.Verdict) (side, words string) {
 		off = -off
 	}
 	switch {
+	case v.Reading.Withdrawn():
+		return "ask", "Taken back"
 	case v.Reading.State == progress.StateScrapped:
 		return "halt", fmt.Sprintf("Piece %d is scrapped", v.Reading.Piece)
 	case v.InTolerance:

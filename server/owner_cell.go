@@ -19,8 +19,10 @@ import (
 	"brakeside/traveler/progress"
 )
 
-// mostStudied is how many of the newest readings the charts of a group show.
-const mostStudied = 100
+const (
+	mostStudied = 100 // newest readings that the charts of a group show
+	mostTabled  = 25  // of these, those that are listed
+)
 
 type cellView struct {
 	Frame     frameView
@@ -65,12 +67,12 @@ func (s *Server) cellPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	aside, err := s.store.Aside(r.Context(), choice, mostStudied)
+	aside, err := s.store.Aside(r.Context(), choice, mostTabled)
 	if err != nil {
 		return err
 	}
 	view.Shown = len(samples)
-	for i := len(samples) - 1; i >= 0; i-- {
+	for i := len(samples) - 1; i >= max(0, len(samples)-mostTabled); i-- {
 		view.Readings = append(view.Readings, s.pointOf(samples[i]))
 	}
 	for _, x := range aside {
@@ -154,9 +156,7 @@ func (s *Server) study(r *http.Request, c store.Choice, samples []store.Sample, 
 	if v.Figures, err = controlFigures(run, samples); err != nil {
 		return err
 	}
-	for _, signal := range run.Signals(spc.Nelson) {
-		v.Signals = append(v.Signals, fmt.Sprintf("reading %d: %s", signal.At+1, spc.Nelson.Words(signal.Rule)))
-	}
+	v.Signals = patternWords(run.Signals(spc.Nelson))
 	s.capable(r.Context(), samples, v)
 	return s.advised(r, c, samples, v)
 }
@@ -184,6 +184,25 @@ func summaryFacts(sum spc.Summary, errors []float64) []fieldView {
 		facts = append(facts, fieldView{"Trend", words})
 	}
 	return facts
+}
+
+// patternWords words the patterns found, each rule once.
+func patternWords(all []spc.Signal) []string {
+	times, last := map[spc.Rule]int{}, map[spc.Rule]int{}
+	for _, signal := range all {
+		times[signal.Rule]++
+		last[signal.Rule] = signal.At + 1
+	}
+	var out []string
+	for _, rule := range spc.Nelson.Rules {
+		switch n := times[rule]; {
+		case n == 1:
+			out = append(out, fmt.Sprintf("%s, at reading %d", spc.Nelson.Words(rule), last[rule]))
+		case n > 1:
+			out = append(out, fmt.Sprintf("%s, at %d readings, the last of them reading %d", spc.Nelson.Words(rule), n, last[rule]))
+		}
+	}
+	return out
 }
 
 // controlFigures draws the readings as control charts.

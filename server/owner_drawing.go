@@ -99,7 +99,7 @@ func bendLines(plan *calc.Plan, rule ruler) []bendLine {
 		out = append(out, bendLine{
 			ID: b.ID, Angle: fmt.Sprintf("%s° %s (opening %s°)", b.Bend.Angle.Text(1), way, unit.Opening(b.Bend.Angle).Text(1)),
 			Radius: rule.sheet(b.Bend.Radius), K: fmt.Sprintf("%.3f, %s", b.Bend.K, b.Rule),
-			Allowance: b.Bend.Allowance().Text(2), Deduction: b.Bend.Deduction().Text(2),
+			Allowance: b.Bend.Allowance().Text(2), Deduction: b.Deduction.Text(2),
 			Springback: b.Springback.Text(1) + "°", From: b.SpringbackFrom,
 		})
 	}

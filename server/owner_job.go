@@ -273,6 +273,7 @@ func acts(kept store.Kept, job progress.Job) []actView {
 		all = append(all, actView{store.EventOverride, "Let the run go on", "Why the first piece is good enough", "", "Let it go on", false})
 	}
 	all = append(all, actView{store.EventQuantity, "Change the quantity", "Pieces to make", strconv.Itoa(headOf(kept).Quantity), "Change", true})
+	all = append(all, actView{store.EventSampling, "Measure fewer pieces", "Besides the first and the last, one in so many; 1 is every piece", strconv.Itoa(max(kept.Every, 1)), "Change", true})
 	if kept.SupersededBy != "" && !kept.FinishAllowed {
 		all = append(all, actView{store.EventFinishAllowed, "Let the batch be finished", "Why the old sheet may be used up", "", "Allow it", false})
 	}
@@ -296,6 +297,7 @@ func (s *Server) sumUp(ctx context.Context, acts []actView, job progress.Job) er
 var eventWords = map[string]string{
 	store.EventClosed: "closed", store.EventVoided: "made void", store.EventSuperseded: "replaced by",
 	store.EventOverride: "run let go on", store.EventFinishAllowed: "batch may be finished", store.EventQuantity: "pieces to make",
+	store.EventSampling: "measured is one piece in", store.EventRemade: "scrapped piece made again:",
 }
 
 func (s *Server) eventWords(e store.Event) string {
@@ -335,6 +337,10 @@ func checkEvent(e store.Event) error {
 	case store.EventQuantity:
 		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 99999 {
 			return fault.New(fault.Invalid, "detail", "The quantity is a whole number from 1 to 99999, not %q.", e.Detail)
+		}
+	case store.EventSampling:
+		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 1000 {
+			return fault.New(fault.Invalid, "detail", "Say with a whole number from 1 to 1000 how many pieces there are to a measured one.")
 		}
 	default:
 		return fault.New(fault.Invalid, "kind", "There is no such decision.")

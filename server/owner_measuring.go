@@ -157,19 +157,30 @@ func typedStudy(form url.Values) (store.Study, error) {
 			return study, fault.New(fault.Invalid, "person", "Two different people are needed: the study compares them.")
 		}
 		study.People = append(study.People, name)
-		var bends [][]unit.CentiDeg
-		for bend := range studyBends {
-			var turns []unit.CentiDeg
-			for turn := range studyTurns {
-				a, err := typedAngle("m", form.Get(studyField(person, bend, turn)))
-				if err != nil {
-					return study, fault.New(fault.Invalid, "m", "Bend %d, %s, reading %d: give the angle in degrees, 0 to 180.", bend+1, name, turn+1)
-				}
-				turns = append(turns, a.CentiDeg())
-			}
-			bends = append(bends, turns)
+	}
+	for person, name := range study.People {
+		bends, err := typedBends(form, person)
+		if err != nil {
+			return study, fault.New(fault.Invalid, "m", "%s, %s: give the angle in degrees, 0 to 180.", name, err)
 		}
 		study.Readings = append(study.Readings, bends)
 	}
 	return study, nil
+}
+
+// typedBends reads what one person measured; the error names the field.
+func typedBends(form url.Values, person int) ([][]unit.CentiDeg, error) {
+	var bends [][]unit.CentiDeg
+	for bend := range studyBends {
+		var turns []unit.CentiDeg
+		for turn := range studyTurns {
+			a, err := typedAngle("m", form.Get(studyField(person, bend, turn)))
+			if err != nil {
+				return nil, fmt.Errorf("bend %d, reading %d", bend+1, turn+1)
+			}
+			turns = append(turns, a.CentiDeg())
+		}
+		bends = append(bends, turns)
+	}
+	return bends, nil
 }

@@ -165,6 +165,7 @@ type partView struct {
 	Newer                          string // address of the newest version when this is not it
 	Drawing                        drawingView
 	Bends                          []bendLine
+	Rules                          []ruleLine
 	Versions                       []versionLine
 	Jobs                           []jobLine
 }
@@ -208,6 +209,7 @@ func (s *Server) partPage(w http.ResponseWriter, r *http.Request) error {
 		view.Versions = append(view.Versions, line)
 	}
 	view.Drawing, view.Bends = s.drawn(r, kept.JSON)
+	view.Rules = s.rulesOf(r, kept.JSON)
 	if view.Jobs, err = s.jobsOf(r.Context(), kept.Name); err != nil {
 		return err
 	}

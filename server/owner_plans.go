@@ -34,8 +34,8 @@ type plansKept struct {
 // planKey is what a plan depends on: kept versions of part, brake and the shop's
 // own figures, and the quantity.
 type planKey struct {
-	part, brake, shop int64
-	quantity          int
+	part, brake, shop, stops int64
+	quantity                 int
 }
 
 const mostPlans = 24
@@ -60,7 +60,11 @@ func (s *Server) planOn(ctx context.Context, made, on store.Revision, quantity i
 	if s.planner == nil {
 		return nil, fault.New(fault.Busy, "", "This service was started without a planner: it can only show sheets.")
 	}
-	key := planKey{made.Seq, on.Seq, s.shopVersion(ctx), quantity}
+	stops, err := s.store.LastDecision(ctx)
+	if err != nil {
+		return nil, err
+	}
+	key := planKey{made.Seq, on.Seq, s.shopVersion(ctx), stops, quantity}
 	if plan := s.plans.find(key); plan != nil {
 		return plan, nil
 	}
@@ -101,6 +105,8 @@ type planView struct {
 	Verdict, Trouble string
 	Facts            []fieldView
 	Tight            []string
+	Likely           []string // sizes and angles that may not hold
+	LikelyBy         string
 	Blocked          []blockedView
 	Minutes          string
 	BrakeSeq         int64
@@ -139,6 +145,9 @@ func (s *Server) plansPage(w http.ResponseWriter, r *http.Request) error {
 		if err == nil {
 			err = p.fill(plan, s.ruler(r.Context()))
 		}
+		if err == nil && plan.Feasible {
+			err = s.fillLikely(ctx, &p, plan)
+		}
 		if err != nil && !isRefusal(err) && !errors.Is(err, context.DeadlineExceeded) {
 			return err
 		}
@@ -155,6 +164,13 @@ func (s *Server) plansPage(w http.ResponseWriter, r *http.Request) error {
 		return int((a.least - b.least) * 1000)
 	})
 	return s.show(w, page{0, "owner/plans", view})
+}
+
+// fillLikely puts in which sizes and angles may not hold.
+func (s *Server) fillLikely(ctx context.Context, p *planView, plan *calc.Plan) error {
+	c, by, err := s.capability(ctx, plan.Brake.Name)
+	p.Likely, p.LikelyBy = likelyWords(plan, c), by
+	return err
 }
 
 // fill words a plan.

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"math"
@@ -39,7 +40,6 @@ type reviewView struct {
 	Facts       []fieldView
 	Doings      []doingLine // what is worth doing now
 	Groups      []groupLine
-	Worst       []groupLine
 	Causes      []fieldView
 	Trend       template.HTML
 	TrendWords  string
@@ -61,6 +61,7 @@ type groupLine struct {
 	N                               int
 	Mean, Spread, Share, Words      string
 	Address                         string
+	Worst                           bool // likely among the farthest off
 }
 
 type sheetLine struct{ Code, Job, Part, Brake, When, Words, Address string }
@@ -100,11 +101,13 @@ func (s *Server) fillFigures(r *http.Request, c store.Choice, v *reviewView) err
 	}
 	v.HasReadings = totals.Readings > 0
 	good, n := 0, 0
-	for _, cell := range cells {
+	far := worst(cells)
+	for i, cell := range cells {
 		good, n = good+cell.InTolerance, n+cell.N
-		v.Groups = append(v.Groups, groupOf(cell, v.Choice))
+		line := groupOf(cell, v.Choice)
+		line.Worst = slices.Contains(far, i)
+		v.Groups = append(v.Groups, line)
 	}
-	v.Worst = worst(cells, v.Choice)
 	v.Facts = []fieldView{
 		{"First pieces passed", passRate(pieces)}, {"Bends in tolerance", rate(good, n)},
 		{"Readings", strconv.Itoa(totals.Readings)}, {"Sheets", strconv.Itoa(totals.Sheets)},
@@ -333,45 +336,29 @@ func reading(c store.Cell) string {
 	return "good"
 }
 
-// worst picks the groups whose mean error is likely the largest: means of few
-// readings are drawn towards the mean of all before they are compared, see
-// spc.Shrunk.
-func worst(cells []store.Cell, v filterView) []groupLine {
-	var enough []store.Cell
-	var known []spc.Known
+// worst picks the groups whose mean error is likely the largest, of those that
+// are judged and not good: means of few readings are drawn towards the mean of
+// all before they are compared, see spc.Shrunk.
+func worst(cells []store.Cell) []int {
 	var squares, freedom float64
 	for _, c := range cells {
-		if c.N > 1 {
-			squares, freedom = squares+float64(c.Spread*c.Spread)*float64(c.N-1), freedom+float64(c.N-1)
-		}
+		squares, freedom = squares+float64(c.Spread*c.Spread)*float64(c.N-1), freedom+float64(c.N-1)
 	}
-	for _, c := range cells {
+	var judged []int
+	var known []spc.Known
+	for i, c := range cells {
 		if c.N >= leastToJudge && squares > 0 {
-			enough = append(enough, c)
+			judged = append(judged, i)
 			known = append(known, spc.Known{Value: float64(c.Mean), Variance: squares / freedom / float64(c.N)})
 		}
 	}
-	likely := spc.Shrunk(known)
-	order := make([]int, len(enough))
-	for i := range order {
-		order[i] = i
+	likely := make(map[int]float64, len(judged))
+	for k, v := range spc.Shrunk(known) {
+		likely[judged[k]] = math.Abs(v)
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch x, y := math.Abs(likely[a]), math.Abs(likely[b]); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
-	var out []groupLine
-	for _, i := range order[:min(len(order), worstGroups)] {
-		if reading(enough[i]) != "good" {
-			out = append(out, groupOf(enough[i], v))
-		}
-	}
-	return out
+	judged = slices.DeleteFunc(judged, func(i int) bool { return reading(cells[i]) == "good" })
+	slices.SortStableFunc(judged, func(a, b int) int { return cmp.Compare(likely[b], likely[a]) })
+	return judged[:min(len(judged), worstGroups)]
 }
 
 func reviewChart(recent []store.Sample) (template.HTML, string, error) {

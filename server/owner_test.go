@@ -156,6 +156,9 @@ func TestEvents(t *testing.T) {
 		{store.EventQuantity, "5", 303, "Pieces 5"},
 		{store.EventQuantity, "0", 422, "whole number"},
 		{store.EventQuantity, "many", 422, "whole number"},
+		{store.EventSampling, "10", 303, "measured is one piece in 10"},
+		{store.EventSampling, "0", 422, "whole number from 1 to 1000"},
+		{store.EventRemade, "4 for 2", 422, "no such decision"},
 		{store.EventOverride, "customer agreed", 303, "let through by the owner"},
 		{store.EventOverride, " ", 422, "Say why"},
 		{store.EventClosed, strings.Repeat("x", 1001), 422, "Say why"},
@@ -201,11 +204,11 @@ func TestActs(t *testing.T) {
 		standing store.Standing
 		want     string
 	}{
-		{"fresh", store.Standing{}, "override quantity closed voided"},
-		{"let go on", store.Standing{Override: true}, "quantity closed voided"},
-		{"replaced", store.Standing{Override: true, SupersededBy: "x"}, "quantity finish-allowed closed voided"},
-		{"to be finished", store.Standing{Override: true, SupersededBy: "x", FinishAllowed: true}, "quantity closed voided"},
-		{"closed", store.Standing{Override: true, Closed: true}, "quantity voided"},
+		{"fresh", store.Standing{}, "override quantity sampling closed voided"},
+		{"let go on", store.Standing{Override: true}, "quantity sampling closed voided"},
+		{"replaced", store.Standing{Override: true, SupersededBy: "x"}, "quantity sampling finish-allowed closed voided"},
+		{"to be finished", store.Standing{Override: true, SupersededBy: "x", FinishAllowed: true}, "quantity sampling closed voided"},
+		{"closed", store.Standing{Override: true, Closed: true}, "quantity sampling voided"},
 		{"void", store.Standing{Voided: true}, ""},
 	}
 	for _, c := range cases {

@@ -108,7 +108,7 @@ func TestOwnerLetsTheRunGoOn(t *testing.T) {
 func (s *shop) form(path string, set url.Values) url.Values {
 	s.Helper()
 	_, body := s.get(path)
-	values := filled(one(s, parsed(s, body), named("form")))
+	values := filled(one(s, parsed(s, body), classed("log")))
 	for name, value := range set {
 		values[name] = value
 	}
@@ -151,7 +151,7 @@ func checkRemembered(t *testing.T, s *shop, answer *http.Response) {
 		}
 	}
 	_, body := s.get("/t/"+channelCode, cookies...)
-	if by := filled(one(t, parsed(t, body), named("form"))).Get("by"); by != "AB é" {
+	if by := filled(one(t, parsed(t, body), classed("log"))).Get("by"); by != "AB é" {
 		t.Errorf("initials on the next page = %q, want AB é", by)
 	}
 }
@@ -186,7 +186,7 @@ func TestRefusedFormComesBackFilled(t *testing.T) {
 	}
 	checkPage(t, body)
 	root := parsed(t, body)
-	again := filled(one(t, root, named("form")))
+	again := filled(one(t, root, classed("log")))
 	for name, want := range map[string]string{"typed": "fourty", "by": "AB", "note": "film on", "flags": "bar-lifted", "leg": "33.9", "id": form.Get("id")} {
 		if again.Get(name) != want {
 			t.Errorf("%s = %q, want %q", name, again.Get(name), want)

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"errors"
 	"math"
 	"mime"
@@ -105,8 +106,12 @@ func messageOf(err error) (field, message string) {
 // is a mistake of the program.
 func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
 	status, ticket := statusOf(err), ticketOf(r)
+	if errors.Is(err, context.Canceled) && r.Context().Err() != nil {
+		s.log.Info("the one who asked has gone", "request", ticket.id, "route", ticket.route)
+		return
+	}
 	if status >= http.StatusInternalServerError {
-		s.log.Error("failed", "request", ticket.id, "route", ticket.route, "error", err)
+		s.log.Error("failed", "request", ticket.id, "route", ticket.route, "error", scrubbed(err.Error()))
 	}
 	var slow *slowDown
 	if errors.As(err, &slow) {

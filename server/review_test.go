@@ -32,24 +32,38 @@ func reviewed(t testing.TB) (*shop, *http.Cookie) {
 func TestReviewPage(t *testing.T) {
 	s, session := reviewed(t)
 	root, page := s.ownerPage(session, "/review")
+	groups := all(root, named("table"))[0]
 	// wide, mild steel: 45.2-45, 89.4-90 and six readings: errors 0.2 -0.6 0.4 0.6 0.8 1.2 0.5 0.9,
 	// mean 4.0/8 = 0.5, sum of squares 4.06, spread sqrt((4.06 - 8*0.25)/7) = 0.54.
-	if got := strings.Join(row(t, all(root, named("table"))[0], "304"), "|"); got != "304|1.00 mm|wide|leaf brake 1.2 m|2|-1.6°|0.28°|0 of 2|too few to judge" {
+	if got := strings.Join(row(t, groups, "304"), "|"); got != "304|1.00 mm|wide|leaf brake 1.2 m|2|-1.6°|0.28°|0 of 2|too few to judge" {
 		t.Errorf("the stainless group is %q", got)
 	}
-	var groups []string
-	for _, tr := range all(root, named("tr"))[1:] {
-		groups = append(groups, wordsIn(tr))
+	rows := all(groups, named("tr"))[1:]
+	if len(rows) != 3 || wordsIn(rows[2]) != "mild-steel 1.50 mm wide leaf brake 1.2 m 8 +0.5° 0.54° 7 of 8 too few to judge" {
+		t.Errorf("the groups are %q", wordsIn(groups))
 	}
-	if len(groups) != 3 || groups[2] != "mild-steel 1.50 mm wide leaf brake 1.2 m 8 +0.5° 0.54° 7 of 8 bends too far: stop the leaf sooner" {
-		t.Errorf("the groups are %q", groups)
+	facts := wordsIn(one(t, root, classed("facts")))
+	for _, want := range []string{"First pieces passed 1 of 2", "Bends in tolerance 8 of 11 (73 %)", "Readings 13", "Sheets 2", "Reworked 1", "Scrapped 0", "Bar lifted 1"} {
+		if !strings.Contains(facts, want) {
+			t.Errorf("the facts lack %q: %s", want, facts)
+		}
 	}
-	if !strings.Contains(page, "The last 11 readings") || !strings.Contains(page, "n = 11.") || !strings.Contains(page, "Fewer than 5 readings") {
-		t.Errorf("the page says %s", page)
+	for _, want := range []string{"The last 11 readings", "n = 11.", "fewer than 11 readings", "First pieces failed: not said 1.", "bar lifted"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q: %s", want, wordsIn(root))
+		}
 	}
-	svg := one(t, root, classed("drawing"))
-	if len(all(svg, named("circle"))) != 8 || attribute(svg, "role") != "img" || wordsIn(one(t, svg, named("desc"))) == "" {
-		t.Errorf("the chart has %d rings, want 8 of the 11 readings in tolerance", len(all(svg, named("circle"))))
+	drawings := all(root, classed("drawing"))
+	if len(drawings) != 2 {
+		t.Fatalf("%d charts, want the weeks and the readings", len(drawings))
+	}
+	for _, svg := range drawings {
+		if attribute(svg, "role") != "img" || wordsIn(one(t, svg, named("desc"))) == "" || wordsIn(one(t, svg, named("title"))) == "" {
+			t.Errorf("a chart has no title or description: %s", wordsIn(svg))
+		}
+	}
+	if n := len(all(drawings[1], named("circle"))); n != 8 {
+		t.Errorf("the chart has %d rings, want 8 of the 11 readings in tolerance", n)
 	}
 }
 
@@ -62,6 +76,7 @@ func TestReviewFilters(t *testing.T) {
 		{"", 11}, {"material=304", 2}, {"material=mild-steel", 9}, {"bar=narrow", 1}, {"bar=wide", 10}, {"thickness=1.00+mm", 2},
 		{"days=30", 2}, {"days=90", 11}, {"material=304&bar=narrow", 0}, {"brake=leaf+brake+1.2+m", 11},
 		{"material=gold", 11}, {"days=x", 11}, {"days=-5", 11}, {"thickness=1", 11},
+		{"part=DT-05", 2}, {"job=J-1041", 9}, {"job=none", 0}, {"from=2026-06-01", 2}, {"to=2026-06-01", 9}, {"from=2026-05-04&to=2026-05-04", 9}, {"from=soon", 11},
 	}
 	for _, c := range cases {
 		_, page := s.ownerPage(session, "/review?"+c.query)
@@ -88,10 +103,10 @@ func TestReading(t *testing.T) {
 		cell store.Cell
 		want string
 	}{
-		{"four", store.Cell{N: 4, InTolerance: 0, Mean: 3}, "too few to judge"},
-		{"just too far", store.Cell{N: 5, InTolerance: 5, Mean: 0.3}, "bends too far: stop the leaf sooner"},
-		{"just not", store.Cell{N: 5, InTolerance: 5, Mean: 0.29}, "good"},
-		{"too little", store.Cell{N: 5, InTolerance: 5, Mean: -0.3}, "bends too little: stop the leaf later"},
+		{"ten", store.Cell{N: 10, InTolerance: 0, Mean: 3}, "too few to judge"},
+		{"just too far", store.Cell{N: 11, InTolerance: 11, Mean: 0.3}, "bends too far: stop the leaf sooner"},
+		{"just not", store.Cell{N: 11, InTolerance: 11, Mean: 0.29}, "good"},
+		{"too little", store.Cell{N: 11, InTolerance: 11, Mean: -0.3}, "bends too little: stop the leaf later"},
 		{"wide", store.Cell{N: 20, InTolerance: 17, Mean: 0.1}, "spreads too wide: look at clamping, nose setback and sheet"},
 		{"nine of ten", store.Cell{N: 20, InTolerance: 18, Mean: -0.1}, "good"},
 	}

@@ -18,6 +18,7 @@ const (
 	byViewer               // the owner, or the account that may only view
 	byHolder               // who holds the sheet: the code in the address is the key
 	byAnyone
+	byMachine // the machine itself, or who is signed in
 )
 
 // answer answers one request, or says why not. Refusals get their status and
@@ -39,6 +40,7 @@ func (s *Server) routes() []route {
 func (s *Server) openRoutes() []route {
 	return []route{
 		{"GET", "/healthz", byAnyone, s.health},
+		{"GET", "/metrics", byMachine, s.metricsPage},
 		{"GET", "/static/{file}", byAnyone, s.static},
 
 		{"GET", "/t/{code}", byHolder, s.sheetPage},
@@ -46,6 +48,9 @@ func (s *Server) openRoutes() []route {
 		{"GET", "/t/{code}/sheet.pdf", byHolder, s.sheetPDF},
 		{"GET", "/t/{code}/{step:[0-9]{1,5}}", byHolder, s.bendPage},
 		{"POST", "/t/{code}/readings", byHolder, s.addReading},
+		{"POST", "/t/{code}/photos", byHolder, s.addPhoto},
+		{"POST", "/t/{code}/pieces", byHolder, s.remakePiece},
+		{"POST", "/t/{code}/presence", byHolder, s.present},
 
 		{"GET", "/signin", byAnyone, s.signInPage},
 		{"POST", "/signin", byAnyone, s.signIn},
@@ -68,6 +73,8 @@ func (s *Server) jobRoutes() []route {
 		{"GET", "/jobs/{code}/label.pdf", byViewer, s.boxLabel},
 		{"GET", "/jobs/{code}/record.pdf", byViewer, s.recordPDF},
 		{"GET", "/jobs/{code}/record.csv", byViewer, s.recordCSV},
+		{"GET", "/jobs/{code}/photos", byViewer, s.photosPage},
+		{"GET", "/jobs/{code}/photos/{photo:[0-9]{1,15}}", byViewer, s.photo},
 	}
 }
 

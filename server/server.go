@@ -98,6 +98,12 @@ type Server struct {
 
 	guesses *throttle // codes that are of no sheet, by address
 	holders holders
+
+	presence presence
+	metrics  *metrics
+	uploads  chan struct{} // a place for each photo that is worked on
+	started  time.Time
+
 	signins *throttle // wrong passwords, by address
 	hashing sync.Mutex
 
@@ -123,6 +129,7 @@ func New(o Options) (*Server, error) {
 		fixedBase: o.FixedBase, addresses: o.Addresses, example: o.ExampleBrake,
 		guesses: newThrottle(30, 6*time.Second),
 		signins: newThrottle(6, 20*time.Second),
+		metrics: newMetrics(), uploads: make(chan struct{}, uploadsAtOnce), started: o.Now(),
 	}, nil
 }
 
@@ -150,6 +157,13 @@ func (s *Server) warm() {
 	if err := s.book.Warm(context.Background()); err != nil {
 		s.log.Warn("the log was not read ahead", "error", err)
 	}
+}
+
+// newID makes an id for what one form stores: 24 digits, the time first. What is
+// stored together then lies together on the disk.
+func (s *Server) newID() (string, error) {
+	unique, err := s.secret(6)
+	return fmt.Sprintf("%012x", s.now().UnixMilli()) + unique, err
 }
 
 // secret gives so many random bytes in hexadecimal.

@@ -36,6 +36,7 @@ func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
 		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper,
 		Part: FreezePart(p), Brake: FreezeBrake(p.Brake), Blank: FreezeBlank(p),
 		Cautions: frozenCautions(p.Cautions), Minutes: int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
+		MirrorCheck: p.MirrorCheck(),
 	}
 	for _, s := range p.Steps {
 		t.Steps = append(t.Steps, frozenStep(p, s))
@@ -86,6 +87,7 @@ func FreezeBlank(p *calc.Plan) Blank {
 	for _, hole := range b.Outline[1:] {
 		out.Holes = append(out.Holes, frozenPoints(hole))
 	}
+	out.Curves = frozenCurves(b)
 	for i := range b.Joints {
 		out.Lines = append(out.Lines, frozenLine(p, i))
 	}
@@ -139,13 +141,13 @@ func frozenPoints(g geom.Polygon) []Point {
 }
 
 // running lists the distances from the two datum edges that the one who cuts
-// and marks the blank needs: every corner, and the nose lines. Each is rounded
+// and marks the blank needs: every corner, the middle of every round hole, and
+// the nose lines. Each is rounded
 // from the exact sum, never added up from rounded ones.
 func running(b Blank) (x, y []unit.Micron) {
 	var points []Point
-	points = append(points, b.Outline...)
-	for _, h := range b.Holes {
-		points = append(points, h...)
+	for ring := range b.Rings() {
+		points = append(points, b.Corners(ring)...)
 	}
 	for _, l := range b.Lines {
 		if l.Step == 0 {
@@ -185,7 +187,7 @@ func frozenStep(p *calc.Plan, s calc.Step) Step {
 		Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
-		Target: s.Target.CentiDeg(), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
+		Target: s.Target.CentiDeg(), Flatten: s.Flatten, Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
 		SlideOut: s.SlideOut, Packing: s.PackingStrip,
 		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,

@@ -34,6 +34,9 @@ type Traveler struct {
 	Cautions []Caution `json:"cautions"` // true of the whole part, not of one step
 	Minutes  int64     `json:"minutes"`  // hundredths of a minute a piece, planned
 	Proven   bool      `json:"proven"`   // the order is proven the cheapest
+	// MirrorCheck names a feature that lies on one side, as it must lie when the
+	// first bend comes up.
+	MirrorCheck string `json:"mirror_check,omitempty"`
 }
 
 // Part is what is made and from what.
@@ -83,6 +86,7 @@ type Blank struct {
 	SumSizes unit.Micron   `json:"sum_sizes"` // outside sizes added up, for profiles: the blank must be smaller; 0 if unknown
 	Outline  []Point       `json:"outline"`
 	Holes    [][]Point     `json:"holes"`
+	Curves   []Curve       `json:"curves,omitempty"` // which corners of these stand for arcs
 	Lines    []BendLine    `json:"lines"`
 	RunningX []unit.Micron `json:"running_x"` // from the left datum edge: cuts, tangents, nose lines
 	RunningY []unit.Micron `json:"running_y"` // from the lower datum edge
@@ -133,11 +137,12 @@ type Step struct {
 	Packing     bool          `json:"packing"`   // a strip of the same gauge goes under the back of the bar
 	Length      unit.Micron   `json:"length"`    // of the bend
 	NoseSetback unit.Micron   `json:"nose_setback"`
-	Stop        unit.CentiDeg `json:"stop"`       // in the brake's own scale
-	StopBend    unit.CentiDeg `json:"stop_bend"`  // the same as a bend angle
-	Springback  unit.CentiDeg `json:"springback"` // expected, degrees
-	StopFrom    string        `json:"stop_from"`  // where the springback figure comes from
-	Target      unit.CentiDeg `json:"target"`     // bend angle, always positive
+	Stop        unit.CentiDeg `json:"stop"`              // in the brake's own scale
+	StopBend    unit.CentiDeg `json:"stop_bend"`         // the same as a bend angle
+	Springback  unit.CentiDeg `json:"springback"`        // expected, degrees
+	StopFrom    string        `json:"stop_from"`         // where the springback figure comes from
+	Target      unit.CentiDeg `json:"target"`            // bend angle, always positive
+	Flatten     string        `json:"flatten,omitempty"` // the second operation of a hem, in words
 	Tolerance   unit.CentiDeg `json:"tolerance"`
 	GaugeEdge   string        `json:"gauge_edge"` // what the blank is gauged from, in words
 	Gauge       unit.Micron   `json:"gauge"`      // distance from that edge to the nose line

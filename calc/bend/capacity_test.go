@@ -117,7 +117,7 @@ func TestHoldWords(t *testing.T) {
 		{"marginal", Hold{NoseLoad: 6.8, Limit: 12.95, Margin: 2, Lifts: true}, "Magnet hold is marginal: the bend lifts with 6.8 N/mm, more than half of the hold, 12.9. Watch the bar."},
 		{"another margin", Hold{NoseLoad: 6.8, Limit: 12, Margin: 2.5, Lifts: true}, "Magnet hold is marginal: the bend lifts with 6.8 N/mm, more than 1/2.5 of the hold, 12.0. Watch the bar."},
 		{"too small", Hold{NoseLoad: 13.1, Limit: 4, Margin: 2, Lifts: true}, "Magnet hold is too small: the bend lifts with 13.1 N/mm, the hold is 4.0. Watch the bar."},
-		{"no hold at all", Hold{NoseLoad: math.Inf(1), Lifts: true, Margin: 1}, "Magnet hold is too small: the bend lifts with +Inf N/mm, the hold is 0.0. Watch the bar."},
+		{"no hold at all", Hold{NoseLoad: math.Inf(1), Lifts: true, Margin: 1}, "Magnet hold is not known: the leaf has no lever or the bar no depth. Watch the bar."},
 	} {
 		if got := test.hold.Words(); got != test.want {
 			t.Errorf("%s: Words() = %q, want %q", test.name, got, test.want)

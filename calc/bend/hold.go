@@ -2,6 +2,7 @@ package bend
 
 import (
 	"fmt"
+	"math"
 
 	"brakeside/calc/unit"
 )
@@ -36,6 +37,8 @@ func (h Hold) Words() string {
 	switch {
 	case !h.Lifts:
 		return fmt.Sprintf("Magnet holds: the bend lifts with %s N/mm, the hold is %s.", load, limit)
+	case math.IsInf(h.NoseLoad, 0) || math.IsNaN(h.NoseLoad):
+		return "Magnet hold is not known: the leaf has no lever or the bar no depth. Watch the bar."
 	case !(h.NoseLoad <= h.Limit):
 		return fmt.Sprintf("Magnet hold is too small: the bend lifts with %s N/mm, the hold is %s. Watch the bar.", load, limit)
 	}

@@ -143,6 +143,7 @@ func (c *cutter) bend(number int, line Line) {
 	}
 	v = v.Times(1 / long)
 	met := c.met(line, v, long)
+	before := len(c.pieces)
 	at := 0.0
 	var last *crossing
 	for i := 0; i <= len(met); i++ {
@@ -155,6 +156,9 @@ func (c *cutter) bend(number int, line Line) {
 			c.piece(number, line, last, next)
 		}
 		at, last = to, next
+	}
+	if len(c.pieces) == before {
+		c.refuse("the bend line from (%.2f, %.2f) to (%.2f, %.2f) does not cross the sheet", line[0].X, line[0].Y, line[1].X, line[1].Y)
 	}
 }
 

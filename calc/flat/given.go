@@ -91,7 +91,7 @@ func mistake(g geom.Polygon) (at int, message string) {
 			return i, fmt.Sprintf("(%.2f, %.2f) stands twice in a row; every edge needs a length", p.X, p.Y)
 		}
 	}
-	if i, j, cross := crossing(g); cross {
+	if i, j, cross := g.Crossing(); cross {
 		return i, fmt.Sprintf("the edge from (%.2f, %.2f) meets the edge from (%.2f, %.2f); an outline must not cross or touch itself", g[i].X, g[i].Y, g[j].X, g[j].Y)
 	}
 	return 0, ""
@@ -191,24 +191,4 @@ func (d *developer) twin(i int) bool {
 		}
 	}
 	return false
-}
-
-// crossing finds two edges of an outline that meet though they are no
-// neighbours. Edges are compared only where their spans along x overlap.
-func crossing(g geom.Polygon) (int, int, bool) {
-	order := byLeftEnd(g)
-	n := len(g)
-	for a, i := range order {
-		_, high := geom.Bounds(g[i], g[(i+1)%n])
-		for _, j := range order[a+1:] {
-			low, _ := geom.Bounds(g[j], g[(j+1)%n])
-			if low.X > high.X {
-				break
-			}
-			if next := (i+1)%n == j || (j+1)%n == i; !next && geom.Meet(g[i], g[(i+1)%n], g[j], g[(j+1)%n]) {
-				return i, j, true
-			}
-		}
-	}
-	return 0, 0, false
 }

@@ -11,18 +11,6 @@ import (
 
 func itoa(i int) string { return strconv.Itoa(i) }
 
-// byLeftEnd lists the edges of a polygon by the x of their left ends.
-func byLeftEnd(g geom.Polygon) []int {
-	order := make([]int, len(g))
-	left := make([]float64, len(g))
-	for i, p := range g {
-		order[i] = i
-		left[i] = math.Min(p.X, g[(i+1)%len(g)].X)
-	}
-	sort.SliceStable(order, func(a, b int) bool { return left[order[a]] < left[order[b]] })
-	return order
-}
-
 // union joins faces that lie beside each other: every edge is cut at the
 // corners that lie on it, edges that two faces share in opposite directions
 // cancel, and what is left is chained into loops. Corners are numbered, so that

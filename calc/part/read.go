@@ -14,10 +14,11 @@ import (
 // What the sizes of a part may be at the most; anything larger is a slip of
 // the keyboard and would only waste time.
 const (
-	LargestSize  unit.MM = 100_000
-	MostFaces            = 200
-	MostVertices         = 10_000
-	MostOpenings         = 1_000 // holes and cutouts together
+	LargestSize unit.MM = 100_000
+
+	MostFaces    = 200
+	MostVertices = 10_000
+	MostOpenings = 1_000 // holes and cutouts together
 )
 
 // Read reads a part file. Every refusal names the line, the column and the

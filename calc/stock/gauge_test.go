@@ -182,3 +182,21 @@ func ExampleGaugeAlone() {
 	fmt.Println(GaugeAlone("2"))
 	// Output: gauge: 2 gauge is not a thickness until the material is known: 6.544 mm in aluminium, copper and brass (Brown & Sharpe)
 }
+
+func TestSeriesByTheirSpelling(t *testing.T) {
+	ids := SeriesIDs()
+	if len(ids) != int(Statute)+1 {
+		t.Errorf("SeriesIDs() = %q, want one of each series", ids)
+	}
+	for i, id := range ids {
+		if g, known := SeriesNamed(id); !known || g != GaugeSeries(i) || g.ID() != id {
+			t.Errorf("SeriesNamed(%q) = %v, %v, spelt %q", id, g, known, g.ID())
+		}
+	}
+	if g, known := SeriesNamed("birmingham"); known || g != NoSeries {
+		t.Errorf("SeriesNamed(birmingham) = %v, %v", g, known)
+	}
+	if got := GaugeSeries(99).ID(); got != NoSeries.ID() {
+		t.Errorf("a series there is not is spelt %q", got)
+	}
+}

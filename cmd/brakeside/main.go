@@ -5,7 +5,8 @@
 //	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N]
 //	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR]
 //	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
-//	brakeside flat PART.json [-shop SHOP.json] [-rule NAME] -o FILE.svg|.pdf|.dxf
+//	brakeside import DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T] [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME] -o PART.json
+//	brakeside flat PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf
 //	brakeside sheet PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
 //	brakeside label PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf
 //	brakeside shear PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter] -o FILE.pdf
@@ -69,7 +70,8 @@ var commands = []command{
 	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N]", "start the service", serve},
 	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR]", "write a unit that has systemd run the service", unitFile},
 	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
-	{"flat", "PART.json [-shop SHOP.json] [-rule NAME] -o FILE.svg|.pdf|.dxf", "draw the blank; the ending picks the kind", drawFlat},
+	{"import", "DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T] [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME] -o PART.json", "make a part file of a drawing", importDrawing},
+	{"flat", "PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf", "draw the blank; the ending picks the kind", drawFlat},
 	{"sheet", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf", "print a traveler without a service", printSheet},
 	{"label", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf", "print the label for a box of finished pieces", printLabel},
 	{"shear", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter] -o FILE.pdf", "print how the blanks are cut from sheets that are sold", printCuts},

@@ -106,7 +106,7 @@ func printRules(w io.Writer, p *calc.Plan, compared []calc.ByRule) error {
 		return nil
 	}
 	in := drawnIn(p.Blank.Part)
-	shown := differing(p.Bends)
+	shown := calc.Sorts(p.Bends)
 	fmt.Fprintln(w, "\nwhat each rule would give: the blank, and K and deduction of each bend that differs")
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprint(t, "rule\tblank")
@@ -131,19 +131,4 @@ func printRules(w io.Writer, p *calc.Plan, compared []calc.ByRule) error {
 		fmt.Fprintf(w, "%s: %s. %s\n", c.Rule.ID, c.Rule.Name, c.Rule.Source)
 	}
 	return nil
-}
-
-// differing lists the first of each sort of bend.
-func differing(bends []calc.Bend) []int {
-	var out []int
-	for i, b := range bends {
-		alike := false
-		for _, k := range out {
-			alike = alike || b.Bend == bends[k].Bend && b.Deduction == bends[k].Deduction
-		}
-		if !alike {
-			out = append(out, i)
-		}
-	}
-	return out
 }

@@ -85,7 +85,7 @@ func (p *planner) plan(ctx context.Context, w toPlan) (*calc.Plan, error) {
 		return nil, err
 	}
 	o := calc.Options{Quantity: w.quantity}
-	if o.Shop, err = server.Figures(ctx, p.store); err != nil {
+	if o.Shop, err = server.FiguresFor(ctx, p.store, w.brake.Name); err != nil {
 		return nil, err
 	}
 	o.Watch = func(int, int) bool { return ctx.Err() == nil }

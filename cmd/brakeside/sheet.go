@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"brakeside/calc"
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/dxf"
@@ -28,7 +29,12 @@ func drawFlat(_ context.Context, args []string, s streams) error {
 	out := ""
 	var figures shopFlags
 	figures.on(flags)
+	ticks := unit.MM(0)
 	flags.Func("o", "file to write", filled(&out))
+	flags.Func("ticks", "length of the marks at the ends of bend lines in a .dxf, in mm", func(v string) (err error) {
+		ticks, err = unit.ParseMM(v, unit.Metric)
+		return err
+	})
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
@@ -49,16 +55,18 @@ func drawFlat(_ context.Context, args []string, s streams) error {
 	if err != nil {
 		return &inFile{others[0], err}
 	}
-	return writeFile(out, func(w io.Writer) error { return write(w, plan) })
+	return writeFile(out, func(w io.Writer) error { return write(w, plan, ticks) })
 }
 
-var blankWriters = map[string]func(io.Writer, *calc.Plan) error{
-	".svg": func(w io.Writer, p *calc.Plan) error { return svg.Write(w, blankPage(p)) },
-	".pdf": func(w io.Writer, p *calc.Plan) error {
+var blankWriters = map[string]func(io.Writer, *calc.Plan, unit.MM) error{
+	".svg": func(w io.Writer, p *calc.Plan, _ unit.MM) error { return svg.Write(w, blankPage(p)) },
+	".pdf": func(w io.Writer, p *calc.Plan, _ unit.MM) error {
 		page := blankPage(p)
 		return pdf.Write(w, pdf.Document{Title: page.Title, Created: time.Unix(0, 0), Pages: []*draw.Page{page}})
 	},
-	".dxf": func(w io.Writer, p *calc.Plan) error { return dxf.Write(w, layout.Plain(traveler.FreezeBlank(p))) },
+	".dxf": func(w io.Writer, p *calc.Plan, ticks unit.MM) error {
+		return dxf.Write(w, layout.Ticked(traveler.FreezeBlank(p), ticks.Micron()))
+	},
 }
 
 func blankPage(p *calc.Plan) *draw.Page {

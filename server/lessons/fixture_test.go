@@ -50,7 +50,6 @@ func (b *bench) book() *Book { return NewBook(b.Store, textbook) }
 // sheet is one issued sheet: a bend of 90 degrees and one of 45 in 1.5 mm.
 type sheet struct {
 	*traveler.Traveler
-	pack float64
 }
 
 // issue puts out a sheet printed with a springback at 90 degrees, half of it at

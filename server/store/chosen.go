@@ -1,8 +1,10 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
+	"encoding/json"
 	"slices"
 )
 
@@ -10,26 +12,32 @@ import (
 // does not only take another back.
 const stands = `instr(r.flags, 'withdrawn') = 0 AND NOT EXISTS (SELECT 1 FROM reading c WHERE c.corrects = r.id)`
 
-// enough picks the sheets and bars with the newest readings of a choice, as many
-// as hold the wanted number of readings. So a choice that few readings meet is
-// answered without a look at all the others.
-const enough = `
-	SELECT code, bar, day FROM (
-	  SELECT code, bar, day, sum(taught) OVER (ORDER BY last DESC) - taught AS before
-	  FROM tally WHERE taught > 0 AND ` + chosenRows + `)
-	WHERE before < ?9`
+// pickedReadings reads the readings of picked rows of the tally, given as a JSON
+// list of code, bar and day. A day is the beginning of the time of receipt.
+const pickedReadings = `
+	SELECT ` + sampleColumns + `
+	FROM json_each(?1) p CROSS JOIN reading r INDEXED BY reading_by_code
+	  ON r.code = p.value ->> 0 AND r.bar = p.value ->> 1 AND substr(r.received, 1, 10) = p.value ->> 2
+	JOIN traveler t ON t.code = r.code
+	WHERE `
+
+// touched lists the rows of a choice that hold something of what is counted,
+// those touched last first.
+func (b *books) touched(c Choice, count func(*tallyRow) int) []*tallyRow {
+	var rows []*tallyRow
+	for r := range b.chosen(c) {
+		if count(r) > 0 {
+			rows = append(rows, r)
+		}
+	}
+	slices.SortFunc(rows, func(a, b *tallyRow) int { return cmp.Compare(b.last, a.last) })
+	return rows
+}
 
 // Chosen lists the newest readings of a choice that teach, oldest first, at most
 // so many: the points of a chart.
 func (s *Store) Chosen(ctx context.Context, c Choice, most int) ([]Sample, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		WITH picked AS (`+enough+`)
-		SELECT `+sampleColumns+`
-		FROM picked p CROSS JOIN reading r INDEXED BY reading_by_code ON r.code = p.code AND r.bar = p.bar AND substr(r.received, 1, 10) = p.day
-		JOIN traveler t ON t.code = r.code
-		WHERE r.teaches = 1 AND `+stands+`
-		ORDER BY r.seq DESC LIMIT ?9`, c.values(most)...)
-	samples, err := all(rows, err, scanSample)
+	samples, err := s.picked(ctx, c, most, looked{func(r *tallyRow) int { return r.taught }, `r.teaches = 1`})
 	slices.Reverse(samples)
 	return samples, err
 }
@@ -37,16 +45,84 @@ func (s *Store) Chosen(ctx context.Context, c Choice, most int) ([]Sample, error
 // Noted lists the newest readings of a choice with a flag or a note that stand,
 // newest first, at most so many.
 func (s *Store) Noted(ctx context.Context, c Choice, most int) ([]Sample, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		WITH picked AS (
-		  SELECT code, bar, day FROM tally WHERE (noted > 0 OR lifted > 0 OR opened > 0 OR torn > 0) AND `+chosenRows+`
-		  ORDER BY last DESC LIMIT ?9)
-		SELECT `+sampleColumns+`
-		FROM picked p CROSS JOIN reading r INDEXED BY reading_by_code ON r.code = p.code AND r.bar = p.bar AND substr(r.received, 1, 10) = p.day
-		JOIN traveler t ON t.code = r.code
-		WHERE (r.note <> '' OR r.flags <> '') AND `+stands+`
-		ORDER BY r.seq DESC LIMIT ?9`, c.values(most)...)
-	return all(rows, err, scanSample)
+	return s.picked(ctx, c, most, looked{func(r *tallyRow) int { return max(r.noted, r.lifted, r.opened, r.torn) }, `(r.note <> '' OR r.flags <> '')`})
+}
+
+// Aside lists the newest readings of a choice that stand and teach nothing:
+// flagged, reworked, scrapped, or so far off that another angle was probably
+// read. Newest first, at most so many.
+func (s *Store) Aside(ctx context.Context, c Choice, most int) ([]Sample, error) {
+	return s.picked(ctx, c, most, looked{func(r *tallyRow) int { return r.readings - r.taught }, `r.teaches = 0`})
+}
+
+// looked says what is looked for: how many of it a row of the tally holds, and
+// the condition on a reading.
+type looked struct {
+	count func(*tallyRow) int
+	where string
+}
+
+// picked reads the newest readings that are looked for, newest first. Rows are
+// taken by when they were touched last until they hold enough; then once more
+// with every row that was touched after the last reading found, for jobs that
+// are made side by side.
+func (s *Store) picked(ctx context.Context, c Choice, most int, what looked) ([]Sample, error) {
+	b, err := s.booksNow(ctx)
+	if err != nil {
+		return nil, err
+	}
+	rows := b.touched(c, what.count)
+	enough := 0
+	for held := 0; enough < len(rows) && held < most; enough++ {
+		held += what.count(rows[enough])
+	}
+	found, err := s.readPicked(ctx, rows[:enough], most, what.where)
+	if err != nil || len(found) < most {
+		return found, err
+	}
+	oldest := found[len(found)-1].Reading.Seq
+	later := 0
+	for later < len(rows) && rows[later].last > oldest {
+		later++
+	}
+	if later <= enough {
+		return found, nil
+	}
+	return s.readPicked(ctx, rows[:later], most, what.where)
+}
+
+func (s *Store) readPicked(ctx context.Context, rows []*tallyRow, most int, where string) ([]Sample, error) {
+	keys := make([][3]string, len(rows))
+	for i, r := range rows {
+		keys[i] = [3]string{r.code, r.bar, r.day}
+	}
+	list, err := json.Marshal(keys)
+	if err != nil {
+		return nil, err
+	}
+	found, err := s.read.QueryContext(ctx, pickedReadings+where+` AND `+stands+` ORDER BY r.seq DESC LIMIT ?2`, string(list), most)
+	return all(found, err, scanSample)
+}
+
+// SheetsOf lists the sheets with readings within a choice, the last used first,
+// at most so many.
+func (s *Store) SheetsOf(ctx context.Context, c Choice, most int) ([]string, error) {
+	b, err := s.booksNow(ctx)
+	if err != nil {
+		return nil, err
+	}
+	last := map[string]int64{}
+	for r := range b.chosen(c) {
+		if r.readings > 0 {
+			last[r.code] = max(last[r.code], r.last)
+		}
+	}
+	var codes []string
+	for code := range last {
+		codes = append(codes, code)
+	}
+	slices.SortFunc(codes, func(a, b string) int { return cmp.Compare(last[b], last[a]) })
+	return codes[:min(len(codes), most)], nil
 }
 
 // LessonsAfter lists the readings that teach and came in after one, in their
@@ -93,29 +169,4 @@ func (s *Store) OfSheet(ctx context.Context, code string) ([]Sample, error) {
 		FROM reading r JOIN traveler t ON t.code = r.code
 		WHERE r.code = ?1 ORDER BY r.seq`, code)
 	return all(rows, err, scanSample)
-}
-
-// Aside lists the newest readings of a choice that stand and teach nothing:
-// flagged, reworked, scrapped, or so far off that another angle was probably
-// read. Newest first, at most so many.
-func (s *Store) Aside(ctx context.Context, c Choice, most int) ([]Sample, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		WITH picked AS (
-		  SELECT code, bar, day FROM tally WHERE readings > taught AND `+chosenRows+`
-		  ORDER BY last DESC LIMIT ?9)
-		SELECT `+sampleColumns+`
-		FROM picked p CROSS JOIN reading r INDEXED BY reading_by_code ON r.code = p.code AND r.bar = p.bar AND substr(r.received, 1, 10) = p.day
-		JOIN traveler t ON t.code = r.code
-		WHERE r.teaches = 0 AND `+stands+`
-		ORDER BY r.seq DESC LIMIT ?9`, c.values(most)...)
-	return all(rows, err, scanSample)
-}
-
-// SheetsOf lists the sheets with readings within a choice, the last used first,
-// at most so many.
-func (s *Store) SheetsOf(ctx context.Context, c Choice, most int) ([]string, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT code FROM tally WHERE readings > 0 AND `+chosenRows+`
-		GROUP BY code ORDER BY max(last) DESC LIMIT ?9`, c.values(most)...)
-	return all(rows, err, scanOne[string])
 }

@@ -113,12 +113,15 @@ type OldScan struct {
 // OldScans lists the replaced sheets that were scanned within a choice of days,
 // brake, part and job, the latest first.
 func (s *Store) OldScans(ctx context.Context, c Choice) ([]OldScan, error) {
+	to := c.To
+	if to == "" {
+		to = "9999"
+	}
 	rows, err := s.read.QueryContext(ctx, `
 		SELECT t.code, t.job, t.part, t.revision, count(*), max(o.at)
 		FROM old_scan o JOIN traveler t ON t.code = o.code
-		WHERE substr(o.at, 1, 10) BETWEEN ?1 AND ?2 AND (?6 = '' OR t.brake = ?6) AND (?7 = '' OR t.part = ?7) AND (?8 = '' OR t.job = ?8)
-		  AND ?3 = ?3 AND ?4 = ?4 AND ?5 = ?5
-		GROUP BY t.code ORDER BY max(o.at) DESC, t.code`, c.values()...)
+		WHERE substr(o.at, 1, 10) BETWEEN ?1 AND ?2 AND (?3 = '' OR t.brake = ?3) AND (?4 = '' OR t.part = ?4) AND (?5 = '' OR t.job = ?5)
+		GROUP BY t.code ORDER BY max(o.at) DESC, t.code`, c.From, to, c.Brake, c.Part, c.Job)
 	return all(rows, err, func(rows *sql.Rows) (OldScan, error) {
 		var o OldScan
 		var last string
@@ -220,4 +223,12 @@ func scanStudy(rows *sql.Rows, out []Study) ([]Study, error) {
 	last := &(*bends)[len(*bends)-1]
 	*last = append(*last, measured)
 	return out, nil
+}
+
+// LastDecision is the number of the newest decision, 0 for none: plans made
+// after another one may be others.
+func (s *Store) LastDecision(ctx context.Context) (int64, error) {
+	var seq int64
+	err := s.read.QueryRowContext(ctx, `SELECT coalesce(max(seq), 0) FROM figure`).Scan(&seq)
+	return seq, worded(err)
 }

@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"runtime"
 	"sync"
 
 	"github.com/mattn/go-sqlite3"
@@ -48,13 +49,10 @@ type desk struct {
 	closing chan struct{}
 	closed  chan struct{}
 	once    sync.Once
-	last    *sql.Stmt // the numbers of the last reading and of the last event
+	last    *sql.Stmt
+	log     *sql.Stmt
 	find    *sql.Stmt
 	insert  *sql.Stmt
-	// kepts holds the sheets in use as they stood at event number event. An
-	// event of any sheet ends that.
-	kepts map[string]Kept
-	event int64
 	// logs holds the readings of the sheets in use, so that they are not read
 	// again for every new one. Nobody else adds any: the folder is locked.
 	logs  map[string][]progress.Reading
@@ -73,9 +71,10 @@ type entry struct {
 
 func newDesk(s *Store) (*desk, error) {
 	d := &desk{store: s, waiting: make(chan *entry, mostAtOnce), closing: make(chan struct{}), closed: make(chan struct{}),
-		kepts: make(map[string]Kept), logs: make(map[string][]progress.Reading)}
+		logs: make(map[string][]progress.Reading)}
 	for to, query := range map[**sql.Stmt]string{
-		&d.last:   `SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(seq), 0) FROM traveler_event)`,
+		&d.last:   `SELECT coalesce(max(seq), 0) FROM reading`,
+		&d.log:    readingsQuery,
 		&d.find:   `SELECT code, body, answer FROM reading WHERE id = ?`,
 		&d.insert: insertReading,
 	} {
@@ -154,9 +153,14 @@ func (d *desk) run() {
 	}
 }
 
-// gather takes all that are waiting, without waiting for more.
+// gather takes all that are waiting. While more come as fast as others get their
+// turn on the processor, it lets them: each sync then serves more of them. It
+// never waits for one that is not on its way.
 func (d *desk) gather(first *entry) []*entry {
 	entries := []*entry{first}
+	for n := -1; n < len(d.waiting) && len(d.waiting) < cap(d.waiting); runtime.Gosched() {
+		n = len(d.waiting)
+	}
 	for len(entries) < mostAtOnce {
 		select {
 		case e := <-d.waiting:
@@ -174,7 +178,7 @@ func (d *desk) gather(first *entry) []*entry {
 // error fails them all.
 func (d *desk) keep(entries []*entry) {
 	b := batch{desk: d, jobs: make(map[string]*openJob), received: stamp(d.store.now())}
-	err := d.store.change(context.Background(), func(tx *sql.Tx) error { return b.run(tx, entries) })
+	err := transact(context.Background(), d.store.write, func(tx *sql.Tx) error { return b.run(tx, entries) })
 	b.remember(err)
 	for _, e := range entries {
 		if err != nil {
@@ -214,13 +218,8 @@ type openJob struct {
 func (b *batch) run(tx *sql.Tx, entries []*entry) error {
 	ctx := context.Background()
 	b.tx, b.find, b.insert = tx, tx.StmtContext(ctx, b.desk.find), tx.StmtContext(ctx, b.desk.insert)
-	var event int64
-	if err := tx.StmtContext(ctx, b.desk.last).QueryRowContext(ctx).Scan(&b.last, &event); err != nil {
+	if err := tx.StmtContext(ctx, b.desk.last).QueryRowContext(ctx).Scan(&b.last); err != nil {
 		return err
-	}
-	if event != b.desk.event {
-		clear(b.desk.kepts)
-		b.desk.event = event
 	}
 	for _, e := range entries {
 		e.answer, e.err = b.add(ctx, e)
@@ -239,9 +238,8 @@ func (b *batch) remember(err error) {
 		d.held += len(job.Readings) - len(d.logs[code])
 		d.logs[code] = job.Readings
 	}
-	if err != nil || len(d.logs) > logsKept || len(d.kepts) > logsKept || d.held > readingsKept {
+	if err != nil || len(d.logs) > logsKept || d.held > readingsKept {
 		clear(d.logs)
-		clear(d.kepts)
 		d.held = 0
 	}
 }
@@ -311,7 +309,8 @@ func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
 		}
 		readings, known := b.desk.logs[code]
 		if !known {
-			if readings, err = readingsOf(ctx, b.tx, code); err != nil {
+			rows, err := b.tx.StmtContext(ctx, b.desk.log).QueryContext(ctx, code)
+			if readings, err = scanReadings(rows, err); err != nil {
 				return nil, err
 			}
 		}
@@ -323,12 +322,14 @@ func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
 
 // kept gives a sheet as it stands.
 func (b *batch) kept(ctx context.Context, code string) (Kept, error) {
-	if k, known := b.desk.kepts[code]; known {
+	s := b.desk.store
+	changes := s.changes.Load() // there is none while this transaction lasts
+	if k, known := s.keptSince(code, changes); known {
 		return k, nil
 	}
-	k, err := b.desk.store.kept(ctx, b.tx, code)
+	k, err := s.kept(ctx, b.tx, code)
 	if err == nil {
-		b.desk.kepts[code] = k
+		s.keep(code, keptAt{k, changes})
 	}
 	return k, err
 }

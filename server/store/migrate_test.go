@@ -14,6 +14,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
 )
@@ -245,4 +247,33 @@ func fillOld(pool *sql.DB) error {
 		job.Readings = append(job.Readings, v.Reading)
 	}
 	return tx.Commit()
+}
+
+// A database from before the tally gets one from its readings.
+func TestTallyOfOldReadings(t *testing.T) {
+	s, _ := twoSheets(t)
+	before := tallied(t, s)
+	exec(t, s, `DELETE FROM tally`)
+	exec(t, s, backfill(t))
+	if diff := cmp.Diff(before, tallied(t, s)); diff != "" {
+		t.Errorf("made anew:\n%s", diff)
+	}
+}
+
+// backfill is the statement of the migration that fills the tally.
+func backfill(t *testing.T) string {
+	t.Helper()
+	scripts, err := migrations()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const begins, ends = "\nINSERT INTO tally", ";"
+	for _, script := range scripts {
+		if _, after, found := strings.Cut(script, begins); found {
+			statement, _, _ := strings.Cut(after, ends)
+			return "INSERT INTO tally" + statement
+		}
+	}
+	t.Fatal("no migration fills the tally")
+	return ""
 }

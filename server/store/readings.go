@@ -24,7 +24,13 @@ func (s *Store) Readings(ctx context.Context, code string) ([]progress.Reading, 
 }
 
 func readingsOf(ctx context.Context, q queryer, code string) ([]progress.Reading, error) {
-	rows, err := q.QueryContext(ctx, `SELECT `+readingColumns+` FROM reading r WHERE r.code = ? ORDER BY r.seq`, code)
+	rows, err := q.QueryContext(ctx, readingsQuery, code)
+	return scanReadings(rows, err)
+}
+
+const readingsQuery = `SELECT ` + readingColumns + ` FROM reading r WHERE r.code = ? ORDER BY r.seq`
+
+func scanReadings(rows *sql.Rows, err error) ([]progress.Reading, error) {
 	return all(rows, err, func(rows *sql.Rows) (progress.Reading, error) { return scanReading(rows) })
 }
 

@@ -21,6 +21,7 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	_ "github.com/mattn/go-sqlite3" // the database driver
@@ -44,8 +45,13 @@ type Store struct {
 	lock  *os.File
 	desk  *desk // takes in readings; nil when the store was opened by View
 
+	books     shelfOfBooks // what reviews add up
 	plansLock sync.Mutex
 	plans     map[string]*traveler.Traveler // decoded snapshots by code
+	kepts     map[string]keptAt             // sheets in use, by code
+	// changes counts all changes but readings. No other program changes a sheet:
+	// the folder is locked.
+	changes atomic.Int64
 }
 
 // Open opens the folder for the service, making it and its database when they
@@ -75,7 +81,7 @@ func (s *Store) open(path string) error {
 		return err
 	}
 	var err error
-	if s.write, err = openPool(writerName(path), 1); err != nil {
+	if s.write, err = openPool(writerName(path)+writerCache, 1); err != nil {
 		return err
 	}
 	if s.read, err = openPool(readerName(path), readers); err != nil {
@@ -132,6 +138,10 @@ func (s *Store) Ping(ctx context.Context) error {
 	return worded(s.read.QueryRowContext(ctx, `SELECT 1 FROM setting UNION SELECT 1`).Scan(&one))
 }
 
+// writerCache gives the writer's connection 16 MiB for pages, so that the
+// indexes it adds to stay in memory.
+const writerCache = "&_cache_size=-16384"
+
 // writerName and readerName are the names by which the driver opens the file:
 // every connection of a pool gets the same settings. The path is escaped since
 // a question mark in it would end it.
@@ -164,7 +174,24 @@ func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
 	if s.write == nil {
 		return fault.New(fault.Denied, "", "The store was opened for reading only.")
 	}
-	tx, err := s.write.BeginTx(ctx, nil)
+	conn, err := s.write.Conn(ctx)
+	if err != nil {
+		return worded(err)
+	}
+	defer conn.Close()
+	// The change is counted while the only writing connection is still held, so
+	// that the next one to hold it knows.
+	defer s.changes.Add(1)
+	return transact(ctx, conn, do)
+}
+
+// beginner is what a pool and a connection have in common.
+type beginner interface {
+	BeginTx(ctx context.Context, options *sql.TxOptions) (*sql.Tx, error)
+}
+
+func transact(ctx context.Context, on beginner, do func(*sql.Tx) error) error {
+	tx, err := on.BeginTx(ctx, nil)
 	if err != nil {
 		return worded(err)
 	}

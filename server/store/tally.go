@@ -1,11 +1,14 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
+	"slices"
 	"time"
 
 	"brakeside/calc/unit"
+	"brakeside/traveler"
 )
 
 // Choice narrows a review; empty fields mean any. Days are YYYY-MM-DD, both
@@ -20,18 +23,24 @@ type Choice struct {
 	Job       string
 }
 
-// values are the parameters of chosenRows, in its order.
-func (c Choice) values(more ...any) []any {
-	to := c.To
-	if to == "" {
-		to = "9999"
-	}
-	return append([]any{c.From, to, c.Material, c.Thickness, c.Bar, c.Brake, c.Part, c.Job}, more...)
+// holds reports whether a row of the tally is chosen.
+func (c Choice) holds(r *tallyRow) bool {
+	return r.day >= c.From && (c.To == "" || r.day <= c.To) &&
+		(c.Material == "" || c.Material == r.material) && (c.Thickness == 0 || c.Thickness == r.thickness) &&
+		(c.Bar == "" || c.Bar == r.bar) && (c.Brake == "" || c.Brake == r.brake) &&
+		(c.Part == "" || c.Part == r.part) && (c.Job == "" || c.Job == r.job)
 }
 
-// chosenRows is the condition of a Choice on the rows of tally.
-const chosenRows = `day BETWEEN ?1 AND ?2 AND (?3 = '' OR material = ?3) AND (?4 = 0 OR thickness = ?4) AND (?5 = '' OR bar = ?5)
-	AND (?6 = '' OR brake = ?6) AND (?7 = '' OR part = ?7) AND (?8 = '' OR job = ?8)`
+// chosen gives the rows of a choice.
+func (b *books) chosen(c Choice) func(yield func(*tallyRow) bool) {
+	return func(yield func(*tallyRow) bool) {
+		for i := range b.rows {
+			if r := &b.rows[i]; c.holds(r) && !yield(r) {
+				return
+			}
+		}
+	}
+}
 
 // Totals is what all chosen readings add up to. Only readings that stand count.
 type Totals struct {
@@ -41,29 +50,65 @@ type Totals struct {
 
 // Totals adds up.
 func (s *Store) Totals(ctx context.Context, c Choice) (Totals, error) {
+	b, err := s.booksNow(ctx)
+	if err != nil {
+		return Totals{}, err
+	}
 	var t Totals
-	err := s.read.QueryRowContext(ctx, `
-		SELECT coalesce(sum(readings), 0), coalesce(sum(reworked), 0), coalesce(sum(scrapped), 0), coalesce(sum(lifted), 0),
-		       coalesce(sum(opened), 0), coalesce(sum(torn), 0), coalesce(sum(noted), 0), count(DISTINCT code)
-		FROM tally WHERE readings > 0 AND `+chosenRows, c.values()...).
-		Scan(&t.Readings, &t.Reworked, &t.Scrapped, &t.Lifted, &t.Opened, &t.Torn, &t.Noted, &t.Sheets)
-	return t, worded(err)
+	sheets := map[string]bool{}
+	for r := range b.chosen(c) {
+		t.Readings, t.Reworked, t.Scrapped = t.Readings+r.readings, t.Reworked+r.reworked, t.Scrapped+r.scrapped
+		t.Lifted, t.Opened, t.Torn, t.Noted = t.Lifted+r.lifted, t.Opened+r.opened, t.Torn+r.torn, t.Noted+r.noted
+		if r.readings > 0 {
+			sheets[r.code] = true
+		}
+	}
+	t.Sheets = len(sheets)
+	return t, nil
+}
+
+// sums is what some readings that teach add up to, in hundredths of a degree.
+type sums struct {
+	n, good        int
+	total, squares int64
+}
+
+func (s *sums) add(r *tallyRow) {
+	s.n, s.good, s.total, s.squares = s.n+r.taught, s.good+r.good, s.total+r.total, s.squares+r.squares
 }
 
 // Cells adds up the readings that teach, one cell for each material, thickness,
 // bar and brake, in that order. Worst is not known here.
 func (s *Store) Cells(ctx context.Context, c Choice) ([]Cell, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT material, thickness, bar, brake, sum(taught), sum(good), sum(total), sum(squares)
-		FROM tally WHERE taught > 0 AND `+chosenRows+`
-		GROUP BY material, thickness, bar, brake ORDER BY material, thickness, bar, brake`, c.values()...)
-	return all(rows, err, func(rows *sql.Rows) (Cell, error) {
-		var cell Cell
-		var sum, squares int64
-		err := rows.Scan(&cell.Material, &cell.Thickness, &cell.Bar, &cell.Brake, &cell.N, &cell.InTolerance, &sum, &squares)
-		cell.Mean, cell.Spread = meanAndSpread(cell.N, sum, squares)
-		return cell, err
+	b, err := s.booksNow(ctx)
+	if err != nil {
+		return nil, err
+	}
+	type key struct {
+		material   string
+		thickness  unit.Micron
+		bar, brake string
+	}
+	groups := map[key]*sums{}
+	for r := range b.chosen(c) {
+		k := key{r.material, r.thickness, r.bar, r.brake}
+		if groups[k] == nil {
+			groups[k] = &sums{}
+		}
+		groups[k].add(r)
+	}
+	var out []Cell
+	for k, g := range groups {
+		if g.n > 0 {
+			cell := Cell{Material: k.material, Thickness: k.thickness, Bar: k.bar, Brake: k.brake, N: g.n, InTolerance: g.good}
+			cell.Mean, cell.Spread = meanAndSpread(g.n, g.total, g.squares)
+			out = append(out, cell)
+		}
+	}
+	slices.SortFunc(out, func(a, b Cell) int {
+		return cmp.Or(cmp.Compare(a.Material, b.Material), cmp.Compare(a.Thickness, b.Thickness), cmp.Compare(a.Bar, b.Bar), cmp.Compare(a.Brake, b.Brake))
 	})
+	return out, nil
 }
 
 // Span is the accuracy of a stretch of days.
@@ -76,18 +121,45 @@ type Span struct {
 // Weeks adds up the readings that teach week by week, oldest first; a week
 // begins on Monday. Weeks without readings are left out.
 func (s *Store) Weeks(ctx context.Context, c Choice) ([]Span, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT date(day, '-6 days', 'weekday 1') AS week, sum(taught), sum(good), sum(total), sum(squares)
-		FROM (SELECT day, sum(taught) AS taught, sum(good) AS good, sum(total) AS total, sum(squares) AS squares
-		      FROM tally WHERE taught > 0 AND `+chosenRows+` GROUP BY day)
-		GROUP BY week ORDER BY week`, c.values()...)
-	return all(rows, err, func(rows *sql.Rows) (Span, error) {
-		var x Span
-		var sum, squares int64
-		err := rows.Scan(&x.Begins, &x.N, &x.InTolerance, &sum, &squares)
-		x.Mean, x.Spread = meanAndSpread(x.N, sum, squares)
-		return x, err
-	})
+	b, err := s.booksNow(ctx)
+	if err != nil {
+		return nil, err
+	}
+	days := map[string]*sums{}
+	for r := range b.chosen(c) {
+		if days[r.day] == nil {
+			days[r.day] = &sums{}
+		}
+		days[r.day].add(r)
+	}
+	weeks := map[string]*sums{}
+	for day, g := range days {
+		monday := mondayOf(day)
+		if weeks[monday] == nil {
+			weeks[monday] = &sums{}
+		}
+		w := weeks[monday]
+		w.n, w.good, w.total, w.squares = w.n+g.n, w.good+g.good, w.total+g.total, w.squares+g.squares
+	}
+	var out []Span
+	for monday, w := range weeks {
+		if w.n > 0 {
+			x := Span{Begins: monday, N: w.n, InTolerance: w.good}
+			x.Mean, x.Spread = meanAndSpread(w.n, w.total, w.squares)
+			out = append(out, x)
+		}
+	}
+	slices.SortFunc(out, func(a, b Span) int { return cmp.Compare(a.Begins, b.Begins) })
+	return out, nil
+}
+
+// mondayOf gives the Monday on or before a day; a day that is none is its own.
+func mondayOf(day string) string {
+	at, err := time.Parse(time.DateOnly, day)
+	if err != nil {
+		return day
+	}
+	return at.AddDate(0, 0, -(int(at.Weekday())+6)%7).Format(time.DateOnly)
 }
 
 // FirstPiece is how the first piece of a sheet came out.
@@ -100,19 +172,52 @@ type FirstPiece struct {
 // FirstPieces lists the first pieces of which every bend is logged, or one bend
 // failed already, newest first.
 func (s *Store) FirstPieces(ctx context.Context, c Choice) ([]FirstPiece, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT y.code, y.job, y.part, y.brake, y.day, y.bad = 0,
-		       coalesce((SELECT cause FROM first_piece_cause c WHERE c.code = y.code ORDER BY c.seq DESC LIMIT 1), '')
-		FROM (SELECT code, job, part, brake, min(day) AS day, sum(first) AS first, sum(first_bad) AS bad
-		      FROM tally WHERE first > 0 AND `+chosenRows+` GROUP BY code) y
-		JOIN traveler t ON t.code = y.code
-		WHERE y.bad > 0 OR y.first >= t.steps
-		ORDER BY y.day DESC, y.code`, c.values()...)
-	return all(rows, err, func(rows *sql.Rows) (FirstPiece, error) {
-		var f FirstPiece
-		err := rows.Scan(&f.Code, &f.Job, &f.Part, &f.Brake, &f.Day, &f.Passed, &f.Cause)
-		return f, err
+	b, err := s.booksNow(ctx)
+	if err != nil {
+		return nil, err
+	}
+	causes, err := s.causes(ctx)
+	if err != nil {
+		return nil, err
+	}
+	type first struct {
+		FirstPiece
+		logged, bad int
+	}
+	sheets := map[string]*first{}
+	for r := range b.chosen(c) {
+		if r.first == 0 {
+			continue
+		}
+		f := sheets[r.code]
+		if f == nil {
+			f = &first{FirstPiece: FirstPiece{Code: r.code, Job: r.job, Part: r.part, Brake: r.brake, Day: r.day, Cause: causes[r.code]}}
+			sheets[r.code] = f
+		}
+		f.Day, f.logged, f.bad = min(f.Day, r.day), f.logged+r.first, f.bad+r.firstBad
+	}
+	var out []FirstPiece
+	for code, f := range sheets {
+		if f.bad > 0 || f.logged >= b.sheets[code].steps {
+			f.Passed = f.bad == 0
+			out = append(out, f.FirstPiece)
+		}
+	}
+	slices.SortFunc(out, func(a, b FirstPiece) int { return cmp.Or(cmp.Compare(b.Day, a.Day), cmp.Compare(a.Code, b.Code)) })
+	return out, nil
+}
+
+// causes gives what was last said of each failed first piece.
+func (s *Store) causes(ctx context.Context) (map[string]string, error) {
+	out := map[string]string{}
+	rows, err := s.read.QueryContext(ctx, `SELECT code, cause FROM first_piece_cause ORDER BY seq`)
+	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+		var code, cause string
+		err := rows.Scan(&code, &cause)
+		out[code] = cause
+		return struct{}{}, err
 	})
+	return out, err
 }
 
 // Unlogged is a sheet that was printed and against which nothing was logged.
@@ -125,26 +230,41 @@ type Unlogged struct {
 // UnloggedSheets lists the sheets issued before a time that have no reading and
 // were neither closed, voided nor replaced, oldest first.
 func (s *Store) UnloggedSheets(ctx context.Context, c Choice, before time.Time) ([]Unlogged, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT t.code, t.job, t.part, t.brake, t.quantity, t.issued_at
-		FROM traveler t
-		WHERE NOT EXISTS (SELECT 1 FROM tally y WHERE y.code = t.code AND y.readings > 0)
-		  AND NOT EXISTS (SELECT 1 FROM traveler_event e WHERE e.code = t.code AND e.kind IN ('closed', 'voided', 'superseded'))
-		  AND t.issued_at < ?9 AND substr(t.issued_at, 1, 10) BETWEEN ?1 AND ?2
-		  AND (?3 = '' OR json_extract(t.snapshot, '$.part.material_id') = ?3) AND (?4 = 0 OR json_extract(t.snapshot, '$.part.thickness') = ?4)
-		  AND (?5 = '' OR ?5 IN (SELECT json_extract(value, '$.bar') FROM json_each(t.snapshot, '$.steps')))
-		  AND (?6 = '' OR t.brake = ?6) AND (?7 = '' OR t.part = ?7) AND (?8 = '' OR t.job = ?8)
-		ORDER BY t.issued_at, t.code`, c.values(stamp(before))...)
-	return all(rows, err, func(rows *sql.Rows) (Unlogged, error) {
-		var u Unlogged
-		var issued string
-		err := rows.Scan(&u.Code, &u.Job, &u.Part, &u.Brake, &u.Quantity, &issued)
-		if err != nil {
-			return u, err
+	b, err := s.booksNow(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var out []Unlogged
+	for _, code := range b.unlogged() {
+		sheet := b.sheets[code]
+		if !sheet.issued.Before(before) {
+			continue
 		}
-		u.IssuedAt, err = timeOf(issued)
-		return u, err
-	})
+		chosen, err := s.planHolds(ctx, c, code)
+		if err != nil {
+			return nil, err
+		}
+		if chosen {
+			out = append(out, Unlogged{Code: code, Job: sheet.job, Part: sheet.part, Brake: sheet.brake, Quantity: sheet.quantity, IssuedAt: sheet.issued})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Unlogged) int { return cmp.Or(a.IssuedAt.Compare(b.IssuedAt), cmp.Compare(a.Code, b.Code)) })
+	return out, nil
+}
+
+// planHolds reports whether a choice holds for a sheet as it was issued: for one
+// of its bars.
+func (s *Store) planHolds(ctx context.Context, c Choice, code string) (bool, error) {
+	t, err := s.plan(ctx, s.read, code)
+	if err != nil {
+		return false, err
+	}
+	day := t.IssuedAt
+	if len(day) > len(time.DateOnly) {
+		day = day[:len(time.DateOnly)]
+	}
+	row := tallyRow{day: day, part: t.Part.Number, job: t.Job, material: t.Part.MaterialID, thickness: t.Part.Thickness, brake: t.Brake.Name, bar: c.Bar}
+	return c.holds(&row) && (c.Bar == "" || slices.ContainsFunc(t.Steps, func(step traveler.Step) bool { return step.Bar == c.Bar })), nil
 }
 
 // Lists are the values that can be chosen, each once, in order.
@@ -155,23 +275,28 @@ type Lists struct {
 
 // Lists gives the values of all readings, whatever is chosen.
 func (s *Store) Lists(ctx context.Context) (Lists, error) {
-	var l Lists
-	for _, list := range []struct {
-		column string
-		to     *[]string
-	}{{"material", &l.Materials}, {"bar", &l.Bars}, {"brake", &l.Brakes}, {"part", &l.Parts}} {
-		rows, err := s.read.QueryContext(ctx, `SELECT DISTINCT `+list.column+` FROM tally ORDER BY 1`)
-		if *list.to, err = all(rows, err, scanOne[string]); err != nil {
-			return l, err
-		}
+	b, err := s.booksNow(ctx)
+	if err != nil {
+		return Lists{}, err
 	}
-	rows, err := s.read.QueryContext(ctx, `SELECT DISTINCT thickness FROM tally ORDER BY 1`)
-	l.Thicknesses, err = all(rows, err, scanOne[unit.Micron])
-	return l, err
+	return b.lists, nil
 }
 
-func scanOne[T any](rows *sql.Rows) (T, error) {
-	var v T
-	err := rows.Scan(&v)
-	return v, err
+// listsOf collects the values of some rows.
+func listsOf(rows []tallyRow) Lists {
+	materials, bars, brakes, parts, thicknesses := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}, map[unit.Micron]bool{}
+	for i := range rows {
+		r := &rows[i]
+		materials[r.material], bars[r.bar], brakes[r.brake], parts[r.part], thicknesses[r.thickness] = true, true, true, true, true
+	}
+	return Lists{sorted(materials), sorted(bars), sorted(brakes), sorted(parts), sorted(thicknesses)}
+}
+
+func sorted[T cmp.Ordered](set map[T]bool) []T {
+	var out []T
+	for v := range set {
+		out = append(out, v)
+	}
+	slices.Sort(out)
+	return out
 }

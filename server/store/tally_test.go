@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -337,6 +336,63 @@ func TestChosenLimit(t *testing.T) {
 	}
 }
 
+// Of jobs made side by side the newest readings of both are given.
+func TestChosenSideBySide(t *testing.T) {
+	s := openStore(t, t.TempDir())
+	ctx := context.Background()
+	for n := range 2 {
+		issue(t, s, plan(n, 30))
+		if err := s.AddEvent(ctx, Event{Code: code(n), Kind: EventOverride}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i := range 20 {
+		mustPost(t, s, code(i%2), agreed(fmt.Sprintf("s%02d", i), i/2+1, 1, 90))
+	}
+	got, err := s.Chosen(ctx, Choice{}, 6)
+	var ids []string
+	for _, x := range got {
+		ids = append(ids, x.Reading.ID)
+	}
+	if want := []string{"s14", "s15", "s16", "s17", "s18", "s19"}; err != nil || !slices.Equal(ids, want) {
+		t.Errorf("Chosen(6) = %v, %v, want %v", ids, err, want)
+	}
+}
+
+// What was added up stays right as readings, corrections and sheets come.
+func TestBooksFollow(t *testing.T) {
+	s, clock := twoSheets(t)
+	ctx := context.Background()
+	totals := func() int {
+		t.Helper()
+		sum, err := s.Totals(ctx, Choice{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return sum.Readings
+	}
+	before := totals()
+	clock.time = noon.AddDate(0, 0, 9)
+	mustPost(t, s, code(1), `{"id":"fix","piece":1,"step":1,"measured":89,"corrects":"a1"}`)
+	if got := totals(); got != before {
+		t.Errorf("%d readings after a correction on another day, %d before", got, before)
+	}
+	cells, err := s.Cells(ctx, Choice{To: "2026-05-04", Bar: "wide", Part: "TR-7"})
+	if err != nil || len(cells) != 0 {
+		t.Errorf("the corrected reading still counts on its day: %+v, %v", cells, err)
+	}
+	issue(t, s, plan(7, 2))
+	if sheets, err := s.UnloggedSheets(ctx, Choice{}, clock.time); err != nil || len(sheets) != 1 || sheets[0].Code != code(7) {
+		t.Errorf("a new sheet is not seen: %+v, %v", sheets, err)
+	}
+	if err := s.AddEvent(ctx, Event{Code: code(7), Kind: EventClosed}); err != nil {
+		t.Fatal(err)
+	}
+	if sheets, err := s.UnloggedSheets(ctx, Choice{}, clock.time); err != nil || len(sheets) != 0 {
+		t.Errorf("a closed sheet is not seen to be: %+v, %v", sheets, err)
+	}
+}
+
 func TestNoted(t *testing.T) {
 	s, _ := twoSheets(t)
 	got, err := s.Noted(context.Background(), Choice{}, 10)
@@ -420,33 +476,4 @@ func TestLists(t *testing.T) {
 	if diff := cmp.Diff(want, got); err != nil || diff != "" {
 		t.Errorf("Lists: %v\n%s", err, diff)
 	}
-}
-
-// A database from before the tally gets one from its readings.
-func TestTallyOfOldReadings(t *testing.T) {
-	s, _ := twoSheets(t)
-	before := tallied(t, s)
-	exec(t, s, `DELETE FROM tally`)
-	exec(t, s, backfill(t))
-	if diff := cmp.Diff(before, tallied(t, s)); diff != "" {
-		t.Errorf("made anew:\n%s", diff)
-	}
-}
-
-// backfill is the statement of the migration that fills the tally.
-func backfill(t *testing.T) string {
-	t.Helper()
-	scripts, err := migrations()
-	if err != nil {
-		t.Fatal(err)
-	}
-	const begins, ends = "\nINSERT INTO tally", ";"
-	for _, script := range scripts {
-		if _, after, found := strings.Cut(script, begins); found {
-			statement, _, _ := strings.Cut(after, ends)
-			return "INSERT INTO tally" + statement
-		}
-	}
-	t.Fatal("no migration fills the tally")
-	return ""
 }

@@ -92,7 +92,43 @@ func insertTraveler(ctx context.Context, tx *sql.Tx, issued Issued) error {
 // fault.Missing when there is none. The Traveler is shared: it must not be
 // changed.
 func (s *Store) TravelerByCode(ctx context.Context, code string) (Kept, error) {
-	return s.kept(ctx, s.read, traveler.TidyCode(code))
+	code = traveler.TidyCode(code)
+	changes := s.changes.Load()
+	if k, known := s.keptSince(code, changes); known {
+		return k, nil
+	}
+	k, err := s.kept(ctx, s.read, code)
+	if err == nil {
+		s.keep(code, keptAt{k, changes})
+	}
+	return k, err
+}
+
+// keep holds a sheet in memory, unless other programs may change it.
+func (s *Store) keep(code string, k keptAt) {
+	if s.write == nil {
+		return
+	}
+	s.plansLock.Lock()
+	defer s.plansLock.Unlock()
+	if len(s.kepts) >= plansKept || s.kepts == nil {
+		s.kepts = make(map[string]keptAt)
+	}
+	s.kepts[code] = k
+}
+
+// keptAt is a sheet as it stood after so many changes of the store.
+type keptAt struct {
+	kept    Kept
+	changes int64
+}
+
+// keptSince gives a sheet from memory if nothing was changed since it was read.
+func (s *Store) keptSince(code string, changes int64) (Kept, bool) {
+	s.plansLock.Lock()
+	defer s.plansLock.Unlock()
+	k, known := s.kepts[code]
+	return k.kept, known && k.changes == changes
 }
 
 func (s *Store) kept(ctx context.Context, q queryer, code string) (Kept, error) {

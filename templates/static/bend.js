@@ -37,6 +37,8 @@
 
   function remove(id) { keep(queue().filter((entry) => entry.reading.id !== id)); }
 
+  let why = ""; // what the service said when it took nothing
+
   function showUnsent() {
     const entries = queue();
     for (const note of document.querySelectorAll("[data-unsent]")) {
@@ -45,18 +47,23 @@
         entries.length === 1 ? "1 reading" : entries.length + " readings";
       const stuck = entries.find((entry) => entry.refused);
       note.querySelector("[data-trouble]").textContent = stuck
-        ? "Piece " + stuck.reading.piece + ", bend " + stuck.reading.step + " needs an answer." : "";
+        ? "Piece " + stuck.reading.piece + ", bend " + stuck.reading.step + " needs an answer." : why;
       note.querySelector("[data-look]").hidden = !stuck;
       note.querySelector("[data-drop]").hidden = !stuck;
     }
   }
 
+  // newId makes an id that no other phone makes. It begins with the time, so that
+  // readings that come in together lie together on the service's disk; a clock
+  // that is wrong does no harm.
   function newId() {
-    const bytes = crypto.getRandomValues(new Uint8Array(12));
-    return Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
+    const bytes = crypto.getRandomValues(new Uint8Array(6));
+    return Date.now().toString(16).padStart(12, "0") + Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
   }
 
   // Sending --------------------------------------------------------------
+
+  class Busy extends Error {}
 
   let sending = false, pause = FIRST_PAUSE, timer = 0;
 
@@ -68,20 +75,25 @@
     clearTimeout(timer);
     try {
       for (let entry = waiting(); entry; entry = waiting()) {
-        const status = await post(entry);
+        const { status, words } = await post(entry);
         if (status === 200 || status === 201) {
           remove(entry.reading.id);
           pause = FIRST_PAUSE;
+          why = "";
           stored(entry);
         } else if (status === 429 || status >= 500) {
-          throw new Error("busy");
+          throw new Busy(words);
         } else {
           refuse(entry);
         }
       }
-    } catch {
+    } catch (trouble) {
       timer = setTimeout(send, pause);
       pause = Math.min(2 * pause, LONGEST_PAUSE);
+      // The service has been reached and says why it takes nothing, such as a
+      // full disk; all else is the network.
+      why = trouble instanceof Busy ? trouble.message : "";
+      showUnsent();
       offline();
     } finally {
       sending = false;
@@ -107,9 +119,17 @@
         method: "POST", signal: stop.signal, body: JSON.stringify(entry.reading),
         headers: { "Content-Type": "application/json", "Accept": "application/json" },
       });
-      return answer.status;
+      return { status: answer.status, words: answer.status < 429 ? "" : await refusal(answer) };
     } finally {
       clearTimeout(limit);
+    }
+  }
+
+  async function refusal(answer) {
+    try {
+      return (await answer.json()).error.message;
+    } catch {
+      return "The service cannot take readings just now.";
     }
   }
 
@@ -198,7 +218,8 @@
       return;
     }
     const reading = readingOf(form);
-    if (typeof reading.measured !== "number") return; // the plain form says what is missing
+    // The plain form says what is missing.
+    if (typeof reading.measured !== "number" || (reading.state === "scrapped" && !reading.note)) return;
     event.preventDefault();
     try {
       add({ sheet, reading });
@@ -274,7 +295,7 @@
     for (const { step } of ahead()) {
       if (pages.has(step)) continue;
       try {
-        const answer = await fetch(sheet + "/" + step, { headers: { "Accept": "text/html" } });
+        const answer = await fetch(sheet + "/" + step, { headers: { "Accept": "text/html", "X-Ahead": "yes" } });
         if (answer.ok) pages.set(step, await answer.text());
       } catch {
         return; // the network has gone already: what is here must do
@@ -297,6 +318,7 @@
     const by = verdict.querySelector("[data-off]");
     if (by) by.textContent = Math.abs(off).toFixed(1) + "°";
     const rest = copy("waiting");
+    if (why) rest.querySelector("[data-why]").textContent = "The service answers: " + why;
     const [next, ...later] = ahead();
     const go = rest.querySelector("[data-go]");
     if (next && pages.has(next.step)) {

@@ -1,5 +1,5 @@
-// Package dxf writes the blank as a drawing that cutting machines read: DXF in
-// the R12 form (AC1009), as text, in millimetres.
+// Package dxf writes the blank as a drawing that cutting machines read, and
+// reads drawings of blanks: DXF in the R12 form (AC1009), as text.
 //
 // One unit of the drawing is one millimetre of the page, y runs up and the
 // origin is the lower left corner of the page. Only what is cut, bent or marked

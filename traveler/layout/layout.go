@@ -19,17 +19,23 @@ import (
 // Plain draws outline, openings, bend lines and nose lines only, without any
 // margin: the lower left corner of the page is the datum corner. It is what a
 // cutting machine gets.
-func Plain(b traveler.Blank) *draw.Page {
+func Plain(b traveler.Blank) *draw.Page { return Ticked(b, 0) }
+
+// Ticked is Plain with marks of a length at both ends of every bend line, from
+// the edge inwards, for a cutter that marks the sheet.
+func Ticked(b traveler.Blank, ticks unit.Micron) *draw.Page {
 	d := drawing{page: &draw.Page{Title: "Blank", Width: mm(b.Width), Height: mm(b.Height)}, blank: b}
 	d.cuts()
 	for _, l := range b.Lines {
 		d.line(l)
+		d.ticks(l, mm(ticks))
 	}
 	return d.page
 }
 
-// Dimensioned draws the blank with its running dimensions, its overall size
-// and a heading, in a margin that grows with the size of the blank.
+// Dimensioned draws the blank with its running dimensions, its bend zones and
+// holes named, its overall size and a heading, in a margin that grows with the
+// size of the blank.
 func Dimensioned(b traveler.Blank, p traveler.Part) *draw.Page {
 	size := math.Max(3.5, math.Max(mm(b.Width), mm(b.Height))/130)
 	margin := 9 * size
@@ -37,15 +43,18 @@ func Dimensioned(b traveler.Blank, p traveler.Part) *draw.Page {
 		page:  &draw.Page{Title: p.Number + " blank", Width: mm(b.Width) + 2*margin, Height: mm(b.Height) + 2.4*margin},
 		blank: b, left: margin, top: 1.4 * margin, size: size,
 	}
-	d.page.Width = math.Max(d.page.Width, letter.Width(heading(b, p)[0], draw.Bold, 1.3*size)+2*size)
+	d.page.Width = math.Max(d.page.Width, letter.Width(heading(b, p)[0], draw.Bold, 1.3*size)+14*size)
 	d.page.Description = fmt.Sprintf("Blank of %s, %s by %s millimetres, with %d bend lines", p.Number, b.Width.Text(1), b.Height.Text(1), len(b.Lines))
 	d.cuts()
 	for _, l := range b.Lines {
+		d.zone(l)
 		d.line(l)
 		d.label(l)
 	}
+	d.holes()
 	d.running()
 	d.head(heading(b, p))
+	d.grain(p.Grain)
 	return d.page
 }
 
@@ -61,21 +70,6 @@ type drawing struct {
 
 func (d drawing) at(p traveler.Point) draw.Point {
 	return draw.Point{X: d.left + mm(p.X), Y: d.top + mm(d.blank.Height-p.Y)}
-}
-
-func (d drawing) ring(points []traveler.Point) []draw.Point {
-	out := make([]draw.Point, len(points))
-	for i, p := range points {
-		out[i] = d.at(p)
-	}
-	return out
-}
-
-func (d drawing) cuts() {
-	d.page.Add(draw.Polygon(draw.Outline, draw.NoFill, d.ring(d.blank.Outline)...))
-	for _, h := range d.blank.Holes {
-		d.page.Add(draw.Polygon(draw.Outline, draw.NoFill, d.ring(h)...))
-	}
 }
 
 func (d drawing) stroke(pen draw.Pen, ends [2]traveler.Point) {
@@ -95,23 +89,29 @@ func (d drawing) line(l traveler.BendLine) {
 	}
 }
 
-// label names a bend beside the middle of its line.
+// half is how far a tangent lies from the bend line.
+func (d drawing) half(l traveler.BendLine) float64 {
+	a, b := d.at(l.Line[0]), d.at(l.Tangents[0][0])
+	return math.Hypot(b.X-a.X, b.Y-a.Y)
+}
+
+// label names a bend beside the middle of its zone.
 func (d drawing) label(l traveler.BendLine) {
 	a, b := d.at(l.Line[0]), d.at(l.Line[1])
 	way := "down"
 	if l.Up {
 		way = "up"
 	}
-	words := letter.Clean(fmt.Sprintf("%s %s %s°", l.Bend, way, l.Angle.Text(1)))
+	words := letter.Clean(fmt.Sprintf("%s %s %s", l.Bend, way, bendSize(l)))
 	turn := 0.0
 	if math.Abs(b.Y-a.Y) > math.Abs(b.X-a.X) {
 		turn = 90
 	}
 	x, y := (a.X+b.X)/2, (a.Y+b.Y)/2
-	if turn == 90 {
-		x -= 0.4 * d.size
+	if clear := d.half(l) + 0.4*d.size; turn == 90 {
+		x -= clear
 	} else {
-		y -= 0.4 * d.size
+		y -= clear
 	}
 	d.page.Add(draw.Text{X: x, Y: y, Size: d.size, Words: words, Anchor: draw.Centre, Turn: turn})
 }
@@ -174,7 +174,7 @@ func spread(values []unit.Micron, pitch float64) []spot {
 func heading(b traveler.Blank, p traveler.Part) []string {
 	return []string{
 		letter.Clean(fmt.Sprintf("%s  rev %s  %s", p.Number, p.Revision, p.Title)),
-		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s x %s mm   diagonal %s   face A up, datum corner lower left", p.Material, p.Thickness.Text(2), b.Width.Text(1), b.Height.Text(1), b.Diagonal.Text(1))),
+		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s x %s mm   both diagonals %s   face A up, datum corner lower left", p.Material, p.Thickness.Text(2), b.Width.Text(1), b.Height.Text(1), b.Diagonal.Text(1))),
 	}
 }
 

@@ -34,12 +34,12 @@ type Verdict struct {
 // MarshalJSON writes the verdict as the answer to the phone.
 func (v Verdict) MarshalJSON() ([]byte, error) {
 	return compact(struct {
-		Reading     Reading     `json:"reading"`
+		Reading     written     `json:"reading"`
 		Error       json.Number `json:"error"`
 		InTolerance bool        `json:"in_tolerance"`
 		Advice      string      `json:"advice"`
 		Next        *Spot       `json:"next"`
-	}{v.Reading, decimal(int64(v.Error), 2), v.InTolerance, v.Advice, v.Next})
+	}{v.Reading.written(), decimal(int64(v.Error), 2), v.InTolerance, v.Advice, v.Next})
 }
 
 // Judge holds a reading that is not yet among the job's readings against the
@@ -70,7 +70,7 @@ func Judge(job Job, r Reading) (Verdict, error) {
 	if err != nil {
 		return Verdict{}, err
 	}
-	t.add(r)
+	t.add(&r)
 	return Verdict{
 		Reading: r, Error: r.Error, InTolerance: within(r.Error, step.Tolerance),
 		Advice: t.advise(job, r), Next: t.nextBend(job),

@@ -200,7 +200,7 @@ func (p *person) make(t *testing.T, spot Spot) {
 	}
 	again := stop + short
 	p.log(t, reading(spot.Piece, spot.Step, p.metal.bend(again)).with(reworked), again)
-	if best := propose(p.job.Traveler.Brake, step, Counted(p.job)); best.n > 0 {
+	if best := propose(p.job.Traveler.Brake, step, standing(p.job.Readings)); best.n > 0 {
 		p.stops[spot.Step] = best.stop
 	}
 }

@@ -38,24 +38,36 @@ func (j Job) pieces() int {
 // Counted gives the readings that stand, in their order: those that no later
 // reading corrects, without those that only take one back.
 func Counted(job Job) []Reading {
-	corrected := make(map[string]bool)
-	for i := range job.Readings {
-		if id := job.Readings[i].Corrects; id != "" {
-			corrected[id] = true
-		}
-	}
-	counted := make([]Reading, 0, len(job.Readings)+1)
-	for _, r := range job.Readings {
-		if !corrected[r.ID] && !r.Withdrawn() {
-			counted = append(counted, r)
-		}
+	counted := make([]Reading, 0, len(job.Readings))
+	for _, r := range standing(job.Readings) {
+		counted = append(counted, *r)
 	}
 	return counted
 }
 
+// standing is Counted without copying.
+func standing(readings []Reading) []*Reading {
+	var corrected map[string]bool
+	for i := range readings {
+		if id := readings[i].Corrects; id != "" {
+			if corrected == nil {
+				corrected = make(map[string]bool)
+			}
+			corrected[id] = true
+		}
+	}
+	stand := make([]*Reading, 0, len(readings)+1)
+	for i := range readings {
+		if r := &readings[i]; !corrected[r.ID] && !r.Withdrawn() {
+			stand = append(stand, r)
+		}
+	}
+	return stand
+}
+
 // tally is what the counted readings of a job add up to.
 type tally struct {
-	readings []Reading
+	readings []*Reading
 	done     map[Spot]bool // bent, as bent or after rework
 	scrapped map[int]bool  // pieces
 }
@@ -65,9 +77,8 @@ func tallyOf(job Job) tally { return tallyWithout(job, "") }
 // tallyWithout is the tally of a job as if the reading with that id did not
 // count.
 func tallyWithout(job Job, id string) tally {
-	t := tally{done: make(map[Spot]bool), scrapped: make(map[int]bool)}
-	counted := Counted(job)
-	t.readings = counted[:0]
+	counted := standing(job.Readings)
+	t := tally{readings: counted[:0], done: make(map[Spot]bool, len(counted)+1), scrapped: make(map[int]bool)}
 	for _, r := range counted {
 		if id == "" || r.ID != id {
 			t.add(r)
@@ -77,7 +88,7 @@ func tallyWithout(job Job, id string) tally {
 }
 
 // add counts one more reading.
-func (t *tally) add(r Reading) {
+func (t *tally) add(r *Reading) {
 	if r.Withdrawn() {
 		return
 	}

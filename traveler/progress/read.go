@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"io"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -37,11 +36,12 @@ var (
 	anyStop  = span{-36000, 36000} // in the brake's own scale, which may start anywhere
 )
 
-var idPattern = regexp.MustCompile(`^[A-Za-z0-9._:-]{1,64}$`)
-
 // IsID reports whether a text may be an id: 1 to 64 letters, digits or . _ : -
 // signs.
-func IsID(text string) bool { return idPattern.MatchString(text) }
+func IsID(text string) bool {
+	const signs = "._:-0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
+	return len(text) >= 1 && len(text) <= 64 && strings.Trim(text, signs) == ""
+}
 
 // member is one field of the body.
 type member struct {

@@ -107,12 +107,14 @@ type written struct {
 
 // MarshalJSON writes the reading with angles in degrees and lengths in
 // millimetres. Seq and Received are left out while they are not set.
-func (r Reading) MarshalJSON() ([]byte, error) {
+func (r Reading) MarshalJSON() ([]byte, error) { return compact(r.written()) }
+
+func (r Reading) written() written {
 	flags := r.Flags
 	if flags == nil {
 		flags = []string{}
 	}
-	return compact(written{
+	return written{
 		ID: r.ID, Piece: r.Piece, Step: r.Step,
 		Measured: decimal(int64(r.Measured), 2), GivenAs: r.GivenAs, Stop: orNull(r.Stop, 2),
 		Place: r.Place, By: r.By, State: r.State, Note: r.Note, Flags: flags,
@@ -120,7 +122,7 @@ func (r Reading) MarshalJSON() ([]byte, error) {
 		NoseSetback: [2]*json.Number{orNull(r.NoseSetback[0], 3), orNull(r.NoseSetback[1], 3)},
 		Tool:        r.Tool, Confirmed: r.Confirmed, At: r.At, Corrects: r.Corrects,
 		Error: decimal(int64(r.Error), 2), Seq: r.Seq, Received: r.Received,
-	})
+	}
 }
 
 // compact encodes without the HTML escapes: pages escape for themselves, and a

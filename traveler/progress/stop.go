@@ -16,7 +16,7 @@ func StopAdvice(job Job, number int) string {
 	if !found {
 		return ""
 	}
-	p := propose(job.Traveler.Brake, step, Counted(job))
+	p := propose(job.Traveler.Brake, step, standing(job.Readings))
 	if p.n == 0 || abs(p.stop-step.StopBend) <= worthMoving {
 		return ""
 	}
@@ -44,14 +44,14 @@ type proposal struct {
 // plus the mean of what the metal sprang back, each reading with the stop it
 // was bent at. Good bends move the stop only when there are several; a bad one
 // moves it at once.
-func propose(b traveler.Brake, step traveler.Step, readings []Reading) proposal {
+func propose(b traveler.Brake, step traveler.Step, readings []*Reading) proposal {
 	readings = teachingOf(step.Number, readings)
 	n := len(readings)
 	if n == 0 {
 		return proposal{}
 	}
 	last := readings[n-1]
-	used := stopUsed(b, step, last)
+	used := stopUsed(b, step, *last)
 	move := max(-mostMove, min(mostMove, step.Target+meanSpringback(b, step, readings)-used))
 	if b.MaxAngle > 0 {
 		move = min(move, b.MaxAngle-used)
@@ -63,11 +63,11 @@ func propose(b traveler.Brake, step traveler.Step, readings []Reading) proposal 
 }
 
 // teachingOf picks the readings of one step that teach.
-func teachingOf(step int, readings []Reading) []Reading {
-	var picked []Reading
-	for i := range readings {
-		if readings[i].Step == step && readings[i].Teaches() {
-			picked = append(picked, readings[i])
+func teachingOf(step int, readings []*Reading) []*Reading {
+	var picked []*Reading
+	for _, r := range readings {
+		if r.Step == step && r.Teaches() {
+			picked = append(picked, r)
 		}
 	}
 	return picked
@@ -81,10 +81,10 @@ func (p proposal) words(b traveler.Brake) string {
 	return fmt.Sprintf("set the stop at %s (%s of this job).", StopOnScale(b, p.stop).Text(1), source)
 }
 
-func meanSpringback(b traveler.Brake, step traveler.Step, readings []Reading) unit.CentiDeg {
+func meanSpringback(b traveler.Brake, step traveler.Step, readings []*Reading) unit.CentiDeg {
 	var sum unit.CentiDeg
 	for _, r := range readings {
-		sum += stopUsed(b, step, r) - r.Bend()
+		sum += stopUsed(b, step, *r) - r.Bend()
 	}
 	return unit.CentiDeg(math.Round(float64(sum) / float64(len(readings))))
 }

@@ -235,10 +235,8 @@ func tools(bar, leaf string, thickness, bent float64) []traveler.Shape {
 	}
 	a := (180 - bent) * math.Pi / 180
 	dx, dy := math.Cos(a), math.Sin(a)
-	nx, ny := dy*40, -dx*40
-	if bent == 0 {
-		nx, ny = 0, -40
-	} else {
+	nx, ny := 0.0, -40.0
+	if bent != 0 {
 		nx, ny = -math.Abs(dy)*40, -math.Abs(dx)*40
 		if bent > 90 {
 			ny = math.Abs(dx) * 40

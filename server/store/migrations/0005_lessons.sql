@@ -25,7 +25,7 @@ CREATE TABLE tally (
   opened    INTEGER NOT NULL, -- flagged setback-opened
   torn      INTEGER NOT NULL, -- flagged corner-torn
   noted     INTEGER NOT NULL, -- with a note
-  last      INTEGER NOT NULL, -- seq of the newest
+  last      INTEGER NOT NULL, -- seq of the newest reading that touched the row
   PRIMARY KEY (code, bar, day)
 ) STRICT, WITHOUT ROWID;
 
@@ -57,7 +57,7 @@ BEGIN
     first = first - (o.piece = 1), first_bad = first_bad - (o.piece = 1 AND (o.in_tolerance = 0 OR o.state <> 'as-bent')),
     reworked = reworked - (o.state = 'reworked'), scrapped = scrapped - (o.state = 'scrapped'),
     lifted = lifted - (instr(o.flags, 'bar-lifted') > 0), opened = opened - (instr(o.flags, 'setback-opened') > 0),
-    torn = torn - (instr(o.flags, 'corner-torn') > 0), noted = noted - (o.note <> '')
+    torn = torn - (instr(o.flags, 'corner-torn') > 0), noted = noted - (o.note <> ''), last = NEW.seq
   FROM reading o
   WHERE o.id = NEW.corrects AND instr(o.flags, 'withdrawn') = 0
     AND tally.code = o.code AND tally.bar = o.bar AND tally.day = substr(o.received, 1, 10);
@@ -74,9 +74,6 @@ SELECT r.code, r.bar, substr(r.received, 1, 10), t.part, t.job, r.material, r.th
 FROM reading r JOIN traveler t ON t.code = r.code
 WHERE instr(r.flags, 'withdrawn') = 0 AND NOT EXISTS (SELECT 1 FROM reading c WHERE c.corrects = r.id)
 GROUP BY r.code, r.bar, substr(r.received, 1, 10);
-
--- Readings that somebody said something about, newest first without a search.
-CREATE INDEX reading_noted ON reading (seq) WHERE note <> '' OR flags <> '';
 
 -- What the owner decided about the stop of one material, thickness, radius,
 -- brake and bar. The newest row that is not refused holds; a returned row

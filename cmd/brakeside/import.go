@@ -1,0 +1,290 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"brakeside/calc"
+	"brakeside/calc/drawing"
+	"brakeside/calc/fault"
+	"brakeside/calc/part"
+	"brakeside/calc/unit"
+	"brakeside/traveler/dxf"
+)
+
+// importOrder is what the import of a drawing is told by flags.
+type importOrder struct {
+	out, outline, number, title, revision string
+	material, gauge                       string
+	up, down                              []string // layers
+	thickness, radius                     unit.MM
+	units                                 dxf.Units
+	angles                                drawing.Angles
+	figures                               shopFlags
+}
+
+// importDrawing makes a part file of a drawing.
+func importDrawing(_ context.Context, args []string, s streams) error {
+	flags := flag.NewFlagSet("import", flag.ContinueOnError)
+	o := importOrder{angles: drawing.Angles{Of: map[string]unit.Deg{}}}
+	o.on(flags)
+	others, err := arguments(flags, args, "DRAWING.dxf")
+	if err != nil {
+		return err
+	}
+	if o.out == "" {
+		return misused("import: name the part file to write with -o")
+	}
+	d, err := readDrawing(others[0], o.units)
+	if err != nil {
+		return err
+	}
+	if err := o.ask(d, asker{bufio.NewScanner(s.in), s.err}); err != nil {
+		return err
+	}
+	if o.number == "" {
+		o.number = strings.TrimSuffix(filepath.Base(others[0]), filepath.Ext(others[0]))
+	}
+	p, read, err := o.part(d)
+	if err != nil {
+		return &inFile{others[0], err}
+	}
+	text, err := part.Write(p)
+	if err != nil {
+		return err
+	}
+	shop, err := o.figures.shop()
+	if err != nil {
+		return err
+	}
+	if err := buildable(text, shop); err != nil {
+		return &inFile{others[0], err}
+	}
+	if err := writeFile(o.out, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+		return err
+	}
+	return imported(s.out, d, p, read)
+}
+
+func (o *importOrder) on(flags *flag.FlagSet) {
+	o.figures.on(flags)
+	flags.Func("o", "part file to write", filled(&o.out))
+	flags.Func("outline", "layer of the outline and the openings", filled(&o.outline))
+	flags.Func("bends", "layer of bend lines folded up, towards the viewer; may be given several times", layers(&o.up))
+	flags.Func("down", "layer of bend lines folded down; may be given several times", layers(&o.down))
+	flags.Func("angle", "bend angle of all bends (90 if not given), or of one: b2=45; below 0 folds the other way", o.angle)
+	flags.Func("material", "material, for example mild-steel", filled(&o.material))
+	flags.Func("thickness", "thickness of the sheet, in mm", length(&o.thickness))
+	flags.Func("gauge", "or its gauge", filled(&o.gauge))
+	flags.Func("radius", "inside radius of the bends, in mm", length(&o.radius))
+	flags.Func("units", "mm or in, for a drawing that does not say", func(v string) error {
+		o.units = dxf.Units(v)
+		if o.units != dxf.Millimetres && o.units != dxf.Inches {
+			return fmt.Errorf("%q is not mm or in", v)
+		}
+		return nil
+	})
+	flags.Func("number", "part number; the name of the drawing if not given", filled(&o.number))
+	flags.StringVar(&o.title, "title", "", "title of the part")
+	flags.StringVar(&o.revision, "revision", "", "revision of the part")
+}
+
+func layers(into *[]string) func(string) error {
+	return func(v string) error {
+		*into = append(*into, v)
+		return nil
+	}
+}
+
+func length(into *unit.MM) func(string) error {
+	return func(v string) (err error) {
+		*into, err = unit.ParseMM(v, unit.Metric)
+		return err
+	}
+}
+
+// angle reads -angle 90 or -angle b2=-45.
+func (o *importOrder) angle(v string) error {
+	id, text, one := strings.Cut(v, "=")
+	if !one {
+		text = v
+	}
+	a, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || !(a > -180 && a < 180) || a == 0 {
+		return fmt.Errorf("%q is no bend angle; give more than 0 and less than 180 degrees, below 0 to fold the other way", text)
+	}
+	if one {
+		o.angles.Of[strings.TrimSpace(id)] = unit.Deg(a)
+		return nil
+	}
+	o.angles.All = unit.Deg(a)
+	return nil
+}
+
+func readDrawing(name string, units dxf.Units) (*dxf.Drawing, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, &inFile{name, plainly(err)}
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, dxf.MaxBytes+1))
+	if err != nil {
+		return nil, &inFile{name, plainly(err)}
+	}
+	d, err := dxf.Read(data, units)
+	if err != nil {
+		return nil, &inFile{name, err}
+	}
+	return d, nil
+}
+
+// asker asks a person for what no flag told.
+type asker struct {
+	in  *bufio.Scanner
+	out io.Writer
+}
+
+// ask fills an empty value with an answer; no answer is bad usage.
+func (a asker) ask(into *string, question, flag string) error {
+	if *into != "" {
+		return nil
+	}
+	fmt.Fprintf(a.out, "%s? ", question)
+	if a.in.Scan() {
+		*into = strings.TrimSpace(a.in.Text())
+	}
+	if *into == "" {
+		return misused("import: %s? give it with %s", question, flag)
+	}
+	return nil
+}
+
+// ask asks for the layers and the sheet where flags do not tell them.
+func (o *importOrder) ask(d *dxf.Drawing, a asker) error {
+	there := "the drawing has the layers " + strings.Join(d.Layers(), ", ")
+	if err := a.ask(&o.outline, "which layer is the outline on ("+there+")", "-outline"); err != nil {
+		return err
+	}
+	if len(o.up)+len(o.down) == 0 {
+		up := ""
+		if err := a.ask(&up, "which layer are the bend lines on ("+there+")", "-bends"); err != nil {
+			return err
+		}
+		o.up = []string{up}
+	}
+	if err := a.ask(&o.material, "which material", "-material"); err != nil {
+		return err
+	}
+	thickness := o.gauge
+	if o.thickness > 0 {
+		thickness = "given"
+	}
+	if err := a.ask(&thickness, "how thick is it, in mm", "-thickness or -gauge"); err != nil {
+		return err
+	}
+	if o.thickness == 0 && o.gauge == "" {
+		if err := length(&o.thickness)(thickness); err != nil {
+			return misused("import: %v", err)
+		}
+	}
+	return nil
+}
+
+// part makes the part of the drawing.
+func (o *importOrder) part(d *dxf.Drawing) (part.Part, drawing.Read, error) {
+	var sketch drawing.Sketch
+	var err error
+	if sketch.Edges, err = strokes(d, o.outline); err != nil {
+		return part.Part{}, drawing.Read{}, err
+	}
+	for _, l := range o.up {
+		more, err := strokes(d, l)
+		if err != nil {
+			return part.Part{}, drawing.Read{}, err
+		}
+		sketch.Up = append(sketch.Up, more...)
+	}
+	for _, l := range o.down {
+		more, err := strokes(d, l)
+		if err != nil {
+			return part.Part{}, drawing.Read{}, err
+		}
+		sketch.Down = append(sketch.Down, more...)
+	}
+	if o.angles.All == 0 {
+		o.angles.All = 90
+	}
+	read, err := sketch.Flat(o.angles)
+	if err != nil {
+		return part.Part{}, read, err
+	}
+	return part.Part{
+		Number: o.number, Title: o.title, Revision: o.revision, Material: o.material, Thickness: o.thickness, Gauge: o.gauge,
+		InsideRadius: o.radius, Flat: read.Flat, Holes: read.Holes, Cutouts: read.Cutouts,
+	}, read, nil
+}
+
+// strokes takes the lines of a layer; one that cannot be read is refused here,
+// where it is asked for.
+func strokes(d *dxf.Drawing, layer string) ([]drawing.Stroke, error) {
+	shapes := d.On(layer)
+	if len(shapes) == 0 {
+		return nil, fault.New(fault.Missing, "", "there is nothing on the layer %q; the layers are %s", layer, strings.Join(d.Layers(), ", "))
+	}
+	var out []drawing.Stroke
+	for _, s := range shapes {
+		if s.Unread != "" {
+			at := ""
+			if len(s.Points) > 0 {
+				at = fmt.Sprintf(" at (%.2f, %.2f)", s.Points[0].X, s.Points[0].Y)
+			}
+			return nil, &fault.Refusal{Kind: fault.Invalid, Message: s.Kind + at + " on the layer " + s.Layer + " " + s.Unread, Line: s.Row, Column: 1}
+		}
+		out = append(out, drawing.Stroke{Points: s.Points, Closed: s.Closed, Centre: s.Centre, Radius: s.Radius})
+	}
+	return out, nil
+}
+
+// buildable makes sure that what is written can be read and developed.
+func buildable(text []byte, shop calc.Shop) error {
+	p, err := part.Read(text)
+	if err != nil {
+		return unplaced(err)
+	}
+	_, err = shop.Draft(p)
+	return unplaced(err)
+}
+
+// unplaced takes off a refusal the place in a part file that nobody has seen.
+func unplaced(err error) error {
+	if r, ok := err.(*fault.Refusal); ok {
+		return &fault.Refusal{Kind: r.Kind, Message: r.Message}
+	}
+	return err
+}
+
+// imported tells what was made of the drawing.
+func imported(w io.Writer, d *dxf.Drawing, p part.Part, read drawing.Read) error {
+	units := string(d.Units)
+	if units == "" {
+		units = "not named, read as mm"
+	}
+	fmt.Fprintf(w, "%s: %d faces, %d bends, %d holes, %d cutouts; units: %s; arcs became chords at most %v mm inside them\n",
+		p.Number, len(p.Flat.Faces), len(p.Flat.Bends), len(p.Holes), len(p.Cutouts), units, dxf.ChordError)
+	if read.Dropped > 0 {
+		fmt.Fprintf(w, "%d lines drawn twice were taken once\n", read.Dropped)
+	}
+	for _, b := range p.Flat.Bends {
+		fmt.Fprintf(w, "%s  %s degrees  (%s, %s) to (%s, %s)  between %s\n", b.ID, b.Angle.Text(1),
+			b.Line[0][0].Text(2), b.Line[0][1].Text(2), b.Line[1][0].Text(2), b.Line[1][1].Text(2), b.Between[0]+" and "+b.Between[1])
+	}
+	_, err := fmt.Fprintln(w, "look at it with brakeside flat before you cut")
+	return err
+}

@@ -1,0 +1,146 @@
+package server
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"math/rand/v2"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"brakeside/server/internal/longlog"
+	"brakeside/server/store"
+	"brakeside/traveler/progress"
+)
+
+// long opens a shop with a log of so many readings.
+func long(t testing.TB, readings int) (*shop, *http.Cookie) {
+	t.Helper()
+	dir := t.TempDir()
+	if err := longlog.Fill(dir, readings); err != nil {
+		t.Fatal(err)
+	}
+	s := &shop{TB: t, time: longlog.End.Add(time.Hour)}
+	var err error
+	if s.store, err = store.Open(dir, s.now); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := s.store.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	s.server, err = New(Options{Store: s.store, Base: "http://192.0.2.7:8080", Now: s.now, Random: rand.NewChaCha8([32]byte{3}), Log: slog.New(slog.NewTextHandler(io.Discard, nil))})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.pages = s.server.Handler()
+	return s, s.owner()
+}
+
+// The invented log is one that the store takes for its own: its tally adds up,
+// its readings teach, its pages answer.
+func TestLongLogIsSound(t *testing.T) {
+	s, session := long(t, 3000)
+	ctx := context.Background()
+	totals, err := s.store.Totals(ctx, store.Choice{})
+	if err != nil || totals.Sheets != 60 || totals.Readings < 2900 || totals.Readings > 3000 || totals.Lifted == 0 {
+		t.Errorf("Totals = %+v, %v, want about 3000 readings on 60 sheets, a few corrected", totals, err)
+	}
+	damage, err := s.store.Check(ctx)
+	if err != nil || len(damage) != 0 {
+		t.Errorf("Check = %v, %v, want nothing", damage, err)
+	}
+	replayed, err := s.server.book.Replay(ctx, store.Choice{})
+	if err != nil || !(replayed.All.Learned < replayed.All.Last && replayed.All.Last < replayed.All.Table) {
+		t.Errorf("Replay = %+v, %v, want the learned best", replayed.All, err)
+	}
+	for _, path := range reviewPages {
+		answer, body := s.get(path.path, session)
+		if answer.StatusCode != http.StatusOK {
+			t.Errorf("GET %s = %d", path.path, answer.StatusCode)
+		}
+		checkPage(t, body)
+	}
+}
+
+// longAddresses are what is timed.
+var longAddresses = []struct{ name, path string }{
+	{"review", "/review"},
+	{"material", "/review?material=304"}, {"rare", "/review?material=copper&thickness=2.00+mm&bar=fingers&brake=short+brake"},
+	{"period", "/review?days=30"}, {"job", "/review?job=J-000007"}, {"part", "/review?part=BR-123&from=2024-01-01"},
+	{"cell", "/review/cell?material=304&thickness=1.50+mm&bar=wide&brake=long+brake"}, {"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"},
+}
+
+// BenchmarkLongLog times the pages of the review and the taking in of readings
+// with logs of 10,000, 100,000 and 1,000,000 readings. Run it with
+//
+//	go test -run XXX -bench LongLog -benchtime 20x ./server
+func BenchmarkLongLog(b *testing.B) {
+	for _, size := range []int{10_000, 100_000, 1_000_000} {
+		b.Run(fmt.Sprint(size), func(b *testing.B) {
+			s, session := long(b, size)
+			start := time.Now()
+			if err := s.server.book.Warm(context.Background()); err != nil {
+				b.Fatal(err)
+			}
+			b.Logf("%d readings: the book is read in %v", size, time.Since(start).Round(time.Millisecond))
+			for _, address := range longAddresses {
+				b.Run(address.name, func(b *testing.B) {
+					for b.Loop() {
+						r := httptest.NewRequest("GET", address.path, nil)
+						r.AddCookie(session)
+						w := httptest.NewRecorder()
+						s.pages.ServeHTTP(w, r)
+						if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "</html>") {
+							b.Fatalf("GET %s = %d", address.path, w.Code)
+						}
+					}
+				})
+			}
+			b.Run("append", func(b *testing.B) { s.append(b) })
+		})
+	}
+}
+
+// append logs readings from twenty people at once, each on a sheet of their own.
+func (s *shop) append(b *testing.B) {
+	const people = 20
+	var round int
+	for b.Loop() {
+		round++
+		var sheets []string
+		for n := range people {
+			sheet := channel()
+			sheet.Code, sheet.Job, sheet.Quantity = fmt.Sprintf("append%03d%08d", n, round), fmt.Sprintf("A-%d-%d", n, round), 40
+			s.issue(sheet)
+			s.letGo(sheet.Code)
+			sheets = append(sheets, sheet.Code)
+		}
+		start := time.Now()
+		var wait sync.WaitGroup
+		for _, code := range sheets {
+			wait.Go(func() {
+				for i := range 100 {
+					text := fmt.Sprintf(`{"id":"%s-%d","piece":%d,"step":%d,"measured":%d,"confirmed":true}`, code, i, i/3+1, i%3+1, []int{45, 90, 90}[i%3])
+					r, err := progress.ReadReading([]byte(text))
+					if err != nil {
+						b.Error(err)
+						return
+					}
+					if _, err := s.store.AddReading(context.Background(), store.Posted{Code: code, Reading: r, Body: []byte(text)}, progress.Judge); err != nil {
+						b.Error(err)
+						return
+					}
+				}
+			})
+		}
+		wait.Wait()
+		b.ReportMetric(100*people/time.Since(start).Seconds(), "readings/s")
+	}
+}

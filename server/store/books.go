@@ -1,0 +1,167 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"maps"
+	"slices"
+	"sync"
+	"time"
+
+	"brakeside/calc/unit"
+)
+
+// tallyRow is one row of tally: what the readings of a sheet under one bar on
+// one day add up to.
+type tallyRow struct {
+	code, bar, day, part, job, material, brake                string
+	thickness                                                 unit.Micron
+	readings, taught, good                                    int
+	total, squares                                            int64
+	first, firstBad, reworked, scrapped, lifted, opened, torn int
+	noted                                                     int
+	last                                                      int64 // seq of the newest reading that touched the row
+}
+
+// issuedSheet is what a review needs of a sheet.
+type issuedSheet struct {
+	job, part, brake string
+	quantity, steps  int
+	issued           time.Time
+}
+
+// books is the tally and the sheets as they stand, in memory: a review of
+// twenty years adds up some ten thousand rows in a few milliseconds, which the
+// database would take a hundred for. Books are never changed: what is new makes
+// new books.
+type books struct {
+	rows   []tallyRow
+	places map[[3]string]int // of a row, by code, bar and day
+	lists  Lists
+	sheets map[string]issuedSheet
+	ended  map[string]bool // closed, voided or replaced
+	logged map[string]bool
+
+	last, lastSheet, lastEvent int64 // how far they have been read
+}
+
+// shelfOfBooks holds the newest books.
+type shelfOfBooks struct {
+	lock   sync.Mutex
+	newest *books
+}
+
+// booksNow gives the books as they stand now.
+func (s *Store) booksNow(ctx context.Context) (*books, error) {
+	s.books.lock.Lock()
+	defer s.books.lock.Unlock()
+	b := s.books.newest
+	if b == nil {
+		b = &books{places: map[[3]string]int{}}
+	}
+	var last, lastSheet, lastEvent int64
+	err := s.read.QueryRowContext(ctx, `
+		SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(rowid), 0) FROM traveler), (SELECT coalesce(max(seq), 0) FROM traveler_event)`).
+		Scan(&last, &lastSheet, &lastEvent)
+	if err != nil {
+		return nil, worded(err)
+	}
+	if b == s.books.newest && last == b.last && lastSheet == b.lastSheet && lastEvent == b.lastEvent {
+		return b, nil
+	}
+	next, err := s.renewed(ctx, b)
+	if err != nil {
+		return nil, err
+	}
+	next.last, next.lastSheet, next.lastEvent = last, lastSheet, lastEvent
+	s.books.newest = next
+	return next, nil
+}
+
+// renewed makes new books of old ones and of what came since. What comes while
+// it reads is read again the next time.
+func (s *Store) renewed(ctx context.Context, old *books) (*books, error) {
+	next := &books{rows: slices.Clone(old.rows), places: maps.Clone(old.places), sheets: maps.Clone(old.sheets), ended: maps.Clone(old.ended), logged: map[string]bool{}}
+	rows, err := s.read.QueryContext(ctx, `
+		SELECT code, bar, day, part, job, material, thickness, brake, readings, taught, good, total, squares,
+		  first, first_bad, reworked, scrapped, lifted, opened, torn, noted, last
+		FROM tally WHERE last > ? ORDER BY last`, old.last)
+	changed, err := all(rows, err, scanTally)
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range changed {
+		k := [3]string{r.code, r.bar, r.day}
+		if i, known := next.places[k]; known {
+			next.rows[i] = r
+			continue
+		}
+		next.places[k] = len(next.rows)
+		next.rows = append(next.rows, r)
+	}
+	for i := range next.rows {
+		if next.rows[i].readings > 0 {
+			next.logged[next.rows[i].code] = true
+		}
+	}
+	next.lists = listsOf(next.rows)
+	if err := s.readSheets(ctx, next, old.lastSheet); err != nil {
+		return nil, err
+	}
+	return next, s.readEnds(ctx, next, old.lastEvent)
+}
+
+func scanTally(rows *sql.Rows) (tallyRow, error) {
+	var r tallyRow
+	err := rows.Scan(&r.code, &r.bar, &r.day, &r.part, &r.job, &r.material, &r.thickness, &r.brake, &r.readings, &r.taught, &r.good, &r.total, &r.squares,
+		&r.first, &r.firstBad, &r.reworked, &r.scrapped, &r.lifted, &r.opened, &r.torn, &r.noted, &r.last)
+	return r, err
+}
+
+func (s *Store) readSheets(ctx context.Context, b *books, after int64) error {
+	if b.sheets == nil {
+		b.sheets = map[string]issuedSheet{}
+	}
+	rows, err := s.read.QueryContext(ctx, `SELECT code, job, part, brake, quantity, steps, issued_at FROM traveler WHERE rowid > ?`, after)
+	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+		var code, issued string
+		var sheet issuedSheet
+		err := rows.Scan(&code, &sheet.job, &sheet.part, &sheet.brake, &sheet.quantity, &sheet.steps, &issued)
+		if err == nil {
+			sheet.issued, err = timeOf(issued)
+		}
+		b.sheets[code] = sheet
+		return struct{}{}, err
+	})
+	return err
+}
+
+func (s *Store) readEnds(ctx context.Context, b *books, after int64) error {
+	if b.ended == nil {
+		b.ended = map[string]bool{}
+	}
+	rows, err := s.read.QueryContext(ctx, `SELECT code FROM traveler_event WHERE seq > ? AND kind IN ('closed', 'voided', 'superseded')`, after)
+	codes, err := all(rows, err, scanOne[string])
+	for _, code := range codes {
+		b.ended[code] = true
+	}
+	return err
+}
+
+func scanOne[T any](rows *sql.Rows) (T, error) {
+	var v T
+	err := rows.Scan(&v)
+	return v, err
+}
+
+// unlogged lists the codes of the sheets that wait for a first reading.
+func (b *books) unlogged() []string {
+	var out []string
+	for code := range b.sheets {
+		if !b.logged[code] && !b.ended[code] {
+			out = append(out, code)
+		}
+	}
+	slices.Sort(out)
+	return out
+}

@@ -1,0 +1,151 @@
+// A photo is kept on the phone until the service has it, like a reading. It is
+// made smaller first: a camera's picture is ten times larger than a note needs,
+// and a network in a shop is slow. Without script the form sends the picture as
+// the camera took it.
+"use strict";
+
+(() => {
+  const LONGEST_SIDE = 1600, QUALITY = 0.8; // pixels; share of the best
+  const FIRST_PAUSE = 2000, LONGEST_PAUSE = 60000, PATIENCE = 120000; // ms
+  const NAME = "brakeside-photos";
+
+  // The photos that wait -------------------------------------------------
+
+  // store runs one piece of work on the photos that wait on this phone.
+  function store(mode, work) {
+    return new Promise((done, failed) => {
+      const opening = indexedDB.open(NAME, 1);
+      opening.onupgradeneeded = () => opening.result.createObjectStore("waiting", { keyPath: "id" });
+      opening.onerror = () => failed(opening.error);
+      opening.onsuccess = () => {
+        const change = opening.result.transaction("waiting", mode);
+        const asked = work(change.objectStore("waiting"));
+        change.oncomplete = () => { opening.result.close(); done(asked.result); };
+        change.onabort = change.onerror = () => { opening.result.close(); failed(change.error); };
+      };
+    });
+  }
+
+  const waiting = () => store("readonly", (photos) => photos.getAll());
+  const keep = (photo) => store("readwrite", (photos) => photos.put(photo));
+  const drop = (id) => store("readwrite", (photos) => photos.delete(id));
+
+  // Sending --------------------------------------------------------------
+
+  let sending = false, pause = FIRST_PAUSE, timer = 0;
+
+  async function send() {
+    if (sending) return;
+    sending = true;
+    clearTimeout(timer);
+    try {
+      for (let all = await waiting(); all.length > 0; all = await waiting()) {
+        const photo = all[0];
+        const words = await post(photo);
+        await drop(photo.id);
+        pause = FIRST_PAUSE;
+        say(words, photo);
+      }
+    } catch (trouble) {
+      timer = setTimeout(send, pause);
+      pause = Math.min(2 * pause, LONGEST_PAUSE);
+      await count(trouble);
+    } finally {
+      sending = false;
+    }
+  }
+
+  // post answers with the words to show once the service has decided, and fails
+  // while it has not.
+  async function post(photo) {
+    const body = new FormData();
+    for (const [name, value] of Object.entries(photo.fields)) body.append(name, value);
+    body.append("photo", photo.picture, "photo");
+    const stop = new AbortController();
+    const limit = setTimeout(() => stop.abort(), PATIENCE);
+    try {
+      const answer = await fetch(photo.address, { method: "POST", body, signal: stop.signal, headers: { "Accept": "application/json" } });
+      if (answer.ok) return "The photo is kept.";
+      const refusal = (await answer.json()).error.message;
+      if (answer.status === 429 || answer.status >= 500) throw new Error(refusal);
+      return "The photo was not kept. " + refusal;
+    } finally {
+      clearTimeout(limit);
+    }
+  }
+
+  async function count(trouble) {
+    const n = (await waiting()).length;
+    const why = trouble instanceof TypeError || trouble.name === "AbortError" ? "No network." : trouble.message;
+    if (n > 0) say((n === 1 ? "1 photo waits" : n + " photos wait") + " on this phone. " + why);
+  }
+
+  function say(words) {
+    for (const line of document.querySelectorAll("[data-photo-words]")) line.textContent = words;
+  }
+
+  // Taking ---------------------------------------------------------------
+
+  async function take(form) {
+    const file = form.elements.photo.files[0];
+    if (!file) return say("There is no photo yet.");
+    say("One moment.");
+    const fields = {};
+    for (const name of ["id", "piece", "step", "reading"]) {
+      if (form.elements[name]) fields[name] = form.elements[name].value;
+    }
+    fields.id = newId(); // one form may take several photos
+    const initials = document.querySelector("#by");
+    if (initials) fields.by = initials.value;
+    const photo = { id: fields.id, address: form.getAttribute("action"), fields, picture: await smaller(file) };
+    await keep(photo);
+    form.elements.photo.value = "";
+    await send();
+  }
+
+  // newId makes an id that no other phone makes. It begins with the time, so that
+  // photos that come in together lie together on the service's disk; a clock
+  // that is wrong does no harm.
+  function newId() {
+    const bytes = crypto.getRandomValues(new Uint8Array(6));
+    return Date.now().toString(16).padStart(12, "0") + Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
+  }
+
+  // smaller gives the picture with its longest side cut down, turned as it was
+  // seen. What cannot be read here is left as it is: the service will say so.
+  async function smaller(file) {
+    try {
+      const picture = await createImageBitmap(file, { imageOrientation: "from-image" });
+      const scale = Math.min(1, LONGEST_SIDE / Math.max(picture.width, picture.height));
+      const canvas = document.createElement("canvas");
+      canvas.width = Math.round(picture.width * scale);
+      canvas.height = Math.round(picture.height * scale);
+      canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+      picture.close();
+      const made = await new Promise((done) => canvas.toBlob(done, "image/jpeg", QUALITY));
+      return made && made.size < file.size ? made : file;
+    } catch {
+      return file;
+    }
+  }
+
+  // A phone that keeps nothing for pages sends the plain form instead.
+  function plainly(form) {
+    if (form.elements.photo.files.length > 0) HTMLFormElement.prototype.submit.call(form);
+  }
+
+  // The form is looked for at each event: bend.js may have turned to another
+  // bend.
+  document.addEventListener("change", (event) => {
+    const form = event.target.closest("[data-photo]");
+    if (form) take(form).catch(() => plainly(form));
+  });
+  document.addEventListener("submit", (event) => {
+    if (!event.target.matches("[data-photo]")) return;
+    event.preventDefault();
+    take(event.target).catch(() => plainly(event.target));
+  });
+  document.documentElement.dataset.photos = "at once"; // no button is needed
+  addEventListener("online", send);
+  send().catch(() => {}); // no room for photos on this phone: forms go plainly
+})();

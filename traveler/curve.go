@@ -1,0 +1,56 @@
+package traveler
+
+import (
+	"brakeside/calc/flat"
+	"brakeside/calc/unit"
+)
+
+// Curve is a run of corners of the blank that stands for an arc: from corner
+// From of a ring on, Chords edges. Ring 0 is the outline, ring n the n-th hole. A
+// round hole is one curve all round.
+type Curve struct {
+	Ring   int         `json:"ring"`
+	From   int         `json:"from"`
+	Chords int         `json:"chords"`
+	Centre Point       `json:"centre"`
+	Radius unit.Micron `json:"radius"`
+}
+
+func frozenCurves(b *flat.Blank) []Curve {
+	var out []Curve
+	for _, c := range b.Curves {
+		out = append(out, Curve{Ring: c.Loop, From: c.From, Chords: c.Chords, Centre: frozenPoint(c.Centre), Radius: unit.MM(c.Radius).Micron()})
+	}
+	return out
+}
+
+// Rings lists the outline and then the holes.
+func (b Blank) Rings() [][]Point { return append([][]Point{b.Outline}, b.Holes...) }
+
+// Whole reports whether the curve is all of a ring.
+func (c Curve) Whole(b Blank) bool { return c.Chords >= len(b.Rings()[c.Ring]) }
+
+// Corners lists the places of a ring that are measured when it is cut: its
+// corners, the ends of its arcs, and of a round hole the centre.
+func (b Blank) Corners(ring int) []Point {
+	points := b.Rings()[ring]
+	chord := make([]bool, len(points))
+	for _, c := range b.Curves {
+		if c.Ring != ring {
+			continue
+		}
+		if c.Whole(b) {
+			return []Point{c.Centre}
+		}
+		for i := 1; i < c.Chords; i++ {
+			chord[(c.From+i)%len(points)] = true
+		}
+	}
+	var out []Point
+	for i, p := range points {
+		if !chord[i] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
