@@ -51,7 +51,7 @@ func (s *shop) addBenches(joints []int) {
 		heavier[side] = s.heavierSwings(benches[side])
 		clamped, _ := benches[side].Across()
 		for _, bar := range p.Brake.Bars {
-			packing[side] = append(packing[side], clamped < bar.Depth/2)
+			packing[side] = append(packing[side], clamped < bar.Depth/2-tiny)
 		}
 	}
 	s.benches = append(s.benches, benches)

@@ -80,7 +80,7 @@ type chosen struct {
 // chosen finds the way of an action again.
 func (s *shop) chosen(made order.Made, a order.Action) *chosen {
 	t := s.newTrial(made, a.Bend, a.Side)
-	t.exact = true
+	t.tools, t.measure = []int{s.barNamed(a.Bar)}, true
 	t.run()
 	for i := range t.ways {
 		w := t.ways[i]
@@ -89,6 +89,10 @@ func (s *shop) chosen(made order.Made, a order.Action) *chosen {
 		}
 	}
 	panic("calc: an action of the order is no way to make its bend") // Actions gave it
+}
+
+func (s *shop) barNamed(name string) int {
+	return slices.IndexFunc(s.plan.Brake.Bars, func(b brake.Bar) bool { return b.Name == name })
 }
 
 func (s *shop) step(number int, from order.Setup, w *chosen, a order.Action) Step {

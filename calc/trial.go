@@ -34,8 +34,10 @@ type trial struct {
 	bed   *gathered
 	leaf  [2]*gathered
 
-	exact   bool // distances are worked out for this very set of bends
-	wordy   bool // reasons are worded; only when somebody asks
+	tools   []int // the bars to try
+	exact   bool  // the answers are those of this very set of bends
+	measure bool  // how near things come is wanted too; for one bar only
+	wordy   bool  // reasons are worded; only when somebody asks
 	reasons []order.Reason
 }
 
@@ -55,7 +57,7 @@ func (s *shop) newTrial(made order.Made, op, side int) *trial {
 	bench := s.benches[op][side]
 	joint := s.operations[op][0]
 	return &trial{
-		shop: s, op: op, side: side, bench: bench, made: s.joints(made),
+		shop: s, op: op, side: side, bench: bench, made: s.joints(made), tools: bench.Bars,
 		bend: s.plan.Bends[joint].Bend,
 		stop: s.plan.Bends[joint].Bend.Angle + s.plan.Bends[joint].Springback,
 	}
@@ -77,11 +79,15 @@ func (t *trial) run() {
 	if !t.sizes() || !t.contact() {
 		return
 	}
+	nearest := math.Inf(1)
 	t.faces = make([]*clash.Answer, len(t.shop.plan.Blank.Faces))
 	for f := range t.faces {
-		if t.exact {
+		switch {
+		case t.measure:
+			t.faces[f] = t.bench.Measure(f, t.made, t.tools[0], &nearest)
+		case t.exact:
 			t.faces[f] = t.bench.Answer(f, t.made)
-		} else {
+		default:
 			t.faces[f] = t.bench.Kept(f, t.bench.Class(f, t.made))
 		}
 	}
@@ -93,7 +99,7 @@ func (t *trial) run() {
 		if !t.leafHolds(leaf) {
 			continue
 		}
-		for _, bar := range t.bench.Bars {
+		for _, bar := range t.tools {
 			t.tryBar(leaf, bar)
 		}
 	}

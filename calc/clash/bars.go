@@ -110,6 +110,7 @@ func (b *Bench) barReach(t *tool, subjects []subject) *BarReach {
 			continue
 		}
 		b.pastBar(&out[Swing], t, s)
+		s.nearer(&out[Swing])
 		b.pastBeam(&out[Beam], t, s)
 		b.wayOut(t, s, out[LiftOut:], &out[EndOut])
 		b.wayOut(t, s.atStart(), out[LiftIn:LiftOut], &out[EndIn])
@@ -131,13 +132,14 @@ func (b *Bench) pastBar(r *Reach, t *tool, s subject) {
 		switch {
 		case s.swings && s.next && t.round:
 		case s.swings && s.next:
-			if p := b.swing(s.shadow, part.section, 0); p.hit {
+			s.nearest = nil
+			if p := b.swing(s, part.section, 0); p.hit {
 				r.note(p, s)
 			}
 		case s.swings:
-			r.note(b.swing(s.shadow, part.section, part.clear), s)
+			r.note(b.swing(s, part.section, part.clear), s)
 		default:
-			r.note(still(s.shadow, part.section, part.clear), s)
+			r.note(s.still(part.section, part.clear), s)
 		}
 	}
 }
@@ -150,10 +152,10 @@ func (b *Bench) pastBeam(r *Reach, t *tool, s subject) {
 	}
 	clear := float64(b.Brake.Clearance.Bar)
 	if s.swings {
-		r.note(b.swing(s.shadow, t.beam, clear), s)
+		r.note(b.swing(s, t.beam, clear), s)
 		return
 	}
-	r.note(still(s.shadow, t.beam, clear), s)
+	r.note(s.still(t.beam, clear), s)
 }
 
 // atStart is the body as it lies before the bend is begun.
@@ -170,11 +172,11 @@ func (b *Bench) wayOut(t *tool, s subject, lift []Reach, end *Reach) {
 	if b.under(s.shadow) || high.X < low.X-handRoom {
 		return
 	}
-	end.note(still(s.shadow, t.whole, handRoom), s)
+	end.note(s.still(t.whole, handRoom), s)
 	for i, way := range t.ways {
-		path := still(s.shadow, way[0], handRoom)
+		path := s.still(way[0], handRoom)
 		if !path.hit {
-			path = still(s.shadow, way[1], handRoom)
+			path = s.still(way[1], handRoom)
 		}
 		lift[i].note(path, s)
 	}

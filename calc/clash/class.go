@@ -16,15 +16,29 @@ type Answer struct {
 }
 
 // Answer works out what a face does to the brake when the bends of made have
-// been made; the bends of the bench themselves do not matter.
-func (b *Bench) Answer(face int, made fold.Made) *Answer {
+// been made; the bends of the bench themselves do not matter. The distances of
+// what stays clear are left out: Measure finds them, and takes longer.
+func (b *Bench) Answer(face int, made fold.Made) *Answer { return b.answer(face, made, b.Bars, nil) }
+
+// Measure is Answer for one bar, with the smallest distance of what stays clear,
+// to within Step. Nearest is the smallest found so far at the bed and the bar, to
+// begin with infinite; what is sure to be farther away is not measured.
+func (b *Bench) Measure(face int, made fold.Made, bar int, nearest *float64) *Answer {
+	return b.answer(face, made, []int{bar}, nearest)
+}
+
+func (b *Bench) answer(face int, made fold.Made, bars []int, nearest *float64) *Answer {
 	a := &Answer{Bed: newReach(), Leaf: [2]Reach{newReach(), newReach()}, Bars: make([]*BarReach, len(b.Brake.Bars))}
 	subjects := b.subjects(face, made)
+	for i := range subjects {
+		subjects[i].nearest = nearest
+	}
 	for _, s := range subjects {
 		b.bed(a, s)
+		s.nearer(&a.Bed)
 		b.leaf(a, s)
 	}
-	for _, bar := range b.Bars {
+	for _, bar := range bars {
 		a.Bars[bar] = b.barReach(b.tool(bar), subjects)
 	}
 	return a
@@ -39,8 +53,8 @@ func (b *Bench) Class(face int, made fold.Made) uint16 {
 	return *b.classes[face].get(made, func() *uint16 { return b.class(face, made) })
 }
 
-// Kept is an answer of a class. All of the class block the same, but the
-// distances that are left may differ.
+// Kept is an answer of a class. All of the class block the same stretches, but
+// at what angle and how deep may differ.
 func (b *Bench) Kept(face int, class uint16) *Answer { return b.kept[face][class] }
 
 func (b *Bench) class(face int, made fold.Made) *uint16 {

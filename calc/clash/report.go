@@ -24,7 +24,7 @@ type Span struct {
 // Reach is what one face does to one body of the brake.
 type Reach struct {
 	Blocked []Span
-	Least   float64 // smallest distance of what does not block, in millimetres
+	Least   float64 // smallest distance of what does not block, in millimetres, where it was measured
 }
 
 func newReach() Reach { return Reach{Least: math.Inf(1)} }
@@ -42,14 +42,22 @@ func (r *Reach) note(p pass, s subject) {
 
 // subject is one body of the part.
 type subject struct {
-	body   []geom.Point3 // when the bend is finished
-	begun  []geom.Point3 // before it is begun
-	shadow geom.Polygon  // when the bend is finished
-	start  geom.Polygon  // before it is begun
-	next   bool          // it touches bed or leaf rightly
-	zone   bool          // it is part of a bend zone
-	swings bool
-	thick  float64 // of the sheet
+	body    []geom.Point3 // when the bend is finished
+	begun   []geom.Point3 // before it is begun
+	shadow  geom.Polygon  // when the bend is finished
+	start   geom.Polygon  // before it is begun
+	next    bool          // it touches bed or leaf rightly
+	zone    bool          // it is part of a bend zone
+	swings  bool
+	thick   float64  // of the sheet
+	nearest *float64 // see Measure; nil when only what blocks is wanted
+}
+
+// nearer keeps the smallest distance met so far.
+func (s subject) nearer(r *Reach) {
+	if s.nearest != nil {
+		*s.nearest = min(*s.nearest, r.Least)
+	}
 }
 
 // subjects lists the bodies of a face.
@@ -104,11 +112,11 @@ func (b *Bench) bed(r *Answer, s subject) {
 		return
 	}
 	if s.swings {
-		r.Bed.note(b.swing(s.shadow, bed, clear), s)
+		r.Bed.note(b.swing(s, bed, clear), s)
 		return
 	}
 	if low, _ := heights(s.shadow); low < -geom.Near {
-		r.Bed.note(still(s.shadow, bed, clear), s)
+		r.Bed.note(s.still(bed, clear), s)
 	}
 }
 
@@ -117,7 +125,7 @@ func (b *Bench) bed(r *Answer, s subject) {
 func (b *Bench) behind(r *Answer, s subject, bed geom.Polygon) {
 	own := max(0, b.tangent-2*b.Blank.Joints[b.Joints[0]].Half())
 	if _, high := geom.Bounds(s.start...); s.swings && high.X > own+geom.Near {
-		r.Bed.note(turning(s.start, bed, 0, b.Swept.Rad(), 0), s)
+		r.Bed.note(turning(s.start, bed, 0, b.Swept.Rad(), 0, s.nearest), s)
 	}
 }
 
@@ -125,20 +133,23 @@ func (b *Bench) behind(r *Answer, s subject, bed geom.Polygon) {
 // slides outwards on the leaf while the bend closes; how far it has come in
 // between is not certain, so all places from the first to where an even slide
 // would have brought it are covered.
-func (b *Bench) swing(finished, obstacle geom.Polygon, clear float64) pass {
+func (b *Bench) swing(s subject, obstacle geom.Polygon, clear float64) pass {
 	target := b.Target.Rad()
 	sin, cos := math.Sincos(target)
 	slid := func(angle float64) geom.Polygon { // angle counts from the target
 		back := b.slide * max(0, -angle/target)
-		return finished.Swept(geom.Point2{X: back * cos, Y: -back * sin})
+		return s.shadow.Swept(geom.Point2{X: back * cos, Y: -back * sin})
 	}
 	whole := slid(-target)
-	if tooFar(whole, obstacle, clear) {
+	if s.nearest == nil && tooFar(whole, obstacle, clear) {
 		return pass{least: math.Inf(1)}
 	}
-	look := func(angle float64) float64 { return geom.Apart(turned(slid(angle), angle), obstacle) }
-	reach := min(farthest(whole), farthest(obstacle)+clear) + b.slide/target
-	return advance(look, -target, (b.Swept - b.Target).Rad(), clear, reach).since(b.Target)
+	return motion{
+		at:    func(angle float64) geom.Polygon { return turned(slid(angle), angle) },
+		still: obstacle, from: -target, to: (b.Swept - b.Target).Rad(), clearance: clear,
+		radius:  farthest(whole) + b.slide/target,
+		nearest: s.nearest,
+	}.pass().since(b.Target)
 }
 
 // since counts the angle from the beginning of a swing that ends at target.
@@ -147,14 +158,30 @@ func (p pass) since(target unit.Deg) pass {
 	return p
 }
 
-// still compares two shadows that do not move against each other.
-func still(a, b geom.Polygon, clear float64) pass {
+// still compares the shadow of a body with one that it does not move against.
+func (s subject) still(b geom.Polygon, clear float64) pass {
+	return still(s.shadow, b, clear, s.nearest != nil)
+}
+
+func still(a, b geom.Polygon, clear float64, measured bool) pass {
+	if !measured && boxesApart(a, b, clear) {
+		return pass{least: math.Inf(1)}
+	}
 	d := geom.Apart(a, b)
 	p := pass{least: d, hit: d < clear-geom.Near || d == 0}
 	if d == 0 {
 		p.depth = geom.Sunk(a, b)
 	}
 	return p
+}
+
+// boxesApart reports whether the upright boxes around two shadows are farther
+// apart than the clearance.
+func boxesApart(a, b geom.Polygon, clear float64) bool {
+	lowA, highA := geom.Bounds(a...)
+	lowB, highB := geom.Bounds(b...)
+	gap := max(lowA.X-highB.X, lowB.X-highA.X, lowA.Y-highB.Y, lowB.Y-highA.Y)
+	return gap > clear
 }
 
 // leaf: the swinging side lies on the leaf and slides on it a little, the
@@ -170,7 +197,7 @@ func (b *Bench) leaf(r *Answer, s subject) {
 		leaf := geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}
 		if s.swings {
 			if low, _ := heights(s.start); low < -geom.Near && !s.zone {
-				r.Leaf[k].note(still(b.sliding(s.start), leaf, clear), s)
+				r.Leaf[k].note(still(b.sliding(s.start), leaf, clear, s.nearest != nil), s)
 			}
 			continue
 		}
@@ -181,7 +208,7 @@ func (b *Bench) leaf(r *Answer, s subject) {
 		if b.cornered(s) {
 			end = b.Target
 		}
-		r.Leaf[k].note(turning(leaf, s.shadow, 0, end.Rad(), clear), s)
+		r.Leaf[k].note(turning(leaf, s.shadow, 0, end.Rad(), clear, s.nearest), s)
 	}
 }
 

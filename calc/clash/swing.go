@@ -19,16 +19,126 @@ type pass struct {
 	depth float64 // how far they overlap, where nothing moves, in millimetres
 }
 
-// turning follows a polygon that turns about the hinge, front upwards, past
-// one that stands still. Between two looks no point moves farther than the
-// distance found at the first, so nothing is missed (conservative advancement).
-func turning(moving, still geom.Polygon, from, to, clearance float64) pass {
-	if tooFar(moving, still, clearance) {
+// motion is a section of the part or the leaf that turns about the hinge, front
+// upwards, past one that stands still.
+type motion struct {
+	// at gives the section at an angle. Turned on from there as it is, it covers
+	// what at gives for every later angle.
+	at        func(angle float64) geom.Polygon
+	still     geom.Polygon
+	from, to  float64
+	clearance float64
+	radius    float64  // no point of the section moves farther in a radian
+	nearest   *float64 // how near they come is wanted too, if nearer than this; nil if not
+}
+
+// turning follows a polygon that turns about the hinge past one that stands
+// still.
+func turning(moving, still geom.Polygon, from, to, clearance float64, nearest *float64) pass {
+	if nearest == nil && tooFar(moving, still, clearance) {
 		return pass{least: math.Inf(1)}
 	}
-	reach := min(farthest(moving), farthest(still)+clearance)
-	look := func(angle float64) float64 { return geom.Apart(turned(moving, angle), still) }
-	return advance(look, from, to, clearance, reach)
+	return motion{
+		at:    func(angle float64) geom.Polygon { return turned(moving, angle) },
+		still: still, from: from, to: to, clearance: clearance,
+		radius:  farthest(moving),
+		nearest: nearest,
+	}.pass()
+}
+
+// pass decides whether the two come too near, and measures how near if asked.
+func (m motion) pass() pass {
+	p := m.decide()
+	if p.hit || m.nearest == nil {
+		return p
+	}
+	return m.measure()
+}
+
+// coarse is how many even looks are taken before a swing is measured.
+const coarse = 12
+
+// measure finds how near the two come, to within the least step. Even looks give
+// a first answer; then the walk of decide leaves out what is no nearer than what
+// was found so far, here or elsewhere.
+func (m motion) measure() pass {
+	p, bound := pass{least: math.Inf(1)}, *m.nearest
+	look := func(angle float64) (moving geom.Polygon, towards geom.Point2) {
+		moving = m.at(angle)
+		d, towards := geom.Parting(moving, m.still)
+		if d < p.least {
+			p.least, p.angle = d, angle
+		}
+		bound = min(bound, d)
+		return moving, towards
+	}
+	for i := range coarse {
+		look(m.from + (m.to-m.from)*float64(i+1)/coarse)
+	}
+	for angle := m.from; angle < m.to; {
+		moving, towards := look(angle)
+		room := untilPast(moving, towards, support(m.still, towards)-max(0, bound-Step))
+		angle += max(room, Step/max(m.radius, 1))
+	}
+	return p
+}
+
+// landing is how far before the clearance, in millimetres, a turn along a
+// separating line ends: so near that the next look need not call it a hit.
+const landing = 0.6 * Step
+
+// decide turns on, from each look, as far as the line that separates the two at
+// that look stays between them; how far that is follows from the circles on
+// which the corners run. Where the line holds for less than the least step, that
+// step is taken: they were farther apart than half of it, so nothing is missed.
+func (m motion) decide() pass {
+	reach := min(m.radius, farthest(m.still)+m.clearance) // of a point that matters
+	for angle := m.from; ; {
+		moving := m.at(angle)
+		d, towards := geom.Parting(moving, m.still)
+		if d-m.clearance < Step/2 {
+			return pass{least: d, angle: angle, hit: true}
+		}
+		if angle >= m.to {
+			return pass{least: math.Inf(1)}
+		}
+		room := untilPast(moving, towards, support(m.still, towards)-m.clearance-landing)
+		angle = min(m.to, angle+max(room, Step/max(reach, 1)))
+	}
+}
+
+// support is how near a polygon begins in a direction, seen from the hinge.
+func support(g geom.Polygon, direction geom.Point2) float64 {
+	low := math.Inf(1)
+	for _, p := range g {
+		low = min(low, direction.Dot(p))
+	}
+	return low
+}
+
+// untilPast is the angle by which a polygon can turn before a corner passes the
+// line that lies so far from the hinge in a direction.
+func untilPast(g geom.Polygon, direction geom.Point2, limit float64) float64 {
+	least, heading := math.Inf(1), math.Atan2(direction.Y, direction.X)
+	for _, p := range g {
+		radius := math.Hypot(p.X, p.Y)
+		if radius <= limit {
+			continue
+		}
+		if radius <= -limit {
+			return 0
+		}
+		ahead := math.Remainder(math.Atan2(p.Y, p.X)-heading, 2*math.Pi)
+		past := math.Acos(limit / radius)
+		switch {
+		case math.Abs(ahead) < past:
+			return 0
+		case ahead < 0:
+			ahead += 2 * math.Pi
+		}
+		least = min(least, ahead-past)
+	}
+	return least
 }
 
 // tooFar reports whether two polygons stay farther apart than the clearance
@@ -37,8 +147,10 @@ func tooFar(a, b geom.Polygon, clearance float64) bool {
 	return nearest(a) > farthest(b)+clearance || nearest(b) > farthest(a)+clearance
 }
 
-// advance walks from one angle to another by safe steps. Look gives the
-// distance at an angle, reach is the largest radius of a point that matters.
+// advance walks from one angle to another by safe steps: between two looks no
+// point moves farther than the distance found at the first, so nothing is missed
+// (conservative advancement). Look gives the distance at an angle, reach is the
+// largest radius of a point that matters.
 func advance(look func(float64) float64, from, to, clearance, reach float64) pass {
 	p := pass{least: math.Inf(1)}
 	for angle := from; ; {

@@ -57,7 +57,11 @@ func TestTurningNeverMisses(t *testing.T) {
 		moving, still := anyConvex(t, "moving"), anyConvex(t, "still")
 		clearance := rapid.SampledFrom([]float64{0, 0.3, 1.5}).Draw(t, "clearance")
 		to := rapid.Float64Range(0.1, 2.3).Draw(t, "to")
-		p := turning(moving, still, 0, to, clearance)
+		nearest := math.Inf(1)
+		p := turning(moving, still, 0, to, clearance, &nearest)
+		if decided := turning(moving, still, 0, to, clearance, nil); decided.hit != p.hit {
+			t.Errorf("a hit: %v when measured, %v when not", p.hit, decided.hit)
+		}
 		least := sampled(func(a float64) float64 { return geom.Apart(turned(moving, a), still) }, 0, to)
 		if !p.hit && least < clearance-1e-9 {
 			t.Errorf("turning(%v, %v) to %v is free, but they come as near as %v, less than %v", moving, still, to, least, clearance)
@@ -68,8 +72,11 @@ func TestTurningNeverMisses(t *testing.T) {
 		if p.hit && geom.Apart(turned(moving, p.angle), still) > clearance+Step/2 {
 			t.Errorf("at the angle %v of the hit they are %v apart", p.angle, geom.Apart(turned(moving, p.angle), still))
 		}
-		if !p.hit && p.least < least-1e-9 && !math.IsInf(p.least, 1) {
-			t.Errorf("the least distance %v is less than any of the samples, %v", p.least, least)
+		if !p.hit && p.least > least+Step {
+			t.Errorf("the least distance is told as %v; sampled, it is %v", p.least, least)
+		}
+		if !p.hit && p.least < least-Step {
+			t.Errorf("the least distance %v is less than that of all samples, %v", p.least, least)
 		}
 	})
 }
@@ -134,7 +141,7 @@ func TestTurningByHand(t *testing.T) {
 		{"in the way at once", block(-40, 1), quarter, true, 0},
 		{"met late, at 78 degrees", geom.Polygon{{X: -9, Y: 45}, {X: 20, Y: 45}, {X: 20, Y: 60}, {X: -9, Y: 60}}, quarter, true, 78},
 	} {
-		p := turning(flange, test.block, 0, test.to, 0)
+		p := turning(flange, test.block, 0, test.to, 0, nil)
 		if p.hit != test.hit || (test.hit && math.Abs(p.angle*180/math.Pi-test.angle) > 2) {
 			t.Errorf("%s: hit %v at %.1f degrees, want %v at about %v", test.name, p.hit, p.angle*180/math.Pi, test.hit, test.angle)
 		}
@@ -151,11 +158,11 @@ func TestStill(t *testing.T) {
 	}{
 		{"far", 20, 1.5, false}, {"at the clearance", 11.5, 1.5, false}, {"nearer", 11.4, 1.5, true}, {"touching, no clearance asked", 10, 0, true}, {"within", 3, 0, true},
 	} {
-		if p := still(moved(one, test.by, 0), one, test.clear); p.hit != test.hit {
+		if p := still(moved(one, test.by, 0), one, test.clear, test.by > 10); p.hit != test.hit {
 			t.Errorf("%s: hit %v, want %v", test.name, p.hit, test.hit)
 		}
 	}
-	if p := still(moved(one, 7, 0), one, 0); math.Abs(p.depth-3) > 1e-9 {
+	if p := still(moved(one, 7, 0), one, 0, false); math.Abs(p.depth-3) > 1e-9 {
 		t.Errorf("3 mm of overlap are given as %v", p.depth)
 	}
 }

@@ -11,13 +11,34 @@ func Apart(a, b Polygon) float64 {
 	if overlap(a, b) {
 		return 0
 	}
-	return math.Sqrt(min(cornersToEdges(a, b), cornersToEdges(b, a)))
+	toB, _ := cornersToEdges(a, b)
+	toA, _ := cornersToEdges(b, a)
+	return math.Sqrt(min(toB, toA))
+}
+
+// Parting gives the distance between two convex polygons and the unit vector
+// from a to b along it: a line square to it separates the two. When they touch
+// or overlap both are zero.
+func Parting(a, b Polygon) (distance float64, towards Point2) {
+	if overlap(a, b) {
+		return 0, Point2{}
+	}
+	least, away := cornersToEdges(a, b)
+	towards = away.Times(-1)
+	if other, way := cornersToEdges(b, a); other < least {
+		least, towards = other, way
+	}
+	distance = math.Sqrt(least)
+	if distance == 0 {
+		return 0, Point2{}
+	}
+	return distance, towards.Times(1 / distance)
 }
 
 // cornersToEdges gives the least squared distance from the corners of a to the
-// edges of b.
-func cornersToEdges(a, b Polygon) float64 {
-	least := math.Inf(1)
+// edges of b, and the way there from the edge.
+func cornersToEdges(a, b Polygon) (least float64, away Point2) {
+	least = math.Inf(1)
 	p := b[len(b)-1]
 	for _, q := range b {
 		edgeX, edgeY := q.X-p.X, q.Y-p.Y
@@ -33,12 +54,12 @@ func cornersToEdges(a, b Polygon) float64 {
 				vx, vy = vx-t*edgeX, vy-t*edgeY
 			}
 			if d := vx*vx + vy*vy; d < least {
-				least = d
+				least, away = d, Point2{vx, vy}
 			}
 		}
 		p = q
 	}
-	return least
+	return least, away
 }
 
 // overlap reports whether no edge of either separates the two; touching counts

@@ -119,3 +119,27 @@ func TestSunk(t *testing.T) {
 		}
 	})
 }
+
+// Parting is Apart, and the line square to it separates the two.
+func TestParting(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := anyConvex(t, 10), anyConvex(t, 10)
+		by := anyPoint(t, 25)
+		for i := range b {
+			b[i] = b[i].Add(by)
+		}
+		distance, towards := Parting(a, b)
+		near(t, "Parting against Apart", distance, Apart(a, b), 1e-12)
+		if distance < 1e-6 {
+			return
+		}
+		far, begins := math.Inf(-1), math.Inf(1)
+		for _, p := range a {
+			far = max(far, towards.Dot(p))
+		}
+		for _, p := range b {
+			begins = min(begins, towards.Dot(p))
+		}
+		near(t, "the gap along it", begins-far, distance, 1e-6)
+	})
+}

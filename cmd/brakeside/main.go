@@ -31,6 +31,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -48,6 +49,9 @@ const (
 )
 
 func main() {
+	if len(os.Args) > 1 && !slices.Contains([]string{"serve", "demo"}, os.Args[1]) && os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(200) // what ends in a blink does better to grow than to tidy
+	}
 	os.Exit(run(context.Background(), os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}))
 }
 

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"sync"
 
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
@@ -53,18 +54,26 @@ type codes struct {
 	steps []symbol // empty where a step's code does not fit its row
 }
 
+// codesOf encodes all codes of a sheet at once: each tries eight masks, and
+// together they take as long as the drawing.
 func codesOf(t *traveler.Traveler) (codes, error) {
-	page, err := encoded(t.Address, headCode, qr.LeastModule)
+	var pending sync.WaitGroup
+	made, failed := codes{steps: make([]symbol, len(t.Steps))}, make([]error, len(t.Steps))
+	for i, s := range t.Steps {
+		pending.Go(func() {
+			made.steps[i], failed[i] = encoded(fmt.Sprintf("%s/%d", t.Address, s.Number), stepCode, leastStepModule)
+		})
+	}
+	var err error
+	made.page, err = encoded(t.Address, headCode, qr.LeastModule)
+	pending.Wait()
 	if err != nil {
 		return codes{}, err
 	}
-	made := codes{page: page}
-	for _, s := range t.Steps {
-		step, err := encoded(fmt.Sprintf("%s/%d", t.Address, s.Number), stepCode, leastStepModule)
-		if err != nil || step.around() > widestStepCode {
-			return codes{page: page}, nil // the page's own code fits, and leads to the step
+	for i, step := range made.steps {
+		if failed[i] != nil || step.around() > widestStepCode {
+			return codes{page: made.page}, nil // the page's own code fits, and leads to the step
 		}
-		made.steps = append(made.steps, step)
 	}
 	return made, nil
 }

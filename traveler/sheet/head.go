@@ -10,7 +10,7 @@ const lettersTall = 20 / capHeight
 
 // codeLetters are the letters of the code under its symbol, footLine the height
 // of the line under the head.
-var codeLetters = lettering{face: draw.Mono, size: smallest, least: smallest, anchor: draw.Centre}
+var codeLetters = lettering{face: draw.Bold, size: smallest, least: smallest, anchor: draw.Centre}
 
 const footLine = lineStep*smallest + 0.6
 
