@@ -120,9 +120,6 @@ func wholePart(p *Plan) []Caution {
 		}
 	}
 	out = append(out, s.cautions(len(p.Bends))...)
-	if text := sizedWords(p.Blank); text != "" {
-		out = append(out, Caution{Notice, text})
-	}
 	if p.unsettled {
 		out = append(out, Caution{Notice, "The blank was worked out for other bars than this order uses, and a bend takes more under one than under another: cut one piece and check its sizes first."})
 	}
@@ -185,7 +182,7 @@ func (p *Plan) drawnRadius(joint int) unit.MM {
 	if p.Blank.Part.InsideRadius > 0 {
 		return p.Blank.Part.InsideRadius
 	}
-	return p.Blank.Sheet.UsualRadius()
+	return p.Blank.Making.Practice.RadiusFor(p.Blank.Sheet, p.Blank.Made(joint).Tool.Bar)
 }
 
 // formerFor is the radius of the round bar that leaves the drawn radius.
@@ -204,19 +201,15 @@ func (p *Plan) formerFor(joint int) unit.MM {
 	return high
 }
 
-// sizedWords tell where sizes run to at bends of more than a right angle, where
-// there is a choice.
-func sizedWords(b *flat.Blank) string {
-	if b.Part.Form() == part.FlatForm {
+// SizesPastSquare tells to where sizes run at bends of more than a right angle;
+// it is empty where no size of the part meets such a bend.
+func (p *Plan) SizesPastSquare() part.Over90 {
+	if p.Blank.Part.Form() == part.FlatForm {
 		return ""
 	}
-	for _, j := range b.Joints {
-		switch {
-		case j.Bend.Angle <= 90 || j.Hem != part.NoHem:
-		case b.Part.Over90 == part.Tangent:
-			return "Sizes at bends of more than 90 degrees run to the outside tangent: measure to the farthest point of the bend."
-		default:
-			return "Sizes at bends of more than 90 degrees run to the apex where the outer faces would meet, which lies outside the metal."
+	for _, j := range p.Blank.Joints {
+		if j.Bend.Angle > 90 && j.Hem == part.NoHem {
+			return p.Blank.Part.Over90
 		}
 	}
 	return ""

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"brakeside/calc/fault"
+	"brakeside/calc/part"
 )
 
 // The least radius of 6061-T6 at 1.6 mm is 1 t and 1.5 t is advised; at 2 mm 1.5
@@ -87,15 +88,18 @@ func TestCautionsNameTheirBends(t *testing.T) {
 }
 
 func TestSizesPastARightAngleAreSaid(t *testing.T) {
-	for _, test := range []struct{ name, text, says, check string }{
+	for _, test := range []struct {
+		name, text string
+		to         part.Over90
+		check      string
+	}{
 		{"square only", `"profile":{"length":200,"legs":[60,80],"bends":[90]}}`, "", "from the bend to"},
-		{"to the apex", `"profile":{"length":200,"legs":[60,80],"bends":[110]}}`, "run to the apex", "from the apex of the bend to"},
-		{"to the tangent", `"over_90":"tangent","profile":{"length":200,"legs":[60,80],"bends":[-110]}}`, "run to the outside tangent", "from the outside tangent of the bend to"},
+		{"to the apex", `"profile":{"length":200,"legs":[60,80],"bends":[110]}}`, part.Apex, "from the apex to"},
+		{"to the tangent", `"over_90":"tangent","profile":{"length":200,"legs":[60,80],"bends":[-110]}}`, part.Tangent, "from the outside tangent to"},
 	} {
 		plan := work(t, readPart(t, []byte(`{"number":"T","material":"mild-steel","thickness":1,"inside_radius":2,`+test.text)), suiteBrake(t), Options{})
-		got := cautionsOf(plan)
-		if test.says == "" && strings.Contains(got, "90 degrees") || !strings.Contains(got, test.says) {
-			t.Errorf("%s: cautions %q, want %q", test.name, got, test.says)
+		if got := plan.SizesPastSquare(); got != test.to {
+			t.Errorf("%s: sizes run to %q, want %q", test.name, got, test.to)
 		}
 		if s := plan.Steps[0]; !strings.Contains(s.CheckSize, test.check) {
 			t.Errorf("%s: check %q, want %q", test.name, s.CheckSize, test.check)

@@ -102,6 +102,40 @@ func springs(by map[string]unit.Deg) Shop {
 	}}}
 }
 
+// Where the drawing gives no inside radius the bar that is chosen decides it.
+func TestRadiusOfTheBarChosen(t *testing.T) {
+	shop := Shop{Practice: bend.Practice{Radii: []bend.UsualRadius{{Material: "mild-steel", Radius: 2}, {Bar: "first", Radius: 3}, {Material: "copper", Bar: "second", Radius: 9}}}}
+	for _, test := range []struct {
+		name, radius string
+		most         unit.Deg
+		want         unit.MM
+	}{
+		{"the bar's own", ``, 120, 3},
+		{"another bar, the material's", ``, 80, 2},
+		{"drawn", `,"inside_radius":1.5`, 120, 1.5},
+	} {
+		plan := work(t, angleBracket(t, `"material":"mild-steel","thickness":1`+test.radius), twoBars(t, test.most), Options{Shop: shop})
+		b := plan.Bends[0].Bend
+		if b.Radius != test.want || plan.unsettled {
+			t.Errorf("%s: radius %v, unsettled %v; want %v, settled", test.name, b.Radius, plan.unsettled, test.want)
+		}
+		near(t, test.name+": blank", float64(plan.Blank.Height), float64(90+120-b.Deduction()), 1e-9)
+	}
+	plain := stock.Sheet{Material: plainSteel(t), Thickness: 1}
+	if got := (bend.Practice{}).RadiusFor(plain, "first"); got != plain.UsualRadius() {
+		t.Errorf("RadiusFor in a shop that settled nothing = %v, want %v", got, plain.UsualRadius())
+	}
+}
+
+func plainSteel(t failer) stock.Material {
+	t.Helper()
+	m, err := Shop{}.Material("mild-steel")
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	return m
+}
+
 func TestBlankAndBarsSettle(t *testing.T) {
 	p := angleBracket(t, `"material":"mild-steel","thickness":1,"inside_radius":1`)
 	for _, test := range []struct {

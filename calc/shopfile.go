@@ -17,12 +17,19 @@ type shopFile struct {
 	Rule         string            `json:"rule,omitzero"`
 	Rules        []fileRule        `json:"rules,omitzero"`
 	Materials    []fileMaterial    `json:"materials,omitzero"`
+	Radii        []fileRadius      `json:"radii,omitzero"`
 	Calibrations []fileCalibration `json:"calibrations,omitzero"`
 }
 
 type fileRule struct {
 	Material string `json:"material"`
 	Rule     string `json:"rule"`
+}
+
+type fileRadius struct {
+	Material string  `json:"material,omitzero"`
+	Bar      string  `json:"bar,omitzero"`
+	Radius   float64 `json:"radius"`
 }
 
 type fileMaterial struct {
@@ -121,15 +128,36 @@ func (r *shopReader) shop(f shopFile) Shop {
 	}
 	for i, m := range f.Rules {
 		pointer := fmt.Sprintf("/rules/%d", i)
-		if _, err := s.Material(m.Material); err != nil && !isFamily(m.Material) {
-			r.refuse(pointer+"/material", "%q is neither a material nor a family; the families are %s", m.Material, strings.Join(families, ", "))
-		}
+		r.materialOrFamily(pointer, m.Material, s)
 		s.RuleFor = append(s.RuleFor, bend.MaterialRule{Material: m.Material, Rule: r.rule(pointer+"/rule", m.Rule)})
+	}
+	for i, u := range f.Radii {
+		s.Radii = append(s.Radii, r.usualRadius(fmt.Sprintf("/radii/%d", i), u, s))
 	}
 	for i, c := range f.Calibrations {
 		s.Calibrations = append(s.Calibrations, r.calibration(fmt.Sprintf("/calibrations/%d", i), c, s))
 	}
 	return s
+}
+
+func (r *shopReader) materialOrFamily(pointer, name string, s Shop) {
+	if _, err := s.Material(name); err != nil && !isFamily(name) {
+		r.refuse(pointer+"/material", "%q is neither a material nor a family; the families are %s", name, strings.Join(families, ", "))
+	}
+}
+
+// mostRadius is the largest inside radius a bar with an edge can leave.
+const mostRadius unit.MM = 50
+
+func (r *shopReader) usualRadius(pointer string, u fileRadius, s Shop) bend.UsualRadius {
+	if u.Material != "" {
+		r.materialOrFamily(pointer, u.Material, s)
+	}
+	radius := unit.MM(u.Radius) * r.scale
+	if !(radius > 0 && radius <= mostRadius) {
+		r.refuse(pointer+"/radius", "%v is no inside radius; write more than 0 and at most %s mm", u.Radius, mostRadius.Text(0))
+	}
+	return bend.UsualRadius{Material: u.Material, Bar: u.Bar, Radius: radius}
 }
 
 func (r *shopReader) rule(pointer, name string) bend.Rule {

@@ -26,6 +26,7 @@ const wholeShop = `{
    "density": 7850, "modulus": 206000, "yield": 900, "strength": 1100, "springback": {"mean": 12, "low": 8, "high": 16},
    "usual_radius": 3, "source": "supplier"}
  ],
+ "radii": [{"material": "aluminium", "radius": 2.5}, {"bar": "narrow", "radius": 0.8}],
  "calibrations": [
   {"material": "mild-steel", "thickness": 1.5, "radius": [1.2, 1.9], "bar": "wide", "k": 0.42, "angle": 90, "springback": 1.6,
    "by": "AB", "at": "2026-05-04T09:30:00Z", "source": "trial strip"},
@@ -107,6 +108,9 @@ func TestReadShopRefuses(t *testing.T) {
 		{"yields after it breaks", material(`"yield":900`), "materials[0].yield", "not possible"},
 		{"springback out of order", material(`"springback":{"mean":3,"low":4,"high":5}`), "materials[0].springback.mean", "not possible"},
 		{"an unknown series", material(`"gauge_series":"birmingham"`), "materials[0].gauge_series", "brown-sharpe"},
+		{"a radius for nothing", `{"radii":[{"material":"wood","radius":2}]}`, "radii[0].material", "families"},
+		{"no radius", `{"radii":[{"bar":"wide","radius":0}]}`, "radii[0].radius", "more than 0"},
+		{"a radius for a former", `{"radii":[{"bar":"wide","radius":80}]}`, "radii[0].radius", "at most 50 mm"},
 		{"an unknown material", `{"calibrations":[{"material":"wood","thickness":1,"radius":[1,2],"k":0.4,"source":"s"}]}`, "calibrations[0].material", "wood"},
 		{"no thickness", `{"calibrations":[{"material":"304","thickness":0,"radius":[1,2],"k":0.4,"source":"s"}]}`, "calibrations[0].thickness", "not a size"},
 		{"radii the wrong way round", `{"calibrations":[{"material":"304","thickness":1,"radius":[2,1],"k":0.4,"source":"s"}]}`, "calibrations[0].radius", "least, then the greatest"},

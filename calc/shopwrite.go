@@ -26,6 +26,9 @@ func (s Shop) Write() ([]byte, error) {
 	for _, m := range s.Materials {
 		f.Materials = append(f.Materials, writtenMaterial(m))
 	}
+	for _, u := range s.Radii {
+		f.Radii = append(f.Radii, fileRadius{u.Material, u.Bar, float64(u.Radius)})
+	}
 	for _, c := range s.Calibrations {
 		w := fileCalibration{
 			Material: c.Material, Thickness: float64(c.Thickness), Bar: c.Bar, K: c.K,

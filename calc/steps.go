@@ -167,9 +167,9 @@ func checkFrom(b bend.Bend, over90 part.Over90) (reach unit.MM, words string) {
 	case b.Angle <= 90:
 		return b.OutsideSetback(), "the bend"
 	case over90 == part.Tangent:
-		return b.TangentReach(), "the outside tangent of the bend"
+		return b.TangentReach(), "the outside tangent"
 	}
-	return b.OutsideSetback(), "the apex of the bend"
+	return b.OutsideSetback(), "the apex"
 }
 
 // farEdge is the outermost thing on one side of the bend.

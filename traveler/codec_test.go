@@ -23,7 +23,7 @@ func full() *Traveler {
 		Shop: "Example Trays", Job: "J-1042", Quantity: 25, Run: ByStep, IssuedAt: "2026-05-04T09:30:00Z", IssuedBy: "owner", Paper: "a4",
 		Part: Part{Number: "RB-07", Title: "Rail bracket – “left” ≤ 640 mm", Revision: "C", MaterialID: "mild-steel", Material: "mild steel",
 			Family: "mild-steel", Magnetic: true, Thickness: 1500, InsideRadius: 1500, AngleTolerance: 100, SizeTolerance: 500,
-			Sizes: "outside", MarkedFace: "A", Grain: "x"},
+			Sizes: "outside", PastSquare: "apex", MarkedFace: "A", Grain: "x"},
 		Brake: Brake{Name: "Brake 1", Reads: "opening", Zero: -50, MaxAngle: 13500, Magnet: true, FullFace: 60000, SlimFace: 20000, LeafDepth: 45000},
 		Blank: Blank{Width: 640000, Height: 83114, Diagonal: 645374, Area: 53193, Grams: 626, SumSizes: 86000,
 			Outline: []Point{{X: 0, Y: 0}, {X: 640000, Y: 0}, {X: 640000, Y: 83114}, {X: 0, Y: 83114}},

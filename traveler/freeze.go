@@ -56,7 +56,7 @@ func FreezePart(p *calc.Plan) Part {
 		MaterialID: sheet.Material.ID, Material: sheet.Material.Words, Family: sheet.Material.Family, Magnetic: sheet.Material.Magnetic,
 		Thickness: sheet.Thickness.Micron(), InsideRadius: radius.Micron(),
 		AngleTolerance: part.Tolerance.Angle.CentiDeg(), SizeTolerance: part.Tolerance.Length.Micron(),
-		Sizes: string(part.Sizes), MarkedFace: part.MarkedFace, Grain: part.Grain,
+		Sizes: string(part.Sizes), PastSquare: string(p.SizesPastSquare()), MarkedFace: part.MarkedFace, Grain: part.Grain,
 	}
 }
 

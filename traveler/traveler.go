@@ -52,7 +52,8 @@ type Part struct {
 	InsideRadius   unit.Micron   `json:"inside_radius"`
 	AngleTolerance unit.CentiDeg `json:"angle_tolerance"`
 	SizeTolerance  unit.Micron   `json:"size_tolerance"`
-	Sizes          string        `json:"sizes"` // outside or inside
+	Sizes          string        `json:"sizes"`                 // outside or inside
+	PastSquare     string        `json:"past_square,omitempty"` // apex or tangent: where sizes end at bends of more than 90 degrees, if there are any
 	MarkedFace     string        `json:"marked_face"`
 	Grain          string        `json:"grain"` // x, y or empty
 }

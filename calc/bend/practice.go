@@ -15,6 +15,7 @@ type Practice struct {
 	Rule         Rule           // the zero rule means Textbook
 	RuleFor      []MaterialRule // for some materials, before Rule
 	Calibrations []Calibration  // what was measured, the oldest first
+	Radii        []UsualRadius  // what bends come out with where the drawing gives none
 	// Learned, if set, is asked first for the springback of a bend; it answers
 	// false where it knows nothing.
 	Learned func(Making) (Expected, bool)
@@ -24,6 +25,27 @@ type Practice struct {
 type MaterialRule struct {
 	Material string // the id of a material, or a family
 	Rule     Rule
+}
+
+// UsualRadius is the inside radius that a bar leaves in a shop. The nose of a bar
+// that has worn, or was made round, decides it rather than the sheet.
+type UsualRadius struct {
+	Material string // the id of a material, or a family; empty holds for all
+	Bar      string // empty holds for every bar
+	Radius   unit.MM
+}
+
+// RadiusFor is the inside radius of a bend whose drawing gives none: the last of
+// the shop's own that speaks of the material and the bar, or else what is usual
+// for the sheet. While the bar is not known only what holds for every bar counts.
+func (p Practice) RadiusFor(s stock.Sheet, bar string) unit.MM {
+	for i := len(p.Radii) - 1; i >= 0; i-- {
+		own := p.Radii[i]
+		if (own.Material == "" || own.Material == s.Material.ID || own.Material == s.Material.Family) && (own.Bar == "" || own.Bar == bar) {
+			return own.Radius
+		}
+	}
+	return s.UsualRadius()
 }
 
 // Calibration is what a shop measured once and goes by since: of one material,

@@ -23,7 +23,7 @@ type file struct {
 	NoseSetback  fileNose           `json:"nose_setback"`
 	Clearance    fileClearance      `json:"clearance"`
 	Overbend     float64            `json:"overbend_swept"`
-	Strip        float64            `json:"min_clamped_strip"`
+	Strip        *float64           `json:"min_clamped_strip"`
 	StopScale    fileScale          `json:"stop_scale"`
 	Minutes      fileMinutes        `json:"minutes"`
 	Contact      float64            `json:"part_contact_allowance"`
@@ -84,9 +84,9 @@ type fileNose struct {
 }
 
 type fileClearance struct {
-	Bar        float64 `json:"bar"`
-	Nose       float64 `json:"nose"`
-	BedAndLeaf float64 `json:"bed_and_leaf"`
+	Bar        *float64 `json:"bar"`
+	Nose       *float64 `json:"nose"`
+	BedAndLeaf *float64 `json:"bed_and_leaf"`
 }
 
 type fileScale struct {
@@ -171,6 +171,23 @@ func (r *reader) length(pointer string, v float64) unit.MM {
 	return unit.MM(r.amount(pointer, v)) * r.scale
 }
 
+// What a brake file that says nothing of them is taken to ask for: silence is no
+// reason to come nearer than one would on a brake that one knows (common practice,
+// no source).
+const (
+	usualBarClearance  unit.MM = 1.5
+	usualNearClearance unit.MM = 0.3 // of the nose, the bed and the leaf
+	usualStrip         unit.MM = 10
+)
+
+// lengthOr is the length, or what is usual where the file gives none.
+func (r *reader) lengthOr(pointer string, v *float64, usual unit.MM) unit.MM {
+	if v == nil {
+		return usual
+	}
+	return r.length(pointer, *v)
+}
+
 func (r *reader) brake(f file) *Brake {
 	switch f.Units {
 	case "", "mm":
@@ -248,12 +265,12 @@ func (r *reader) limits(f file, b *Brake) {
 		TimesRMinusT: r.amount("/nose_setback/times_r_minus_t", f.NoseSetback.TimesRMinusT),
 	}
 	b.Clearance = Clearance{
-		Bar:        r.length("/clearance/bar", f.Clearance.Bar),
-		Nose:       r.length("/clearance/nose", f.Clearance.Nose),
-		BedAndLeaf: r.length("/clearance/bed_and_leaf", f.Clearance.BedAndLeaf),
+		Bar:        r.lengthOr("/clearance/bar", f.Clearance.Bar, usualBarClearance),
+		Nose:       r.lengthOr("/clearance/nose", f.Clearance.Nose, usualNearClearance),
+		BedAndLeaf: r.lengthOr("/clearance/bed_and_leaf", f.Clearance.BedAndLeaf, usualNearClearance),
 	}
 	b.OverbendSwept = unit.Deg(r.amount("/overbend_swept", f.Overbend))
-	b.LeastClampedStrip = r.length("/min_clamped_strip", f.Strip)
+	b.LeastClampedStrip = r.lengthOr("/min_clamped_strip", f.Strip, usualStrip)
 	b.PartContactAllowance = r.length("/part_contact_allowance", f.Contact)
 	if f.Magnet != nil {
 		b.Magnet = Magnet{Pressure: r.amount("/magnet/pressure", f.Magnet.Pressure), Margin: r.amount("/magnet/margin", f.Magnet.Margin)}

@@ -309,3 +309,30 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// A file that is silent about a clearance asks for the usual one, a file that
+// writes 0 asks for none.
+func TestUsualClearances(t *testing.T) {
+	for _, test := range []struct {
+		path  string
+		value any
+		want  Clearance
+		strip unit.MM
+	}{
+		{"/clearance", nil, Clearance{1.5, 0.3, 0.3}, 10},
+		{"/clearance/bar", nil, Clearance{1.5, 0.3, 0.3}, 10},
+		{"/clearance/bar", 0, Clearance{0, 0.3, 0.3}, 10},
+		{"/clearance/nose", 0.0, Clearance{1.5, 0, 0.3}, 10},
+		{"/min_clamped_strip", nil, Clearance{1.5, 0.3, 0.3}, 10},
+		{"/min_clamped_strip", 0, Clearance{1.5, 0.3, 0.3}, 0},
+	} {
+		b, err := Read(changed(t, test.path, test.value))
+		if err != nil {
+			t.Errorf("%s = %v: %v", test.path, test.value, err)
+			continue
+		}
+		if b.Clearance != test.want || b.LeastClampedStrip != test.strip {
+			t.Errorf("%s = %v: clearance %v, strip %v, want %v, %v", test.path, test.value, b.Clearance, b.LeastClampedStrip, test.want, test.strip)
+		}
+	}
+}

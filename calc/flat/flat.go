@@ -249,10 +249,10 @@ func (d *developer) bend(id string, angle unit.Deg, radius unit.MM) (bend.Bend, 
 	if radius == 0 {
 		radius = d.part.InsideRadius
 	}
-	if radius == 0 {
-		radius = d.sheet.UsualRadius()
-	}
 	making := d.blank.Making
+	if radius == 0 {
+		radius = making.Practice.RadiusFor(d.sheet, making.Tools[id].Bar)
+	}
 	return making.Practice.Reckon(bend.Making{
 		Sheet:  d.sheet,
 		Bend:   bend.Bend{Angle: max(angle, -angle), Radius: radius, Thickness: d.sheet.Thickness},

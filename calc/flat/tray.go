@@ -279,9 +279,15 @@ func (p *pan) corner(e *edge, end int) geom.Polygon {
 			out = append(out, e.at(end, half*cos, -half*sin))
 		}
 		return out
+	case part.Vee:
+		return geom.Polygon{e.at(end, half, 0), e.at(end, veeDepth*half, -veeDepth*half), e.at(end, 0, -half)}
 	}
 	return geom.Polygon{e.at(end, 0, 0)}
 }
+
+// veeDepth is how deep a vee of 120 degrees reaches behind both tangents, in
+// halves of its width: 1 / (1 + tan 15).
+const veeDepth = 0.7886751345948129
 
 // roundSteps is into how many chords a quarter circle of a round relief is cut.
 const roundSteps = 12

@@ -75,20 +75,14 @@ func (p *pan) cornerCut(e *edge, end, i int) cut {
 }
 
 // firstCut is the cut of a wall that must end so far from the corner of the
-// flat base, with the relief.
+// flat base. The bend makes room for the relief; beyond it the wall is as long as
+// its gap lets it be.
 func (p *pan) firstCut(wall float64) cut {
-	half := float64(p.tray.Corners.Size) / 2
-	switch p.tray.Corners.Relief {
-	case part.Square, part.Round:
-		if wall > half {
-			return straight(wall)
-		}
-		return cut{half, half, wall, wall}
-	case part.Vee:
-		far := math.Max(half, wall)
-		return cut{math.Max(0, wall), far, far, far}
+	ends := math.Max(0, wall) // where the bends end, side by side
+	if p.tray.Corners.Relief != part.NoRelief {
+		ends = math.Max(float64(p.tray.Corners.Size)/2, wall)
 	}
-	return straight(math.Max(0, wall))
+	return cut{ends, ends, wall, wall}
 }
 
 // cornerEnd is where the edge of the base begins at one end of a side.

@@ -198,6 +198,13 @@ func refuseLater(path string, backup *sql.DB) error {
 	if bring, err = extentOf(backup); err != nil {
 		return err
 	}
+	known, err := holdsReading(backup, have.newest)
+	if err != nil {
+		return err
+	}
+	if !known {
+		return fault.New(fault.Conflict, "", "What is there holds readings that the backup does not, the newest of them among the %d up to %s. Ask for it to be replaced if you are sure.", have.readings, have.last)
+	}
 	if have.last > bring.last || have.readings > bring.readings {
 		return fault.New(fault.Conflict, "", "What is there is later than the backup: it has %d readings and ends %s, the backup has %d and ends %s. Ask for it to be replaced if you are sure.",
 			have.readings, have.last, bring.readings, bring.last)
@@ -208,22 +215,34 @@ func refuseLater(path string, backup *sql.DB) error {
 // extent is how far a database reaches.
 type extent struct {
 	last     string // time of the last change
+	newest   string // id of the newest reading
 	readings int
 }
 
 func extentOf(pool *sql.DB) (extent, error) {
 	var e extent
 	err := pool.QueryRow(`
-		SELECT coalesce(max(at), ''), (SELECT count(*) FROM reading) FROM (
+		SELECT coalesce(max(at), ''), (SELECT count(*) FROM reading),
+		       (SELECT coalesce(max(id), '') FROM reading WHERE seq = (SELECT max(seq) FROM reading)) FROM (
 		  SELECT max(received) AS at FROM reading UNION ALL SELECT max(at) FROM traveler_event UNION ALL
 		  SELECT max(issued_at) FROM traveler UNION ALL SELECT max(created) FROM job UNION ALL
-		  SELECT max(created) FROM revision)`).Scan(&e.last, &e.readings)
+		  SELECT max(created) FROM revision)`).Scan(&e.last, &e.readings, &e.newest)
 	if err != nil {
 		return e, worded(err)
 	}
 	photos, err := lastPhoto(pool)
 	e.last = max(e.last, photos)
 	return e, err
+}
+
+// holdsReading reports whether a database knows a reading; all know none. Times
+// are kept to the second, so that they alone do not tell two databases apart.
+func holdsReading(pool *sql.DB, id string) (known bool, err error) {
+	if id == "" {
+		return true, nil
+	}
+	err = pool.QueryRow(`SELECT EXISTS (SELECT 1 FROM reading WHERE id = ?)`, id).Scan(&known)
+	return known, err
 }
 
 // lastPhoto gives the time of the last photo; an older database has none.

@@ -109,10 +109,19 @@ func TestRestore(t *testing.T) {
 	}
 	err := Restore(dir, file)
 	refused(t, err, fault.Conflict, "Restore(over a later one)")
-	if err != nil && !strings.Contains(err.Error(), "it has 2 readings") {
+	if err != nil && !strings.Contains(err.Error(), "holds readings that the backup does not, the newest of them among the 2") {
 		t.Errorf("Restore(over a later one) = %q, want it to say what is there", err)
 	}
 	checkReadings(t, dir, 2)
+	other := filepath.Join(t.TempDir(), "other.db") // made in the same second, with as many readings
+	s2 := openStore(t, t.TempDir())
+	issue(t, s2, plan(1, 3))
+	mustPost(t, s2, code(1), body("o1", 1, 1, 90))
+	mustPost(t, s2, code(1), body("o2", 1, 2, 45))
+	if err := s2.Backup(ctx, other); err != nil {
+		t.Fatal(err)
+	}
+	refused(t, Restore(dir, other), fault.Conflict, "Restore(over another shop's)")
 	if err := RestoreOver(dir, file); err != nil {
 		t.Fatal(err)
 	}

@@ -42,6 +42,9 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 func (s *sheet) blocks() []block {
 	blocks := []block{s.head(), s.blank()}
 	blocks = append(blocks, s.partCautions()...)
+	if s.Part.PastSquare != "" {
+		blocks = append(blocks, s.pastSquare())
+	}
 	blocks = append(blocks, s.prepare())
 	for i := range s.Steps {
 		blocks = append(blocks, s.row(i))
