@@ -101,7 +101,7 @@ func TestForm1(t *testing.T) {
 }
 
 // form1Digest was worked out by another program (sha256sum).
-const form1Digest = "29db3c09c3a5fb593b61c137ebacbbd5346f82049a26c66d00792f43ca00947b"
+const form1Digest = "8a691a8de0c1a8729395c2829393ced76ddd30cf0928d4e4bb5f86c44f5466d6"
 
 func TestEncode(t *testing.T) {
 	encoded, err := Encode(full())

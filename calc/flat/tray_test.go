@@ -255,7 +255,7 @@ func TestReliefsCutOutOfTheBase(t *testing.T) {
 		cut    float64
 	}{
 		{"square", 9},
-		{"round", 12 * 9 * math.Sin(math.Pi/24)}, // 12 chords: n r2/2 sin(a/n)
+		{"round", 12 * 9 / 2 * math.Sin(math.Pi/24)}, // 12 chords: n r2/2 sin(a/n)
 		{"vee", 3 * 3 / (1 + math.Tan(15*math.Pi/180))},
 	} {
 		near(t, "what a "+test.relief+" relief cuts out of the base", (whole-base(test.relief))/4, test.cut, 1e-5)
