@@ -173,8 +173,9 @@ func appendUseful(out []gap, g gap, length float64) []gap {
 // Shelf holds the sets of fingers that can be made of what is there, the best
 // first.
 type Shelf struct {
-	bar  brake.Bar
-	sets []set
+	bar    brake.Bar
+	listed bool // all sets are in sets
+	sets   []set
 }
 
 type set struct {
@@ -184,37 +185,32 @@ type set struct {
 	narrowed float64 // the narrowest finger
 }
 
-// mostFree is up to how many fingers all sets are listed; of a larger shelf,
-// sets of at most fewFingers are.
-const (
-	mostFree   = 12
-	fewFingers = 5
-)
+// better puts the set of fewer fingers first, then that of the wider narrowest.
+func better(a, b set) int {
+	return cmp.Or(cmp.Compare(a.count, b.count), cmp.Compare(b.narrowed, a.narrowed), cmp.Compare(a.mask, b.mask))
+}
+
+// mostFree is up to how many fingers all sets are listed; see large.go for
+// shelves that hold more.
+const mostFree = 12
 
 // NewShelf lists the sets of fingers of a bar; a bar in one piece has none.
 func NewShelf(bar brake.Bar) *Shelf {
 	s := &Shelf{bar: bar}
-	limit := len(bar.Widths)
-	if limit > mostFree {
-		limit = fewFingers
+	if s.listed = len(bar.Widths) <= mostFree; s.listed {
+		s.add(set{narrowed: math.Inf(1)}, 0)
+		slices.SortStableFunc(s.sets, better)
 	}
-	s.add(set{narrowed: math.Inf(1)}, 0, limit)
-	slices.SortStableFunc(s.sets, func(a, b set) int {
-		return cmp.Or(cmp.Compare(a.count, b.count), cmp.Compare(b.narrowed, a.narrowed), cmp.Compare(a.mask, b.mask))
-	})
 	return s
 }
 
 // add lists the set grown by every finger from first on.
-func (s *Shelf) add(from set, first, limit int) {
-	if from.count == limit {
-		return
-	}
+func (s *Shelf) add(from set, first int) {
 	for i := first; i < len(s.bar.Widths); i++ {
 		w := float64(s.bar.Widths[i])
 		next := set{from.mask | 1<<i, from.count + 1, from.total + w, math.Min(from.narrowed, w)}
 		s.sets = append(s.sets, next)
-		s.add(next, i+1, limit)
+		s.add(next, i+1)
 	}
 }
 
@@ -236,7 +232,7 @@ func (f *filling) fill(at int, used uint64, placed []Segment) {
 		f.finish(placed)
 		return
 	}
-	for _, c := range f.sets {
+	for _, c := range f.candidates(at, used, placed) {
 		if f.best != nil {
 			if count := len(placed) + c.count; count > len(f.best) {
 				break // the sets that follow have no fewer fingers
@@ -285,16 +281,8 @@ func narrowest(placed []Segment) float64 {
 // groups places a set into a gap behind what is placed already: in the middle of
 // its room and, where another gap follows, also as near to that as can be.
 func (f *filling) groups(c set, at int, placed []Segment) [][]Segment {
-	g := f.gaps[at]
-	if placed == nil {
-		g.left.High = min(g.left.High, float64(f.bar.UnsupportedEndMax))
-	} else {
-		g.left.High = min(g.left.High, end(placed)+float64(f.bar.UnsupportedInsideMax))
-	}
+	g := f.behind(at, placed)
 	last := at == len(f.gaps)-1
-	if last {
-		g.right.Low = max(g.right.Low, f.length-float64(f.bar.UnsupportedEndMax))
-	}
 	middle, ok := f.place(c, g)
 	if !ok {
 		return nil
@@ -309,6 +297,21 @@ func (f *filling) groups(c set, at int, placed []Segment) [][]Segment {
 		return [][]Segment{middle}
 	}
 	return [][]Segment{middle, onwards}
+}
+
+// behind narrows where the fingers of a gap may begin by what is placed already,
+// and where those of the last gap may end by the length of the bend.
+func (f *filling) behind(at int, placed []Segment) gap {
+	g := f.gaps[at]
+	if placed == nil {
+		g.left.High = min(g.left.High, float64(f.bar.UnsupportedEndMax))
+	} else {
+		g.left.High = min(g.left.High, end(placed)+float64(f.bar.UnsupportedInsideMax))
+	}
+	if at == len(f.gaps)-1 {
+		g.right.Low = max(g.right.Low, f.length-float64(f.bar.UnsupportedEndMax))
+	}
+	return g
 }
 
 // place puts a set into a gap, the widest finger first, joints equal and the

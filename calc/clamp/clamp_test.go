@@ -352,3 +352,26 @@ func BenchmarkFingersInThreeGaps(b *testing.B) {
 		}
 	}
 }
+
+// Sets found by length are those that are found by listing all, and a bend that
+// takes many fingers gets them.
+func TestManyFingers(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length, walls := anyLine(t)
+		bar := anyShelf(t)
+		want, wantFound := NewShelf(bar).Fingers(length, walls, anyhow)
+		got, found := (&Shelf{bar: bar}).Fingers(length, walls, anyhow)
+		if found != wantFound || len(got) != len(want) || len(got) > 0 && narrowest(got) != narrowest(want) {
+			t.Errorf("%v along %v between %v: placed %v, %v, want %v, %v", bar.Widths, length, walls, words(got), found, words(want), wantFound)
+		}
+	})
+	var widths []unit.MM
+	for i := range 25 {
+		widths = append(widths, unit.MM(30+i))
+	}
+	// Between walls 1000 apart the 22 widest, 957, and their joints fall short.
+	got, _ := NewShelf(fingers(widths...)).Fingers(1000, []Span{{-2, 0}, {1000, 1002}}, anyhow)
+	if len(got) != 23 || got[0].At < 1.5-1e-9 || end(got) > 1000-1.5+1e-9 || end(got) < 1000-4.5-1e-9 {
+		t.Errorf("25 fingers of 30 to 54 along 1000: placed %v", got)
+	}
+}
