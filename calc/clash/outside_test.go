@@ -125,7 +125,29 @@ func outsideCases(t *testing.T) (cases []pairOfSolids, leftOut int) {
 	if hits < pairsWanted/4 {
 		t.Fatalf("only %d of %d pairs are hits", hits, len(cases))
 	}
-	return cases, leftOut
+	return append(cases, flushBrims(t, benches)...), leftOut
+}
+
+// flushBrims are the pairs that decide how many orders the suite's part P3 has.
+// When one brim is bent last, held by itself, the other hangs down at the front of
+// the bed. Sheet of no thickness would be flush with it; with the thickness and the
+// radii of this one it stands 1.8 mm in the bed before the swing begins.
+func flushBrims(t *testing.T, benches []*Bench) []pairOfSolids {
+	t.Helper()
+	var cases []pairOfSolids
+	for _, b := range benches {
+		held, far := b.Blank.Faces[b.Root()].ID, map[string]string{"p4": "p0", "p0": "p4"}
+		if b.Blank.Part.Number != "P3" || far[held] == "" {
+			continue
+		}
+		all := fold.All(len(b.Blank.Joints))
+		bodies, _ := b.bodies(b.Blank.FaceIndex(far[held]), b.start(all))
+		cases = append(cases, sectionPair(bodies[0], b.View(0, 0, 0).Bed, 0, float64(b.Length)))
+	}
+	if len(cases) != 2 || !cases[0].hit || !cases[1].hit || math.Abs(cases[0].near-1.76) > 0.01 {
+		t.Errorf("the brims of P3: %+v, want two hits of 1.76 mm", cases)
+	}
+	return cases
 }
 
 // randomPair draws a set of made bends, an angle, a body of the part and a body
