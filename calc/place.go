@@ -71,6 +71,7 @@ func (t *trial) ends(w *way, bar brake.Bar, swing *gathered) (clamp.Span, bool) 
 		return clamp.Span{}, false // nothing stands there, or too far in
 	}
 	inwards = max(inwards, 0)
+	w.inside = inwards
 	if w.place == PastLeft {
 		return clamp.Span{Low: inwards, High: inwards + usable}, true
 	}

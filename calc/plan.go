@@ -120,6 +120,7 @@ type Step struct {
 	Closes       []string        // what can no longer be done after this step, in words
 	SlideOut     string          // left or right: the bar can only be slid out endwise; empty if it lifts out
 	PackingStrip bool
+	BarPlace     string    // where along the bend the brake ends and a slotted bar stands, in words; empty where it is not particular
 	Hold         bend.Hold // of the magnet on the bar; all zero where no magnet holds it
 	Cautions     []Caution
 	Before       []Shape

@@ -32,6 +32,7 @@ func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) bool {
 		}
 		return false
 	}
+	w.at, w.slots = at, slotsTaken(bar.Slots, at, walls)
 	span := clamp.Span{Low: at, High: at + float64(bar.Length)}
 	t.note(w, &body{name: name, span: span, met: swing}, clamp.Gap(span, rest))
 	return t.slottedInAndOut(w, body{name: name, span: span, met: swing}, bar, walls)
@@ -71,6 +72,20 @@ func shifts(bar brake.Bar, wall clamp.Span) []clamp.Span {
 		out = append(out, clamp.Span{Low: wall.High - half - centre, High: wall.Low + half - centre})
 	}
 	return append(out, clamp.Span{Low: math.Inf(-1), High: wall.Low - float64(s.Clearance) - float64(bar.Length)})
+}
+
+// slotsTaken tells which slots of a bar that begins somewhere stand over a wall.
+func slotsTaken(s brake.Slots, at float64, walls []clamp.Span) []int {
+	var out []int
+	for _, wall := range walls {
+		for i := range s.Count {
+			centre := at + float64(s.First) + float64(i)*float64(s.Pitch)
+			if half := float64(s.Width / 2); wall.Low > centre-half && wall.High < centre+half {
+				out = append(out, i+1)
+			}
+		}
+	}
+	return out
 }
 
 // meet gives what two lists of stretches have in common.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
@@ -46,13 +47,26 @@ func (s *shop) closes(made order.Made, last int) []string {
 			out = append(out, fmt.Sprintf("bend %s must wait for another bend", id))
 			continue
 		}
+		var lost []string
 		for _, bar := range before {
 			if !slices.Contains(after, bar) {
-				out = append(out, fmt.Sprintf("bend %s can no longer be made with %s", id, barName(s.plan.Brake.Bars[bar])))
+				lost = append(lost, barName(s.plan.Brake.Bars[bar]))
 			}
+		}
+		if lost != nil {
+			out = append(out, fmt.Sprintf("bend %s can no longer be made with %s", id, listed(lost, "or")))
 		}
 	}
 	return out
+}
+
+// listed joins words as one says them: a, b or c.
+func listed(words []string, last string) string {
+	n := len(words) - 1
+	if n < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n], ", ") + " " + last + " " + words[n]
 }
 
 // bars lists the bars that can make a bend once others are made.
@@ -91,6 +105,33 @@ func (s *shop) chosen(made order.Made, a order.Action) *chosen {
 	panic("calc: an action of the order is no way to make its bend") // Actions gave it
 }
 
+// barPlace words where along the bend things go when that is particular.
+func barPlace(bar brake.Bar, w *way) string {
+	var words []string
+	if w.place != Middle {
+		lies := "flush with"
+		if w.inside > 0.05 {
+			lies = unit.MM(w.inside).Text(1) + " mm inside"
+		}
+		words = append(words, fmt.Sprintf("the brake ends %s the bend's %s end", lies, strings.TrimPrefix(string(w.place), "past-")))
+	}
+	if bar.Kind == brake.Slotted {
+		where := "left"
+		if w.at > 0 {
+			where = "right"
+		}
+		words = append(words, fmt.Sprintf("the bar's left end is %s mm %s of the bend's", unit.MM(math.Abs(w.at)).Text(1), where))
+		var slots []string
+		for _, n := range w.slots {
+			slots = append(slots, fmt.Sprint(n))
+		}
+		if slots != nil {
+			words = append(words, fmt.Sprintf("counted from there, walls stand in slot %s", listed(slots, "and")))
+		}
+	}
+	return strings.Join(words, "; ")
+}
+
 func (s *shop) barNamed(name string) int {
 	return slices.IndexFunc(s.plan.Brake.Bars, func(b brake.Bar) bool { return b.Name == name })
 }
@@ -107,7 +148,7 @@ func (s *shop) step(number int, from order.Setup, w *chosen, a order.Action) Ste
 		NoseSetback: s.plan.Brake.NoseSetbackFor(bar, b.Bend.Radius, b.Bend.Thickness),
 		Target:      b.Bend.Angle, Springback: b.Springback, StopFrom: b.SpringbackFrom,
 		StopBend: b.Bend.Angle + b.Springback,
-		SlideOut: w.slideOut, PackingStrip: w.packing,
+		SlideOut: w.slideOut, PackingStrip: w.packing, BarPlace: barPlace(bar, &w.way),
 	}
 	for _, j := range joints {
 		step.Bends = append(step.Bends, s.plan.Blank.Joints[j].ID)
@@ -154,10 +195,10 @@ func (s *shop) measure(step *Step, w *chosen) {
 	fromSwing := swing.sheared || !back.sheared
 	step.Chain = s.chain(w, swing, fromSwing)
 	if fromSwing {
-		step.GaugeEdge, step.Gauge = swing.words()+" of "+swing.face, unit.MM(front)
+		step.GaugeEdge, step.Gauge = swing.gauge(), unit.MM(front)
 		return
 	}
-	step.GaugeEdge, step.Gauge = back.words()+" of "+back.face, unit.MM(rear)
+	step.GaugeEdge, step.Gauge = back.gauge(), unit.MM(rear)
 }
 
 // checkFrom tells where at the bend a size to check begins: how far beyond the
@@ -185,6 +226,15 @@ func (e farEdge) words() string {
 		return "the sheared edge"
 	}
 	return "the outside of bend " + e.bend
+}
+
+// gauge names the edge as something to measure from: a sheared edge by its face,
+// of which it may have several; a bend has a name of its own.
+func (e farEdge) gauge() string {
+	if e.sheared {
+		return e.words() + " of " + e.face
+	}
+	return e.words()
 }
 
 func (s *shop) edge(w *chosen, swinging bool) farEdge {

@@ -49,6 +49,9 @@ type way struct {
 	place     Place
 	key       string // of the fingers
 	slideOut  string
+	inside    float64 // how far the brake ends inside the end of the bend that hangs past it
+	at        float64 // of the left end of a slotted bar, from that of the bend
+	slots     []int   // of a slotted bar that take a wall in, from 1 at its left
 	clearance float64
 	between   [2]string
 }

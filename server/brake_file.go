@@ -109,8 +109,8 @@ func brakeGroups(file []byte) ([]formGroup, error) {
 func fieldsOf(heading, prefix string, root map[string]any, fields [][3]string) formGroup {
 	g := formGroup{Heading: heading}
 	for _, f := range fields {
-		value, has := at(root, f[0])
-		if !has && prefix != "" {
+		value, _ := at(root, f[0])
+		if prefix != "" && !asks(root, f[0]) {
 			continue
 		}
 		field := formField{Name: prefix + f[0], Label: f[1], Unit: f[2], Value: typedValue(value), Figure: !slices.Contains(textFields, f[0])}

@@ -178,14 +178,18 @@ func (d *device) tap(selector string) {
 
 func (d *device) see(selector string) { d.t.Helper(); d.do(chromedp.WaitVisible(selector)) }
 
-// until waits until an expression is true in the page. A page that goes away
-// while it is watched is no failure: the next one is watched.
+// until waits until a page is loaded whole and an expression is true in it. A
+// page that goes away while it is watched is no failure: the next one is
+// watched. No look takes longer than a part of the patience, since the browser
+// does not always say that the page it was asked about is gone.
 func (d *device) until(expression string) {
 	d.t.Helper()
 	tab, cancel := context.WithTimeout(d.tab, patience)
 	defer cancel()
 	for {
-		_, err := chromedp.Run(tab, chromedp.Poll[bool](expression))
+		look, end := context.WithTimeout(tab, patience/10)
+		_, err := chromedp.Run(look, chromedp.Poll[bool](`document.readyState === "complete" && (`+expression+`)`))
+		end()
 		if err == nil {
 			return
 		}
@@ -245,9 +249,12 @@ func (d *device) withoutScript() {
 	}
 }
 
-func (d *device) dark() {
+func (d *device) dark() { d.t.Helper(); d.colours("dark") }
+
+// colours sets what the device prefers: light or dark.
+func (d *device) colours(scheme string) {
 	d.t.Helper()
-	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}}
+	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}
 	if _, err := chromedp.Call(d.tab, emulation.SetEmulatedMedia, media); err != nil {
 		d.t.Fatal(err)
 	}

@@ -79,7 +79,12 @@ func isRefusal(err error) bool {
 
 // readOffice reads a form of the office.
 func (s *Server) readOffice(w http.ResponseWriter, r *http.Request) (url.Values, error) {
-	r.Body = http.MaxBytesReader(w, r.Body, mostForm)
+	return s.readUpTo(w, r, mostForm)
+}
+
+// readUpTo reads a form of the office that may be so many bytes long.
+func (s *Server) readUpTo(w http.ResponseWriter, r *http.Request, most int64) (url.Values, error) {
+	r.Body = http.MaxBytesReader(w, r.Body, most)
 	if err := readForm(r); err != nil {
 		return nil, formFault(err)
 	}

@@ -49,6 +49,9 @@ func (s *Server) guard(routes http.Handler) http.Handler {
 		began := s.now()
 		writer := &watched{ResponseWriter: w, ticket: t}
 		harden(writer.Header())
+		if r.TLS != nil { // over plain http browsers ignore it, and complain
+			writer.Header().Set("Cross-Origin-Opener-Policy", "same-origin")
+		}
 		writer.Header().Set("X-Request-Id", id)
 		defer s.finish(writer, r, began)
 		inner.ServeHTTP(writer, r)
@@ -68,7 +71,6 @@ func harden(h http.Header) {
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("X-Frame-Options", "DENY")
 	h.Set("Referrer-Policy", "same-origin")
-	h.Set("Cross-Origin-Opener-Policy", "same-origin")
 	h.Set("Cross-Origin-Resource-Policy", "same-origin")
 	h.Set("Cache-Control", "no-store")
 }

@@ -11,7 +11,6 @@ import (
 	"testing"
 	"time"
 
-	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler"
 )
@@ -162,29 +161,6 @@ func TestStopsHalfAForm(t *testing.T) {
 	s.refused("/review/k", url.Values{"k": {"0.4"}}, session)
 }
 
-// Three strips propose a K; accepted, blanks are reckoned with it.
-func TestStopsK(t *testing.T) {
-	s, session := openOffice(t)
-	for i := range 3 {
-		strip := store.Trial{Material: "mild-steel", Thickness: 1500, Pack: fmt.Sprint(i), Strip: 100_000, Legs: [2]unit.Micron{51_500, 51_200}, Angle: 9000, StopBend: 9150, Radius: 1500, By: "AB"}
-		if err := s.store.AddTrial(context.Background(), strip); err != nil {
-			t.Fatal(err)
-		}
-	}
-	root, _ := s.ownerPage(session, "/review/stops")
-	plan := one(t, root, classed("plan"))
-	if words := wordsIn(plan); !strings.Contains(words, "from n = 3 trial strips") || !strings.Contains(words, "Reckoned with 0.330 now") {
-		t.Errorf("the proposal says %s", words)
-	}
-	form := filled(one(t, plan, named("form")))
-	s.send("/review/k", form, session)
-	figures, err := Figures(context.Background(), s.store)
-	if err != nil || len(figures.Calibrations) != 1 || figures.Calibrations[0].K < 0.34 || figures.Calibrations[0].Source != "learned from 3 trial strips" {
-		t.Errorf("the shop goes by %+v, %v", figures.Calibrations, err)
-	}
-	s.refused("/review/k", form, session)
-}
-
 // many is a shop with enough readings of one group for every figure.
 func many(t testing.TB) (*shop, *http.Cookie) {
 	s := openShop(t)
@@ -212,8 +188,8 @@ func TestCellPage(t *testing.T) {
 		}
 	}
 	drawings := all(root, classed("drawing"))
-	if len(drawings) != 5 {
-		t.Fatalf("%d charts, want single readings, moving ranges, smoothed, added up and how they lie", len(drawings))
+	if len(drawings) != 7 {
+		t.Fatalf("%d charts, want single readings, moving ranges, smoothed, added up, how they lie, and means and ranges of groups", len(drawings))
 	}
 	for _, svg := range drawings {
 		if attribute(svg, "role") != "img" || wordsIn(one(t, svg, named("desc"))) == "" {

@@ -2,18 +2,27 @@ package server
 
 import (
 	"fmt"
+	"net/http"
 	"net/url"
 	"testing"
 
 	"brakeside/server/store"
 )
 
-// TestLooks draws every page in the states that matter, at the widths it is
-// used at, and fails where something sticks out to the side. With -pictures it
-// keeps what it saw.
-func TestLooks(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
+// The codes of the further sheets of a busy shop.
+const (
+	oldCode    = "oldcde4xq2pvr9tab"
+	newerCode  = "newerm4xq2pvr9tab"
+	closedCode = "cyddd4xq2pvr9tabc"
+	manyCode   = "manyc4xq2pvr9tabc"
+)
+
+// busyShop is a shop with sheets and readings in the states that matter for how
+// the pages look.
+func busyShop(t *testing.T) (s *shop, session *http.Cookie) {
+	t.Helper()
+	s = openShop(t)
+	session = s.owner()
 	s.recordFirstPiece()
 	for i := range 14 {
 		s.record(channelCode, fmt.Sprintf(`{"id":"g%d","piece":%d,"step":%d,"measured":%.1f,"place":"left","by":"CD","confirmed":true,"note":"%s"}`,
@@ -22,17 +31,17 @@ func TestLooks(t *testing.T) {
 	s.record(trayCode, `{"id":"h1","piece":1,"step":1,"measured":88.1,"by":"AB"}`)
 	s.record(trayCode, `{"id":"h2","piece":1,"step":2,"measured":91.6,"by":"AB"}`)
 	newer := channel()
-	newer.Code, newer.Part.Revision, newer.Steps[1].Target, newer.Job = "newerm4xq2pvr9tab", "D", 8800, "J-1043"
+	newer.Code, newer.Part.Revision, newer.Steps[1].Target, newer.Job = newerCode, "D", 8800, "J-1043"
 	old := channel()
-	old.Code, old.Job = "oldcde4xq2pvr9tab", "J-1043"
+	old.Code, old.Job = oldCode, "J-1043"
 	s.issue(old)
 	s.issue(newer, old.Code)
 	closed := tray()
-	closed.Code, closed.Job = "cyddd4xq2pvr9tabc", "J-1030"
+	closed.Code, closed.Job = closedCode, "J-1030"
 	s.issue(closed)
 	s.decide(closed.Code, store.EventClosed, "all made")
 	many := channel()
-	many.Code, many.Job, many.Quantity = "manyc4xq2pvr9tabc", "J-1050", 25
+	many.Code, many.Job, many.Quantity = manyCode, "J-1050", 25
 	s.issue(many)
 	s.decide(many.Code, store.EventSampling, "10")
 	for i, measured := range []string{"45", "90", "90"} {
@@ -47,12 +56,20 @@ func TestLooks(t *testing.T) {
 	}
 	s.phone("AB").opens("/t/" + many.Code + "/1?piece=20")
 	s.phone("CD").opens("/t/" + many.Code + "/2?piece=25")
+	return s, session
+}
+
+// TestLooks draws every page in the states that matter, at the widths it is
+// used at, and fails where something sticks out to the side. With -pictures it
+// keeps what it saw.
+func TestLooks(t *testing.T) {
+	s, session := busyShop(t)
 	views := []struct{ name, path string }{
-		{"company", "/t/" + many.Code + "/1?piece=20"}, {"lost", "/t/" + many.Code + "?saved=lost"}, {"back", "/t/" + many.Code + "?saved=back"},
-		{"photos", "/jobs/" + many.Code + "/photos"},
+		{"company", "/t/" + manyCode + "/1?piece=20"}, {"lost", "/t/" + manyCode + "?saved=lost"}, {"back", "/t/" + manyCode + "?saved=back"},
+		{"photos", "/jobs/" + manyCode + "/photos"},
 		{"bend", "/t/" + channelCode}, {"fingers", "/t/" + trayCode + "/3?piece=1"}, {"again", "/t/" + trayCode + "/1?piece=1"},
 		{"right", "/t/" + channelCode + "?saved=f1"}, {"under", "/t/" + trayCode + "?saved=h1"}, {"over", "/t/" + trayCode + "?saved=h2"},
-		{"replaced", "/t/" + old.Code}, {"closed", "/t/" + closed.Code}, {"unknown", "/t/" + unknownCode}, {"signin", "/signin"},
+		{"replaced", "/t/" + oldCode}, {"closed", "/t/" + closedCode}, {"unknown", "/t/" + unknownCode}, {"signin", "/signin"},
 		{"jobs", "/"}, {"job", "/jobs/" + channelCode}, {"review", "/review"}, {"issue", "/parts"},
 	}
 	for _, size := range []screen{{360, 740, true}, {768, 1024, true}, {1920, 1080, false}} {

@@ -76,7 +76,7 @@ func (b *bench) Issue(ctx context.Context, r IssueRequest) (store.Issued, error)
 }
 
 // The codes of the sheets that the tests issue.
-var officeCodes = []string{"ffce2m4xq2pvr9tab", "ffce3m4xq2pvr9tab", "ffce4m4xq2pvr9tab", "ffce5m4xq2pvr9tab"}
+var officeCodes = []string{"ffce2m4xq2pvr9tab", "ffce3m4xq2pvr9tab", "ffce4m4xq2pvr9tab", "ffce5m4xq2pvr9tab", "ffce6m4xq2pvr9tab", "ffce7m4xq2pvr9tab", "ffce8m4xq2pvr9tab"}
 
 // openOffice opens a shop with a brake and a planner, and nothing issued but the
 // sheets of openShop.

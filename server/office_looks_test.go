@@ -91,7 +91,8 @@ func TestOfficeSamples(t *testing.T) {
 }
 
 // TestOfficeLooks opens every page of the office at the widths it is used at,
-// and fails where something sticks out to the side. With -pictures it keeps what
+// and fails where something sticks out to the side, the console complains, or a
+// request leaves the service. With -pictures it keeps what
 // it saw.
 func TestOfficeLooks(t *testing.T) {
 	s, session, samples := officeSamples(t)
@@ -101,12 +102,18 @@ func TestOfficeLooks(t *testing.T) {
 	}
 	for _, size := range []screen{{360, 740, true}, {1024, 768, false}, {1920, 1080, false}} {
 		var d *device
+		var complaints func() []string
 		for i, v := range samples {
 			if i%pagesATab == 0 {
 				d = s.use(t, size)
 				d.signInWith(session.Value)
+				complaints = d.watch()
 			}
 			d.open(v.path)
+			d.until("document.readyState === 'complete'")
+			if said := complaints(); len(said) > 0 {
+				t.Errorf("%s at %d: %q", v.name, size.width, said)
+			}
 			if over := d.eval("document.documentElement.scrollWidth - document.documentElement.clientWidth"); over != "0" {
 				t.Errorf("%s at %d: the page is %s pixels wider than the screen", v.name, size.width, over)
 			}

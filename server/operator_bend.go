@@ -29,6 +29,7 @@ type bendRequest struct {
 	job      progress.Job
 	spot     progress.Spot
 	corrects string     // id of the reading that is to be corrected; empty if none
+	reworked bool       // the bend was worked on since the last reading
 	given    url.Values // what was typed before; nil for a fresh page
 	refused  error      // why it was not saved; nil for a fresh page
 }
@@ -258,6 +259,9 @@ func handling(t *traveler.Traveler, step traveler.Step) []string {
 	if found && before.Leaf != step.Leaf {
 		doings = append(doings, "Set the leaf to its "+leaves[step.Leaf]+".")
 	}
+	if step.BarPlace != "" {
+		doings = append(doings, strings.ToUpper(step.BarPlace[:1])+step.BarPlace[1:]+".")
+	}
 	if step.Packing {
 		doings = append(doings, "Lay a packing strip of the same gauge under the back of the bar.")
 	}
@@ -285,8 +289,12 @@ func (v *bendView) setForm(r *http.Request, b bendRequest) {
 		v.Form = formView{b.given}
 		return
 	}
+	state := progress.StateAsBent
+	if b.reworked {
+		state = progress.StateReworked
+	}
 	v.Form = formView{url.Values{
-		"given_as": {v.PadAs}, "place": {progress.PlaceMiddle}, "state": {progress.StateAsBent}, "by": {remembered(r, initialsCookie)},
+		"given_as": {v.PadAs}, "place": {progress.PlaceMiddle}, "state": {state}, "by": {remembered(r, initialsCookie)},
 	}}
 }
 

@@ -17,6 +17,7 @@ func halted(kept store.Kept) bool {
 type replacedView struct {
 	Head    headView
 	Changes []string
+	Reason  string // of the one who replaced it
 	Newer   string
 }
 
@@ -55,7 +56,9 @@ func (s *Server) replaced(r *http.Request, kept store.Kept) (replacedView, error
 		return view, fmt.Errorf("the newer sheet: %w", err)
 	}
 	view.Changes = changes(kept.Traveler, newer.Traveler)
-	return view, nil
+	basis, err := s.store.Basis(r.Context(), kept.SupersededBy)
+	view.Reason = basis.Reason
+	return view, err
 }
 
 // changes puts into words what a new sheet says otherwise than the old one.

@@ -101,7 +101,11 @@ func (s *Server) bendPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.showBend(w, r, bendRequest{kept: kept, job: job, spot: spot, corrects: r.URL.Query().Get("corrects")})
+	asked := r.URL.Query()
+	return s.showBend(w, r, bendRequest{
+		kept: kept, job: job, spot: spot,
+		corrects: asked.Get("corrects"), reworked: asked.Get("state") == progress.StateReworked,
+	})
 }
 
 // spotOf reads which bend of which piece an address means. Without a piece it

@@ -137,6 +137,7 @@ type verdictView struct {
 	Side, Words                        string
 	Measured, Place, Target, Tolerance string
 	AsGiven, Advice, Again, Correct    string
+	Reworked                           string      // address of the same bend for the reading after rework; empty if it needs none
 	Gone                               string      // why the reading counts no more; empty if it does
 	Undo                               []fieldView // of the form that takes it back; nil when it is too late
 	Lost                               *lossView
@@ -190,6 +191,9 @@ func (s *Server) setAfter(req *http.Request, view *verdictView, saved savedReadi
 	}
 	r := progress.Counted(saved.job)[at]
 	view.Correct = view.Again + "&corrects=" + url.QueryEscape(r.ID)
+	if view.Side == "under" || view.Side == "over" {
+		view.Reworked = view.Again + "&state=" + progress.StateReworked
+	}
 	id, err := s.newID()
 	if err != nil {
 		return err

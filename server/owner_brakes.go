@@ -314,6 +314,7 @@ type brakeFormView struct {
 	Heading, Trouble string
 	Groups           []formGroup
 	Bars             []barView
+	Which            formField // the bar that is added to, or taken away
 	Text             string
 	AsFile           bool
 	From             string
@@ -361,9 +362,13 @@ func (s *Server) showBrakeForm(w http.ResponseWriter, r *http.Request, f partFor
 		f.fail = err
 	}
 	if !view.AsFile {
-		if view.Groups, err = brakeGroups([]byte(view.Text)); err != nil {
+		if file == nil {
+			file = []byte(view.Text)
+		}
+		if view.Groups, err = brakeGroups(file); err != nil {
 			return err
 		}
+		view.Which = formField{Name: "bar", Label: "Bar", Choices: barChoices(file)}
 	}
 	view.Trouble = filledIn(view.Groups, f.values, f.fail)
 	return s.show(w, page{formStatus(f.fail), "owner/brake-form", view})
@@ -375,8 +380,11 @@ func (s *Server) keepBrake(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if form.Get("act") == "draw" {
+	switch form.Get("act") {
+	case "draw":
 		return s.showBrakeForm(w, r, partForm{values: form})
+	case addBar, dropBar:
+		return s.changeBars(w, r, form)
 	}
 	file, err := typedBrake(form)
 	if err == nil {

@@ -31,6 +31,8 @@ type cellView struct {
 	Facts     []fieldView
 	Figures   []figureView
 	Signals   []string
+	Western   []string
+	Groups    groupsView
 	Capable   []capableLine
 	Judgement string
 	Advice    *adviceView
@@ -156,7 +158,10 @@ func (s *Server) study(r *http.Request, c store.Choice, samples []store.Sample, 
 	if v.Figures, err = controlFigures(run, samples); err != nil {
 		return err
 	}
-	v.Signals = patternWords(run.Signals(spc.Nelson))
+	v.Signals, v.Western = patternWords(run, spc.Nelson), patternWords(run, spc.WesternElectric)
+	if v.Groups, err = grouped(r, samples); err != nil {
+		return err
+	}
 	s.capable(r.Context(), samples, v)
 	return s.advised(r, c, samples, v)
 }
@@ -187,19 +192,19 @@ func summaryFacts(sum spc.Summary, errors []float64) []fieldView {
 }
 
 // patternWords words the patterns found, each rule once.
-func patternWords(all []spc.Signal) []string {
+func patternWords(run spc.RunChart, set spc.RuleSet) []string {
 	times, last := map[spc.Rule]int{}, map[spc.Rule]int{}
-	for _, signal := range all {
+	for _, signal := range run.Signals(set) {
 		times[signal.Rule]++
 		last[signal.Rule] = signal.At + 1
 	}
 	var out []string
-	for _, rule := range spc.Nelson.Rules {
+	for _, rule := range set.Rules {
 		switch n := times[rule]; {
 		case n == 1:
-			out = append(out, fmt.Sprintf("%s, at reading %d", spc.Nelson.Words(rule), last[rule]))
+			out = append(out, fmt.Sprintf("%s, at reading %d", set.Words(rule), last[rule]))
 		case n > 1:
-			out = append(out, fmt.Sprintf("%s, at %d readings, the last of them reading %d", spc.Nelson.Words(rule), n, last[rule]))
+			out = append(out, fmt.Sprintf("%s, at %d readings, the last of them reading %d", set.Words(rule), n, last[rule]))
 		}
 	}
 	return out

@@ -15,6 +15,7 @@ import (
 	"brakeside/templates"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/iso"
 	"brakeside/traveler/layout"
 )
 
@@ -67,10 +68,10 @@ func drawingOf(plan *calc.Plan, rule ruler) (drawingView, error) {
 		{"Bends", fmt.Sprint(len(plan.Bends))},
 	}}
 	var err error
-	if view.Blank, err = picture(layout.Dimensioned(blank, made)); err != nil {
+	if view.Blank, err = picture(layout.OnScreen(blank, made)); err != nil {
 		return view, err
 	}
-	pages := append(sketch.Section(plan.Blank, partWidth, partHeight), sketch.Corner(plan.Blank, partWidth, partHeight))
+	pages := append(sketch.Section(plan.Blank, partWidth, partHeight), iso.Of(plan.Blank).Finished(partWidth, partHeight))
 	view.Views, err = drawings(pages...)
 	return view, err
 }
@@ -108,7 +109,7 @@ func bendLines(plan *calc.Plan, rule ruler) []bendLine {
 
 // drawPart answers the script of the form: the drawing of what is typed now.
 func (s *Server) drawPart(w http.ResponseWriter, r *http.Request) error {
-	form, err := s.readOffice(w, r)
+	form, err := s.readUpTo(w, r, mostDrawing)
 	if err != nil {
 		return err
 	}

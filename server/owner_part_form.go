@@ -15,8 +15,12 @@ import (
 	"brakeside/server/store"
 )
 
-// fileKind is the form of a part that is typed or sent as a part file.
-const fileKind = "file"
+// Forms of a part besides the shapes: a part file that is typed or sent, and a
+// drawing of the blank, whose layers and angles are asked for.
+const (
+	fileKind    = "file"
+	drawingKind = "drawing"
+)
 
 type partFormView struct {
 	Frame             frameView
@@ -99,7 +103,12 @@ func (s *Server) showPartForm(w http.ResponseWriter, r *http.Request, f partForm
 	if n := f.values.Get("number"); view.From != "" && n != "" {
 		view.Heading = "Part " + n
 	}
-	if kind != fileKind {
+	switch kind {
+	case fileKind:
+	case drawingKind:
+		view.Groups = s.drawingGroups(r, f.values)
+		view.Kind, kind = drawingKind, fileKind
+	default:
 		kind = entry.KindOf(kind).ID
 		view.Kind = kind
 		view.Groups = partGroups(f.values)
@@ -109,7 +118,7 @@ func (s *Server) showPartForm(w http.ResponseWriter, r *http.Request, f partForm
 	for _, k := range entry.Kinds {
 		view.Kinds = append(view.Kinds, optionView{k.ID, k.Words, k.ID == kind})
 	}
-	view.Kinds = append(view.Kinds, optionView{fileKind, "Part file", kind == fileKind})
+	view.Kinds = append(view.Kinds, optionView{fileKind, "From a file", kind == fileKind})
 	if view.Text != "" || kind != fileKind {
 		view.Drawing = s.drawingOfForm(r, f.values)
 	}
@@ -127,7 +136,7 @@ func (s *Server) showPartForm(w http.ResponseWriter, r *http.Request, f partForm
 // keepPart does what the pressed button of the form says: draws anew, adds or
 // takes away a bend, or keeps the part.
 func (s *Server) keepPart(w http.ResponseWriter, r *http.Request) error {
-	form, err := s.readOffice(w, r)
+	form, err := s.readUpTo(w, r, mostDrawing)
 	if err != nil {
 		return err
 	}
@@ -186,17 +195,27 @@ func takeUpload(r *http.Request, form url.Values) error {
 	if len(file) == 0 {
 		return nil
 	}
-	if strings.HasSuffix(strings.ToLower(about.Filename), ".dxf") {
-		return fault.New(fault.Invalid, "text", "Drawings are read by the program at the desk: brakeside import FILE.dxf -o PART.json. Send the part file it writes.")
+	form.Set("text", strings.ReplaceAll(string(file), "\r\n", "\n"))
+	form.Set("kind", fileKind)
+	if name := about.Filename; strings.HasSuffix(strings.ToLower(name), ".dxf") {
+		form.Set("kind", drawingKind)
+		form.Set("act", "draw") // the layers are asked for before anything is kept
+		if form.Get("number") == "" {
+			form.Set("number", name[:len(name)-len(".dxf")])
+		}
 	}
-	form.Set("text", string(file))
 	return nil
 }
 
 // typedPart gives the part file that a form stands for.
 func typedPart(form url.Values) ([]byte, error) {
-	if form.Get("kind") != fileKind {
+	switch form.Get("kind") {
+	case drawingKind:
+		file, _, err := entry.Drawn(form)
+		return file, err
+	default:
 		return entry.File(form)
+	case fileKind:
 	}
 	if strings.TrimSpace(form.Get("text")) == "" {
 		return nil, fault.New(fault.Invalid, "text", "Choose a part file or paste one.")
@@ -237,35 +256,80 @@ func placedFault(form url.Values, err error) error {
 	return err
 }
 
-// partGroups lists the fields of a part's form.
-func partGroups(form url.Values) []formGroup {
-	unitWord := "mm"
-	if form.Get("units") == "in" {
-		unitWord = "in"
+// drawingGroups lists the fields that are asked beside a drawing: those of every
+// part, what its layers mean, and the angles of the bends found so far.
+func (s *Server) drawingGroups(r *http.Request, form url.Values) []formGroup {
+	for name, usual := range map[string]string{"material": "mild-steel", "thickness": "1.5", "angle": "90", "revision": "A"} {
+		if !form.Has(name) {
+			form.Set(name, usual)
+		}
 	}
-	groups := []formGroup{{Heading: "Part", Fields: []formField{
+	names, err := entry.Layers(form)
+	if err != nil {
+		s.log.Info("a drawing was not read", "request", ticketOf(r).id, "error", err)
+	}
+	layers := formGroup{Heading: "What the layers of the drawing are"}
+	for i, name := range names {
+		layers.Fields = append(layers.Fields, formField{Name: entry.LayerField(i), Label: name, Choices: chosen("", entry.LayerMeanings...)})
+	}
+	layers.Fields = append(layers.Fields, formField{Name: "drawn_in", Label: "Drawn in", Hint: "where the drawing does not say", Choices: chosen("", "mm", "millimetres", "in", "inches")})
+	bends := formGroup{Heading: "Bend angles", Fields: []formField{{Name: "angle", Label: "All bends", Unit: "°", Figure: true}}}
+	_, ids, err := entry.Drawn(form)
+	if err == nil && len(ids) > 1 {
+		for _, id := range ids {
+			bends.Fields = append(bends.Fields, formField{Name: entry.BendField(id), Label: "or " + id, Unit: "°", Figure: true, Hint: "-90 folds the other way"})
+		}
+	}
+	unitWord := unitsOf(form)
+	about := partAndSheet(form, unitWord)
+	return []formGroup{about[0], layers, about[1], bends, moreGroup(unitWord)}
+}
+
+// unitsOf is the unit in which the sizes of a form are typed.
+func unitsOf(form url.Values) string {
+	if form.Get("units") == "in" {
+		return "in"
+	}
+	return "mm"
+}
+
+// partAndSheet are the two groups that every form of a part begins with.
+func partAndSheet(form url.Values, unitWord string) []formGroup {
+	return []formGroup{{Heading: "Part", Fields: []formField{
 		{Name: "number", Label: "Number", Needed: true}, {Name: "title", Label: "In words"}, {Name: "revision", Label: "Revision"},
 	}}, {Heading: "Sheet", Fields: []formField{
 		{Name: "material", Label: "Material", Choices: materialChoices(form.Get("material"))},
 		{Name: "thickness", Label: "Thickness", Unit: unitWord, Figure: true},
 		{Name: "gauge", Label: "or gauge", Hint: "read in the series of the material"},
 		{Name: "units", Label: "Sizes are typed in", Choices: chosen("", "mm", "millimetres", "in", "inches")},
-		{Name: "sizes", Label: "Sizes are", Choices: chosen("", "outside", "outside", "inside", "inside")},
 	}}}
+}
+
+// partGroups lists the fields of a part's form.
+func partGroups(form url.Values) []formGroup {
+	unitWord := unitsOf(form)
+	groups := partAndSheet(form, unitWord)
+	groups[1].Fields = append(groups[1].Fields, formField{Name: "sizes", Label: "Sizes are", Choices: chosen("", "outside", "outside", "inside", "inside")})
 	if entry.KindOf(form.Get("kind")).Tray() {
 		groups = append(groups, trayGroups(unitWord)...)
 	} else {
 		groups = append(groups, profileGroup(entry.Legs(form), unitWord))
 	}
-	return append(groups, formGroup{Heading: "Radius, tolerance, grain", More: true, Fields: []formField{
+	more := moreGroup(unitWord)
+	more.Fields = append(more.Fields, formField{Name: "over_90", Label: "Sizes past 90° run to", Choices: chosen("", "apex", "the apex", "tangent", "the outside tangent")})
+	return append(groups, more)
+}
+
+// moreGroup are the fields that are seldom needed.
+func moreGroup(unitWord string) formGroup {
+	return formGroup{Heading: "Radius, tolerance, grain", More: true, Fields: []formField{
 		{Name: "inside_radius", Label: "Inside radius", Unit: unitWord, Figure: true, Hint: "empty: the shop's usual"},
 		{Name: "tolerance.angle", Label: "Angle tolerance ±", Unit: "°", Figure: true},
 		{Name: "tolerance.length", Label: "Size tolerance ±", Unit: unitWord, Figure: true},
 		{Name: "grain", Label: "Grain runs along", Choices: chosen("", "", "either", "x", "x", "y", "y")},
 		{Name: "marked_face", Label: "Film or marked side", Choices: chosen("", "A", "face A, up at the start", "B", "face B")},
-		{Name: "over_90", Label: "Sizes past 90° run to", Choices: chosen("", "apex", "the apex", "tangent", "the outside tangent")},
 		{Name: "k", Label: "K-factor", Figure: true, Hint: "empty: the shop's rule"},
-	}})
+	}}
 }
 
 func materialChoices(value string) []optionView {

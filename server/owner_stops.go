@@ -6,7 +6,6 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
-	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/learn"
@@ -22,9 +21,12 @@ type stopsView struct {
 	Proposals []proposalView
 	Strips    []stripProposalView
 	Changes   []changeLine
+	KChanges  []changeLine
 	Least     string
 	Most      string
 	Fewest    int
+
+	LeastDeduction, MostDeduction string
 }
 
 type proposalView struct {
@@ -37,9 +39,10 @@ type proposalView struct {
 }
 
 type stripProposalView struct {
-	Cell, Now, From, Next, Deduction string
-	N                                int
-	Hidden                           []fieldView
+	Cell, Now, From, Next, Deduction, ID string
+	N                                    int
+	Limited                              bool // the deduction moves by the most, and wants to go further
+	Hidden                               []fieldView
 }
 
 type changeLine struct {
@@ -55,7 +58,8 @@ func (s *Server) stopsPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) showStops(w http.ResponseWriter, r *http.Request, fail error) error {
-	view := stopsView{Frame: s.frame(r, "review"), Least: learn.LeastChange.Text(1), Most: learn.MostChange.Text(0), Fewest: learn.LeastReadings}
+	view := stopsView{Frame: s.frame(r, "review"), Least: learn.LeastChange.Text(1), Most: learn.MostChange.Text(0), Fewest: learn.LeastReadings,
+		LeastDeduction: learn.LeastDeduction.Text(1), MostDeduction: learn.MostDeduction.Text(1)}
 	if fail != nil {
 		_, view.Trouble = messageOf(fail)
 	}
@@ -66,12 +70,8 @@ func (s *Server) showStops(w http.ResponseWriter, r *http.Request, fail error) e
 	for i, p := range proposals {
 		view.Proposals = append(view.Proposals, proposalOf(p, i))
 	}
-	strips, err := s.book.KProposals(r.Context())
-	if err != nil {
+	if err := s.fillK(r, &view); err != nil {
 		return err
-	}
-	for _, p := range strips {
-		view.Strips = append(view.Strips, stripProposalOf(p))
 	}
 	changes, err := s.book.Changes(r.Context())
 	if err != nil {
@@ -109,22 +109,6 @@ func proposalOf(p lessons.Proposal, number int) proposalView {
 	}
 	v.Address = "/review/cell?" + url.Values{"material": {p.Cell.Material}, "thickness": {p.Cell.Thickness.Text(2) + " mm"}, "bar": {p.Cell.Bar}, "brake": {p.Cell.Brake}}.Encode()
 	return v
-}
-
-func stripProposalOf(p lessons.KProposal) stripProposalView {
-	bar := "every bar"
-	if p.Key.Bar != "" {
-		bar = p.Key.Bar + " bar"
-	}
-	return stripProposalView{
-		Cell: fmt.Sprintf("%s %s mm, radius %s mm, %s", p.Key.Material, p.Key.Thickness.Text(2), p.Key.Radius.Text(1), bar),
-		Now:  fmt.Sprintf("%.3f", p.Now), From: p.From, Next: fmt.Sprintf("%.3f", p.Next), N: p.N,
-		Deduction: fmt.Sprintf("%+.2f mm at 90°", float64(p.DeductionChange)),
-		Hidden: []fieldView{
-			{"material", p.Key.Material}, {"thickness", strconv.FormatInt(int64(p.Key.Thickness), 10)}, {"radius", strconv.FormatInt(int64(p.Key.Radius), 10)},
-			{"bar", p.Key.Bar}, {"k", fmt.Sprintf("%.6f", p.Next)},
-		},
-	}
 }
 
 func (s *Server) changeOf(c lessons.Change) changeLine {
@@ -214,45 +198,4 @@ func typedAngle(name, text string) (unit.Deg, error) {
 		return 0, fault.New(fault.Invalid, name, "%.20q is no bend angle; give 0 to 180 degrees, such as 92.5", text)
 	}
 	return unit.Deg(a), nil
-}
-
-// acceptK adds a learned K-factor to what the shop goes by.
-func (s *Server) acceptK(w http.ResponseWriter, r *http.Request) error {
-	form, err := s.readOffice(w, r)
-	if err != nil {
-		return err
-	}
-	proposals, err := s.book.KProposals(r.Context())
-	if err != nil {
-		return err
-	}
-	for _, p := range proposals {
-		if v := stripProposalOf(p); !sameFields(v.Hidden, form) {
-			continue
-		}
-		figures, err := Figures(r.Context(), s.store)
-		if err != nil {
-			return err
-		}
-		file, err := figures.Adopt(p.Calibration(s.ownerName(r), s.now().UTC().Format(time.RFC3339))).Write()
-		if err != nil {
-			return err
-		}
-		if _, err := s.store.Keep(r.Context(), store.Materials, store.Revision{Name: ShopFigures, JSON: file}); err != nil {
-			return err
-		}
-		http.Redirect(w, r, "/review/stops", http.StatusSeeOther)
-		return nil
-	}
-	return s.showStops(w, r, fault.New(fault.Conflict, "", "That is no longer proposed: another strip was measured, or it is accepted already."))
-}
-
-// sameFields reports whether a form sent back what was shown.
-func sameFields(shown []fieldView, form url.Values) bool {
-	for _, f := range shown {
-		if form.Get(f.Name) != f.Value {
-			return false
-		}
-	}
-	return true
 }

@@ -1,17 +1,28 @@
 package server
 
 import (
+	"context"
+	"encoding/json"
 	"fmt"
+	"math"
 	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
 
+	"brakeside/calc/brake"
+	"brakeside/calc/fault"
 	"brakeside/server/lessons"
+	"brakeside/server/store"
 )
 
 type timeView struct {
 	Frame     frameView
 	Choice    filterView
+	Trouble   string
 	Lines     []paceLine
 	Handlings []handlingView
+	Changes   []changeLine
 }
 
 type paceLine struct {
@@ -22,7 +33,8 @@ type paceLine struct {
 
 type handlingView struct {
 	Brake, Words string
-	Lines        []minuteLine
+	Factor, ID   string
+	Lines        []minuteLine // empty where nothing is proposed
 }
 
 type minuteLine struct{ What, Now, Proposed string }
@@ -30,6 +42,10 @@ type minuteLine struct{ What, Now, Proposed string }
 // timePage compares planned minutes with those that the times of the readings
 // tell, and proposes handling minutes.
 func (s *Server) timePage(w http.ResponseWriter, r *http.Request) error {
+	return s.showTime(w, r, nil)
+}
+
+func (s *Server) showTime(w http.ResponseWriter, r *http.Request, fail error) error {
 	choice, shown, err := s.chooses(r, "/review/time")
 	if err != nil {
 		return err
@@ -39,35 +55,194 @@ func (s *Server) timePage(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	view := timeView{Frame: s.frame(r, "review"), Choice: shown}
+	if fail != nil {
+		_, view.Trouble = messageOf(fail)
+	}
 	for _, p := range paces {
 		view.Lines = append(view.Lines, paceLine{
 			Job: p.Job, Part: p.Part, Brake: p.Brake, Planned: fmt.Sprintf("%.1f", p.Planned), Actual: fmt.Sprintf("%.1f", p.Actual), Ratio: fmt.Sprintf("%.2f", p.Ratio()),
 			Bends: p.Bends, Pauses: p.Pauses, Address: jobAddress(p.Code),
 		})
 	}
+	if err := s.fillHandlings(r, &view); err != nil {
+		return err
+	}
+	return s.show(w, page{formStatus(fail), "owner/time", view})
+}
+
+// fillHandlings puts in what is proposed and what was changed. Proposals rest on
+// all jobs of a brake, whatever is chosen.
+func (s *Server) fillHandlings(r *http.Request, v *timeView) error {
+	paces, err := s.book.Paces(r.Context(), store.Choice{})
+	if err != nil {
+		return err
+	}
 	handlings, err := s.book.Handlings(r.Context(), paces)
 	if err != nil {
 		return err
 	}
-	for _, h := range handlings {
-		view.Handlings = append(view.Handlings, handlingOf(h))
+	for i, h := range handlings {
+		v.Handlings = append(v.Handlings, handlingOf(h, i))
 	}
-	return s.show(w, page{0, "owner/time", view})
+	changes, err := s.book.MinutesChanges(r.Context())
+	for _, c := range changes {
+		v.Changes = append(v.Changes, s.minutesChangeOf(c))
+	}
+	return err
 }
 
-func handlingOf(h lessons.Handling) handlingView {
-	v := handlingView{Brake: h.Brake, Words: fmt.Sprintf("The middle one of %s took %.2f times as long as planned, measuring and logging in it.", counted(h.Sheets, "job"), h.Ratio)}
-	if !h.Known {
+// handlingTime names one of a brake's handling minutes: as a person says it, and in
+// the brake's file.
+type handlingTime struct {
+	words, name string
+	of          func(brake.Minutes) float64
+}
+
+// handlingTimes are the minutes that the pace of a job tells of.
+var handlingTimes = []handlingTime{
+	{"bend", "bend", func(m brake.Minutes) float64 { return m.Bend }},
+	{"turn over", "turn_over", func(m brake.Minutes) float64 { return m.TurnOver }},
+	{"rotate by 90°", "rotate_per_90", func(m brake.Minutes) float64 { return m.RotatePer90 }},
+	{"change the bar", "bar_change", func(m brake.Minutes) float64 { return m.BarChange }},
+	{"place a finger", "per_finger_placed", func(m brake.Minutes) float64 { return m.PerFinger }},
+	{"change the stop", "stop_change", func(m brake.Minutes) float64 { return m.StopChange }},
+	{"leaf extension on or off", "leaf_extension_change", func(m brake.Minutes) float64 { return m.LeafChange }},
+	{"slide the bar out", "slide_bar_out", func(m brake.Minutes) float64 { return m.SlideBarOut }},
+	{"packing strip", "packing_strip", func(m brake.Minutes) float64 { return m.PackingStrip }},
+}
+
+func handlingOf(h lessons.Handling, number int) handlingView {
+	v := handlingView{
+		Brake: h.Brake, Factor: fmt.Sprintf("%.2f", h.Factor), ID: "minutes-" + strconv.Itoa(number),
+		Words: fmt.Sprintf("The middle one of %s planned by the minutes of now took %.2f times as long as planned, measuring and logging in it.", counted(h.Sheets, "job"), h.Ratio),
+	}
+	if !h.Proposed {
+		v.Words += " No change is proposed."
 		return v
 	}
-	for _, m := range []struct {
-		what string
-		now  float64
-	}{
-		{"bend", h.Now.Bend}, {"turn over", h.Now.TurnOver}, {"rotate by 90°", h.Now.RotatePer90}, {"change the bar", h.Now.BarChange}, {"place a finger", h.Now.PerFinger},
-		{"change the stop", h.Now.StopChange}, {"leaf extension on or off", h.Now.LeafChange}, {"slide the bar out", h.Now.SlideBarOut}, {"packing strip", h.Now.PackingStrip},
-	} {
-		v.Lines = append(v.Lines, minuteLine{m.what, fmt.Sprintf("%.2f", m.now), fmt.Sprintf("%.2f", h.Proposed(m.now))})
+	for _, m := range handlingTimes {
+		now := m.of(h.Now)
+		v.Lines = append(v.Lines, minuteLine{m.words, fmt.Sprintf("%.2f", now), fmt.Sprintf("%.2f", taken(now, h.Factor))})
 	}
 	return v
+}
+
+// taken takes minutes by a factor, to the hundredth.
+func taken(minutes, factor float64) float64 { return math.Round(100*minutes*factor) / 100 }
+
+func (s *Server) minutesChangeOf(c lessons.MinutesChange) changeLine {
+	line := changeLine{
+		When: s.when(c.At), Cell: c.Name, By: c.By, Current: c.Current, Hidden: []fieldView{{"brake", c.Name}},
+		Words: fmt.Sprintf("%s: handling minutes by %.2f", c.Kind, c.Becomes), Before: ratioWords(c.Before, c.NBefore), After: ratioWords(c.After, c.NAfter),
+	}
+	if c.Kind == store.DecisionReturned {
+		line.Words = "returned: handling minutes as before"
+	}
+	return line
+}
+
+func ratioWords(ratio float64, n int) string {
+	if n == 0 {
+		return "none yet"
+	}
+	return fmt.Sprintf("%.2f times as planned, n = %d", ratio, n)
+}
+
+// decideMinutes keeps what the owner decided about the handling minutes of a
+// brake, with the version of the brake that comes of it.
+func (s *Server) decideMinutes(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.readOffice(w, r)
+	if err != nil {
+		return err
+	}
+	choice, err := typedMinutes(form)
+	var x lessons.MinutesSettled
+	if err == nil {
+		choice.By = s.ownerName(r)
+		x, err = s.book.DecideMinutes(r.Context(), choice)
+	}
+	if isRefusal(err) {
+		return s.showTime(w, r, err)
+	}
+	if err != nil {
+		return err
+	}
+	if err := s.settleMinutes(r.Context(), x); err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/review/time", http.StatusSeeOther)
+	return nil
+}
+
+func (s *Server) settleMinutes(ctx context.Context, x lessons.MinutesSettled) error {
+	if x.Kind == store.DecisionRefused {
+		return s.store.Settle(ctx, x.Settlement, nil)
+	}
+	file, err := withMinutes(x)
+	if err != nil {
+		return err
+	}
+	if _, err := brake.Read(file); err != nil {
+		return fmt.Errorf("the brake with other handling minutes: %w", err)
+	}
+	if err := s.store.Settle(ctx, x.Settlement, &store.Shelved{Shelf: store.Brakes, Revision: store.Revision{Name: x.Newest.Name, JSON: file}}); err != nil {
+		return err
+	}
+	s.news.tell()
+	return nil
+}
+
+// withMinutes gives the brake's file with other handling minutes; all else in it
+// stays.
+func withMinutes(x lessons.MinutesSettled) ([]byte, error) {
+	root, err := decoded(x.Newest.JSON)
+	if err != nil {
+		return nil, err
+	}
+	if x.Back != nil {
+		before, err := decoded(x.Back.JSON)
+		if err != nil {
+			return nil, err
+		}
+		root["minutes"] = before["minutes"]
+		return json.MarshalIndent(root, "", " ")
+	}
+	minutes, ok := root["minutes"].(map[string]any)
+	if !ok {
+		return nil, fault.New(fault.Missing, "minutes", "The brake's file has no handling minutes.")
+	}
+	for _, m := range handlingTimes {
+		if v, is := minutes[m.name].(json.Number); is {
+			now, err := v.Float64()
+			if err != nil {
+				return nil, err
+			}
+			minutes[m.name] = taken(now, x.Becomes)
+		}
+	}
+	return json.MarshalIndent(root, "", " ")
+}
+
+func typedMinutes(form url.Values) (lessons.MinutesChoice, error) {
+	c := lessons.MinutesChoice{Brake: form.Get("brake"), Kind: form.Get("kind")}
+	if c.Kind == store.DecisionReturned {
+		return c, nil
+	}
+	var err error
+	if c.Seen, err = strconv.ParseFloat(form.Get("seen"), 64); err != nil {
+		return c, fault.New(fault.Invalid, "seen", "The form is not whole. Open the page again.")
+	}
+	if c.Kind == store.DecisionEdited {
+		c.Factor, err = typedFactor("factor", form.Get("factor"))
+	}
+	return c, err
+}
+
+// typedFactor reads a number greater than 0; a comma does for the point.
+func typedFactor(name, text string) (float64, error) {
+	v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil || !(v > 0) || math.IsInf(v, 0) {
+		return 0, fault.New(fault.Invalid, name, "%.20q is no number greater than 0, such as 1.25", text)
+	}
+	return v, nil
 }

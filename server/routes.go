@@ -86,7 +86,7 @@ func (s *Server) reviewRoutes() []route {
 		{"GET", "/review/cell", byViewer, s.cellPage},
 		{"GET", "/review/stops", byViewer, s.stopsPage},
 		{"POST", "/review/stops", byOwner, s.decideStop},
-		{"POST", "/review/k", byOwner, s.acceptK},
+		{"POST", "/review/k", byOwner, s.decideK},
 		{"GET", "/review/replay", byViewer, s.replayPage},
 		{"GET", "/review/first-pieces", byViewer, s.firstPiecesPage},
 		{"POST", "/review/first-pieces/{code}", byOwner, s.sayCause},
@@ -94,6 +94,7 @@ func (s *Server) reviewRoutes() []route {
 		{"GET", "/review/measuring", byViewer, s.measuringPage},
 		{"POST", "/review/measuring", byOwner, s.addStudy},
 		{"GET", "/review/time", byViewer, s.timePage},
+		{"POST", "/review/time", byOwner, s.decideMinutes},
 		{"GET", "/review/weekly.pdf", byViewer, s.weeklyPDF},
 	}
 }

@@ -17,6 +17,7 @@ const (
 	sessionLasts  = 14 * 24 * time.Hour
 	mostPassword  = 200     // bytes
 	mostForm      = 1 << 20 // bytes of any form of the owner
+	mostDrawing   = 6 << 20 // bytes of one that carries a drawing
 )
 
 type signInView struct{ Next, Message string }

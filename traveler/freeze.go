@@ -188,7 +188,7 @@ func frozenStep(p *calc.Plan, s calc.Step) Step {
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
 		Target: s.Target.CentiDeg(), Flatten: s.Flatten, Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
-		SlideOut: s.SlideOut, Packing: s.PackingStrip,
+		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace,
 		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),

@@ -130,13 +130,14 @@ type Step struct {
 	Clamped     string        `json:"clamped"`   // the face under the bar
 	Swinging    string        `json:"swinging"`  // the face that is bent up
 	Bar         string        `json:"bar"`
-	BarGrams    int64         `json:"bar_grams"` // weight of a full bar, 0 if not known
-	Segments    []Segment     `json:"segments"`  // left to right; empty for a full bar
-	Leaf        string        `json:"leaf"`      // full or slim
-	Place       string        `json:"place"`     // middle, past-left, past-right
-	SlideOut    string        `json:"slide_out"` // left or right: after the bend the bar only slides out there; empty if it lifts out
-	Packing     bool          `json:"packing"`   // a strip of the same gauge goes under the back of the bar
-	Length      unit.Micron   `json:"length"`    // of the bend
+	BarGrams    int64         `json:"bar_grams"`           // weight of a full bar, 0 if not known
+	Segments    []Segment     `json:"segments"`            // left to right; empty for a full bar
+	Leaf        string        `json:"leaf"`                // full or slim
+	Place       string        `json:"place"`               // middle, past-left, past-right
+	SlideOut    string        `json:"slide_out"`           // left or right: after the bend the bar only slides out there; empty if it lifts out
+	Packing     bool          `json:"packing"`             // a strip of the same gauge goes under the back of the bar
+	BarPlace    string        `json:"bar_place,omitempty"` // where along the bend the brake ends and a slotted bar stands, in words
+	Length      unit.Micron   `json:"length"`              // of the bend
 	NoseSetback unit.Micron   `json:"nose_setback"`
 	Stop        unit.CentiDeg `json:"stop"`              // in the brake's own scale
 	StopBend    unit.CentiDeg `json:"stop_bend"`         // the same as a bend angle

@@ -16,8 +16,12 @@ import (
 func (d *developer) finish() {
 	b := d.blank
 	b.toOrigin()
+	zones := make([][4]geom.Point2, len(b.Joints))
 	for i := range b.Joints {
-		b.Joints[i].orient(b.Faces)
+		j := &b.Joints[i]
+		j.orient(b.Faces)
+		zones[i] = j.within(0)
+		j.Zone = zones[i][:]
 	}
 	d.boxZones()
 	for i := range b.Faces {
@@ -32,13 +36,14 @@ func (d *developer) finish() {
 }
 
 func (b *Blank) toOrigin() {
-	var all []geom.Point2
+	low, high := geom.Bounds()
 	for _, f := range b.Faces {
 		for _, g := range f.Pieces {
-			all = append(all, g...)
+			l, h := geom.Bounds(g...)
+			low = geom.Point2{X: min(low.X, l.X), Y: min(low.Y, l.Y)}
+			high = geom.Point2{X: max(high.X, h.X), Y: max(high.Y, h.Y)}
 		}
 	}
-	low, high := geom.Bounds(all...)
 	for _, f := range b.Faces {
 		for _, g := range f.Pieces {
 			for i := range g {
@@ -63,8 +68,7 @@ func (b *Blank) toOrigin() {
 	b.Width, b.Height = unit.MM(high.X-low.X), unit.MM(high.Y-low.Y)
 }
 
-// orient sets the direction across the bend and its zone. The line is turned
-// so that Faces[0] lies to its left.
+// orient sets the direction across the bend.
 func (j *Joint) orient(faces []Face) {
 	out, _ := outward(&faces[j.Faces[0]], j.Line)
 	along := j.Line[1].Sub(j.Line[0]).Unit()
@@ -72,8 +76,6 @@ func (j *Joint) orient(faces []Face) {
 	if out.Dot(j.Across) < 0 {
 		j.Across = j.Across.Times(-1)
 	}
-	corners := j.within(0)
-	j.Zone = corners[:]
 }
 
 // solid cuts a face into convex pieces and takes the bend zones off them.
@@ -221,9 +223,15 @@ func (d *developer) apart() {
 			all = append(all, plate{i, g, low, high})
 		}
 	}
-	slices.SortStableFunc(all, func(p, q plate) int { return cmp.Compare(p.low.X, q.low.X) })
-	for i, p := range all {
-		for _, q := range all[i+1:] {
+	order := make([]int32, len(all))
+	for i := range order {
+		order[i] = int32(i)
+	}
+	slices.SortStableFunc(order, func(p, q int32) int { return cmp.Compare(all[p].low.X, all[q].low.X) })
+	for i, k := range order {
+		p := &all[k]
+		for _, n := range order[i+1:] {
+			q := &all[n]
 			if q.low.X > p.high.X-Snap {
 				break
 			}

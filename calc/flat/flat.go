@@ -349,8 +349,9 @@ func (s *signedBend) apex() float64 {
 }
 
 // flatLength is what is left of an outside size between the tangents of its
-// ends; it refuses a size that the bends use up.
-func (d *developer) flatLength(pointer string, size unit.MM, ends [2]*signedBend) unit.MM {
+// ends. Where the bends use it up, least is what it must be more than, as the part
+// gives sizes; otherwise least is 0.
+func (d *developer) flatLength(size unit.MM, ends [2]*signedBend) (length, least unit.MM) {
 	outside := d.outsideSize(size, ends)
 	used := unit.MM(0)
 	for _, e := range ends {
@@ -360,10 +361,14 @@ func (d *developer) flatLength(pointer string, size unit.MM, ends [2]*signedBend
 		}
 	}
 	if outside <= used {
-		least := used - (outside - size)
-		d.refuse(pointer, "%s mm is used up by its bends; more than %s mm is needed", size.Text(2), least.Text(2))
+		least = used - (outside - size)
 	}
-	return outside - used
+	return outside - used, least
+}
+
+// usedUp refuses a size that its bends use up.
+func (d *developer) usedUp(pointer string, size, least unit.MM) {
+	d.refuse(pointer, "%s mm is used up by its bends; more than %s mm is needed", size.Text(2), least.Text(2))
 }
 
 // joint adds a bend; its zone is worked out by finish.

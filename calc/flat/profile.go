@@ -25,7 +25,11 @@ func (d *developer) profile(p *part.Profile) {
 		ends := [2]*signedBend{end(i - 1), end(i)}
 		d.blank.SumSizes += d.outsideSize(leg, ends)
 		low := y - halfOf(ends[0])
-		y += float64(d.flatLength(fmt.Sprintf("/profile/legs/%d", i), leg, ends))
+		long, least := d.flatLength(leg, ends)
+		if least > 0 {
+			d.usedUp(fmt.Sprintf("/profile/legs/%d", i), leg, least)
+		}
+		y += float64(long)
 		high := y + halfOf(ends[1])
 		d.blank.Faces = append(d.blank.Faces, Face{
 			ID:     fmt.Sprintf("p%d", i),

@@ -3,6 +3,7 @@ package flat
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
@@ -24,6 +25,7 @@ type pan struct {
 type edge struct {
 	side  part.Side
 	chain []part.Wall
+	ids   []string // of the walls and their bends
 	bends []*signedBend
 	offs  []float64 // how far the tangents of the bends lie inside the outside sizes
 	flats []float64
@@ -43,8 +45,14 @@ func (d *developer) trayForm(t *part.Tray) {
 		p.chain(p.edges[i])
 	}
 	left, right, front, back := p.edges[0], p.edges[1], p.edges[2], p.edges[3]
-	flatX := p.flatLength("/tray/base/0", t.BaseX, [2]*signedBend{left.first(), right.first()})
-	flatY := p.flatLength("/tray/base/1", t.BaseY, [2]*signedBend{front.first(), back.first()})
+	flatX, leastX := p.flatLength(t.BaseX, [2]*signedBend{left.first(), right.first()})
+	flatY, leastY := p.flatLength(t.BaseY, [2]*signedBend{front.first(), back.first()})
+	if leastX > 0 {
+		p.usedUp("/tray/base/0", t.BaseX, leastX)
+	}
+	if leastY > 0 {
+		p.usedUp("/tray/base/1", t.BaseY, leastY)
+	}
 	if d.err != nil {
 		return
 	}
@@ -54,7 +62,8 @@ func (d *developer) trayForm(t *part.Tray) {
 			e.cuts[end] = p.endCuts(e, end)
 		}
 	}
-	d.blank.Faces = []Face{{ID: "base", Pieces: []geom.Polygon{p.basePolygon()}}}
+	p.room()
+	d.blank.Faces = append(d.blank.Faces, Face{ID: "base", Pieces: []geom.Polygon{p.basePolygon()}})
 	d.spots = append(d.spots, func(x, y float64) geom.Point2 {
 		return geom.Point2{X: x - left.off(), Y: y - front.off()}
 	})
@@ -63,19 +72,41 @@ func (d *developer) trayForm(t *part.Tray) {
 	}
 }
 
+// room makes room for all faces and bends of the tray.
+func (p *pan) room() {
+	walls := 0
+	for _, e := range p.edges {
+		walls += len(e.chain)
+	}
+	if p.tray.Corners.Tabs != part.NoTabs {
+		walls += 4
+	}
+	p.blank.Faces = make([]Face, 0, walls+1)
+	p.spots = make([]func(x, y float64) geom.Point2, 0, walls+1)
+	p.blank.Joints, p.bends = make([]Joint, 0, walls), make([]*signedBend, 0, walls)
+}
+
 // chain works out the bends and the flat lengths of one side.
 func (p *pan) chain(e *edge) {
+	n := len(e.chain)
+	e.ids, e.bends = make([]string, n), make([]*signedBend, n)
+	sizes := make([]float64, 2*n)
+	e.offs, e.flats = sizes[:n:n], sizes[n:]
 	for i, w := range e.chain {
-		e.bends = append(e.bends, p.hemmed(wallID(e.side, i), w.Angle, w.Hem))
+		e.ids[i] = wallID(e.side, i)
+		e.bends[i] = p.hemmed(e.ids[i], w.Angle, w.Hem)
 	}
 	for i, w := range e.chain {
-		e.offs = append(e.offs, float64(p.takeOff(e.bends[i].Bend)))
+		e.offs[i] = float64(p.takeOff(e.bends[i].Bend))
 		ends := [2]*signedBend{e.bends[i], nil}
 		if i+1 < len(e.bends) {
 			ends[1] = e.bends[i+1]
 		}
-		pointer := "/tray/walls/" + string(e.side) + "/" + itoa(i) + "/leg"
-		e.flats = append(e.flats, float64(p.flatLength(pointer, w.Leg, ends)))
+		flat, least := p.flatLength(w.Leg, ends)
+		if least > 0 {
+			p.usedUp("/tray/walls/"+string(e.side)+"/"+itoa(i)+"/leg", w.Leg, least)
+		}
+		e.flats[i] = float64(flat)
 	}
 }
 
@@ -130,11 +161,11 @@ func (p *pan) walls(e *edge) {
 			p.refuse(fmt.Sprintf("/tray/walls/%s/%d", e.side, i), "nothing is left of this wall between its corner cuts; make it or the base longer by more than %s mm", mm(-least).Text(1))
 			return
 		}
-		p.blank.Faces = append(p.blank.Faces, Face{ID: wallID(e.side, i), Pieces: []geom.Polygon{p.wallPolygon(e, i, l)}})
+		p.blank.Faces = append(p.blank.Faces, Face{ID: e.ids[i], Pieces: []geom.Polygon{p.wallPolygon(e, i, l)}})
 		child := len(p.blank.Faces) - 1
 		p.spots = append(p.spots, e.spot(i, l.from))
 		line := [2]geom.Point2{e.at(0, e.cuts[0][i].middle(), l.at), e.at(1, e.cuts[1][i].middle(), l.at)}
-		p.joint(wallID(e.side, i), [2]int{parent, child}, line, b)
+		p.joint(e.ids[i], [2]int{parent, child}, line, b)
 		if i == 0 {
 			p.addTabs(e, child, l)
 		}
@@ -171,10 +202,11 @@ func (e *edge) narrowest(i int) float64 {
 // wallPolygon draws a leg from the middle of its bend zone to the middle of the
 // next one, or to its edge.
 func (p *pan) wallPolygon(e *edge, i int, l leg) geom.Polygon {
-	var g geom.Polygon
+	var few [2][16]geom.Point2
+	var ends [2]geom.Polygon
 	for end := range 2 {
 		c := e.cuts[end][i]
-		s := stroke{e: e, end: end, points: make(geom.Polygon, 0, 16)}
+		s := stroke{e: e, end: end, points: few[end][:0]}
 		s.add(c.middle(), l.at)
 		s.add(c.zoneFar, l.from)
 		s.add(c.flatStart, l.from)
@@ -185,9 +217,9 @@ func (p *pan) wallPolygon(e *edge, i int, l leg) geom.Polygon {
 		if i+1 < len(e.chain) {
 			p.border(&s, i+1, c.flatEnd, l.to)
 		}
-		g = s.joinTo(g)
+		ends[end] = s.points
 	}
-	return anticlockwise(g)
+	return ring(ends)
 }
 
 // stroke is one end of a face, from its bend outwards.
@@ -205,13 +237,16 @@ func (s *stroke) add(in, v float64) {
 	}
 }
 
-// joinTo closes the ring: the first end is walked outwards, the second back.
-func (s *stroke) joinTo(g geom.Polygon) geom.Polygon {
-	if s.end == 0 {
-		return s.points
+// ring closes the two ends of a face: the first is walked outwards, the second
+// back. It runs anticlockwise.
+func ring(ends [2]geom.Polygon) geom.Polygon {
+	g := make(geom.Polygon, 0, len(ends[0])+len(ends[1]))
+	g = append(g, ends[0]...)
+	for i := len(ends[1]) - 1; i >= 0; i-- {
+		g = append(g, ends[1][i])
 	}
-	for i := len(s.points) - 1; i >= 0; i-- {
-		g = append(g, s.points[i])
+	if g.Area() < 0 {
+		slices.Reverse(g)
 	}
 	return g
 }

@@ -23,7 +23,7 @@ func union(faces []Face) ([]geom.Polygon, bool) {
 			count += len(g)
 		}
 	}
-	u := &joiner{corners: newCorners(count)}
+	u := &joiner{corners: newCorners(count), order: make([][2]int32, 0, count+count/2)}
 	numbers := make([]int32, 0, count)
 	ends := make([]int, 0, rings)
 	for _, f := range faces {

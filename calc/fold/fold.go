@@ -128,11 +128,29 @@ func Curl(j flat.Joint, across geom.Point2, share float64) geom.Frame {
 // corners.
 func (t *Tree) Solids(made Made) [][][]geom.Point3 {
 	frames := t.Place(made)
-	out := make([][][]geom.Point3, len(frames))
-	for i, f := range t.blank.Faces {
+	bodies, corners := 0, 0
+	for _, f := range t.blank.Faces {
+		bodies += len(f.Solid)
 		for _, g := range f.Solid {
-			out[i] = append(out[i], geom.Placed(geom.Prism(g, 0, float64(t.blank.Sheet.Thickness)), frames[i]))
+			corners += 2 * len(g)
 		}
+	}
+	out := make([][][]geom.Point3, len(frames))
+	list, places := make([][]geom.Point3, 0, bodies), make([]geom.Point3, 0, corners)
+	for i, f := range t.blank.Faces {
+		thick := frames[i].Z.Times(float64(t.blank.Sheet.Thickness))
+		first := len(list)
+		for _, g := range f.Solid {
+			from := len(places)
+			for _, p := range g {
+				places = append(places, frames[i].Place(geom.Point3{X: p.X, Y: p.Y}))
+			}
+			for k := range g {
+				places = append(places, places[from+k].Add(thick))
+			}
+			list = append(list, places[from:len(places):len(places)])
+		}
+		out[i] = list[first:len(list):len(list)]
 	}
 	return out
 }

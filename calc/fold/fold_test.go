@@ -265,7 +265,21 @@ const manyFaces = `"tray":{"base":[400,300],"walls":{
 	"front":[{"leg":40},{"leg":20},{"leg":20,"angle":-90},{"leg":15,"angle":-90},{"leg":12,"angle":45}],
 	"back":[{"leg":40},{"leg":20},{"leg":20,"angle":-90},{"leg":15,"angle":-90},{"leg":12,"angle":45}]}}`
 
+// From what was read to where every solid stands; reading the file is apart.
 func BenchmarkDevelopAndFold(b *testing.B) {
+	drawn := develop(b, manyFaces)
+	b.ReportAllocs()
+	for b.Loop() {
+		blank, err := flat.Develop(drawn.Part, drawn.Sheet)
+		if err != nil {
+			b.Fatal(err)
+		}
+		fold.NewTree(blank, 0).Solids(fold.All(len(blank.Joints)))
+	}
+}
+
+func BenchmarkReadDevelopAndFold(b *testing.B) {
+	b.ReportAllocs()
 	for b.Loop() {
 		blank := develop(b, manyFaces)
 		fold.NewTree(blank, 0).Solids(fold.All(len(blank.Joints)))

@@ -5,7 +5,10 @@
 // package that speaks plain numbers. Polygons run anticlockwise.
 package geom
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Near is the distance below which two points of a drawing are one: far below
 // what any shop can cut, far above rounding.
@@ -31,7 +34,7 @@ func (p Point2) Dot(q Point2) float64 { return p.X*q.X + p.Y*q.Y }
 func (p Point2) Cross(q Point2) float64 { return p.X*q.Y - p.Y*q.X }
 
 // Length gives the length of the vector.
-func (p Point2) Length() float64 { return math.Hypot(p.X, p.Y) }
+func (p Point2) Length() float64 { return math.Sqrt(p.Dot(p)) }
 
 // Unit gives the vector of length 1 in the same direction; p must not be zero.
 func (p Point2) Unit() Point2 { return p.Times(1 / p.Length()) }
@@ -104,30 +107,32 @@ func (g Polygon) Convex() bool {
 func (g Polygon) Clip(from, along Point2) Polygon {
 	var few [16]float64
 	sides, cut := few[:0], false
+	nothing := -rounding * (math.Abs(along.X) + math.Abs(along.Y))
 	for _, p := range g {
 		side := along.Cross(p.Sub(from))
-		sides, cut = append(sides, side), cut || side < 0
+		sides, cut = append(sides, side), cut || side < nothing
 	}
-	out := g
 	if cut {
-		out = g.kept(sides)
+		return g.kept(sides)
 	}
-	if len(out) < 3 || out.Area() < Near {
+	if len(g) < 3 || g.Area() < Near {
 		return nil
 	}
-	return out
+	return g
 }
 
+// rounding is how far arithmetic may put a corner beside the line that it lies
+// on, in millimetres.
+const rounding = 1e-10
+
 // kept gives what lies on the side of a line where the distances are not below
-// zero.
+// zero; nil where that has no area.
 func (g Polygon) kept(sides []float64) Polygon {
-	var out Polygon
+	var few [16]Point2
+	out := Polygon(few[:0])
 	for i, p := range g {
 		k := (i + 1) % len(g)
 		a, b := sides[i], sides[k]
-		if out == nil && (a >= 0 || b > 0) {
-			out = make(Polygon, 0, len(g)+1)
-		}
 		if a >= 0 {
 			out = append(out, p)
 		}
@@ -135,7 +140,10 @@ func (g Polygon) kept(sides []float64) Polygon {
 			out = append(out, p.Add(g[k].Sub(p).Times(a/(a-b))))
 		}
 	}
-	return out
+	if len(out) < 3 || out.Area() < Near {
+		return nil
+	}
+	return slices.Clone(out)
 }
 
 // Hull gives the convex polygon around the points, anticlockwise.

@@ -100,7 +100,7 @@ func Find(n int, start Setup, shop Bounded, watch Watch) (Found, error) {
 	if n > Most {
 		return Found{}, fault.New(fault.TooLarge, "", "the part has %d bends; at most %d are planned", n, Most)
 	}
-	s := &search{n: n, shop: shop, watch: watch, numbers: map[Setup]int32{}, asked: map[question][]*Action{}}
+	s := newSearch(n, shop, watch)
 	if n > MostExact {
 		return s.large(start, shop)
 	}
@@ -115,6 +115,10 @@ func Find(n int, start Setup, shop Bounded, watch Watch) (Found, error) {
 	return s.answer(), nil
 }
 
+func newSearch(n int, shop Shop, watch Watch) *search {
+	return &search{n: n, shop: shop, watch: watch, numbers: map[Setup]int32{}, asked: map[question][]*Action{}}
+}
+
 // large searches more bends than can be worked through set by set.
 func (s *search) large(start Setup, shop Bounded) (Found, error) {
 	f, proven := s.bestFirst(start, shop)
@@ -123,6 +127,9 @@ func (s *search) large(start Setup, shop Bounded) (Found, error) {
 	}
 	if !proven {
 		f = s.beam(start, shop)
+	}
+	if !s.stopped && !proven && f.Actions == nil {
+		f = s.anyhow(start)
 	}
 	if s.stopped {
 		return Found{}, Cancelled

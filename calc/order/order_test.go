@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/bits"
 	"slices"
 	"strings"
 	"testing"
@@ -255,9 +256,7 @@ func TestLargeSearchAgainstEveryOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := anyDice(t, 5)
 		want := everyOrder(d, 0, Setup{})
-		begin := func() *search {
-			return &search{n: d.n, shop: d, numbers: map[Setup]int32{}, asked: map[question][]*Action{}}
-		}
+		begin := func() *search { return newSearch(d.n, d, nil) }
 		found, err := begin().large(Setup{}, d)
 		if err != nil {
 			t.Fatal(err)
@@ -271,6 +270,12 @@ func TestLargeSearchAgainstEveryOrder(t *testing.T) {
 		check(t, d, beam, want)
 		if beam.Proven {
 			t.Error("a search that drops what looks worse calls itself proven")
+		}
+		// A stretch is longer here than the order, so that bettering finds the best.
+		any := begin().anyhow(Setup{})
+		check(t, d, any, want)
+		if any.Proven {
+			t.Error("a search for any order calls itself proven")
 		}
 	})
 }
@@ -330,6 +335,60 @@ func TestMostBends(t *testing.T) {
 		}
 		made |= 1 << a.Bend
 	}
+}
+
+// Where what is cheap at first leads nowhere, an order is found all the same, and
+// bettered: each odd bend is cheap before its even neighbour, which then cannot be
+// made, and all even ones need another setup.
+func TestCheapBeginningsThatLeadNowhere(t *testing.T) {
+	const n = 20
+	found, err := Find(n, Setup{}, traps{n}, nil)
+	if err != nil || len(found.Actions) != n {
+		t.Fatalf("Find = %d actions, %v", len(found.Actions), err)
+	}
+	made := Made(0)
+	for _, a := range found.Actions {
+		if len((traps{n}).Actions(made, a.Bend)) == 0 {
+			t.Errorf("bend %d cannot follow %s", a.Bend+1, set(made))
+		}
+		made |= 1 << a.Bend
+	}
+	s := newSearch(n, traps{n}, nil)
+	if raw := s.along(Setup{}, s.anyOrder()); found.Proven || found.Minutes >= raw.Minutes || found.Minutes < 62 {
+		t.Errorf("%v minutes, proven %v; the first order found takes %v, and none less than 62", found.Minutes, found.Proven, raw.Minutes)
+	}
+}
+
+// traps is a shop in which an odd bend costs a minute before its neighbour and
+// three behind it, and must come behind it.
+type traps struct{ n int }
+
+func (s traps) Actions(made Made, next int) []Action {
+	if next%2 == 1 && made.Has(next-1) { // its neighbour, made too early
+		return nil
+	}
+	setup := Setup{Bar: "one"}
+	if next%2 == 0 {
+		setup.Bar = "two"
+	}
+	own := Minutes(3)
+	if next%2 == 0 && made&(1<<(next+1)) == 0 {
+		own = 0.5
+	}
+	return []Action{{Setup: setup, Bend: next, Own: own}}
+}
+
+func (s traps) Why(Made, int) []Reason { return nil }
+
+func (s traps) Change(from, to Setup) Minutes {
+	if from == to {
+		return 0
+	}
+	return 1
+}
+
+func (s traps) AtLeast(made Made, _ Setup) Minutes {
+	return 0.5 * Minutes(s.n-bits.OnesCount32(uint32(made)))
 }
 
 // A watcher can end a search, small or large, and is told how far it is.

@@ -69,9 +69,15 @@ func (w window) until(expression string) {
 	w.t.Helper()
 	tab, cancel := context.WithTimeout(w.tab, testPatience)
 	defer cancel()
-	_, err := chromedp.Run(tab, chromedp.Poll[bool](expression))
+	look := func() error {
+		once, end := context.WithTimeout(tab, testPatience/10)
+		defer end()
+		_, err := chromedp.Run(once, chromedp.Poll[bool](`document.readyState === "complete" && (`+expression+`)`))
+		return err
+	}
+	err := look()
 	for err != nil && tab.Err() == nil {
-		_, err = chromedp.Run(tab, chromedp.Poll[bool](expression))
+		err = look()
 	}
 	if err != nil {
 		w.t.Fatalf("waiting for %s: %v\npage: %s", expression, err, w.text())

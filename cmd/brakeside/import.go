@@ -16,6 +16,7 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/calc/part"
 	"brakeside/calc/unit"
+	"brakeside/server/entry"
 	"brakeside/traveler/dxf"
 )
 
@@ -199,57 +200,13 @@ func (o *importOrder) ask(d *dxf.Drawing, a asker) error {
 
 // part makes the part of the drawing.
 func (o *importOrder) part(d *dxf.Drawing) (part.Part, drawing.Read, error) {
-	var sketch drawing.Sketch
-	var err error
-	if sketch.Edges, err = strokes(d, o.outline); err != nil {
-		return part.Part{}, drawing.Read{}, err
-	}
-	for _, l := range o.up {
-		more, err := strokes(d, l)
-		if err != nil {
-			return part.Part{}, drawing.Read{}, err
-		}
-		sketch.Up = append(sketch.Up, more...)
-	}
-	for _, l := range o.down {
-		more, err := strokes(d, l)
-		if err != nil {
-			return part.Part{}, drawing.Read{}, err
-		}
-		sketch.Down = append(sketch.Down, more...)
-	}
 	if o.angles.All == 0 {
 		o.angles.All = 90
 	}
-	read, err := sketch.Flat(o.angles)
-	if err != nil {
-		return part.Part{}, read, err
-	}
-	return part.Part{
+	return entry.Sorted{Drawing: d, Outline: []string{o.outline}, Up: o.up, Down: o.down, Angles: o.angles}.Into(part.Part{
 		Number: o.number, Title: o.title, Revision: o.revision, Material: o.material, Thickness: o.thickness, Gauge: o.gauge,
-		InsideRadius: o.radius, Flat: read.Flat, Holes: read.Holes, Cutouts: read.Cutouts,
-	}, read, nil
-}
-
-// strokes takes the lines of a layer; one that cannot be read is refused here,
-// where it is asked for.
-func strokes(d *dxf.Drawing, layer string) ([]drawing.Stroke, error) {
-	shapes := d.On(layer)
-	if len(shapes) == 0 {
-		return nil, fault.New(fault.Missing, "", "there is nothing on the layer %q; the layers are %s", layer, strings.Join(d.Layers(), ", "))
-	}
-	var out []drawing.Stroke
-	for _, s := range shapes {
-		if s.Unread != "" {
-			at := ""
-			if len(s.Points) > 0 {
-				at = fmt.Sprintf(" at (%.2f, %.2f)", s.Points[0].X, s.Points[0].Y)
-			}
-			return nil, &fault.Refusal{Kind: fault.Invalid, Message: s.Kind + at + " on the layer " + s.Layer + " " + s.Unread, Line: s.Row, Column: 1}
-		}
-		out = append(out, drawing.Stroke{Points: s.Points, Closed: s.Closed, Centre: s.Centre, Radius: s.Radius})
-	}
-	return out, nil
+		InsideRadius: o.radius,
+	})
 }
 
 // buildable makes sure that what is written can be read and developed.

@@ -121,6 +121,7 @@ type jsonStep struct {
 	Tight            bool      `json:"tight"`
 	SlideOut         string    `json:"slide_out"`
 	PackingStrip     bool      `json:"packing_strip"`
+	BarPlace         string    `json:"bar_place,omitempty"` // where along the bend, if that is particular
 	Closes           []string  `json:"closes"`
 	Hold             *jsonHold `json:"hold"`
 	Cautions         []string  `json:"cautions"`
@@ -259,7 +260,7 @@ func stepJSON(s calc.Step) jsonStep {
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
-		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
+		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace, Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))

@@ -180,6 +180,9 @@ func printStep(w io.Writer, p *calc.Plan, s calc.Step) error {
 		row("handle", "%s", words)
 	}
 	row("clamp", "%s, face %s up, under %s, %s leaf, %s", s.Clamped, s.FaceUp, barWords(s), s.Leaf, placeWords(s.Place))
+	if s.BarPlace != "" {
+		row("place", "%s", s.BarPlace)
+	}
 	in := drawnIn(p.Blank.Part)
 	row("nose", "setback %s, %s from the nose to %s", in.text(s.NoseSetback), in.size(s.Gauge), s.GaugeEdge)
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))

@@ -137,7 +137,7 @@ const mostReplayed = 5000
 const stretch = 100
 
 // Replay goes through the newest readings of the log, telling each from earlier
-// ones only, and scores those of a choice of materials and brake.
+// ones only, and scores those of a choice.
 func (b *Book) Replay(ctx context.Context, c store.Choice) (Replayed, error) {
 	d, err := newDesk(ctx, b.from, b.figures)
 	if err != nil {
@@ -165,8 +165,11 @@ func (b *Book) Replay(ctx context.Context, c store.Choice) (Replayed, error) {
 	return scored(readings, learn.Replay(learn.Usual, readings), chosen), nil
 }
 
+// matches reports whether a reading is of a choice; its day is that of receipt.
 func matches(x store.Sample, c store.Choice) bool {
-	return (c.Material == "" || c.Material == x.Material) && (c.Brake == "" || c.Brake == x.Brake) && (c.Bar == "" || c.Bar == x.Bar) &&
+	day := x.Reading.Received[:min(len(x.Reading.Received), len(time.DateOnly))]
+	return day >= c.From && (c.To == "" || day <= c.To) && (c.Part == "" || c.Part == x.Part) && (c.Job == "" || c.Job == x.Job) &&
+		(c.Material == "" || c.Material == x.Material) && (c.Brake == "" || c.Brake == x.Brake) && (c.Bar == "" || c.Bar == x.Bar) &&
 		(c.Thickness == 0 || c.Thickness == x.Thickness)
 }
 

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"brakeside/calc/brake"
 	"brakeside/server/store"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
@@ -14,7 +13,8 @@ import (
 // Pace is how long a job took beside how long it was planned to take.
 type Pace struct {
 	Code, Job, Part, Brake string
-	Planned, Actual        float64 // minutes a piece
+	Issued                 time.Time
+	Planned, Actual        float64 // minutes a piece, without the first setting up
 	Bends                  int     // bends that the actual minutes stand for
 	Pauses                 int     // gaps that were left out
 }
@@ -25,9 +25,12 @@ func (p Pace) Ratio() float64 { return p.Actual / p.Planned }
 // The figures behind a pace. Common practice, no source.
 const (
 	longestGap   = 15 * time.Minute // a longer one is a pause: lunch, another job, the night
+	leastPace    = 0.2              // of the plan; a faster job was logged afterwards, not as it was made
 	leastBends   = 10               // fewer say nothing of a job
 	leastSheets  = 3                // fewer say nothing of a brake
 	sheetsLooked = 200              // newest sheets that are looked at
+	leastOff     = 0.1              // a ratio nearer to 1, or to a refused one, is not worth a change
+	mostTimes    = 2.0              // handling minutes are at most doubled or halved at once
 )
 
 // Paces lists the jobs of a choice whose readings tell how long they took, the
@@ -37,9 +40,13 @@ func (b *Book) Paces(ctx context.Context, c store.Choice) ([]Pace, error) {
 	if err != nil {
 		return nil, err
 	}
+	kept, err := b.keptBrakes(ctx)
+	if err != nil {
+		return nil, err
+	}
 	var out []Pace
 	for _, code := range codes {
-		kept, err := b.from.TravelerByCode(ctx, code)
+		sheet, err := b.from.TravelerByCode(ctx, code)
 		if err != nil {
 			return nil, err
 		}
@@ -47,7 +54,10 @@ func (b *Book) Paces(ctx context.Context, c store.Choice) ([]Pace, error) {
 		if err != nil {
 			return nil, err
 		}
-		if p := paceOf(kept.Traveler, readings); p.Bends >= leastBends && p.Planned > 0 {
+		p := paceOf(sheet.Traveler, readings)
+		// The first setting up is over before the first reading comes in.
+		p.Planned -= kept[p.Brake].Minutes.FirstSetup / float64(max(1, sheet.Traveler.Quantity))
+		if p.Bends >= leastBends && p.Planned > 0 && p.Ratio() >= leastPace {
 			out = append(out, p)
 		}
 	}
@@ -59,25 +69,19 @@ func (b *Book) Paces(ctx context.Context, c store.Choice) ([]Pace, error) {
 // late; measuring and logging are in it.
 func paceOf(t *traveler.Traveler, readings []progress.Reading) Pace {
 	p := Pace{Code: t.Code, Job: t.Job, Part: t.Part.Number, Brake: t.Brake.Name, Planned: float64(t.Minutes) / 100}
-	type stroke struct {
-		at     time.Time
-		number int // of bends made up to it, in the order of the run
-	}
-	var strokes []stroke
-	for _, r := range progress.Counted(progress.Job{Traveler: t, Readings: readings}) {
-		if at, known := madeAt(r); known && r.State == progress.StateAsBent {
-			strokes = append(strokes, stroke{at, bendNumber(t, r)})
-		}
-	}
-	slices.SortStableFunc(strokes, func(a, b stroke) int { return a.at.Compare(b.at) })
+	p.Issued, _ = time.Parse(time.RFC3339, t.IssuedAt) // the zero time is before every change
+	strokes := strokesOf(t, readings)
 	var minutes float64
-	for i := 1; i < len(strokes); i++ {
-		gap, bends := strokes[i].at.Sub(strokes[i-1].at), strokes[i].number-strokes[i-1].number
-		switch {
-		case bends <= 0: // measured again, or out of order
-		case gap > longestGap:
+	furthest := 0
+	for i, s := range strokes {
+		bends := s.number - furthest
+		furthest = max(furthest, s.number)
+		if i == 0 || bends <= 0 { // measured again, or out of order
+			continue
+		}
+		if gap := s.at.Sub(strokes[i-1].at); gap > longestGap {
 			p.Pauses++
-		default:
+		} else {
 			minutes += gap.Minutes()
 			p.Bends += bends
 		}
@@ -86,6 +90,51 @@ func paceOf(t *traveler.Traveler, readings []progress.Reading) Pace {
 		p.Actual = minutes / float64(p.Bends) * float64(len(t.Steps))
 	}
 	return p
+}
+
+// stroke is a bend by its time and by how many bends of the job were made with
+// it.
+type stroke struct {
+	at     time.Time
+	number int
+}
+
+// strokesOf puts the bends in the order of their times and numbers them in the
+// order of the run: of the sheet's, or of the other where the readings follow
+// that one better, for not every shop runs a job as it is planned.
+func strokesOf(t *traveler.Traveler, readings []progress.Reading) []stroke {
+	other := traveler.ByStep
+	if t.Run == traveler.ByStep {
+		other = traveler.ByPiece
+	}
+	planned, otherwise := numbered(t, t.Run, readings), numbered(t, other, readings)
+	if steppedBack(otherwise) < steppedBack(planned) {
+		return otherwise
+	}
+	return planned
+}
+
+func numbered(t *traveler.Traveler, run string, readings []progress.Reading) []stroke {
+	var out []stroke
+	as := *t
+	as.Run = run
+	for _, r := range progress.Counted(progress.Job{Traveler: t, Readings: readings}) {
+		if at, known := madeAt(r); known && r.State == progress.StateAsBent {
+			out = append(out, stroke{at, bendNumber(&as, r)})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b stroke) int { return a.at.Compare(b.at) })
+	return out
+}
+
+// steppedBack counts the bends that come before the one logged before them.
+func steppedBack(strokes []stroke) (n int) {
+	for i := 1; i < len(strokes); i++ {
+		if strokes[i].number < strokes[i-1].number {
+			n++
+		}
+	}
+	return n
 }
 
 func madeAt(r progress.Reading) (time.Time, bool) {
@@ -104,49 +153,4 @@ func bendNumber(t *traveler.Traveler, r progress.Reading) int {
 		return (r.Piece-1)*len(t.Steps) + r.Step
 	}
 	return len(t.Steps) + (r.Step-1)*(t.Quantity-1) + r.Piece - 1
-}
-
-// Handling is what the paces of a brake say of its handling minutes.
-type Handling struct {
-	Brake  string
-	Sheets int
-	Ratio  float64 // the middle one of its paces
-	Now    brake.Minutes
-	Known  bool // the brake is kept, so that Now is known
-}
-
-// Proposed scales a figure by what was measured.
-func (h Handling) Proposed(minutes float64) float64 { return minutes * h.Ratio }
-
-// Handlings sums the paces up brake by brake, for brakes with enough of them, in
-// the order of first mention.
-func (b *Book) Handlings(ctx context.Context, paces []Pace) ([]Handling, error) {
-	ratios := map[string][]float64{}
-	var order []string
-	for _, p := range paces {
-		if ratios[p.Brake] == nil {
-			order = append(order, p.Brake)
-		}
-		ratios[p.Brake] = append(ratios[p.Brake], p.Ratio())
-	}
-	kept, err := b.from.Newest(ctx, store.Brakes)
-	if err != nil {
-		return nil, err
-	}
-	var out []Handling
-	for _, name := range order {
-		all := ratios[name]
-		if len(all) < leastSheets {
-			continue
-		}
-		slices.Sort(all)
-		h := Handling{Brake: name, Sheets: len(all), Ratio: (all[(len(all)-1)/2] + all[len(all)/2]) / 2}
-		for _, r := range kept {
-			if k, err := brake.Read(r.JSON); err == nil && k.Name == name {
-				h.Now, h.Known = k.Minutes, true
-			}
-		}
-		out = append(out, h)
-	}
-	return out, nil
 }

@@ -60,6 +60,32 @@ func TestPaceOf(t *testing.T) {
 	}
 }
 
+// A job planned by step and run by piece is numbered as it was run: 4 pieces of 2
+// bends, a minute each, are 7 bends in 7 minutes, not 12.
+func TestPaceOfAnotherRun(t *testing.T) {
+	sheet := &traveler.Traveler{Code: "c", Job: "J", Quantity: 4, Steps: make([]traveler.Step, 2), Run: traveler.ByStep, Minutes: 250}
+	var readings []progress.Reading
+	for n := range 8 {
+		readings = append(readings, progress.Reading{ID: fmt.Sprint(n), Piece: n/2 + 1, Step: n%2 + 1, State: progress.StateAsBent, Received: noon.Add(time.Duration(n) * time.Minute).Format(time.RFC3339)})
+	}
+	if p := paceOf(sheet, readings); p.Bends != 7 || math.Abs(p.Actual-2) > 1e-9 {
+		t.Errorf("paceOf(by piece) = %+v, want 7 bends and 2 minutes a piece", p)
+	}
+}
+
+// A job that was logged all at once afterwards tells nothing of its minutes.
+func TestPacesOfAfterwards(t *testing.T) {
+	b := newBench(t)
+	s := b.issue("mild-steel", 150)
+	for i := range 12 {
+		b.time = b.time.Add(5 * time.Second)
+		b.log(s, i+1, 1, 90, "")
+	}
+	if paces, err := b.book().Paces(ctx, store.Choice{}); err != nil || len(paces) != 0 {
+		t.Errorf("Paces(logged in a minute) = %+v, %v, want none", paces, err)
+	}
+}
+
 // Jobs that took one and a half times as long as planned say so of their brake,
 // from three on.
 func TestHandlings(t *testing.T) {
@@ -92,7 +118,7 @@ func TestHandlings(t *testing.T) {
 			}
 			continue
 		}
-		if len(handlings) != 1 || !handlings[0].Known || math.Abs(handlings[0].Ratio-1.5) > 0.01 || math.Abs(handlings[0].Proposed(0.6)-0.9) > 0.01 || handlings[0].Now.Bend != 0.5 {
+		if len(handlings) != 1 || !handlings[0].Known || math.Abs(handlings[0].Ratio-1.5) > 0.01 || math.Abs(handlings[0].Factor-1.5) > 0.01 || !handlings[0].Proposed || handlings[0].Now.Bend != 0.5 {
 			t.Errorf("Handlings = %+v, want 1.5 times the kept minutes", handlings)
 		}
 	}

@@ -37,7 +37,8 @@ func (p KProposal) Calibration(by, at string) bend.Calibration {
 }
 
 // KProposals lists the changes that the kept trial strips propose, in the order
-// of the strips, the oldest first.
+// of the strips, the oldest first. One that was refused comes again when it
+// differs from the refused one by as much as is worth proposing.
 func (b *Book) KProposals(ctx context.Context) ([]KProposal, error) {
 	d, err := newDesk(ctx, b.from, b.figures)
 	if err != nil {
@@ -47,6 +48,11 @@ func (b *Book) KProposals(ctx context.Context) ([]KProposal, error) {
 	if err != nil {
 		return nil, err
 	}
+	decided, err := b.from.Settlements(ctx, store.SubjectK)
+	if err != nil {
+		return nil, err
+	}
+	past := settledOf(decided)
 	strips := map[StripKey][]learn.Strip{}
 	var order []StripKey
 	for i := len(trials) - 1; i >= 0; i-- {
@@ -58,7 +64,7 @@ func (b *Book) KProposals(ctx context.Context) ([]KProposal, error) {
 	}
 	var out []KProposal
 	for _, k := range order {
-		if p, is := d.proposeK(k, strips[k]); is {
+		if p, is := d.proposeK(k, strips[k]); is && !refusedK(p, past) {
 			out = append(out, p)
 		}
 	}

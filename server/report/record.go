@@ -83,8 +83,8 @@ func (r Record) Pages() []*draw.Page {
 	lines := r.lines()
 	p.facts([]Fact{
 		{"Job", t.Job}, {"Part", t.Part.Number + " rev " + t.Part.Revision}, {"Title", t.Part.Title},
-		{"Material", t.Part.Material + ", " + t.Part.Thickness.Text(2) + " mm"}, {"Pieces", decimal(t.Quantity)}, {"Sheet", t.Code},
-		{"Bends measured", decimal(len(lines))}, {"In tolerance", r.share(lines)}, {"Written", r.Written.In(r.Zone).Format("2006-01-02 15:04")},
+		{"Material", t.Part.Material}, {"Thickness", t.Part.Thickness.Text(2) + " mm"}, {"Pieces", decimal(t.Quantity)},
+		{"Bends in tolerance", r.share(lines)}, {"Sheet", t.Code}, {"Written", r.Written.In(r.Zone).Format("2006-01-02 15:04")},
 	})
 	p.line(body, draw.Regular, "Angles are bend angles: what the metal is turned through from flat. Error is measured less nominal.")
 	p.heading("Bends")

@@ -123,7 +123,7 @@ func TestRecordPages(t *testing.T) {
 		t.Errorf("120 bends are not all on the record, or a page lacks its heading: %s", long)
 	}
 	all := words(record(1).Pages())
-	for _, want := range []string{"Inspection record", "J-1041", "BR-210 rev C", "Rail foot", "mild steel, 1.50 mm", "1 of 2", "90.0", "90.6", "+0.6", "44.4 *", "-0.6", "2026-05-04 14:00", "2026-05-04 13:00", "* piece 1, step 2: out of tolerance", "page 1 of 1"} {
+	for _, want := range []string{"Inspection record", "J-1041", "BR-210 rev C", "Rail foot", "Thickness|1.50 mm", "mild steel", "1 of 2", "90.0", "90.6", "+0.6", "44.4 *", "-0.6", "2026-05-04 14:00", "2026-05-04 13:00", "* piece 1, step 2: out of tolerance", "page 1 of 1"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the record lacks %q: %s", want, all)
 		}

@@ -1,10 +1,9 @@
 // Package sketch draws what the office looks at before there is a sheet: the
-// finished part cut square to its bends and seen from a corner, and the bars of
-// a brake in section.
+// finished part cut square to its bends, and the bars of a brake in section.
 //
 // Sections are to scale and fitted to the box they are given; all lengths are
-// millimetres. Blanks and end views at the brake are drawn by traveler/layout
-// and traveler/view.
+// millimetres. Blanks, isometric views and end views at the brake are drawn by
+// traveler/layout, traveler/iso and traveler/view.
 package sketch
 
 import (

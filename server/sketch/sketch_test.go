@@ -70,7 +70,7 @@ func TestSectionSizes(t *testing.T) {
 func TestDrawingsFitTheirPages(t *testing.T) {
 	for _, k := range entry.Kinds {
 		b := blankOf(t, k.ID)
-		for _, p := range append(Section(b, 90, 60), Corner(b, 90, 60)) {
+		for _, p := range Section(b, 90, 60) {
 			if err := p.Check(); err != nil {
 				t.Errorf("%s: %v", k.ID, err)
 			}
@@ -85,22 +85,6 @@ func TestDrawingsFitTheirPages(t *testing.T) {
 					}
 				}
 			}
-		}
-	}
-}
-
-// The view from a corner keeps the edges of the part and no cut between the
-// pieces a face is made of: every edge of the tray's walls runs along one of the
-// three directions of the view.
-func TestCornerHasNoInnerEdges(t *testing.T) {
-	for _, m := range Corner(blankOf(t, "tray"), 90, 60).Marks {
-		l, ok := m.(draw.Line)
-		if !ok || math.Hypot(l.X2-l.X1, l.Y2-l.Y1) < 5 {
-			continue
-		}
-		angle := math.Abs(math.Mod(math.Atan2(l.Y2-l.Y1, l.X2-l.X1)*180/math.Pi+360, 180))
-		if off := math.Min(math.Abs(angle-30), math.Min(math.Abs(angle-150), math.Abs(angle-90))); off > 1 {
-			t.Errorf("an edge runs at %.1f degrees: %+v", angle, l)
 		}
 	}
 }
@@ -136,6 +120,5 @@ func BenchmarkDrawing(b *testing.B) {
 	blank := blankOf(b, "box")
 	for b.Loop() {
 		Section(blank, 90, 60)
-		Corner(blank, 90, 60)
 	}
 }

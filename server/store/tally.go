@@ -5,6 +5,7 @@ import (
 	"context"
 	"database/sql"
 	"slices"
+	"strings"
 	"time"
 
 	"brakeside/calc/unit"
@@ -196,14 +197,23 @@ func (s *Store) FirstPieces(ctx context.Context, c Choice) ([]FirstPiece, error)
 		}
 		f.Day, f.logged, f.bad = min(f.Day, r.day), f.logged+r.first, f.bad+r.firstBad
 	}
-	var out []FirstPiece
+	var told []*first
 	for code, f := range sheets {
 		if f.bad > 0 || f.logged >= b.sheets[code].steps {
 			f.Passed = f.bad == 0
-			out = append(out, f.FirstPiece)
+			told = append(told, f)
 		}
 	}
-	slices.SortFunc(out, func(a, b FirstPiece) int { return cmp.Or(cmp.Compare(b.Day, a.Day), cmp.Compare(a.Code, b.Code)) })
+	slices.SortFunc(told, func(a, b *first) int {
+		if a.Day != b.Day {
+			return strings.Compare(b.Day, a.Day)
+		}
+		return strings.Compare(a.Code, b.Code)
+	})
+	out := make([]FirstPiece, len(told))
+	for i, f := range told {
+		out[i] = f.FirstPiece
+	}
 	return out, nil
 }
 

@@ -55,7 +55,12 @@
   const file = form.querySelector("input[type=file]");
   if (file) file.addEventListener("change", async () => {
     const chosen = file.files[0];
-    if (!chosen || /\.dxf$/i.test(chosen.name) || chosen.size > 500000) return;
+    if (!chosen) return;
+    if (/\.dxf$/i.test(chosen.name)) { // its layers are asked for on the next page
+      form.requestSubmit(form.querySelector("[data-draw]"));
+      return;
+    }
+    if (chosen.size > 500000) return;
     form.elements.namedItem("text").value = await chosen.text();
     file.value = "";
     draw();

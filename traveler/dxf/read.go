@@ -208,7 +208,7 @@ func (r *reader) header() {
 		value, _ := r.take()
 		units, known := insUnits[value.value]
 		if !known && r.err == nil {
-			r.err = &fault.Refusal{Kind: fault.Invalid, Field: "$INSUNITS", Line: value.row, Column: 1,
+			r.err = &fault.Refusal{Kind: fault.Invalid, Field: "$INSUNITS", Line: value.row + 1, Column: 1,
 				Message: "the drawing is in unit " + strconv.Quote(value.value) + "; save it in millimetres (4) or inches (1)"}
 		}
 		r.drawing.Units = units

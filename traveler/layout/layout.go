@@ -9,6 +9,7 @@ package layout
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -43,19 +44,25 @@ func Dimensioned(b traveler.Blank, p traveler.Part) *draw.Page {
 		page:  &draw.Page{Title: p.Number + " blank", Width: mm(b.Width) + 2*margin, Height: mm(b.Height) + 2.4*margin},
 		blank: b, left: margin, top: 1.4 * margin, size: size,
 	}
-	d.page.Width = math.Max(d.page.Width, letter.Width(heading(b, p)[0], draw.Bold, 1.3*size)+14*size)
+	words := heading(b, p)
+	d.page.Width = max(d.page.Width, letter.Width(words[0], draw.Bold, 1.3*size)+grainRoom*size, letter.Width(words[1], draw.Regular, size)+grainRoom*size)
 	d.page.Description = fmt.Sprintf("Blank of %s, %s by %s millimetres, with %d bend lines", p.Number, b.Width.Text(1), b.Height.Text(1), len(b.Lines))
+	d.marks(p)
+	d.head(words)
+	return d.page
+}
+
+// marks draws the blank and all that is written on it and beside it.
+func (d drawing) marks(p traveler.Part) {
 	d.cuts()
-	for _, l := range b.Lines {
+	for _, l := range d.blank.Lines {
 		d.zone(l)
 		d.line(l)
 		d.label(l)
 	}
 	d.holes()
 	d.running()
-	d.head(heading(b, p))
 	d.grain(p.Grain)
-	return d.page
 }
 
 func mm(m unit.Micron) float64 { return float64(m.MM()) }
@@ -103,35 +110,61 @@ func (d drawing) label(l traveler.BendLine) {
 		way = "up"
 	}
 	words := letter.Clean(fmt.Sprintf("%s %s %s", l.Bend, way, bendSize(l)))
-	turn := 0.0
-	if math.Abs(b.Y-a.Y) > math.Abs(b.X-a.X) {
-		turn = 90
+	turn := uphill(math.Atan2(a.Y-b.Y, b.X-a.X) * 180 / math.Pi)
+	sin, cos := math.Sincos(turn * math.Pi / 180)
+	clear := d.half(l) + 0.4*d.size
+	d.page.Add(draw.Text{X: (a.X+b.X)/2 - clear*sin, Y: (a.Y+b.Y)/2 - clear*cos, Size: d.size, Words: words, Anchor: draw.Centre, Turn: turn})
+}
+
+// uphill turns a direction so that words along it are read from the left or
+// from the right edge of the page: above -90 and up to 90 degrees.
+func uphill(turn float64) float64 {
+	const hair = 1e-6
+	switch {
+	case turn > 90+hair:
+		return turn - 180
+	case turn <= -90+hair:
+		return turn + 180
 	}
-	x, y := (a.X+b.X)/2, (a.Y+b.Y)/2
-	if clear := d.half(l) + 0.4*d.size; turn == 90 {
-		x -= clear
-	} else {
-		y -= clear
-	}
-	d.page.Add(draw.Text{X: x, Y: y, Size: d.size, Words: words, Anchor: draw.Centre, Turn: turn})
+	return turn
 }
 
 // running writes the distances from the datum edges: x below the blank, y to
 // its left, each at the end of a leader that steps aside where two would
-// collide.
+// collide. Before a plan tells where the nose lines lie, the bend lines are
+// measured too.
 func (d drawing) running() {
 	bottom := d.top + mm(d.blank.Height)
-	for _, s := range spread(d.blank.RunningX, 1.25*d.size) {
+	for _, s := range spread(d.withLines(d.blank.RunningX, acrossX), 1.25*d.size) {
 		x, to := d.left+mm(s.value), d.left+s.at
 		d.leader(draw.Point{X: x, Y: bottom + 0.6*d.size}, draw.Point{X: to, Y: bottom + 2.4*d.size})
 		d.page.Add(draw.Text{X: to + 0.35*d.size, Y: bottom + 2.7*d.size, Size: d.size, Words: s.value.Text(1), Anchor: draw.Right, Turn: 90})
 	}
-	for _, s := range spread(d.blank.RunningY, 1.25*d.size) {
+	for _, s := range spread(d.withLines(d.blank.RunningY, acrossY), 1.25*d.size) {
 		y, to := bottom-mm(s.value), bottom-s.at
 		d.leader(draw.Point{X: d.left - 0.6*d.size, Y: y}, draw.Point{X: d.left - 2.4*d.size, Y: to})
 		d.page.Add(draw.Text{X: d.left - 2.7*d.size, Y: to + 0.35*d.size, Size: d.size, Words: s.value.Text(1), Anchor: draw.Right})
 	}
 }
+
+func acrossX(p traveler.Point) unit.Micron { return p.X }
+func acrossY(p traveler.Point) unit.Micron { return p.Y }
+
+// withLines adds, to running dimensions, the places of the bend lines square to
+// them that have no nose line.
+func (d drawing) withLines(values []unit.Micron, along func(traveler.Point) unit.Micron) []unit.Micron {
+	out := slices.Clone(values)
+	for _, l := range d.blank.Lines {
+		if at := along(l.Line[0]); l.Step == 0 && at == along(l.Line[1]) {
+			out = append(out, at)
+		}
+	}
+	slices.Sort(out)
+	return slices.CompactFunc(out, func(a, b unit.Micron) bool { return max(a, b)-min(a, b) < sameLine })
+}
+
+// sameLine is how far two places may lie apart and still be written once.
+const sameLine unit.Micron = 50
 
 func (d drawing) leader(from, to draw.Point) {
 	d.page.Add(draw.Line{X1: from.X, Y1: from.Y, X2: to.X, Y2: to.Y, Pen: draw.Thin})
@@ -179,7 +212,7 @@ func heading(b traveler.Blank, p traveler.Part) []string {
 }
 
 func (d drawing) head(lines []string) {
-	room := d.page.Width - 2*d.size
+	room := d.page.Width - (grainRoom-1)*d.size
 	d.page.Add(
 		draw.Text{X: d.size, Y: 2.2 * d.size, Size: 1.3 * d.size, Words: lines[0], Face: draw.Bold, MaxWidth: room},
 		draw.Text{X: d.size, Y: 4.2 * d.size, Size: d.size, Words: lines[1], MaxWidth: room},

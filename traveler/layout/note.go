@@ -49,6 +49,10 @@ func (d drawing) holes() {
 	}
 }
 
+// grainRoom is what the arrow of the grain takes at the right end of the
+// heading, in sizes of the type.
+const grainRoom = 14
+
 // grain draws how the grain of the sheet must run, at the head of the drawing.
 func (d drawing) grain(axis string) {
 	if axis == "" {

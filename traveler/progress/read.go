@@ -18,14 +18,16 @@ import (
 
 // What a reading may contain at most.
 const (
-	MaxBody   = 16 << 10 // bytes of JSON
-	maxNote   = 500      // characters
-	maxText   = 60       // characters of the short texts
-	maxFlags  = 8
-	maxPiece  = 1_000_000
-	maxStep   = 10_000
-	leastYear = 2000
-	mostYear  = 2100
+	MaxBody  = 16 << 10 // bytes of JSON
+	maxNote  = 500      // characters
+	maxText  = 60       // characters of the short texts
+	maxFlags = 8
+	maxPiece = 1_000_000
+	maxStep  = 10_000
+	// A phone whose battery was flat may say 1970: its clock decides nothing, and
+	// is no reason to lose a reading.
+	leastYear = 1970
+	mostYear  = 9999
 )
 
 // span is what an angle may be, both ends included.

@@ -121,6 +121,7 @@ var unreadable = []struct{ name, body, field string }{
 	{"confirmed is a number", with(`,"confirmed":1`), "confirmed"},
 	{"no such day", with(`,"at":"2026-02-30T09:30:00Z"`), "at"},
 	{"no zone", with(`,"at":"2026-05-04T09:30:00"`), "at"},
+	{"before all clocks of phones", with(`,"at":"1969-12-31T23:59:59Z"`), "at"},
 	{"another age", with(`,"at":"1026-05-04T09:30:00Z"`), "at"},
 	{"corrects", with(`,"corrects":"a/b"`), "corrects"},
 }

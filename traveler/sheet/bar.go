@@ -75,12 +75,19 @@ func (p barPlan) fullBar() {
 	b := box{from, p.metal.y, to - from, p.metal.h}
 	p.frame(b, draw.Outline)
 	p.write(b.inset(0.4), small.centred(), p.step.Bar)
-	p.write(p.gaps.inset(0.2), small.centred(), bendLengthWords(p.step.Length))
+	words := bendLengthWords(p.step.Length)
+	if p.step.BarPlace != "" {
+		words = p.step.BarPlace
+	}
+	p.write(p.gaps.inset(0.2), small.centred(), words)
 }
 
 // endOfBrake marks where the bed and the leaf stop.
 func (p barPlan) endOfBrake(x float64) {
 	p.line(draw.Heavy, spot(x, p.metal.y-0.6), spot(x, p.gaps.bottom()))
+	if p.step.BarPlace != "" {
+		return // which says where it ends, to the millimetre
+	}
 	words := smallBold
 	b := box{x + 1, p.gaps.y + 0.6, 24, p.gaps.h - 0.8}
 	if p.step.Place == traveler.PastRight {

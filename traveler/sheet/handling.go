@@ -43,7 +43,11 @@ func (s *sheet) handling(i int) todo {
 		list = append(list, action{canvas.pointSign, changeLeafWords(to)})
 	}
 	if from.Place != to.Place {
-		list = append(list, action{canvas.pointSign, placeWords(to.Place)})
+		words := placeWords(to.Place)
+		if len(to.Segments) > 0 && to.BarPlace != "" { // a full bar's plan says it
+			words += ": " + to.BarPlace
+		}
+		list = append(list, action{canvas.pointSign, words})
 	}
 	if to.Packing {
 		list = append(list, action{canvas.pointSign, wordsPacking})

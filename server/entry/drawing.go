@@ -1,0 +1,231 @@
+package entry
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"brakeside/calc/drawing"
+	"brakeside/calc/fault"
+	"brakeside/calc/part"
+	"brakeside/calc/unit"
+	"brakeside/traveler/dxf"
+)
+
+// Sorted is a drawing of a blank, with what its layers mean.
+type Sorted struct {
+	Drawing  *dxf.Drawing
+	Outline  []string // layers of the outline and the openings
+	Up, Down []string // layers of the bend lines
+	Angles   drawing.Angles
+}
+
+// Into gives a part the shape of the drawing. It refuses with fault.Missing a
+// layer with nothing on it, and with fault.Invalid what cannot be folded, with
+// the place.
+func (s Sorted) Into(p part.Part) (part.Part, drawing.Read, error) {
+	var sketch drawing.Sketch
+	for _, kind := range []struct {
+		layers []string
+		into   *[]drawing.Stroke
+	}{{s.Outline, &sketch.Edges}, {s.Up, &sketch.Up}, {s.Down, &sketch.Down}} {
+		for _, layer := range kind.layers {
+			strokes, err := s.strokes(layer)
+			if err != nil {
+				return p, drawing.Read{}, err
+			}
+			*kind.into = append(*kind.into, strokes...)
+		}
+	}
+	read, err := sketch.Flat(s.Angles)
+	p.Flat, p.Holes, p.Cutouts = read.Flat, read.Holes, read.Cutouts
+	return p, read, err
+}
+
+// strokes takes the lines of a layer; one that cannot be read is refused here,
+// where it is asked for.
+func (s Sorted) strokes(layer string) ([]drawing.Stroke, error) {
+	shapes := s.Drawing.On(layer)
+	if len(shapes) == 0 {
+		return nil, fault.New(fault.Missing, "", "there is nothing on the layer %q; the layers are %s", layer, strings.Join(s.Drawing.Layers(), ", "))
+	}
+	var out []drawing.Stroke
+	for _, shape := range shapes {
+		if shape.Unread != "" {
+			at := ""
+			if len(shape.Points) > 0 {
+				at = fmt.Sprintf(" at (%.2f, %.2f)", shape.Points[0].X, shape.Points[0].Y)
+			}
+			return nil, &fault.Refusal{Kind: fault.Invalid, Message: shape.Kind + at + " on the layer " + shape.Layer + " " + shape.Unread, Line: shape.Row, Column: 1}
+		}
+		out = append(out, drawing.Stroke{Points: shape.Points, Closed: shape.Closed, Centre: shape.Centre, Radius: shape.Radius})
+	}
+	return out, nil
+}
+
+// What a layer can mean, as the values of its field.
+const (
+	nothingLayer = "-"
+	edgeLayer    = "outline"
+	upLayer      = "up"
+	downLayer    = "down"
+)
+
+// LayerMeanings are what a layer of a drawing can mean: value and words in turn.
+var LayerMeanings = []string{
+	nothingLayer, "nothing here", edgeLayer, "outline and openings", upLayer, "bend lines, up towards face A", downLayer, "bend lines, down",
+}
+
+// Layers reads which layers the drawing of a form has. A form that does not say
+// yet what they mean is given what their names suggest.
+func Layers(form url.Values) ([]string, error) {
+	d, err := drawingOf(form)
+	if err != nil {
+		return nil, err
+	}
+	for i, name := range d.Layers() {
+		if field := LayerField(i); !form.Has(field) {
+			form.Set(field, suggested(name))
+		}
+	}
+	return d.Layers(), nil
+}
+
+// LayerField names the field of a layer.
+func LayerField(i int) string { return fmt.Sprintf("layer[%d]", i) }
+
+// BendField names the field of the angle of one bend.
+func BendField(id string) string { return "bend[" + id + "]" }
+
+// suggested guesses what a layer means by its name.
+func suggested(layer string) string {
+	name := strings.ToLower(layer)
+	has := func(words ...string) bool {
+		for _, w := range words {
+			if strings.Contains(name, w) {
+				return true
+			}
+		}
+		return false
+	}
+	switch {
+	case has("bend", "fold") && has("down", "dn", "neg"):
+		return downLayer
+	case has("bend", "fold"):
+		return upLayer
+	case has("cut", "outline", "contour", "profile", "edge"):
+		return edgeLayer
+	}
+	return nothingLayer
+}
+
+func drawingOf(form url.Values) (*dxf.Drawing, error) {
+	if strings.TrimSpace(form.Get("text")) == "" {
+		return nil, fault.New(fault.Invalid, "text", "Choose a drawing.")
+	}
+	return dxf.Read([]byte(form.Get("text")), dxf.Units(form.Get("drawn_in")))
+}
+
+// Drawn makes the part file of a form that holds a drawing, and lists its
+// bends. A refusal is about a field of the form, or names a place in the
+// drawing.
+func Drawn(form url.Values) (file []byte, bends []string, err error) {
+	d, err := drawingOf(form)
+	if err != nil {
+		return nil, nil, err
+	}
+	t := &typed{form: form, system: unit.Metric}
+	if form.Get("units") == "in" {
+		t.system = unit.Inch
+	}
+	p := t.drawnPart()
+	s := Sorted{Drawing: d, Angles: t.angles()}
+	for i, name := range d.Layers() {
+		switch form.Get(LayerField(i)) {
+		case edgeLayer:
+			s.Outline = append(s.Outline, name)
+		case upLayer:
+			s.Up = append(s.Up, name)
+		case downLayer:
+			s.Down = append(s.Down, name)
+		}
+	}
+	if t.err == nil && len(s.Outline) == 0 {
+		t.refuse(LayerField(0), "Say which layer the outline is on.")
+	}
+	if t.err != nil {
+		return nil, nil, t.err
+	}
+	p, _, err = s.Into(p)
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, b := range p.Flat.Bends {
+		bends = append(bends, b.ID)
+	}
+	file, err = part.Write(p)
+	return file, bends, err
+}
+
+// drawnPart reads what is typed beside a drawing.
+func (t *typed) drawnPart() part.Part {
+	p := part.Part{
+		Number: t.words("number"), Title: t.words("title"), Revision: t.words("revision"), Inch: t.system == unit.Inch,
+		Material: t.words("material"), Gauge: t.words("gauge"), Grain: t.words("grain"), MarkedFace: t.words("marked_face"),
+		Thickness: t.sized("thickness"), InsideRadius: t.sized("inside_radius"),
+	}
+	p.Tolerance.Length = t.sized("tolerance.length")
+	if a := t.number("tolerance.angle"); a != nil {
+		p.Tolerance.Angle = unit.Deg(*a)
+	}
+	if k := t.number("k"); k != nil {
+		p.K = *k
+	}
+	return p
+}
+
+// sized is a length that may be left out; 0 when it is.
+func (t *typed) sized(name string) unit.MM {
+	l := t.length(name)
+	if l == nil {
+		return 0
+	}
+	if *l <= 0 {
+		t.refuse(name, "This size must be more than nothing.")
+	}
+	return unit.MM(*l) * t.system.PerUnit()
+}
+
+// angles reads the bend angles: one of all bends, and those of some.
+func (t *typed) angles() drawing.Angles {
+	out := drawing.Angles{All: 90, Of: map[string]unit.Deg{}}
+	if a := t.turn("angle"); a != 0 {
+		out.All = a
+	}
+	for _, name := range slices.Sorted(maps.Keys(t.form)) {
+		if id, found := strings.CutPrefix(name, "bend["); found {
+			if a := t.turn(name); a != 0 {
+				out.Of[strings.TrimSuffix(id, "]")] = a
+			}
+		}
+	}
+	return out
+}
+
+// turn reads a bend angle of a drawing; 0 for an empty field.
+func (t *typed) turn(name string) unit.Deg {
+	text := t.words(name)
+	if text == "" {
+		return 0
+	}
+	a, err := strconv.ParseFloat(text, 64)
+	if err != nil || math.IsNaN(a) || math.Abs(a) >= 180 || a == 0 {
+		t.refuse(name, "%.20q is no bend angle; write more than 0 and less than 180, with - before it to fold the other way", text)
+		return 0
+	}
+	return unit.Deg(a)
+}

@@ -1,0 +1,322 @@
+package iso
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"brakeside/calc"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
+	"brakeside/calc/part"
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/internal/golden"
+	"brakeside/traveler/svg"
+)
+
+// drafted is a part ready to be drawn, of a part file.
+func drafted(t testing.TB, text string) (*Part, *calc.Plan) {
+	t.Helper()
+	p, err := part.Read([]byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan, err := calc.Shop{}.Draft(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Of(plan.Blank), plan
+}
+
+// examples are the example parts by name.
+func examples(t testing.TB) map[string]string {
+	t.Helper()
+	files, err := filepath.Glob("../../testdata/parts/*.json")
+	if err != nil || len(files) < 12 {
+		t.Fatalf("%d parts, %v", len(files), err)
+	}
+	out := map[string]string{}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out[strings.TrimSuffix(filepath.Base(file), ".json")] = string(data)
+	}
+	return out
+}
+
+const plate = `{"number":"P","material":"mild-steel","thickness":2,"inside_radius":2,"profile":{"length":40,"legs":[20,30],"bends":[90]}}`
+
+// lines are the lines of a picture.
+func lines(page *draw.Page) (out []draw.Line) {
+	for _, m := range page.Marks {
+		out = append(out, m.(draw.Line))
+	}
+	return out
+}
+
+// An unbent plate shows nine of its twelve edges. Its bend is not made, so no
+// line is drawn along it; but it cuts the two long edges, whose upper and lower
+// lines then come in several pieces, end to end.
+func TestFlatPlateShowsNineEdges(t *testing.T) {
+	p, _ := drafted(t, plate)
+	count := map[string]int{}
+	for _, l := range lines(p.After(0, 200, 200)) {
+		dx, dy := l.X2-l.X1, l.Y2-l.Y1
+		// Each edge lies on its own straight line: named by its slope and its height over the origin.
+		turn := (int(math.Round(math.Atan2(dy, dx)*180/math.Pi)) + 360) % 180
+		off := (l.X1*dy - l.Y1*dx) / math.Hypot(dx, dy)
+		count[fmt.Sprintf("%d %.0f", turn, math.Abs(off))]++
+	}
+	if len(count) != 9 {
+		t.Errorf("a plate shows %d edges, want 9: %v", len(count), count)
+	}
+	for edge := range count {
+		if turn, _, _ := strings.Cut(edge, " "); turn != "30" && turn != "90" && turn != "150" {
+			t.Errorf("an edge runs at %s degrees in an isometric view", turn)
+		}
+	}
+}
+
+// The three axes of every view are shortened alike, by root 2/3, and the view is
+// right-handed, so that no part is drawn as its mirror image.
+func TestSidesAreIsometric(t *testing.T) {
+	for i, s := range sides() {
+		for _, axis := range []geom.Point3{{X: 1}, {Y: 1}, {Z: 1}} {
+			seen, _ := s.see(axis)
+			if math.Abs(seen.Length()-math.Sqrt(2./3)) > 1e-12 {
+				t.Errorf("side %d: an axis is %v long", i, seen.Length())
+			}
+		}
+		if got := s.right.Cross(s.up).Dot(s.away); math.Abs(got+1) > 1e-12 {
+			t.Errorf("side %d: right, up and away make %v, want -1: away from the viewer", i, got)
+		}
+	}
+}
+
+// blocked asks whether a facet stands before a place, by casting a ray to the
+// viewer: another way than the cutting of lines that the pictures use. The
+// answer is false, too, where the ray passes an edge so closely that rounding
+// decides.
+func (m *mesh) blocked(p geom.Point3) (hidden, sure bool) {
+	ray := m.part.side.away.Times(-1)
+	sure = true
+	for _, f := range m.facets {
+		normal := geom.Point3{}
+		for i := 1; i+1 < len(f.ring); i++ { // the sum of the fan: no corner on a straight edge spoils it
+			normal = normal.Add(f.ring[i].Sub(f.ring[0]).Cross(f.ring[i+1].Sub(f.ring[0])))
+		}
+		slope := normal.Dot(ray)
+		if math.Abs(slope) <= 1e-4*normal.Length() {
+			continue // seen edge on, or without area: the inside of a closed hem
+		}
+		ahead := normal.Dot(f.ring[0].Sub(p)) / slope
+		hit := p.Add(ray.Times(ahead))
+		depth := insideBy(f.ring, hit, normal)
+		for _, h := range f.holes {
+			depth = min(depth, -insideBy(h, hit, normal))
+		}
+		switch {
+		case depth < -0.05 || ahead < 0:
+		case depth < 0.05 || ahead < 3*nearer:
+			sure = sure && (depth < -0.05 || ahead < 0.5*nearer)
+		default:
+			hidden = true
+		}
+	}
+	return hidden, sure
+}
+
+// insideBy is how far a place lies inside a ring, by the winding of the ring
+// about it; below zero outside.
+func insideBy(ring []geom.Point3, p, normal geom.Point3) float64 {
+	unit := normal.Times(1 / normal.Length())
+	turned, nearest := 0.0, math.Inf(1)
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		u, v := a.Sub(p), b.Sub(p)
+		turned += math.Atan2(unit.Dot(u.Cross(v)), u.Dot(v))
+		edge := b.Sub(a)
+		share := 0.0
+		if long := edge.Dot(edge); long > 0 {
+			share = min(max(-u.Dot(edge)/long, 0), 1)
+		}
+		nearest = min(nearest, u.Add(edge.Times(share)).Length())
+	}
+	if math.Abs(turned) > math.Pi {
+		return nearest
+	}
+	return -nearest
+}
+
+// What is drawn is in sight, and what is left out is not: every line of every
+// example, folded in full and in part, from all eight sides, against a ray to
+// the viewer.
+func TestWhatIsDrawnIsWhatIsSeen(t *testing.T) {
+	for name, text := range examples(t) {
+		p, _ := drafted(t, text)
+		joints := len(p.blank.Joints)
+		for k, s := range sides() {
+			p.side = s
+			made := fold.All(joints)
+			if k%2 == 1 {
+				made = fold.All(joints / 2)
+			}
+			seesRight(t, fmt.Sprintf("%s from side %d", name, k), newMesh(p, made, real(p)))
+		}
+	}
+}
+
+// seesRight compares samples along every line of a mesh.
+func seesRight(t *testing.T, what string, m *mesh) {
+	t.Helper()
+	shades := m.screens()
+	g := newGrid(shades)
+	asked, wrong := 0, 0
+	for i := 0; i < len(m.segments); i += 1 + len(m.segments)/150 {
+		s := m.segments[i]
+		a, depthA := m.part.side.see(s.from)
+		b, depthB := m.part.side.see(s.to)
+		if b.Sub(a).Length() < 0.5 {
+			continue
+		}
+		l := sight{a, b, depthA, depthB}
+		var hidden []span
+		for _, k := range g.around(a, b) {
+			hidden = append(hidden, shades[k].hides(l)...)
+		}
+		for _, share := range []float64{0.19, 0.53, 0.87} {
+			want, sure := m.blocked(s.from.Add(s.to.Sub(s.from).Times(share)))
+			if !sure {
+				continue
+			}
+			got := false
+			for _, v := range hidden {
+				got = got || share > v.from && share < v.to
+			}
+			asked++
+			if got != want {
+				if wrong++; wrong < 3 {
+					t.Errorf("%s: at %.2f of the line from %v to %v: hidden %v, want %v", what, share, s.from, s.to, got, want)
+				}
+			}
+		}
+	}
+	if asked < 20 {
+		t.Errorf("%s: only %d places were asked", what, asked)
+	}
+}
+
+// The drawn surface is that of the folded part: the corners of the flats lie
+// where fold puts them.
+func TestMeshLiesOnTheFoldedPart(t *testing.T) {
+	for name, text := range examples(t) {
+		p, _ := drafted(t, text)
+		made := fold.All(len(p.blank.Joints))
+		m := newMesh(p, made, real(p))
+		bodies := p.tree.Solids(made)
+		count := 0
+		for i, f := range p.blank.Faces {
+			for _, level := range []int{0, 1} {
+				for k := range f.Solid {
+					ring := m.facets[count+level*len(f.Solid)+k].ring
+					for c, q := range ring {
+						if want := bodies[i][k][c+level*len(ring)]; q.Sub(want).Length() > 1e-9 {
+							t.Fatalf("%s: a corner of face %s is drawn at %v and folded to %v", name, f.ID, q, want)
+						}
+					}
+				}
+			}
+			count += 2 * len(f.Solid)
+		}
+	}
+}
+
+// Every picture fits its box, is the same when drawn again, and shows lines.
+func TestPicturesFitTheirBox(t *testing.T) {
+	for name, text := range examples(t) {
+		p, _ := drafted(t, text)
+		for _, box := range [][2]float64{{60, 40}, {30, 90}} {
+			page := p.Finished(box[0], box[1])
+			if err := page.Check(); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+			all := lines(page)
+			if len(all) < 9 {
+				t.Errorf("%s: %d lines", name, len(all))
+			}
+			touches := 0
+			for _, l := range all {
+				if min(l.X1, l.X2) < margin-1e-6 || max(l.X1, l.X2) > box[0]-margin+1e-6 || min(l.Y1, l.Y2) < margin-1e-6 || max(l.Y1, l.Y2) > box[1]-margin+1e-6 {
+					t.Errorf("%s: a line from (%.2f, %.2f) to (%.2f, %.2f) leaves the box", name, l.X1, l.Y1, l.X2, l.Y2)
+				}
+				if min(l.X1, l.X2) < margin+0.5 || min(l.Y1, l.Y2) < margin+0.5 {
+					touches++
+				}
+			}
+			if touches == 0 {
+				t.Errorf("%s: the picture does not fill its box", name)
+			}
+		}
+		if again, _ := drafted(t, text); picture(t, again.Finished(60, 40)) != picture(t, p.Finished(60, 40)) {
+			t.Errorf("%s is drawn in two ways", name)
+		}
+	}
+}
+
+func picture(t testing.TB, page *draw.Page) string {
+	t.Helper()
+	var out bytes.Buffer
+	if err := svg.Write(&out, page); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+// kept are the pictures that a person has looked at.
+var kept = []string{"enclosure", "hat-rail", "l-bracket", "tab-plate", "tabbed-tray"}
+
+func TestGolden(t *testing.T) {
+	texts := examples(t)
+	var files []string
+	for _, name := range kept {
+		p, _ := drafted(t, texts[name])
+		file := filepath.Join("testdata", name+".svg")
+		files = append(files, file)
+		golden.Compare(t, file, []byte(picture(t, p.Finished(90, 60))))
+	}
+	golden.Only(t, "testdata/*", files)
+}
+
+// A traveler keeps no faces: the picture made of its lines alone has as many
+// faces and is nearly the same as that of the part.
+func TestOfTravelerIsTheSamePart(t *testing.T) {
+	for name, text := range examples(t) {
+		p, plan := drafted(t, text)
+		again, err := OfTraveler(traveler.FreezeBlank(plan), traveler.FreezePart(plan).Thickness)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if len(again.blank.Faces) != len(p.blank.Faces) || len(again.blank.Joints) != len(p.blank.Joints) {
+			t.Errorf("%s: %d faces and %d bends, want %d and %d", name, len(again.blank.Faces), len(again.blank.Joints), len(p.blank.Faces), len(p.blank.Joints))
+			continue
+		}
+		if long, want := drawnLength(again.Finished(90, 60)), drawnLength(p.Finished(90, 60)); math.Abs(long-want) > 0.05*want {
+			t.Errorf("%s: lines of %.0f mm are drawn of the traveler, %.0f mm of the part", name, long, want)
+		}
+	}
+}
+
+func drawnLength(page *draw.Page) (sum float64) {
+	for _, l := range lines(page) {
+		sum += math.Hypot(l.X2-l.X1, l.Y2-l.Y1)
+	}
+	return sum
+}
