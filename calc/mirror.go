@@ -3,6 +3,7 @@ package calc
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"brakeside/calc/flat"
 	"brakeside/calc/geom"
@@ -25,8 +26,23 @@ type feature struct {
 // it is bent. A blank that is its own mirror image has none, and the sentence
 // says so. A plan without steps has no sentence.
 func (p *Plan) MirrorCheck() string {
+	words, _ := p.mirrorCheck()
+	return words
+}
+
+// MirrorMark is where on the blank the feature lies that MirrorCheck names, if it
+// is a spot that can be marked; a bend line carries its number already.
+func (p *Plan) MirrorMark() (at geom.Point2, ok bool) {
+	_, f := p.mirrorCheck()
+	return f.at, f.words != "" && !strings.HasPrefix(f.kind, bendKind)
+}
+
+// bendKind begins the kinds of bend lines.
+const bendKind = "bend "
+
+func (p *Plan) mirrorCheck() (words string, named feature) {
 	if len(p.Steps) == 0 {
-		return ""
+		return "", feature{}
 	}
 	all := p.features()
 	middle := geom.Point2{X: float64(p.Blank.Width) / 2, Y: float64(p.Blank.Height) / 2}
@@ -34,7 +50,7 @@ func (p *Plan) MirrorCheck() string {
 	right := first.NoseLine[1].Sub(first.NoseLine[0]).Unit()
 	for _, axis := range []geom.Point2{{X: 1}, {Y: 1}, {X: math.Sqrt2 / 2, Y: math.Sqrt2 / 2}, {X: math.Sqrt2 / 2, Y: -math.Sqrt2 / 2}, right} {
 		if len(unmatched(all, middle, axis)) == 0 {
-			return "The blank is its own mirror image: it has no left or right hand."
+			return "The blank is its own mirror image: it has no left or right hand.", feature{}
 		}
 	}
 	alone := unmatched(all, middle, right)
@@ -44,7 +60,7 @@ func (p *Plan) MirrorCheck() string {
 			pick = f
 		}
 	}
-	return fmt.Sprintf("%s is %s when bend %s comes up.", pick.words, p.whereIs(pick, all, right), first.Bends[0])
+	return fmt.Sprintf("%s is %s when bend %s comes up.", pick.words, p.whereIs(pick, all, right), first.Bends[0]), pick
 }
 
 // whereIs tells on which side of the operator a feature lies, and, when there
@@ -105,7 +121,7 @@ func (p *Plan) features() []feature {
 		out = append(out, feature{"The opening in the sheet", area, g.Centroid()})
 	}
 	for i, j := range p.Blank.Joints {
-		out = append(out, feature{"Bend line " + j.ID, fmt.Sprintf("bend %.0f %.1f %v", p.Bends[i].Angle, float64(j.Length()), lies(j)), j.Line[0].Add(j.Line[1]).Times(0.5)})
+		out = append(out, feature{"Bend line " + j.ID, fmt.Sprintf(bendKind+"%.0f %.1f %v", p.Bends[i].Angle, float64(j.Length()), lies(j)), j.Line[0].Add(j.Line[1]).Times(0.5)})
 	}
 	for i, c := range p.Blank.Outline[0] {
 		if onCurve(p.Blank, i) {

@@ -36,7 +36,7 @@ func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
 		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper,
 		Part: FreezePart(p), Brake: FreezeBrake(p.Brake), Blank: FreezeBlank(p),
 		Cautions: frozenCautions(p.Cautions), Minutes: int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
-		MirrorCheck: p.MirrorCheck(),
+		MirrorCheck: p.MirrorCheck(), MirrorMark: mirrorMark(p),
 	}
 	for _, s := range p.Steps {
 		t.Steps = append(t.Steps, frozenStep(p, s))
@@ -47,6 +47,10 @@ func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
 // FreezePart rounds what is made and from what.
 func FreezePart(p *calc.Plan) Part {
 	part, sheet := p.Blank.Part, p.Blank.Sheet
+	sizes := string(part.Sizes)
+	if part.Flat != nil { // drawn as the blank is cut
+		sizes = "blank"
+	}
 	radius := unit.MM(0)
 	for _, b := range p.Bends {
 		radius = max(radius, b.Bend.Radius)
@@ -56,8 +60,17 @@ func FreezePart(p *calc.Plan) Part {
 		MaterialID: sheet.Material.ID, Material: sheet.Material.Words, Family: sheet.Material.Family, Magnetic: sheet.Material.Magnetic,
 		Thickness: sheet.Thickness.Micron(), InsideRadius: radius.Micron(),
 		AngleTolerance: part.Tolerance.Angle.CentiDeg(), SizeTolerance: part.Tolerance.Length.Micron(),
-		Sizes: string(part.Sizes), PastSquare: string(p.SizesPastSquare()), MarkedFace: part.MarkedFace, Grain: part.Grain,
+		Sizes: sizes, PastSquare: string(p.SizesPastSquare()), MarkedFace: part.MarkedFace, Grain: part.Grain,
 	}
+}
+
+// mirrorMark is where the feature of the mirror check is marked.
+func mirrorMark(p *calc.Plan) *Point {
+	at, ok := p.MirrorMark()
+	if !ok {
+		return nil
+	}
+	return &Point{unit.MM(at.X).Micron(), unit.MM(at.Y).Micron()}
 }
 
 // FreezeBrake rounds what a sheet tells of the brake.

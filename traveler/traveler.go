@@ -37,6 +37,7 @@ type Traveler struct {
 	// MirrorCheck names a feature that lies on one side, as it must lie when the
 	// first bend comes up.
 	MirrorCheck string `json:"mirror_check,omitempty"`
+	MirrorMark  *Point `json:"mirror_mark,omitempty"` // where it lies on the blank; none for a bend line
 }
 
 // Part is what is made and from what.
@@ -52,7 +53,7 @@ type Part struct {
 	InsideRadius   unit.Micron   `json:"inside_radius"`
 	AngleTolerance unit.CentiDeg `json:"angle_tolerance"`
 	SizeTolerance  unit.Micron   `json:"size_tolerance"`
-	Sizes          string        `json:"sizes"`                 // outside or inside
+	Sizes          string        `json:"sizes"`                 // outside, inside, or blank for a part drawn as its blank
 	PastSquare     string        `json:"past_square,omitempty"` // apex or tangent: where sizes end at bends of more than 90 degrees, if there are any
 	MarkedFace     string        `json:"marked_face"`
 	Grain          string        `json:"grain"` // x, y or empty

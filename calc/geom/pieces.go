@@ -14,11 +14,15 @@ func Pieces(g Polygon) ([]Polygon, bool) {
 	if g.Convex() {
 		return []Polygon{g}, true
 	}
-	triangles, ok := ears(g)
+	c, ok := ears(g)
 	if !ok {
 		return nil, false
 	}
-	return merge(triangles), true
+	pieces := c.merge()
+	for i, piece := range pieces {
+		pieces[i] = tidy(piece)
+	}
+	return pieces, true
 }
 
 // tidy drops corners that repeat or lie on a straight line.
@@ -49,26 +53,52 @@ func needless(g Polygon, i int) bool {
 	return long >= Near*Near && cross*cross < Near*Near*long && on.Dot(in) > 0
 }
 
+// cuts is a polygon cut into triangles: the triangles, and the diagonals between
+// them.
+type cuts struct {
+	pieces    []Polygon
+	diagonals []diagonal
+}
+
+// diagonal is an edge that two triangles share, by number.
+type diagonal struct {
+	from, to Point2 // as it runs in the first of the two
+	between  [2]int32
+}
+
 // ears cuts off one triangle after the other.
-func ears(g Polygon) ([]Polygon, bool) {
+func ears(g Polygon) (cuts, bool) {
 	rest := append(Polygon(nil), g...)
-	out := make([]Polygon, 0, len(g)-2)
+	behind := make([]int32, len(g)) // by corner, the triangle behind the edge that leaves it; 0 for none, else its number + 1
+	c := cuts{make([]Polygon, 0, len(g)-2), make([]diagonal, 0, len(g)-3)}
 	corners := make(Polygon, 0, 3*len(g)) // of all triangles
-	add := func(a, b, c Point2) {
+	add := func(a, b, c Point2) Polygon {
 		n := len(corners)
 		corners = append(corners, a, b, c)
-		out = append(out, corners[n:n+3:n+3])
+		return corners[n : n+3 : n+3]
+	}
+	share := func(from, to Point2, other int32) {
+		if other > 0 {
+			c.diagonals = append(c.diagonals, diagonal{from, to, [2]int32{int32(len(c.pieces)), other - 1}})
+		}
 	}
 	for i := 0; len(rest) > 3; {
 		n := len(rest)
 		if i = ear(rest, (i+n-1)%n); i < 0 { // cutting an ear off changes its neighbours most
-			return nil, false
+			return cuts{}, false
 		}
-		add(rest[(i+n-1)%n], rest[i], rest[(i+1)%n])
-		rest = append(rest[:i], rest[i+1:]...)
+		before, after := (i+n-1)%n, (i+1)%n
+		share(rest[before], rest[i], behind[before])
+		share(rest[i], rest[after], behind[i])
+		c.pieces = append(c.pieces, add(rest[before], rest[i], rest[after]))
+		behind[before] = int32(len(c.pieces))
+		rest, behind = append(rest[:i], rest[i+1:]...), append(behind[:i], behind[i+1:]...)
 	}
-	add(rest[0], rest[1], rest[2])
-	return out, true
+	for k := range rest {
+		share(rest[k], rest[(k+1)%3], behind[k])
+	}
+	c.pieces = append(c.pieces, add(rest[0], rest[1], rest[2]))
+	return c, true
 }
 
 // ear finds a corner whose triangle holds no other corner, the first one from a
@@ -98,46 +128,66 @@ func ear(g Polygon, from int) int {
 	return -1
 }
 
-// merge joins neighbours as long as the result stays convex, which leaves at
-// most four times the least possible number (Hertel and Mehlhorn, 1983).
-func merge(pieces []Polygon) []Polygon {
-	for i := 0; i < len(pieces); i++ {
-		for j := i + 1; j < len(pieces); j++ {
-			if joined, ok := join(pieces[i], pieces[j]); ok {
-				pieces[i] = joined
-				pieces = append(pieces[:j], pieces[j+1:]...)
-				j = i
-			}
+// merge takes away every diagonal that the pieces on its sides stay convex
+// without, which leaves at most four times the least possible number of pieces
+// (Hertel and Mehlhorn, 1983).
+func (c cuts) merge() []Polygon {
+	in := make([]int32, len(c.pieces)) // by triangle, the piece it went into
+	for i := range in {
+		in[i] = int32(i)
+	}
+	piece := func(i int32) int32 {
+		for in[i] != i {
+			in[i] = in[in[i]]
+			i = in[i]
+		}
+		return i
+	}
+	for _, d := range c.diagonals {
+		a, b := piece(d.between[0]), piece(d.between[1])
+		if joined, ok := d.without(c.pieces[a], c.pieces[b]); ok {
+			c.pieces[a], c.pieces[b] = joined, nil
+			in[b] = a
 		}
 	}
-	return pieces
+	out := c.pieces[:0]
+	for _, g := range c.pieces {
+		if g != nil {
+			out = append(out, g)
+		}
+	}
+	return out
 }
 
-// join joins two convex polygons along an edge they share, if the result is
-// convex.
-func join(a, b Polygon) (Polygon, bool) {
+// without joins the two pieces beside a diagonal, if the result is convex.
+func (d diagonal) without(a, b Polygon) (Polygon, bool) {
 	n, m := len(a), len(b)
-	for i := range a {
-		for j := range b {
-			if a[i] != b[(j+1)%m] || a[(i+1)%n] != b[j] {
-				continue
-			}
-			// Only the two corners at the ends of the edge can turn to the right.
-			if turns(a[(i+n-1)%n], a[i], b[(j+2)%m]) || turns(b[(j+m-1)%m], b[j], a[(i+2)%n]) {
-				return nil, false
-			}
-			out := make(Polygon, 0, n+m-2)
-			for k := 1; k <= n; k++ {
-				out = append(out, a[(i+k)%n])
-			}
-			for k := 2; k < m; k++ {
-				out = append(out, b[(j+k)%m])
-			}
-			out = tidy(out)
-			return out, len(out) >= 3 && out.Convex()
+	i, j := a.edge(d.from, d.to), b.edge(d.to, d.from)
+	if i < 0 || j < 0 {
+		return nil, false
+	}
+	// Only the two corners at the ends of the edge can turn to the right.
+	if turns(a[(i+n-1)%n], a[i], b[(j+2)%m]) || turns(b[(j+m-1)%m], b[j], a[(i+2)%n]) {
+		return nil, false
+	}
+	out := make(Polygon, 0, n+m-2)
+	for k := 1; k <= n; k++ {
+		out = append(out, a[(i+k)%n])
+	}
+	for k := 2; k < m; k++ {
+		out = append(out, b[(j+k)%m])
+	}
+	return out, out.Convex()
+}
+
+// edge finds the edge from one corner to another, or -1.
+func (g Polygon) edge(from, to Point2) int {
+	for i, p := range g {
+		if p == from && g[(i+1)%len(g)] == to {
+			return i
 		}
 	}
-	return nil, false
+	return -1
 }
 
 // turns reports whether the way over three corners turns to the right.

@@ -25,7 +25,7 @@ const (
 // beside it.
 func (s *sheet) blank() block {
 	least := min(mostBlank, max(leastBlank, s.keyHeight(nil), s.rulerHeight()))
-	whole := finished(s.Blank)
+	whole := finished(s.Blank).marked(s.Blank, s.MirrorMark)
 	return block{least: least, most: max(least, s.usefulHeight(whole)), eager: true, draw: func(c canvas, b box) {
 		c.add(draw.Bookmark{Y: b.y, Words: wordsBlank + " " + blankSize(s.Blank), Level: 0})
 		c.frame(b, draw.Outline)
@@ -73,6 +73,7 @@ type blankView struct {
 	holes  []holeLabel
 	face   string // what the face's mark says
 	grain  string
+	mark   *traveler.Point // of the mirror check
 	// Where the marks lie on the metal; empty where it has no room for them.
 	faceAt, grainAt box
 }
@@ -80,7 +81,7 @@ type blankView struct {
 // view lays the blank out in a box: the rulers first, and the largest scale
 // that fits what they leave.
 func (s *sheet) view(b box) *blankView {
-	v := &blankView{blank: s.Blank, face: faceWords(s.Part), grain: s.Part.Grain}
+	v := &blankView{blank: s.Blank, face: faceWords(s.Part), grain: s.Part.Grain, mark: s.MirrorMark}
 	x, y := axisX(s.Blank), axisY(s.Blank)
 	v.rulers[leftward] = newRuler(leftward, y.noseTicks(s.Blank), b.h-2*(reach+tickPitch*strong))
 	v.rulers[rightward] = newRuler(rightward, y.otherTicks(s.Blank), b.h-2*(reach+tickPitch*strong))
@@ -163,6 +164,9 @@ func (v *blankView) draw(c canvas) {
 	}
 	c.add(draw.Polygon(draw.Outline, draw.NoFill, v.ring(v.blank.Outline)...))
 	v.datum(c)
+	if v.mark != nil {
+		c.mirrorMark(v.at(*v.mark))
+	}
 	edges := [4]float64{below: v.lies.bottom(), above: v.lies.y, leftward: v.lies.x, rightward: v.lies.right()}
 	for i, r := range v.rulers {
 		onPaper := v.y

@@ -31,6 +31,7 @@ type sheer struct {
 type finishedPicture struct {
 	panels []sheer
 	bends  []seenBend
+	mark   *draw.Point // the feature of the mirror check
 	around box
 }
 
@@ -72,6 +73,29 @@ func finished(b traveler.Blank) finishedPicture {
 	}
 	slices.SortStableFunc(f.panels, func(a, b sheer) int { return cmp.Compare(b.far, a.far) })
 	return f
+}
+
+// marked is the picture with the feature of the mirror check.
+func (f finishedPicture) marked(b traveler.Blank, mark *traveler.Point) finishedPicture {
+	if mark == nil || f.empty() {
+		return f
+	}
+	panels := folded(b)
+	if i := nearestPanel(panels, onBlank(*mark)); i >= 0 {
+		at := look(panels[i].space([]draw.Point{onBlank(*mark)}))[0]
+		f.mark = &at
+	}
+	return f
+}
+
+// nearestPanel is the panel that holds a spot, or has it as a corner.
+func nearestPanel(panels []panel, at draw.Point) int {
+	if i := holder(panels, at); i >= 0 {
+		return i
+	}
+	return slices.IndexFunc(panels, func(p panel) bool {
+		return slices.ContainsFunc(p.ring, func(q draw.Point) bool { return distance(q, at) < 0.01 })
+	})
 }
 
 func look(corners []point3) []draw.Point {
@@ -140,12 +164,18 @@ func (c canvas) finished(b box, f finishedPicture) {
 		}
 	}
 	c.finishedBends(title, f, on)
+	if f.mark != nil {
+		c.mirrorMark(on(*f.mark))
+	}
 }
 
 // finishedBends numbers the bends that are far enough apart to be told, and off
 // the title.
 func (c canvas) finishedBends(title box, f finishedPicture, on func(draw.Point) draw.Point) {
 	var taken []draw.Point
+	if f.mark != nil {
+		taken = append(taken, on(*f.mark))
+	}
 	for _, bend := range f.bends {
 		at := on(bend.at)
 		near := at.Y-discRadius < title.bottom() || slices.ContainsFunc(taken, func(p draw.Point) bool { return distance(p, at) < 2.2*discRadius })

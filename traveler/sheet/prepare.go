@@ -11,7 +11,11 @@ const prepareHeight = 24.6
 // prepare is the row before the first bend: what to look at first, how the
 // pieces run, and where the bar's edge lies on the nose line.
 func (s *sheet) prepare() block {
-	return solid(prepareHeight, func(c canvas, b box) {
+	height := prepareHeight
+	if s.MirrorMark != nil {
+		height += mirrorHeight
+	}
+	return solid(height, func(c canvas, b box) {
 		c.add(draw.Bookmark{Y: b.y, Words: wordsPrepare, Level: 1})
 		c.frame(b, draw.Outline)
 		number, b := b.cutLeft(numberWidth)
@@ -30,6 +34,11 @@ func (s *sheet) ticks(c canvas, b box) {
 	label, rest := top.cutLeft(bold.width(wordsPrepare) + 1.2)
 	c.write(label, bold, wordsPrepare)
 	c.write(rest, bold, onBrakeWords(s.Brake))
+	if s.MirrorMark != nil {
+		var line box
+		line, b = b.cutBottom(mirrorHeight)
+		s.mirrorLine(c, line)
+	}
 	run, b := b.cutBottom(lineStep * body)
 	c.write(run, plain, runWords(s.Traveler))
 	start, b := b.cutBottom(lineStep * body)

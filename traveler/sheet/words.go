@@ -156,7 +156,11 @@ func materialWords(p traveler.Part) string {
 func thicknessWords(p traveler.Part) string { return trimmed(p.Thickness) + " mm" }
 
 func sizesWords(p traveler.Part) string {
-	return fmt.Sprintf("%s, ±%s mm", strings.ToUpper(p.Sizes), p.SizeTolerance.Text(1))
+	words := strings.ToUpper(p.Sizes)
+	if p.Sizes == "blank" {
+		words = "THE BLANK'S"
+	}
+	return fmt.Sprintf("%s, ±%s mm", words, p.SizeTolerance.Text(1))
 }
 
 // magnetWords tell the operator what a magnet must do with the sheet.

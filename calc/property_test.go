@@ -1,0 +1,64 @@
+package calc
+
+import (
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/unit"
+)
+
+// anyOnBrakes draws a part, one of the suite half the time, and plans it on any
+// brake.
+func anyOnBrakes(t *rapid.T) func(k *brake.Brake) *Plan {
+	p := anyPart(t)
+	if i := rapid.IntRange(0, 2*len(feasibleNames)).Draw(t, "or one of the suite"); i < len(feasibleNames) {
+		p = suitePart(t, feasibleNames[i])
+	}
+	return func(k *brake.Brake) *Plan {
+		plan, _ := quickly(t, p, k, Options{})
+		return plan
+	}
+}
+
+// A finger more on the shelf never makes a part dearer, nor impossible.
+func TestMoreFingersNeverCostMore(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		on := anyOnBrakes(t)
+		all := on(suiteBrake(t))
+		if all == nil {
+			t.Skip("no part")
+		}
+		k := suiteBrake(t)
+		fingers := &k.Bars[slices.IndexFunc(k.Bars, func(b brake.Bar) bool { return b.Kind == brake.Segments })]
+		fingers.Widths = slices.DeleteFunc(slices.Clone(fingers.Widths), func(w unit.MM) bool { return rapid.Bool().Draw(t, w.Text(0)) })
+		if len(fingers.Widths) == 0 {
+			t.Skip("a set without fingers is no bar")
+		}
+		if less := on(k); less.Feasible && (!all.Feasible || all.Minutes > less.Minutes+1e-9) {
+			t.Errorf("with the fingers %v it takes %v minutes, with all of them %v (feasible %v)", fingers.Widths, less.Minutes, all.Minutes, all.Feasible)
+		}
+	})
+}
+
+// What cannot be made with some clearance cannot be made with a wider one, and
+// what can is never cheaper with it.
+func TestWiderClearanceNeverHelps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		on := anyOnBrakes(t)
+		narrow := on(suiteBrake(t))
+		if narrow == nil {
+			t.Skip("no part")
+		}
+		k := suiteBrake(t)
+		more := rapid.SampledFrom([]unit.MM{0.1, 0.5, 2, 8})
+		k.Clearance.Bar += more.Draw(t, "bar")
+		k.Clearance.Nose += more.Draw(t, "nose") / 4
+		k.Clearance.BedAndLeaf += more.Draw(t, "bed and leaf") / 4
+		if wide := on(k); wide.Feasible && (!narrow.Feasible || narrow.Minutes > wide.Minutes+1e-9) {
+			t.Errorf("with %+v it takes %v minutes, with the usual clearance %v (feasible %v)", k.Clearance, wide.Minutes, narrow.Minutes, narrow.Feasible)
+		}
+	})
+}
