@@ -1,10 +1,14 @@
 package flat_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
+	"unicode/utf8"
 
+	"brakeside/calc/fault"
 	"brakeside/calc/flat"
 	"brakeside/calc/part"
 )
@@ -21,6 +25,44 @@ func star(n int) drawn {
 	return drawn{
 		faces: []string{rectangle("plate", 0, 0, 1000, 50), face("flange", corners...)},
 		bends: []string{bendLine("b", "plate flange", 0, 50, 1000, 50)},
+	}
+}
+
+// The outline of the most pieces is worked out too; BenchmarkStar tells how fast.
+func TestStar(t *testing.T) {
+	b := develop(t, star(part.MostVertices-4).text())
+	if got := len(b.Outline[0]); got < part.MostVertices-10 {
+		t.Errorf("the outline has %d corners", got)
+	}
+	near(t, "area", b.Area(), areas(b), 1)
+	near(t, "flats and zones", solidAreas(b), b.Area(), 1)
+}
+
+// Names may be of any script, and sizes of any digits; what is larger than can be
+// meant is refused when it is read, with its place.
+func TestHostileParts(t *testing.T) {
+	named := drawn{faces: []string{rectangle("Wanne-ä-碟", 0, 0, 100, 50), rectangle("ребро", 0, 50, 100, 90)}, bends: []string{bendLine("ß", "Wanne-ä-碟 ребро", 0, 50, 100, 50)}}
+	b := develop(t, strings.Replace(named.text(), `"number":"T"`, `"number":"Т-1","title":"滴水盘 🙂"`, 1))
+	if b.Faces[0].ID != "Wanne-ä-碟" || b.Joints[0].ID != "ß" || b.FaceIndex("ребро") != 1 {
+		t.Errorf("faces %q and %q, bend %q", b.Faces[0].ID, b.Faces[1].ID, b.Joints[0].ID)
+	}
+	if r := refusal(t, strings.Replace(named.text(), `"line":[[0,50],[100,50]]`, `"line":[[0,45],[100,45]]`, 1)); !utf8.ValidString(r.Message) || !strings.Contains(r.Message, "Wanne-ä-碟") {
+		t.Errorf("the refusal %q does not name the face", r.Message)
+	}
+	for _, test := range []struct{ name, text, field string }{
+		{"a corner 1e12 away", drawn{faces: []string{rectangle("plate", 0, 0, 1e12, 50), flange}, bends: []string{edge}}.text(), "flat.faces[0].outline[1][0]"},
+		{"a leg of 1e12", header + `"profile":{"length":100,"legs":[30,1e12],"bends":[90]}}`, "profile.legs[1]"},
+		{"a base of 1e12", header + `"tray":{"base":[1e12,50],"walls":{"left":[{"leg":20}]}}}`, "tray.base[0]"},
+		{"a hole of 1e12", header + `"profile":{"length":100,"legs":[30,40],"bends":[90]},"holes":[{"face":"p0","at":[10,10],"diameter":1e12}]}`, "holes[0].diameter"},
+		{"more corners than are read", comb(part.MostVertices + 8).text(), "flat.faces[1].outline"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			_, err := part.Read([]byte(test.text))
+			var r *fault.Refusal
+			if !errors.As(err, &r) || r.Kind != fault.Invalid && r.Kind != fault.TooLarge || r.Field != test.field || r.Line != 1 {
+				t.Errorf("Read = %v, want a refusal on %q", err, test.field)
+			}
+		})
 	}
 }
 

@@ -18,11 +18,13 @@ func Pieces(g Polygon) ([]Polygon, bool) {
 	if !ok {
 		return nil, false
 	}
-	pieces := c.merge()
-	for i, piece := range pieces {
-		pieces[i] = tidy(piece)
+	out := c.pieces[:0]
+	for _, piece := range c.merge() {
+		if piece = tidy(piece); len(piece) >= 3 {
+			out = append(out, piece)
+		}
 	}
-	return pieces, true
+	return out, true
 }
 
 // tidy drops corners that repeat or lie on a straight line.

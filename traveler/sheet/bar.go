@@ -16,9 +16,11 @@ const (
 )
 
 // bar names the bar and shows it from above as the operator sees it: left is
-// left, the nose is the lower edge.
-func (c canvas) bar(b box, step traveler.Step) {
+// left, the nose is the lower edge. So much of the line of the name is left free
+// at its right.
+func (c canvas) bar(b box, step traveler.Step, free float64) {
 	name, b := b.cutTop(barName)
+	_, name = name.cutRight(free)
 	label, rest := name.cutLeft(labelWidth)
 	c.write(label, smallBold, wordsBar)
 	c.write(rest, strongly, barWords(step))

@@ -1,8 +1,11 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
+	"brakeside/traveler"
 	"brakeside/traveler/draw"
 )
 
@@ -81,4 +84,12 @@ func (c canvas) acuteBend(b box, to string) {
 	}
 	c.arrow(draw.Thin, spot((end+reach)/2, foot), spot(end, foot))
 	c.arrow(draw.Thin, spot((end+reach)/2, foot), spot(reach, foot))
+}
+
+func sizesWords(p traveler.Part) string {
+	words := strings.ToUpper(p.Sizes)
+	if p.Sizes == "blank" {
+		words = "THE BLANK'S"
+	}
+	return fmt.Sprintf("%s, ±%s mm", words, p.SizeTolerance.Text(1))
 }

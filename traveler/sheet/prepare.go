@@ -94,6 +94,18 @@ func (c canvas) noseClose(b box, step traveler.Step) {
 	c.flow(words, small, wordsNoseShows)
 }
 
+// noseSmallWidth is the width of the sketch in a row that has no room for words.
+const noseSmallWidth = 10.0
+
+// noseSmall is noseClose without its words.
+func (c canvas) noseSmall(b box, step traveler.Step) {
+	if step.FaceUp != lineFace {
+		c.edgeOverHidden(b)
+		return
+	}
+	c.edgeOnLine(b, "")
+}
+
 // barEdge draws the bar from above in the upper part of a box, its front edge
 // towards the operator, with a name if it is given one, and gives the metal in
 // front of it.
@@ -112,14 +124,15 @@ const shownLine = 1.6
 // edgeOnLine has half of the line in front of the bar and half under it.
 func (c canvas) edgeOnLine(b box, name string) {
 	bar, metal := c.barEdge(b, name)
-	c.fill(box{metal.x, metal.y, metal.w, shownLine}, draw.Black)
-	c.line(draw.Hidden, spot(bar.x+0.5, bar.bottom()-shownLine), spot(bar.right()-0.5, bar.bottom()-shownLine))
+	shown := min(shownLine, metal.h/2)
+	c.fill(box{metal.x, metal.y, metal.w, shown}, draw.Black)
+	c.line(draw.Hidden, spot(bar.x+0.5, bar.bottom()-shown), spot(bar.right()-0.5, bar.bottom()-shown))
 }
 
 // edgeOverHidden has the whole line under the metal.
 func (c canvas) edgeOverHidden(b box) {
 	_, metal := c.barEdge(b, "")
-	for _, y := range []float64{metal.y, metal.y + shownLine} {
+	for _, y := range []float64{metal.y, metal.y + min(shownLine, metal.h/2)} {
 		c.line(draw.Hidden, spot(metal.x+0.5, y), spot(metal.right()-0.5, y))
 	}
 	c.line(draw.Thin, spot(metal.x, metal.bottom()), spot(metal.right(), metal.bottom()))

@@ -153,7 +153,7 @@ func TestLongCautionsAreWhole(t *testing.T) {
 // barOf draws a step's bar on a page of its own.
 func barOf(step traveler.Step) *marks.Page {
 	c := canvas{&marks.Page{Width: 210, Height: 297}}
-	c.bar(box{20, 40, 80, barHeight}, step)
+	c.bar(box{20, 40, 80, barHeight}, step, 0)
 	return c.page
 }
 

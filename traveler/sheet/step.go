@@ -4,6 +4,7 @@ import (
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/view"
+	"strings"
 )
 
 // numberLetters are the digits of step numbers, 10.4 mm high; only three of them
@@ -64,9 +65,17 @@ func (c canvas) number(b box, number string) {
 func (c canvas) facing(b box, step traveler.Step) {
 	_, b = b.cutTop(15.5)
 	name, b := b.cutTop(lineStep * body)
-	c.write(name.inset(0.2), bold.centred(), step.Bend)
 	words, b := b.cutTop(lineStep * smallest)
-	c.write(words, small.centred(), wordsFace)
+	first, second := step.Bend, ""
+	if dot := strings.LastIndex(first, "."); dot > 0 && smallBold.width(first) > name.w-0.4 {
+		first, second = first[:dot+1], first[dot+1:]
+	}
+	c.write(name.inset(0.2), bold.centred(), first)
+	if second != "" { // the ends of such names tell them apart: more than the word face
+		c.write(words, smallBold.centred(), second)
+	} else {
+		c.write(words, small.centred(), wordsFace)
+	}
 	letter, b := b.cutTop(8.4)
 	c.write(letter, lettering{face: draw.Bold, size: 9, least: smallest}.centred(), step.FaceUp)
 	up, _ := b.cutTop(lineStep * smallest)
@@ -159,7 +168,8 @@ const (
 
 // set is what the operator sets and checks: stop, bar, nose line and size.
 // Where the springback figure comes from is told when the row has room for it,
-// and with more room the bar's edge on the nose line is drawn enlarged.
+// and with more room the bar's edge on the nose line is drawn large, with words;
+// else it stands small behind the bar's name.
 func (s *sheet) set(c canvas, b box, step traveler.Step) {
 	stop, b := b.cutTop(stopHeight)
 	s.stop(c, stop, step)
@@ -172,13 +182,19 @@ func (s *sheet) set(c canvas, b box, step traveler.Step) {
 		from, b = b.cutTop(lineStep * smallest)
 		c.write(from, small, springbackWords(step))
 	}
-	if b.h-barHeight > noseHeight {
+	small := b.h-barHeight <= noseHeight
+	if !small {
 		var nose box
 		nose, b = b.cutBottom(noseHeight)
 		c.noseClose(nose.inset(0.4), step)
 	}
 	_, b = b.cutTop(max(0, min(4, (b.h-barHeight)/2)))
-	c.bar(b, step)
+	free := 0.0
+	if small {
+		free = noseSmallWidth + 0.5
+		c.noseSmall(box{b.right() - noseSmallWidth, b.y + 0.2, noseSmallWidth, barName - 0.6}, step)
+	}
+	c.bar(b, step, free)
 }
 
 // stop is the one number for the stop, in the scale that is painted on this
@@ -203,7 +219,11 @@ func (c canvas) gauge(b box, step traveler.Step) {
 	c.write(label, smallBold, wordsNoseLine)
 	value, b := b.cutLeft(strongly.width(step.Gauge.Text(1)) + 1.5)
 	c.write(value, strongly, step.Gauge.Text(1))
-	c.write(b, plain, gaugeWords(step))
+	words := gaugeWords(step)
+	if small.width(words) > b.w {
+		words = strings.TrimPrefix(words, "from the ")
+	}
+	c.write(b, plain, words)
 }
 
 // labelWidth is the width of the labels in front of bar and check.

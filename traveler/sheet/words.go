@@ -155,14 +155,6 @@ func materialWords(p traveler.Part) string {
 
 func thicknessWords(p traveler.Part) string { return trimmed(p.Thickness) + " mm" }
 
-func sizesWords(p traveler.Part) string {
-	words := strings.ToUpper(p.Sizes)
-	if p.Sizes == "blank" {
-		words = "THE BLANK'S"
-	}
-	return fmt.Sprintf("%s, ±%s mm", words, p.SizeTolerance.Text(1))
-}
-
 // magnetWords tell the operator what a magnet must do with the sheet.
 func magnetWords(p traveler.Part) string {
 	if p.Magnetic {
