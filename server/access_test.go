@@ -178,3 +178,34 @@ func TestSetup(t *testing.T) {
 		t.Errorf("an inch shop is not shown inches first: %q", page)
 	}
 }
+
+// The addresses that the table leaves out, because they do not end or end
+// sessions, refuse whom the routes say.
+func TestAccessOfStreamsAndSessions(t *testing.T) {
+	s, owner := openOffice(t)
+	viewer := s.viewer(owner)
+	holder := &http.Cookie{Name: sessionCookie, Value: trayCode}
+	for _, c := range []struct {
+		method, path string
+		who          *http.Cookie
+		want         int
+	}{
+		{"GET", "/news", nil, http.StatusSeeOther}, {"GET", "/news", holder, http.StatusSeeOther},
+		{"POST", "/signout", nil, http.StatusForbidden}, {"POST", "/signout", holder, http.StatusForbidden},
+		{"POST", "/shop/sessions", nil, http.StatusForbidden}, {"POST", "/shop/sessions", holder, http.StatusForbidden},
+		{"POST", "/shop/sessions", viewer, http.StatusForbidden},
+	} {
+		r := httptest.NewRequest(c.method, c.path, nil)
+		if c.who != nil {
+			r.AddCookie(c.who)
+		}
+		if answer, _ := s.ask(r); answer.StatusCode != c.want {
+			t.Errorf("%s %s for %v = %d, want %d", c.method, c.path, c.who, answer.StatusCode, c.want)
+		}
+	}
+	for name, cookie := range map[string]*http.Cookie{"owner": owner, "viewer": viewer} {
+		if answer, _ := s.get("/parts", cookie); answer.StatusCode != http.StatusOK {
+			t.Errorf("the %s is signed out by what others were refused: %d", name, answer.StatusCode)
+		}
+	}
+}

@@ -6,6 +6,9 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
+
+	"brakeside/server/store"
 )
 
 // Any request at all to any address, from nobody or from the owner, gets an
@@ -53,4 +56,47 @@ func plainMethod(method string) bool {
 		}
 	}
 	return method != ""
+}
+
+// Whatever is posted to the pages of accounts and passwords, whether signed in
+// or not, is answered without a failure, and no session comes of it.
+func FuzzAccounts(f *testing.F) {
+	paths := []string{"/signin", "/signout", "/shop/password", "/shop/viewer", "/shop/sessions"}
+	for n := range paths {
+		for _, body := range []string{"", "password=guess", "password=" + strings.Repeat("x", 5000), "old=a&new=b&again=b", "%zz", "a=1&a=2&password=&next=//evil.example"} {
+			f.Add(uint8(n), formType, []byte(body), n%2 == 0)
+		}
+		f.Add(uint8(n), "multipart/form-data; boundary=x", []byte("--x\r\n\r\n--x--"), true)
+		f.Add(uint8(n), "application/json", []byte(`{"password":"x"}`), true)
+	}
+	s := openShop(f)
+	s.setPassword()
+	known := false // a password that the fuzzer has set itself may let it in
+	f.Fuzz(func(t *testing.T, page uint8, kind string, body []byte, owner bool) {
+		if strings.Contains(string(body), password[:4]) {
+			return // the right password does let in
+		}
+		s.later(time.Minute) // so that more than a few tries are let through
+		r := httptest.NewRequest("POST", paths[int(page)%len(paths)], strings.NewReader(string(body)))
+		r.Header["Content-Type"] = []string{kind}
+		if owner {
+			session := store.Session{TokenHash: hashOf("token"), Role: store.RoleOwner, Expires: s.now().Add(time.Hour)}
+			if err := s.store.AddSession(r.Context(), session); err != nil {
+				t.Fatal(err)
+			}
+			r.AddCookie(&http.Cookie{Name: sessionCookie, Value: "token"})
+			defer s.store.EndSession(r.Context(), session.TokenHash)
+		}
+		w := httptest.NewRecorder()
+		s.pages.ServeHTTP(w, r)
+		if w.Code >= http.StatusInternalServerError {
+			t.Errorf("POST %s as %q with %q = %d %.300s", r.URL.Path, kind, body, w.Code, w.Body)
+		}
+		known = known || owner && strings.HasPrefix(r.URL.Path, "/shop/") && w.Code == http.StatusSeeOther
+		for _, c := range w.Result().Cookies() {
+			if c.Name == sessionCookie && c.Value != "" && !known {
+				t.Errorf("POST %s with %q signs in", r.URL.Path, body)
+			}
+		}
+	})
 }

@@ -70,7 +70,7 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request) error {
 	view := jobView{
 		Frame: s.frame(r, ""), Code: t.Code, Job: t.Job,
 		Part: t.Part.Number, Title: t.Part.Title, Revision: t.Part.Revision,
-		State: decided(kept), Facts: s.facts(kept, job), Readings: s.readingLines(job), Acts: acts(kept, job),
+		State: decided(kept), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(job), Acts: acts(kept, job),
 	}
 	for _, e := range events {
 		view.Events = append(view.Events, s.eventWords(e))
@@ -114,7 +114,7 @@ func decided(kept store.Kept) string {
 	return ""
 }
 
-func (s *Server) facts(kept store.Kept, job progress.Job) []fieldView {
+func (s *Server) facts(ctx context.Context, kept store.Kept, job progress.Job) []fieldView {
 	t := kept.Traveler
 	issued, err := time.Parse(time.RFC3339, t.IssuedAt)
 	if err != nil {
@@ -131,7 +131,7 @@ func (s *Server) facts(kept store.Kept, job progress.Job) []fieldView {
 		next = fmt.Sprintf("piece %d, step %d", spot.Piece, spot.Step)
 	}
 	return []fieldView{
-		{"Material", t.Part.Material + ", " + t.Part.Thickness.Text(2) + " mm"},
+		{"Material", t.Part.Material + ", " + s.ruler(ctx).sheet(t.Part.Thickness.MM())},
 		{"Brake", t.Brake.Name},
 		{"Pieces", strconv.Itoa(headOf(kept).Quantity)},
 		{"Scrapped", strconv.Itoa(len(progress.Scrapped(job)))},

@@ -300,7 +300,7 @@ func partAndSheet(form url.Values, unitWord string) []formGroup {
 	}}, {Heading: "Sheet", Fields: []formField{
 		{Name: "material", Label: "Material", Choices: materialChoices(form.Get("material"))},
 		{Name: "thickness", Label: "Thickness", Unit: unitWord, Figure: true},
-		{Name: "gauge", Label: "or gauge", Hint: "read in the series of the material"},
+		{Name: "gauge", Label: "or gauge", Hint: "such as 16"},
 		{Name: "units", Label: "Sizes are typed in", Choices: chosen("", "mm", "millimetres", "in", "inches")},
 	}}}
 }

@@ -115,7 +115,7 @@ func (s *Server) packLine(p store.Pack, rule ruler) packLine {
 
 func calibrationOf(c bend.Calibration, rule ruler) calibrationLine {
 	line := calibrationLine{Material: c.Material, Sheet: rule.sheet(c.Thickness), Bar: c.Bar, Source: c.Source, By: c.By, At: c.At,
-		Radius: c.Radius[0].Text(2) + " to " + c.Radius[1].Text(2) + " mm"}
+		Radius: rule.sheet(c.Radius[0]) + " to " + rule.sheet(c.Radius[1])}
 	if c.Bar == "" {
 		line.Bar = "every bar"
 	}

@@ -208,3 +208,46 @@ func TestPhoneSaysThatTheDiskIsFull(t *testing.T) {
 		t.Errorf("%d readings stored, want 1", n)
 	}
 }
+
+// A reading that comes in after the owner's page was made and before its stream
+// stands is not missed.
+func TestOwnersPageMissesNothing(t *testing.T) {
+	s := openShop(t)
+	session := s.owner()
+	logged := make(chan struct{})
+	pages := s.server.Handler()
+	d := s.useBehind(t, screen{1280, 800, false}, func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path == streamRoute {
+			<-logged
+		}
+		pages.ServeHTTP(w, r)
+	})
+	d.signInWith(session.Value)
+	d.open("/")
+	d.says("0 / 9")
+	s.record(channelCode, `{"id":"x1","piece":1,"step":1,"measured":45}`)
+	close(logged)
+	d.until(`document.querySelector("#jobs").innerText.includes("1 / 9")`)
+}
+
+// Who has bent a piece again after an angle that was off logs it with the same
+// three taps, and it is kept apart from the bend as it came off the brake.
+func TestPhoneLogsReworkInThreeTaps(t *testing.T) {
+	d := openShop(t).use(t, phoneScreen)
+	d.open("/t/" + channelCode)
+	d.do(chromedp.SendKeys("#typed", "42.1"))
+	d.tap("button.main")
+	d.until(`document.querySelector(".verdict.under") !== null`)
+	d.tap(`.after a[href*="state=reworked"]`)
+	d.until(`document.querySelector("form.log [name=state]:checked").value === "reworked"`)
+	d.tap(pick("pad", "44.9"))
+	d.tap("button.main")
+	d.until(`document.querySelector(".verdict.right") !== null`)
+	if d.eval(`document.querySelector(".after a[href*='state=reworked']")`) != "null" {
+		t.Error("a bend in tolerance is offered for rework")
+	}
+	readings, err := d.store.Readings(context.Background(), channelCode)
+	if err != nil || len(readings) != 2 || readings[0].State != "as-bent" || readings[1].State != "reworked" || readings[1].Teaches() {
+		t.Errorf("stored %+v, %v; want the bend as bent, and after rework", readings, err)
+	}
+}

@@ -58,7 +58,7 @@ func sameSince(now brake.Minutes, history []store.Revision) time.Time {
 	for i, r := range history {
 		k, err := brake.Read(r.JSON)
 		if err != nil || !reflect.DeepEqual(k.Minutes, now) {
-			return history[i-1].Created
+			return history[max(0, i-1)].Created
 		}
 	}
 	return time.Time{}

@@ -342,8 +342,16 @@ func TestReplay(t *testing.T) {
 	if steel = must(t, steel, err); steel.All.N != 75 || len(steel.Materials) != 1 {
 		t.Errorf("Replay(304) = %+v, want its 75 readings", steel)
 	}
-	if none, err := b.book().Replay(ctx, store.Choice{Brake: "south"}); err != nil || none.All.N != 0 {
-		t.Errorf("Replay(south) = %+v, %v, want none", none, err)
+	for _, c := range []struct {
+		choice store.Choice
+		want   int
+	}{
+		{store.Choice{Brake: "south"}, 0}, {store.Choice{Job: "J-3"}, 5}, {store.Choice{Part: "TR-7"}, 150}, {store.Choice{Part: "TR-8"}, 0},
+		{store.Choice{From: "2026-05-04", To: "2026-05-04"}, 150}, {store.Choice{From: "2026-05-05"}, 0}, {store.Choice{To: "2026-05-03"}, 0},
+	} {
+		if got, err := b.book().Replay(ctx, c.choice); err != nil || got.All.N != c.want {
+			t.Errorf("Replay(%+v) scores %d, %v, want %d", c.choice, got.All.N, err, c.want)
+		}
 	}
 }
 

@@ -43,6 +43,32 @@ type books struct {
 	logged map[string]bool
 
 	last, lastSheet, lastEvent int64 // how far they have been read
+
+	narrowed narrowed
+	waiting  func() []string // codes of the sheets that wait for a first reading
+}
+
+// narrowed is the choice asked for last and its rows: a page asks for the same
+// one several times over.
+type narrowed struct {
+	lock   sync.Mutex
+	choice Choice
+	rows   []*tallyRow
+}
+
+// of gives the rows of a choice that narrows.
+func (n *narrowed) of(c Choice, all []tallyRow) []*tallyRow {
+	n.lock.Lock()
+	defer n.lock.Unlock()
+	if n.choice != c {
+		n.choice, n.rows = c, nil
+		for i := range all {
+			if c.holds(&all[i]) {
+				n.rows = append(n.rows, &all[i])
+			}
+		}
+	}
+	return n.rows
 }
 
 // shelfOfBooks holds the newest books.
@@ -105,6 +131,7 @@ func (s *Store) renewed(ctx context.Context, old *books) (*books, error) {
 		}
 	}
 	next.lists = listsOf(next.rows)
+	next.waiting = sync.OnceValue(next.unlogged)
 	if err := s.readSheets(ctx, next, old.lastSheet); err != nil {
 		return nil, err
 	}

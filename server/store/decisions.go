@@ -119,7 +119,7 @@ func (s *Store) OldScans(ctx context.Context, c Choice) ([]OldScan, error) {
 	}
 	rows, err := s.read.QueryContext(ctx, `
 		SELECT t.code, t.job, t.part, t.revision, count(*), max(o.at)
-		FROM old_scan o JOIN traveler t ON t.code = o.code
+		FROM old_scan o CROSS JOIN traveler t ON t.code = o.code -- few scans, many sheets
 		WHERE substr(o.at, 1, 10) BETWEEN ?1 AND ?2 AND (?3 = '' OR t.brake = ?3) AND (?4 = '' OR t.part = ?4) AND (?5 = '' OR t.job = ?5)
 		GROUP BY t.code ORDER BY max(o.at) DESC, t.code`, c.From, to, c.Brake, c.Part, c.Job)
 	return all(rows, err, func(rows *sql.Rows) (OldScan, error) {

@@ -34,9 +34,12 @@ func (c Choice) holds(r *tallyRow) bool {
 
 // chosen gives the rows of a choice.
 func (b *books) chosen(c Choice) func(yield func(*tallyRow) bool) {
+	if c != (Choice{}) {
+		return slices.Values(b.narrowed.of(c, b.rows))
+	}
 	return func(yield func(*tallyRow) bool) {
 		for i := range b.rows {
-			if r := &b.rows[i]; c.holds(r) && !yield(r) {
+			if !yield(&b.rows[i]) {
 				return
 			}
 		}
@@ -245,7 +248,7 @@ func (s *Store) UnloggedSheets(ctx context.Context, c Choice, before time.Time) 
 		return nil, err
 	}
 	var out []Unlogged
-	for _, code := range b.unlogged() {
+	for _, code := range b.waiting() {
 		sheet := b.sheets[code]
 		if !sheet.issued.Before(before) {
 			continue

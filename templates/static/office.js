@@ -6,12 +6,15 @@
   const news = new EventSource("/news");
   let due = false;
 
-  news.addEventListener("message", () => {
+  news.addEventListener("message", heard);
+  news.addEventListener("open", heard); // what came before the line stood was not told
+
+  function heard() {
     if (!due) {
       due = true;
       setTimeout(renew, 300); // several readings in a row make one renewal
     }
-  });
+  }
 
   async function renew() {
     due = false;
@@ -21,7 +24,7 @@
       const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
       for (const part of document.querySelectorAll("[data-live]")) {
         const renewed = fresh.getElementById(part.id);
-        if (renewed && !part.contains(document.activeElement)) part.replaceWith(renewed);
+        if (renewed && !part.contains(document.activeElement) && renewed.outerHTML !== part.outerHTML) part.replaceWith(renewed);
       }
     } catch {
       // no network just now: the next news brings what was missed

@@ -189,9 +189,10 @@ func (s *sheet) set(c canvas, b box, step traveler.Step) {
 		c.noseClose(nose.inset(0.4), step)
 	}
 	_, b = b.cutTop(max(0, min(4, (b.h-barHeight)/2)))
-	free := 0.0
-	if small {
-		free = noseSmallWidth + 0.5
+	free := noseSmallWidth + 0.5
+	if _, words := strongly.fitted(barWords(step), b.w-labelWidth-free); !small || words != barWords(step) {
+		free = 0 // no word of the bar is given up for it
+	} else {
 		c.noseSmall(box{b.right() - noseSmallWidth, b.y + 0.2, noseSmallWidth, barName - 0.6}, step)
 	}
 	c.bar(b, step, free)
