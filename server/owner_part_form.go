@@ -213,14 +213,13 @@ func typedPart(form url.Values) ([]byte, error) {
 	case drawingKind:
 		file, _, err := entry.Drawn(form)
 		return file, err
-	default:
-		return entry.File(form)
 	case fileKind:
+		if strings.TrimSpace(form.Get("text")) == "" {
+			return nil, fault.New(fault.Invalid, "text", "Choose a part file or paste one.")
+		}
+		return []byte(form.Get("text")), nil
 	}
-	if strings.TrimSpace(form.Get("text")) == "" {
-		return nil, fault.New(fault.Invalid, "text", "Choose a part file or paste one.")
-	}
-	return []byte(form.Get("text")), nil
+	return entry.File(form)
 }
 
 // keptPart keeps the part of a form. A revision that is ready, or was, takes no
