@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -295,17 +296,18 @@ func TestCorrectionFromTheVerdict(t *testing.T) {
 	s.record(channelCode, `{"id":"f1","piece":1,"step":1,"measured":46.9}`)
 	_, body := s.get("/t/" + channelCode + "?saved=f1")
 	links := all(one(t, parsed(t, body), classed("after")), named("a"))
-	if len(links) != 2 {
-		t.Fatalf("%d ways on from the verdict, want 2", len(links))
+	correct := slices.IndexFunc(links, func(n *html.Node) bool { return strings.Contains(attribute(n, "href"), "correct") })
+	if len(links) != 3 || correct < 0 {
+		t.Fatalf("%d ways on from a verdict that is off, want to measure again, rework and correct", len(links))
 	}
-	form := s.form(attribute(links[1], "href"), url.Values{"pad": {"45.4"}})
+	form := s.form(attribute(links[correct], "href"), url.Values{"pad": {"45.4"}})
 	if form.Get("corrects") != "f1" {
 		t.Fatalf("the form corrects %q, want f1", form.Get("corrects"))
 	}
 	if answer, page := s.postForm(channelReadings, form); answer.StatusCode != http.StatusSeeOther {
 		t.Fatalf("POST the correction = %d %s", answer.StatusCode, wordsIn(parsed(t, page)))
 	}
-	twice := s.form(attribute(links[1], "href"), url.Values{"pad": {"45.4"}})
+	twice := s.form(attribute(links[correct], "href"), url.Values{"pad": {"45.4"}})
 	if answer, page := s.postForm(channelReadings, twice); answer.StatusCode != http.StatusConflict || !strings.Contains(page, "corrected already") {
 		t.Errorf("correcting it twice = %d, want 409", answer.StatusCode)
 	}

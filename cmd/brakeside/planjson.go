@@ -25,6 +25,7 @@ type jsonPlan struct {
 	Run            string        `json:"run"`
 	OtherRun       *jsonRun      `json:"other_run"`
 	Minutes        float64       `json:"minutes"`
+	MirrorCheck    string        `json:"mirror_check,omitempty"` // the feature that tells a blank laid down wrong way up
 	Order          []jsonStep    `json:"order"`
 	Blocked        []jsonBlocked `json:"blocked"`
 	Cautions       []string      `json:"cautions"`
@@ -165,7 +166,7 @@ func planJSON(p worked) jsonPlan {
 		Part: p.Blank.Part.Number, Revision: p.Blank.Part.Revision, Brake: p.Brake.Name,
 		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
 		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
-		Minutes: p.Minutes, Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
+		Minutes: p.Minutes, MirrorCheck: p.MirrorCheck(), Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
 	out.Weight, out.Likely = weightJSON(p.Weight), likelyJSON(p.Plan)

@@ -124,6 +124,7 @@ func printSteps(w io.Writer, p *calc.Plan) error {
 	if r := p.OtherRun; r.Run != "" {
 		fmt.Fprintf(w, "run %s: %.2f minutes a piece; run %s it would be %.2f, bends %s\n", p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(r.Bends, " "))
 	}
+	fmt.Fprintf(w, "which way up: %s\n", p.MirrorCheck())
 	for _, c := range p.Cautions {
 		fmt.Fprintf(w, "%s: %s\n", c.Level, c.Text)
 	}
