@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"testing"
@@ -148,6 +149,7 @@ func bareRing(file *gofpdf.Fpdf, points []marks.Point) {
 // BenchmarkBatch measures a hundred sheets on one worker and on two, in turn;
 // the metric is what the second core is worth.
 func BenchmarkBatch(b *testing.B) {
+	defer debug.SetGCPercent(debug.SetGCPercent(200)) // as the program does when it prints
 	var one, two []time.Duration
 	for b.Loop() {
 		one = append(one, took(func() { batch(b, 1, 100) }))
