@@ -77,6 +77,15 @@ func isRefusal(err error) bool {
 	return errors.As(err, &refusal) && refusal.Kind != fault.Internal
 }
 
+// postedWithin reads a form without files that may be so many bytes long.
+func postedWithin(w http.ResponseWriter, r *http.Request, most int64) error {
+	r.Body = http.MaxBytesReader(w, r.Body, most)
+	if err := r.ParseForm(); err != nil {
+		return formFault(err)
+	}
+	return nil
+}
+
 // readOffice reads a form of the office.
 func (s *Server) readOffice(w http.ResponseWriter, r *http.Request) (url.Values, error) {
 	return s.readUpTo(w, r, mostForm)

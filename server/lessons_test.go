@@ -56,17 +56,23 @@ func (s *shop) issuedStep(code string) traveler.Step {
 	return kept.Traveler.Steps[0]
 }
 
+// bentFlat issues a sheet of which twelve bends come out two degrees flat.
+func (s *shop) bentFlat(session *http.Cookie) (part, code string) {
+	part = s.makeReady(exampleOf("l", "LP-1", "A"), session)
+	code = s.issueFor(part, "J-1", session)
+	s.letGo(code)
+	s.decide(code, store.EventQuantity, "40")
+	s.bendMany(code, wave(12, -2)...)
+	return part, code
+}
+
 // The closed loop through the pages: a sheet is issued and bends come out two
 // degrees flat; the change is proposed, accepted, and the next sheet is printed
 // with another stop that says where it comes from.
 func TestLoopOfStops(t *testing.T) {
 	s, session := openOffice(t)
-	part := s.makeReady(exampleOf("l", "LP-1", "A"), session)
-	first := s.issueFor(part, "J-1", session)
+	part, first := s.bentFlat(session)
 	before := s.issuedStep(first)
-	s.letGo(first)
-	s.decide(first, store.EventQuantity, "40")
-	s.bendMany(first, wave(12, -2)...)
 	root, _ := s.ownerPage(session, "/review")
 	if !strings.Contains(wordsIn(root), "1 change of a printed stop proposed.") {
 		t.Errorf("the review does not say that a change is proposed: %s", wordsIn(root))
@@ -117,12 +123,8 @@ func TestLoopOfStops(t *testing.T) {
 // viewer is shown no form and refused.
 func TestStopsEditedAndRefused(t *testing.T) {
 	s, session := openOffice(t)
-	part := s.makeReady(exampleOf("l", "LP-1", "A"), session)
-	first := s.issueFor(part, "J-1", session)
+	part, first := s.bentFlat(session)
 	before := s.issuedStep(first)
-	s.letGo(first)
-	s.decide(first, store.EventQuantity, "40")
-	s.bendMany(first, wave(12, -2)...)
 	root, _ := s.ownerPage(session, "/review/stops")
 	edit := filled(all(one(t, root, classed("plan")), named("form"))[2])
 	if edit.Get("kind") != "edited" {

@@ -62,9 +62,8 @@ func (s *Server) remakePiece(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	r.Body = http.MaxBytesReader(w, r.Body, 1<<10)
-	if err := r.ParseForm(); err != nil {
-		return formFault(err)
+	if err := postedWithin(w, r, 1<<10); err != nil {
+		return err
 	}
 	scrapped, err := strconv.Atoi(r.PostForm.Get("instead_of"))
 	if err != nil {

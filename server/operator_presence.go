@@ -232,9 +232,8 @@ func (s *Server) present(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	r.Body = http.MaxBytesReader(w, r.Body, 1<<10)
-	if err := r.ParseForm(); err != nil {
-		return formFault(err)
+	if err := postedWithin(w, r, 1<<10); err != nil {
+		return err
 	}
 	spot := spotIn(r.PostForm)
 	if err := refuseSpot(kept, spot); err != nil {

@@ -30,9 +30,8 @@ func (s *Server) signInPage(w http.ResponseWriter, r *http.Request) error {
 // address, and one password is worked on at a time, so that trying them out
 // takes neither the memory nor the processor of the shop's machine.
 func (s *Server) signIn(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 4<<10)
-	if err := r.ParseForm(); err != nil {
-		return formFault(err)
+	if err := postedWithin(w, r, 4<<10); err != nil {
+		return err
 	}
 	if wait := s.signins.wait(address(r), s.now()); wait > 0 {
 		return tooOften(wait)

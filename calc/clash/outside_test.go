@@ -14,12 +14,10 @@ import (
 	"testing"
 
 	"brakeside/calc/brake"
-	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
-	"brakeside/calc/part"
-	"brakeside/calc/stock"
 	"brakeside/calc/unit"
+	"brakeside/testdata/parts"
 )
 
 // Whether two bodies meet is checked against a solid modeller that shares no
@@ -69,7 +67,7 @@ func suiteBenches(t *testing.T) []*Bench {
 	}
 	var out []*Bench
 	for _, f := range files {
-		blank := developed(t, f)
+		blank := parts.Develop(t, f)
 		for j := range blank.Joints {
 			for side := range 2 {
 				out = append(out, NewBench(Setting{Blank: blank, Brake: k, Joints: []int{j}, Side: side, Overbend: 2, Bars: []int{0, 1, 2, 3}}))
@@ -77,27 +75,6 @@ func suiteBenches(t *testing.T) []*Bench {
 		}
 	}
 	return out
-}
-
-func developed(t *testing.T, file string) *flat.Blank {
-	t.Helper()
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := part.Read(data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	m, err := stock.Find(p.Material)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := flat.Develop(p, stock.Sheet{Material: m, Thickness: p.Thickness})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
 }
 
 // outsideCases draws pairs of bodies at random states, angles and tooling, half

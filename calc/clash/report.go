@@ -164,7 +164,7 @@ func (s subject) still(b geom.Polygon, clear float64) pass {
 }
 
 func still(a, b geom.Polygon, clear float64, measured bool) pass {
-	if !measured && boxesApart(a, b, clear) {
+	if !measured && geom.BoxGap(a, b) > clear {
 		return pass{least: math.Inf(1)}
 	}
 	d := geom.Apart(a, b)
@@ -173,15 +173,6 @@ func still(a, b geom.Polygon, clear float64, measured bool) pass {
 		p.depth = geom.Sunk(a, b)
 	}
 	return p
-}
-
-// boxesApart reports whether the upright boxes around two shadows are farther
-// apart than the clearance.
-func boxesApart(a, b geom.Polygon, clear float64) bool {
-	lowA, highA := geom.Bounds(a...)
-	lowB, highB := geom.Bounds(b...)
-	gap := max(lowA.X-highB.X, lowB.X-highA.X, lowA.Y-highB.Y, lowB.Y-highA.Y)
-	return gap > clear
 }
 
 // leaf: the swinging side lies on the leaf and slides on it a little, the

@@ -83,31 +83,13 @@ func sorted(rings []Ring) (Blank, []Ring, error) {
 			if k > 0 && other.Points.Holds(p) {
 				return Blank{}, nil, fault.New(fault.Invalid, "", "the closed line at (%.2f, %.2f) lies inside an opening; leave it out", p.X, p.Y)
 			}
-			if at, touch := touches(r.Points, other.Points); touch {
+			if at, touch := r.Points.Meets(other.Points); touch {
 				return Blank{}, nil, fault.New(fault.Invalid, "", "two closed lines meet at (%.2f, %.2f); draw the opening clear of the edge, or as a notch in the outline", at.X, at.Y)
 			}
 		}
 		blank.Openings = append(blank.Openings, r.Points)
 	}
 	return blank, rings[1:], nil
-}
-
-// touches reports whether two rings meet, and near where.
-func touches(a, b geom.Polygon) (geom.Point2, bool) {
-	low, high := geom.Bounds(a...)
-	for i, p := range b {
-		q := b[(i+1)%len(b)]
-		l, h := geom.Bounds(p, q)
-		if l.X > high.X || low.X > h.X || l.Y > high.Y || low.Y > h.Y {
-			continue
-		}
-		for k, r := range a {
-			if geom.Meet(p, q, r, a[(k+1)%len(a)]) {
-				return r, true
-			}
-		}
-	}
-	return geom.Point2{}, false
 }
 
 // bends gives the bend lines in order, each once, and +1 for up and -1 for

@@ -1,44 +1,15 @@
 package drawing_test
 
 import (
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"brakeside/calc/drawing"
-	"brakeside/calc/flat"
 	"brakeside/calc/part"
-	"brakeside/calc/stock"
 	"brakeside/calc/unit"
+	"brakeside/testdata/parts"
 )
-
-// develops reads a part file and develops it.
-func develops(t *testing.T, file string) *flat.Blank {
-	t.Helper()
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := part.Read(data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return developed(t, p)
-}
-
-func developed(t *testing.T, p part.Part) *flat.Blank {
-	t.Helper()
-	m, err := stock.Find(p.Material)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := flat.Develop(p, stock.Sheet{Material: m, Thickness: p.Thickness})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
-}
 
 // A developed blank, drawn as lines only, comes back as the same blank: as many
 // faces and bends, the same size, and each bend where it was.
@@ -49,7 +20,7 @@ func TestBlanksComeBack(t *testing.T) {
 	}
 	for _, file := range files {
 		t.Run(strings.TrimSuffix(filepath.Base(file), ".json"), func(t *testing.T) {
-			b := develops(t, file)
+			b := parts.Develop(t, file)
 			var sketch drawing.Sketch
 			for _, loop := range b.Outline {
 				sketch.Edges = append(sketch.Edges, drawing.Stroke{Points: loop, Closed: true})
@@ -61,7 +32,7 @@ func TestBlanksComeBack(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			again := developed(t, part.Part{Number: "T", Material: b.Part.Material, Thickness: b.Part.Thickness, InsideRadius: b.Part.InsideRadius, Flat: read.Flat, Holes: read.Holes, Cutouts: read.Cutouts})
+			again := parts.Blank(t, part.Part{Number: "T", Material: b.Part.Material, Thickness: b.Part.Thickness, InsideRadius: b.Part.InsideRadius, Flat: read.Flat, Holes: read.Holes, Cutouts: read.Cutouts})
 			if len(again.Faces) != len(b.Faces) || len(again.Joints) != len(b.Joints) {
 				t.Errorf("%d faces and %d bends, want %d and %d", len(again.Faces), len(again.Joints), len(b.Faces), len(b.Joints))
 			}

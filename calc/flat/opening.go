@@ -136,7 +136,7 @@ func (d *developer) openingsLieWell() {
 			if l.X > high.X || low.X > h.X || l.Y > high.Y || low.Y > h.Y {
 				continue
 			}
-			if hull, grown := q.hull(); o.from(hull)-grown <= 0 && meets(o.Outline, q.Outline) {
+			if hull, grown := q.hull(); o.from(hull)-grown <= 0 && ringsMeet(o.Outline, q.Outline) {
 				d.refuse(q.pointer, "%s and %s run into each other; draw them as one", o.words(), q.words())
 			}
 		}
@@ -153,7 +153,7 @@ func (d *developer) withinFace(face int, o Opening) {
 		}
 	}
 	for _, loop := range d.blank.Outline {
-		if meets(o.Outline, loop) {
+		if ringsMeet(o.Outline, loop) {
 			d.refuse(o.pointer, "%s cuts into an edge of face %s; move it in, or draw the notch in the outline", o.words(), f.ID)
 			return
 		}
@@ -165,24 +165,6 @@ func (f *Face) holds(p geom.Point2) bool {
 	for _, g := range f.Pieces {
 		if g.Holds(p) {
 			return true
-		}
-	}
-	return false
-}
-
-// meets reports whether an edge of one ring meets an edge of the other.
-func meets(a, b geom.Polygon) bool {
-	lowA, highA := geom.Bounds(a...)
-	for i, p := range b {
-		q := b[(i+1)%len(b)]
-		low, high := geom.Bounds(p, q)
-		if low.X > highA.X || lowA.X > high.X || low.Y > highA.Y || lowA.Y > high.Y {
-			continue
-		}
-		for k, r := range a {
-			if geom.Meet(p, q, r, a[(k+1)%len(a)]) {
-				return true
-			}
 		}
 	}
 	return false
@@ -210,4 +192,9 @@ func (d *developer) offBends(face int, o Opening) {
 func (d *developer) caution(format string, values ...any) {
 	text := fmt.Sprintf(format, values...)
 	d.blank.Cautions = append(d.blank.Cautions, sentence(text))
+}
+
+func ringsMeet(a, b geom.Polygon) bool {
+	_, meet := a.Meets(b)
+	return meet
 }

@@ -14,8 +14,7 @@ import (
 	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
-	"brakeside/calc/part"
-	"brakeside/calc/stock"
+	"brakeside/testdata/parts"
 )
 
 // How much metal a folded part holds is checked against a solid modeller that
@@ -69,22 +68,7 @@ func exampleParts(t *testing.T) []foldedPart {
 	}
 	var out []foldedPart
 	for _, file := range files {
-		data, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := part.Read(data)
-		if err != nil {
-			t.Fatal(err)
-		}
-		m, err := stock.Find(p.Material)
-		if err != nil {
-			t.Fatal(err)
-		}
-		b, err := flat.Develop(p, stock.Sheet{Material: m, Thickness: p.Thickness})
-		if err != nil {
-			t.Fatal(err)
-		}
+		b := parts.Develop(t, file)
 		out = append(out, foldedUp(strings.TrimSuffix(filepath.Base(file), ".json"), b))
 	}
 	return out

@@ -43,3 +43,23 @@ func (g Polygon) byLeftEnd() []int {
 	})
 	return order
 }
+
+// Meets reports whether an edge of one ring meets an edge of the other, and the
+// corner of g that the edge found begins at. Edges are compared only where their
+// boxes meet.
+func (g Polygon) Meets(other Polygon) (near Point2, meet bool) {
+	low, high := Bounds(g...)
+	for i, p := range other {
+		q := other[(i+1)%len(other)]
+		l, h := Bounds(p, q)
+		if l.X > high.X || low.X > h.X || l.Y > high.Y || low.Y > h.Y {
+			continue
+		}
+		for k, r := range g {
+			if Meet(p, q, r, g[(k+1)%len(g)]) {
+				return r, true
+			}
+		}
+	}
+	return Point2{}, false
+}

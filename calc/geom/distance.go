@@ -88,10 +88,15 @@ func separates(a, b Polygon) bool {
 
 // apartOnAxes handles points and edges, which have no outside of their own:
 // the boxes around them lie apart.
-func apartOnAxes(a, b Polygon) bool {
+func apartOnAxes(a, b Polygon) bool { return BoxGap(a, b) > 0 }
+
+// BoxGap is how far apart the upright boxes around two polygons are along the
+// axis on which they are farthest apart; below zero where they overlap. Two
+// polygons are never nearer than that.
+func BoxGap(a, b Polygon) float64 {
 	lowA, highA := Bounds(a...)
 	lowB, highB := Bounds(b...)
-	return lowA.X > highB.X || lowB.X > highA.X || lowA.Y > highB.Y || lowB.Y > highA.Y
+	return max(lowA.X-highB.X, lowB.X-highA.X, lowA.Y-highB.Y, lowB.Y-highA.Y)
 }
 
 // Sunk gives how far two convex polygons overlap: the shortest move that would

@@ -18,8 +18,8 @@ const (
 
 // anyhow looks for any order at all and betters it. Nothing found proves nothing.
 func (s *search) anyhow(start Setup) Found {
-	sequence := s.anyOrder()
-	if sequence == nil {
+	sequence, found := s.anyOrder()
+	if !found {
 		return Found{Checks: s.checks}
 	}
 	best := s.along(start, sequence)
@@ -37,14 +37,24 @@ func (s *search) anyhow(start Setup) Found {
 	return best
 }
 
-// anyOrder goes into the depth and remembers the sets from which there is no way
-// to the end. First it keeps to sets after which every bend that is left can still
-// be made at once: what a bend blocks, later ones seldom free again.
-func (s *search) anyOrder() []int {
-	if found := s.deep(s.checks+mostTried/2, s.open); found != nil {
-		return found
+// anyOrder goes into the depth. First it keeps to sets after which every bend that
+// is left can still be made at once: what a bend blocks, later ones seldom free
+// again.
+func (s *search) anyOrder() (sequence []int, found bool) {
+	if sequence, found = s.anyOrderBy(s.open); found {
+		return sequence, true
 	}
-	return s.deep(s.checks+mostTried/2, func(Made) bool { return true })
+	return s.anyOrderBy(func(Made) bool { return true })
+}
+
+// anyOrderBy keeps to the sets that are worth it, and to half of mostTried
+// questions.
+func (s *search) anyOrderBy(worth func(Made) bool) (sequence []int, found bool) {
+	limit := s.checks + mostTried/2
+	can := func(made Made, next int) bool { return len(s.actions(made, next)) > 0 }
+	return deep(s.n, can, func(made Made) bool {
+		return s.checks < limit && s.watching(bits.OnesCount32(uint32(made)), s.n) && (made == 0 || worth(made))
+	})
 }
 
 // open reports whether every bend that is left can be made next.
@@ -55,38 +65,6 @@ func (s *search) open(made Made) bool {
 		}
 	}
 	return true
-}
-
-// deep searches among the sets that are worth it, and gives up at a limit of
-// questions.
-func (s *search) deep(limit int, worth func(Made) bool) []int {
-	dead, all := map[Made]bool{}, Made(1)<<s.n-1
-	var sequence []int
-	var from func(made Made) bool
-	from = func(made Made) bool {
-		if made == all {
-			return true
-		}
-		if dead[made] || s.checks >= limit || !s.watching(bits.OnesCount32(uint32(made)), s.n) {
-			return false
-		}
-		for next := range s.n {
-			if made.Has(next) || len(s.actions(made, next)) == 0 || !worth(made|1<<next) {
-				continue
-			}
-			sequence = append(sequence, next)
-			if from(made | 1<<next) {
-				return true
-			}
-			sequence = sequence[:len(sequence)-1]
-		}
-		dead[made] = true
-		return false
-	}
-	if !from(0) {
-		return nil
-	}
-	return sequence
 }
 
 // along finds the cheapest actions for a given sequence of bends; it finds none
@@ -134,11 +112,7 @@ func (s *search) rearranged(f Found, start Setup, from int) []int {
 		start = a.Setup
 	}
 	inner := newSearch(len(w.bends), w, nil)
-	inner.ends = make([][]end, 1<<inner.n)
-	inner.ends[0] = []end{{setup: inner.number(start), before: -1}}
-	for made := Made(0); made < 1<<inner.n; made++ {
-		inner.expand(made)
-	}
+	inner.everySet(start)
 	out := append([]int(nil), sequence[:from]...)
 	for _, a := range inner.answer().Actions {
 		out = append(out, w.bends[a.Bend])

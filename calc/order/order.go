@@ -104,15 +104,22 @@ func Find(n int, start Setup, shop Bounded, watch Watch) (Found, error) {
 	if n > MostExact {
 		return s.large(start, shop)
 	}
-	s.ends = make([][]end, 1<<n)
+	if s.everySet(start); s.stopped {
+		return Found{}, Cancelled
+	}
+	return s.answer(), nil
+}
+
+// everySet works through all sets, each after all that are part of it.
+func (s *search) everySet(start Setup) {
+	s.ends = make([][]end, 1<<s.n)
 	s.ends[0] = []end{{setup: s.number(start), before: -1}}
-	for made := Made(0); made < 1<<n; made++ {
-		if made%64 == 0 && !s.watching(int(made), 1<<n) {
-			return Found{}, Cancelled
+	for made := Made(0); made < 1<<s.n; made++ {
+		if made%64 == 0 && !s.watching(int(made), 1<<s.n) {
+			return
 		}
 		s.expand(made)
 	}
-	return s.answer(), nil
 }
 
 func newSearch(n int, shop Shop, watch Watch) *search {

@@ -1,10 +1,11 @@
 // Makes volumes.json again: what an outside solid modeller finds in common
 // between the pairs of solids that our collision test draws.
 //
-//   go test ./calc/clash -run OutsideSolidModeller -cases /tmp/cases.json
-//   npm install --prefix /tmp/modeller manifold-3d@3.5.4
-//   NODE_PATH=/tmp/modeller/node_modules node testdata/collisions/volumes.mjs /tmp/cases.json testdata/collisions/volumes.json
+//   go test ./calc/clash -run OutsideSolidModeller -cases SCRATCH/cases.json
+//   npm install --prefix SCRATCH manifold-3d@3.5.4
+//   NODE_PATH=SCRATCH/node_modules node testdata/collisions/volumes.mjs SCRATCH/cases.json testdata/collisions/volumes.json
 //
+// SCRATCH is any empty folder, by its whole path.
 // With a third argument "compare" nothing is written: the fresh volumes must
 // agree with the recorded ones to a millionth of a cubic millimetre.
 import { readFileSync, writeFileSync } from 'node:fs';

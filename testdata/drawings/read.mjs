@@ -2,10 +2,10 @@
 // us, the npm package dxf-parser, and compares what it finds with the plan: the
 // area inside the cut edges, arcs taken as arcs, and the number of bend lines.
 //
-//   npm install --prefix /tmp/reader dxf-parser@1.1.2
-//   NODE_PATH=/tmp/reader/node_modules node testdata/drawings/read.mjs BRAKESIDE FOLDER
+//   npm install --prefix SCRATCH dxf-parser@1.1.2
+//   NODE_PATH=SCRATCH/node_modules node testdata/drawings/read.mjs BRAKESIDE FOLDER
 //
-// BRAKESIDE is the program, FOLDER takes the drawings.
+// SCRATCH is any empty folder, BRAKESIDE is the program, FOLDER takes the drawings.
 import { createRequire } from 'node:module';
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';

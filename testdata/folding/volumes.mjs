@@ -1,10 +1,11 @@
 // Makes volumes.json again: what an outside solid modeller finds as the volume
 // of the finished example parts.
 //
-//   go test ./calc/fold -run OutsideSolidModeller -cases /tmp/parts.json
-//   npm install --prefix /tmp/modeller manifold-3d@3.5.4
-//   NODE_PATH=/tmp/modeller/node_modules node testdata/folding/volumes.mjs /tmp/parts.json testdata/folding/volumes.json
+//   go test ./calc/fold -run OutsideSolidModeller -cases SCRATCH/parts.json
+//   npm install --prefix SCRATCH manifold-3d@3.5.4
+//   NODE_PATH=SCRATCH/node_modules node testdata/folding/volumes.mjs SCRATCH/parts.json testdata/folding/volumes.json
 //
+// SCRATCH is any empty folder, by its whole path.
 // With a third argument "compare" nothing is written: the fresh volumes must
 // agree with the recorded ones to a thousandth of a cubic millimetre.
 import { readFileSync, writeFileSync } from 'node:fs';
