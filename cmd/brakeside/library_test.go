@@ -2,6 +2,7 @@ package main
 
 import (
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -35,7 +36,7 @@ func libraryFile(name string) string {
 }
 
 func TestLibraryIsWhole(t *testing.T) {
-	var names []string
+	names := []string{"parts.go"} // what tests develop them with
 	for _, example := range library {
 		names = append(names, example.name+".json")
 		p, err := part.Read([]byte(readText(t, libraryFile(example.name))))
@@ -47,6 +48,7 @@ func TestLibraryIsWhole(t *testing.T) {
 			t.Errorf("%s is a %s with the title %q, want a %s with %q", example.name, p.Form(), p.Title, example.form, example.title)
 		}
 	}
+	slices.Sort(names)
 	wantListing(t, filepath.Join("..", "..", "testdata", "parts"), names...)
 }
 
