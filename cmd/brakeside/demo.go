@@ -231,7 +231,7 @@ func (d *demonstration) logJob(ctx context.Context, code string, from int) (int,
 
 // printReview prints the accuracy by material, thickness and bar.
 func printReview(ctx context.Context, w io.Writer, st *store.Store) error {
-	cells, err := st.ReviewCells(ctx, store.Filter{})
+	cells, err := st.Cells(ctx, store.Choice{})
 	if err != nil {
 		return err
 	}

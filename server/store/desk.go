@@ -1,15 +1,10 @@
 package store
 
 import (
-	"bytes"
 	"context"
 	"database/sql"
-	"errors"
-	"fmt"
 	"runtime"
 	"sync"
-
-	"github.com/mattn/go-sqlite3"
 
 	"brakeside/calc/fault"
 	"brakeside/traveler"
@@ -49,10 +44,6 @@ type desk struct {
 	closing chan struct{}
 	closed  chan struct{}
 	once    sync.Once
-	last    *sql.Stmt
-	log     *sql.Stmt
-	find    *sql.Stmt
-	insert  *sql.Stmt
 	// logs holds the readings of the sheets in use, so that they are not read
 	// again for every new one. Nobody else adds any: the folder is locked.
 	logs  map[string][]progress.Reading
@@ -69,22 +60,11 @@ type entry struct {
 	done   chan struct{}
 }
 
-func newDesk(s *Store) (*desk, error) {
+func newDesk(s *Store) *desk {
 	d := &desk{store: s, waiting: make(chan *entry, mostAtOnce), closing: make(chan struct{}), closed: make(chan struct{}),
 		logs: make(map[string][]progress.Reading)}
-	for to, query := range map[**sql.Stmt]string{
-		&d.last:   `SELECT coalesce(max(seq), 0) FROM reading`,
-		&d.log:    readingsQuery,
-		&d.find:   `SELECT code, body, answer FROM reading WHERE id = ?`,
-		&d.insert: insertReading,
-	} {
-		var err error
-		if *to, err = s.write.Prepare(query); err != nil {
-			return nil, worded(err)
-		}
-	}
 	go d.run()
-	return d, nil
+	return d
 }
 
 // close stores what is waiting and stops.
@@ -107,6 +87,10 @@ func (s *Store) AddReading(ctx context.Context, posted Posted, judge Judge) (Ans
 		return Answer{}, fault.New(fault.Denied, "", "The store was opened for reading only.")
 	}
 	posted.Code = traveler.TidyCode(posted.Code)
+	// The sheet is read here, where callers work side by side, so that it need
+	// not be at the desk, where they wait for each other. What is wrong with it
+	// the desk will tell.
+	_, _ = s.TravelerByCode(ctx, posted.Code)
 	return s.desk.take(ctx, &entry{posted: posted, judge: judge, done: make(chan struct{})})
 }
 
@@ -189,160 +173,4 @@ func (d *desk) keep(entries []*entry) {
 	for _, e := range entries {
 		close(e.done)
 	}
-}
-
-// fatal reports whether an error may have undone the whole transaction.
-func fatal(err error) bool {
-	code := codeOf(err)
-	return code != 0 && code != sqlite3.ErrConstraint
-}
-
-// batch is one transaction of readings.
-type batch struct {
-	desk     *desk
-	tx       *sql.Tx
-	find     *sql.Stmt
-	insert   *sql.Stmt
-	jobs     map[string]*openJob // each job is read once
-	last     int64               // the number of the last reading
-	received string
-}
-
-type openJob struct {
-	progress.Job
-	standing Standing
-}
-
-// run adds all entries. Its context is not one caller's, for the transaction is
-// everybody's.
-func (b *batch) run(tx *sql.Tx, entries []*entry) error {
-	ctx := context.Background()
-	b.tx, b.find, b.insert = tx, tx.StmtContext(ctx, b.desk.find), tx.StmtContext(ctx, b.desk.insert)
-	if err := tx.StmtContext(ctx, b.desk.last).QueryRowContext(ctx).Scan(&b.last); err != nil {
-		return err
-	}
-	for _, e := range entries {
-		e.answer, e.err = b.add(ctx, e)
-		if e.err != nil && fatal(e.err) {
-			return e.err
-		}
-	}
-	return nil
-}
-
-// remember keeps the readings of the jobs for the next batch. After a failure
-// nothing is sure any more but what the database says.
-func (b *batch) remember(err error) {
-	d := b.desk
-	for code, job := range b.jobs {
-		d.held += len(job.Readings) - len(d.logs[code])
-		d.logs[code] = job.Readings
-	}
-	if err != nil || len(d.logs) > logsKept || d.held > readingsKept {
-		clear(d.logs)
-		d.held = 0
-	}
-}
-
-func (b *batch) add(ctx context.Context, e *entry) (answer Answer, err error) {
-	answer, stored, err := b.stored(ctx, e.posted)
-	if stored || err != nil {
-		return answer, err
-	}
-	job, err := b.job(ctx, e.posted.Code)
-	if err != nil {
-		return Answer{}, err
-	}
-	r := e.posted.Reading
-	r.Seq, r.Received = b.last+1, b.received
-	verdict, err := judged(e.judge, job.Job, r)
-	if err != nil {
-		return Answer{}, err
-	}
-	values, err := readingValues(e.posted, verdict, job.Traveler)
-	if err != nil {
-		return Answer{}, err
-	}
-	if _, err := b.insert.ExecContext(ctx, values...); err != nil {
-		return Answer{}, fmt.Errorf("store reading %s: %w", r.ID, err)
-	}
-	b.last++
-	job.Readings = append(job.Readings, verdict.Reading)
-	return Answer{Body: values[len(values)-1].([]byte)}, nil
-}
-
-// judged runs a judge; its panic is the mistake of one reading and must not
-// take the others with it.
-func judged(judge Judge, job progress.Job, r progress.Reading) (v progress.Verdict, err error) {
-	defer func() {
-		if cause := recover(); cause != nil {
-			err = fmt.Errorf("judge reading %s: %v", r.ID, cause)
-		}
-	}()
-	return judge(job, r)
-}
-
-// stored looks for a reading with the same id.
-func (b *batch) stored(ctx context.Context, p Posted) (Answer, bool, error) {
-	var code string
-	var body, answer []byte
-	err := b.find.QueryRowContext(ctx, p.Reading.ID).Scan(&code, &body, &answer)
-	switch {
-	case errors.Is(err, sql.ErrNoRows):
-		return Answer{}, false, nil
-	case err != nil:
-		return Answer{}, false, err
-	case code != p.Code || !bytes.Equal(body, p.Body):
-		return Answer{}, false, fault.New(fault.Conflict, "id", "Another reading is stored under the id %s. Give the new one its own id.", p.Reading.ID)
-	}
-	return Answer{Body: answer, Repeated: true}, true, nil
-}
-
-// job gives the job of a code as it stands within the batch, and refuses one
-// that takes no more readings.
-func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
-	job := b.jobs[code]
-	if job == nil {
-		k, err := b.kept(ctx, code)
-		if err != nil {
-			return nil, err
-		}
-		readings, known := b.desk.logs[code]
-		if !known {
-			rows, err := b.tx.StmtContext(ctx, b.desk.log).QueryContext(ctx, code)
-			if readings, err = scanReadings(rows, err); err != nil {
-				return nil, err
-			}
-		}
-		job = &openJob{k.job(readings), k.Standing}
-		b.jobs[code] = job
-	}
-	return job, job.standing.refuse()
-}
-
-// kept gives a sheet as it stands.
-func (b *batch) kept(ctx context.Context, code string) (Kept, error) {
-	s := b.desk.store
-	changes := s.changes.Load() // there is none while this transaction lasts
-	if k, known := s.keptSince(code, changes); known {
-		return k, nil
-	}
-	k, err := s.kept(ctx, b.tx, code)
-	if err == nil {
-		s.keep(code, keptAt{k, changes})
-	}
-	return k, err
-}
-
-// refuse says why a sheet takes no more readings, if so.
-func (s Standing) refuse() error {
-	switch {
-	case s.Voided:
-		return fault.New(fault.Conflict, "", "This sheet was voided by the owner: nothing may be made from it.")
-	case s.Closed:
-		return fault.New(fault.Conflict, "", "This job is closed. Ask the owner to issue a new sheet.")
-	case s.SupersededBy != "" && !s.FinishAllowed:
-		return &Replaced{s.SupersededBy, fault.New(fault.Conflict, "", "Stop: this sheet has been replaced by a newer one. Get the new sheet before going on.")}
-	}
-	return nil
 }

@@ -4,59 +4,10 @@ import (
 	"context"
 	"database/sql"
 	"math"
-	"slices"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler/progress"
 )
-
-// sinceText gives the lower limit of a filter on the received time.
-func (f Filter) sinceText() string {
-	if f.Since.IsZero() {
-		return ""
-	}
-	return stamp(f.Since)
-}
-
-// most gives the limit of a filter; -1 is none.
-func (f Filter) most() int {
-	if f.Limit <= 0 {
-		return -1
-	}
-	return f.Limit
-}
-
-// ReviewCells adds up the readings that teach, one cell for each material,
-// thickness, bar and brake, in that order. A corrected reading does not count,
-// its correction does.
-func (s *Store) ReviewCells(ctx context.Context, f Filter) ([]Cell, error) {
-	rows, err := s.read.QueryContext(ctx, reviewQuery, f.Material, f.Thickness, f.Bar, f.Brake, f.sinceText(), f.most())
-	return all(rows, err, scanCell)
-}
-
-const reviewQuery = `
-	SELECT material, thickness, bar, brake, count(*), sum(in_tolerance), sum(error), sum(error * error), min(error), max(error)
-	FROM reading r INDEXED BY reading_review
-	WHERE teaches = 1
-	  AND (?1 = '' OR material = ?1) AND (?2 = 0 OR thickness = ?2) AND (?3 = '' OR bar = ?3) AND (?4 = '' OR brake = ?4)
-	  AND received >= ?5
-	  AND NOT EXISTS (SELECT 1 FROM reading c WHERE c.corrects = r.id)
-	GROUP BY material, thickness, bar, brake
-	ORDER BY material, thickness, bar, brake
-	LIMIT ?6`
-
-func scanCell(rows *sql.Rows) (Cell, error) {
-	var c Cell
-	var sum, squares int64
-	var least, most unit.CentiDeg
-	err := rows.Scan(&c.Material, &c.Thickness, &c.Bar, &c.Brake, &c.N, &c.InTolerance, &sum, &squares, &least, &most)
-	c.Mean, c.Spread = meanAndSpread(c.N, sum, squares)
-	c.Worst = most
-	if -least > most {
-		c.Worst = least
-	}
-	return c, err
-}
 
 // meanAndSpread gives the mean and the sample standard deviation in degrees
 // from whole hundredths. The sums are whole numbers, so that n times the sum of
@@ -83,23 +34,6 @@ func scanSample(rows *sql.Rows) (Sample, error) {
 		&x.Target, &x.Tolerance, &x.StopBend, &x.InTolerance, &x.Teaches, &x.Corrected)
 	x.Reading = r
 	return x, err
-}
-
-// Recent lists the last readings that teach, oldest first, as many as the
-// filter's Limit: the points of a run chart.
-func (s *Store) Recent(ctx context.Context, f Filter) ([]Sample, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT `+sampleColumns+`
-		FROM reading r JOIN traveler t ON t.code = r.code
-		WHERE r.teaches = 1
-		  AND (?1 = '' OR r.material = ?1) AND (?2 = 0 OR r.thickness = ?2) AND (?3 = '' OR r.bar = ?3) AND (?4 = '' OR r.brake = ?4)
-		  AND r.received >= ?5
-		  AND NOT EXISTS (SELECT 1 FROM reading c WHERE c.corrects = r.id)
-		ORDER BY r.seq DESC
-		LIMIT ?6`, f.Material, f.Thickness, f.Bar, f.Brake, f.sinceText(), f.most())
-	samples, err := all(rows, err, scanSample)
-	slices.Reverse(samples)
-	return samples, err
 }
 
 // Export gives every reading with its context to each, in the order they came

@@ -50,34 +50,32 @@ func reviewed(t *testing.T) *Store {
 	return s
 }
 
-func TestReviewCells(t *testing.T) {
+func TestCells(t *testing.T) {
 	s := reviewed(t)
-	steel := Cell{Material: "mild-steel", Thickness: 1500, Bar: "wide", Brake: "long brake", N: 3, InTolerance: 2, Worst: 140}
+	steel := Cell{Material: "mild-steel", Thickness: 1500, Bar: "wide", Brake: "long brake", N: 3, InTolerance: 2}
 	steel.Mean, steel.Spread = spread(t, 0.5, -0.9, 1.4)
 	narrow := Cell{Material: "mild-steel", Thickness: 1500, Bar: "narrow", Brake: "long brake", N: 1, InTolerance: 1}
-	inox := Cell{Material: "304", Thickness: 1000, Bar: "wide", Brake: "short brake", N: 3, InTolerance: 0, Worst: -210}
+	inox := Cell{Material: "304", Thickness: 1000, Bar: "wide", Brake: "short brake", N: 3, InTolerance: 0}
 	inox.Mean, inox.Spread = spread(t, -2.1, -1.7, -1.8)
-	late := Cell{Material: "304", Thickness: 1000, Bar: "wide", Brake: "short brake", N: 2, InTolerance: 0, Worst: -180}
-	late.Mean, late.Spread = spread(t, -1.7, -1.8)
 	cases := []struct {
 		name   string
-		filter Filter
+		choice Choice
 		want   []Cell
 	}{
-		{"all", Filter{}, []Cell{inox, narrow, steel}},
-		{"one material", Filter{Material: "mild-steel"}, []Cell{narrow, steel}},
-		{"one thickness", Filter{Thickness: 1000}, []Cell{inox}},
-		{"one bar", Filter{Bar: "wide"}, []Cell{inox, steel}},
-		{"one brake", Filter{Brake: "long brake"}, []Cell{narrow, steel}},
-		{"since", Filter{Since: noon.Add(9 * time.Hour)}, []Cell{late}},
-		{"the first one", Filter{Limit: 1}, []Cell{inox}},
-		{"nothing fits", Filter{Material: "copper"}, nil},
+		{"all", Choice{}, []Cell{inox, narrow, steel}},
+		{"one material", Choice{Material: "mild-steel"}, []Cell{narrow, steel}},
+		{"one thickness", Choice{Thickness: 1000}, []Cell{inox}},
+		{"one bar", Choice{Bar: "wide"}, []Cell{inox, steel}},
+		{"one brake", Choice{Brake: "long brake"}, []Cell{narrow, steel}},
+		{"one sheet", Choice{Job: "J-2"}, []Cell{inox}},
+		{"a day before", Choice{To: "2026-01-01"}, nil},
+		{"nothing fits", Choice{Material: "copper"}, nil},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := s.ReviewCells(context.Background(), c.filter)
+			got, err := s.Cells(context.Background(), c.choice)
 			if err != nil || !slices.EqualFunc(got, c.want, alike) {
-				t.Errorf("ReviewCells(%+v) =\n%+v, %v\nwant\n%+v", c.filter, got, err, c.want)
+				t.Errorf("Cells(%+v) =\n%+v, %v\nwant\n%+v", c.choice, got, err, c.want)
 			}
 		})
 	}
@@ -118,71 +116,12 @@ func TestMeanAndSpread(t *testing.T) {
 	}
 }
 
-func TestReviewIsAnsweredByItsIndexAlone(t *testing.T) {
-	s := openStore(t, t.TempDir())
-	rows, err := s.read.Query(`EXPLAIN QUERY PLAN `+reviewQuery, "", 0, "", "", "", -1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer rows.Close()
-	var plan strings.Builder
-	for rows.Next() {
-		var id, parent, unused int
-		var detail string
-		if err := rows.Scan(&id, &parent, &unused, &detail); err != nil {
-			t.Fatal(err)
-		}
-		plan.WriteString(detail + "\n")
-	}
-	for _, want := range []string{"r USING COVERING INDEX reading_review", "c USING COVERING INDEX reading_corrects (corrects=?)"} {
-		if !strings.Contains(plan.String(), want) {
-			t.Errorf("plan of the review =\n%swant %q in it", plan.String(), want)
-		}
-	}
-	if strings.Contains(plan.String(), "TEMP B-TREE") {
-		t.Errorf("plan of the review sorts:\n%s", plan.String())
-	}
-}
-
-func TestRecent(t *testing.T) {
-	s := reviewed(t)
-	for _, c := range []struct {
-		name   string
-		filter Filter
-		want   string
-	}{
-		{"all, oldest first", Filter{}, "r1 r2 r3 r4 r9 r10 r12"},
-		{"the last three", Filter{Limit: 3}, "r9 r10 r12"},
-		{"one cell", Filter{Material: "mild-steel", Thickness: 1500, Bar: "wide", Brake: "long brake", Limit: 2}, "r2 r3"},
-		{"since", Filter{Since: noon.Add(3 * time.Hour), Bar: "narrow"}, "r4"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			got, err := s.Recent(context.Background(), c.filter)
-			var ids []string
-			for _, x := range got {
-				ids = append(ids, x.Reading.ID)
-			}
-			if err != nil || strings.Join(ids, " ") != c.want {
-				t.Errorf("Recent(%+v) = %v, %v, want %s", c.filter, ids, err, c.want)
-			}
-		})
-	}
-	got, err := s.Recent(context.Background(), Filter{Limit: 1})
-	if err != nil || len(got) != 1 {
-		t.Fatal(got, err)
-	}
-	x := got[0]
-	if x.Code != code(2) || x.Job != "J-2" || x.Part != "TR-7" || x.Revision != "A" || x.Material != "304" || x.Thickness != 1000 || x.Bar != "wide" ||
-		x.Brake != "short brake" || x.Target != 9000 || x.Tolerance != 100 || x.Bend() != 8820 || x.Springback() != 380 || x.InTolerance || !x.Teaches ||
-		x.Corrected || x.Reading.Error != -180 || x.Reading.Seq != 12 {
-		t.Errorf("Recent(last) = %+v, want the correction r12 with its context", x)
-	}
-}
-
 func TestExport(t *testing.T) {
 	s := reviewed(t)
 	var ids, corrected, teaching []string
+	var last Sample
 	err := s.Export(context.Background(), func(x Sample) error {
+		last = x
 		ids = append(ids, x.Reading.ID)
 		if x.Corrected {
 			corrected = append(corrected, x.Reading.ID)
@@ -200,6 +139,11 @@ func TestExport(t *testing.T) {
 	}
 	if got := strings.Join(teaching, " "); got != "r1 r2 r3 r4 r9 r10 r11 r12" {
 		t.Errorf("teaching = %s, want r1 r2 r3 r4 r9 r10 r11 r12", got)
+	}
+	if x := last; x.Code != code(2) || x.Job != "J-2" || x.Part != "TR-7" || x.Revision != "A" || x.Material != "304" || x.Thickness != 1000 || x.Bar != "wide" ||
+		x.Brake != "short brake" || x.Target != 9000 || x.Tolerance != 100 || x.Bend() != 8820 || x.Springback() != 380 || x.InTolerance || !x.Teaches ||
+		x.Corrected || x.Reading.Error != -180 || x.Reading.Seq != 12 {
+		t.Errorf("the last of Export = %+v, want the correction r12 with its context", x)
 	}
 	enough := errors.New("enough")
 	count := 0

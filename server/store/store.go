@@ -87,8 +87,8 @@ func (s *Store) open(path string) error {
 	if s.read, err = openPool(readerName(path), readers); err != nil {
 		return err
 	}
-	s.desk, err = newDesk(s)
-	return err
+	s.desk = newDesk(s)
+	return nil
 }
 
 // View opens the database of a folder for reading only, also while a service
@@ -142,15 +142,20 @@ func (s *Store) Ping(ctx context.Context) error {
 // indexes it adds to stay in memory.
 const writerCache = "&_cache_size=-16384"
 
+// swift spares the database its own lock on each connection, since database/sql
+// uses a connection from one goroutine at a time, and lets each connection keep
+// its statements, so that none is prepared again for every use.
+const swift = "?_mutex=no&_stmt_cache_size=64"
+
 // writerName and readerName are the names by which the driver opens the file:
 // every connection of a pool gets the same settings. The path is escaped since
 // a question mark in it would end it.
 func writerName(path string) string {
-	return "file:" + escaped(path) + "?_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000&_txlock=immediate&_foreign_keys=on"
+	return "file:" + escaped(path) + swift + "&_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000&_txlock=immediate&_foreign_keys=on"
 }
 
 func readerName(path string) string {
-	return "file:" + escaped(path) + "?mode=ro&_query_only=1&_synchronous=FULL&_busy_timeout=5000&_foreign_keys=on"
+	return "file:" + escaped(path) + swift + "&mode=ro&_query_only=1&_synchronous=FULL&_busy_timeout=5000&_foreign_keys=on"
 }
 
 func escaped(path string) string { return (&url.URL{Path: path}).EscapedPath() }

@@ -82,7 +82,8 @@ func (s *sums) add(r *tallyRow) {
 }
 
 // Cells adds up the readings that teach, one cell for each material, thickness,
-// bar and brake, in that order. Worst is not known here.
+// bar and brake, in that order. A corrected reading does not count, its
+// correction does.
 func (s *Store) Cells(ctx context.Context, c Choice) ([]Cell, error) {
 	b, err := s.booksNow(ctx)
 	if err != nil {

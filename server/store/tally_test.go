@@ -203,27 +203,6 @@ func TestTotals(t *testing.T) {
 	}
 }
 
-// The cells are those of ReviewCells, which reads the readings themselves.
-func TestCellsAsReviewCells(t *testing.T) {
-	s, _ := twoSheets(t)
-	mustPost(t, s, code(1), `{"id":"a3","piece":1,"step":1,"measured":89,"corrects":"a1"}`)
-	ctx := context.Background()
-	want, err := s.ReviewCells(ctx, Filter{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i := range want {
-		want[i].Worst = 0
-	}
-	got, err := s.Cells(ctx, Choice{})
-	if diff := cmp.Diff(want, got); err != nil || diff != "" {
-		t.Errorf("Cells (- ReviewCells, + ours): %v\n%s", err, diff)
-	}
-	if got[len(got)-1].Mean != -1 {
-		t.Errorf("the corrected reading still counts: %+v", got)
-	}
-}
-
 func TestWeeksBeginOnMonday(t *testing.T) {
 	s, clock := openMoving(t)
 	issue(t, s, plan(1, 30))

@@ -130,16 +130,6 @@ type Answer struct {
 	Repeated bool   // the reading was stored before
 }
 
-// Filter narrows a review; zero fields mean any.
-type Filter struct {
-	Material  string
-	Thickness unit.Micron
-	Bar       string
-	Brake     string
-	Since     time.Time
-	Limit     int
-}
-
 // Cell is the accuracy of one material, thickness, bar and brake.
 type Cell struct {
 	Material    string
@@ -150,7 +140,6 @@ type Cell struct {
 	InTolerance int
 	Mean        unit.Deg // error
 	Spread      unit.Deg // sample standard deviation; 0 when N is 1
-	Worst       unit.CentiDeg
 }
 
 // Sample is one reading with its context.

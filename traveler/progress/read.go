@@ -1,9 +1,7 @@
 package progress
 
 import (
-	"bytes"
 	"encoding/json"
-	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -13,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"brakeside/calc/fault"
+	"brakeside/calc/notation"
 	"brakeside/calc/unit"
 )
 
@@ -46,10 +45,7 @@ func IsID(text string) bool {
 }
 
 // member is one field of the body.
-type member struct {
-	name  string
-	value json.RawMessage
-}
+type member notation.Member
 
 // fields reads each field of a body into the reading. The names are exact: a
 // name in other letters, or twice, is refused as an unknown one is.
@@ -88,24 +84,25 @@ func ReadReading(body []byte) (Reading, error) {
 	if len(body) > MaxBody {
 		return Reading{}, fault.New(fault.TooLarge, "", "A reading has at most %d bytes; this one has %d.", MaxBody, len(body))
 	}
-	members, err := split(body)
-	if err != nil {
-		return Reading{}, err
+	members, readable := notation.Split(body)
+	if !readable {
+		return Reading{}, fault.New(fault.Invalid, "", "The body is not a readable JSON object.")
 	}
 	r := Reading{GivenAs: GivenBend, State: StateAsBent}
 	given := make(map[string]bool)
-	for _, m := range members {
-		read, known := fields[m.name]
+	for _, one := range members {
+		m := member(one)
+		read, known := fields[m.Name]
 		if !known {
-			return Reading{}, fault.New(fault.Invalid, brief(m.name), "A reading has no such field.")
+			return Reading{}, fault.New(fault.Invalid, brief(m.Name), "A reading has no such field.")
 		}
-		if given[m.name] {
-			return Reading{}, fault.New(fault.Invalid, m.name, "This field is given twice.")
+		if given[m.Name] {
+			return Reading{}, fault.New(fault.Invalid, m.Name, "This field is given twice.")
 		}
-		if string(m.value) == "null" {
+		if string(m.Value) == "null" {
 			continue
 		}
-		given[m.name] = true
+		given[m.Name] = true
 		if err := read(&r, m); err != nil {
 			return Reading{}, err
 		}
@@ -118,45 +115,14 @@ func ReadReading(body []byte) (Reading, error) {
 	return r, nil
 }
 
-// split takes a body apart into its fields, in their order.
-func split(body []byte) ([]member, error) {
-	unreadable := fault.New(fault.Invalid, "", "The body is not a readable JSON object.")
-	if !utf8.Valid(body) {
-		return nil, unreadable
-	}
-	dec := json.NewDecoder(bytes.NewReader(body))
-	if open, err := dec.Token(); err != nil || open != json.Delim('{') {
-		return nil, unreadable
-	}
-	var members []member
-	for dec.More() {
-		name, err := dec.Token()
-		if err != nil {
-			return nil, unreadable
-		}
-		m := member{name: name.(string)} // inside an object the decoder yields only texts here
-		if err := dec.Decode(&m.value); err != nil {
-			return nil, unreadable
-		}
-		members = append(members, m)
-	}
-	if _, err := dec.Token(); err != nil {
-		return nil, unreadable
-	}
-	if _, err := dec.Token(); err != io.EOF {
-		return nil, unreadable
-	}
-	return members, nil
-}
-
 func (m member) refuse(format string, values ...any) error {
-	return fault.New(fault.Invalid, m.name, format, values...)
+	return fault.New(fault.Invalid, m.Name, format, values...)
 }
 
 // text reads a JSON text.
 func (m member) text() (string, error) {
-	var s string
-	if m.value[0] != '"' || json.Unmarshal(m.value, &s) != nil {
+	s, ok := notation.Text(m.Value)
+	if !ok {
 		return "", m.refuse("This must be a text.")
 	}
 	return s, nil
@@ -164,8 +130,8 @@ func (m member) text() (string, error) {
 
 // number reads a JSON number that lies within the two limits.
 func (m member) number(least, most float64) (float64, error) {
-	v, err := strconv.ParseFloat(string(m.value), 64)
-	if c := m.value[0]; err != nil || (c != '-' && (c < '0' || c > '9')) {
+	v, err := strconv.ParseFloat(string(m.Value), 64)
+	if c := m.Value[0]; err != nil || (c != '-' && (c < '0' || c > '9')) {
 		return 0, m.refuse("This must be a number.")
 	}
 	if v < least || v > most {
@@ -206,7 +172,7 @@ func readID(m member, to *string) error {
 }
 
 func readCorrects(m member, to *string) error {
-	if string(m.value) == `""` {
+	if string(m.Value) == `""` {
 		return nil
 	}
 	return readID(m, to)
@@ -257,14 +223,14 @@ func readLength(m member, most float64, to **unit.Micron) error {
 // nothing: the nose then stands over the hinge line.
 func readEnds(m member, to *[2]*unit.Micron) error {
 	var ends []json.RawMessage
-	if json.Unmarshal(m.value, &ends) != nil || len(ends) != 2 {
+	if json.Unmarshal(m.Value, &ends) != nil || len(ends) != 2 {
 		return m.refuse("This must be a list of two: the left and the right end, in mm or null.")
 	}
 	for i, end := range ends {
 		if string(end) == "null" {
 			continue
 		}
-		v, err := member{m.name, end}.number(0, 100)
+		v, err := member{m.Name, end}.number(0, 100)
 		if err != nil {
 			return err
 		}
@@ -308,7 +274,7 @@ func forbidden(c rune) bool { return unicode.IsControl(c) && !strings.ContainsRu
 
 func readFlags(m member, to *[]string) error {
 	var list []json.RawMessage
-	if json.Unmarshal(m.value, &list) != nil {
+	if json.Unmarshal(m.Value, &list) != nil {
 		return m.refuse("This must be a list.")
 	}
 	if len(list) > maxFlags {
@@ -316,7 +282,7 @@ func readFlags(m member, to *[]string) error {
 	}
 	for _, value := range list {
 		var flag string
-		if err := readWord(member{m.name, value}, &flag, FlagBarLifted, FlagSetbackOpened, FlagCornerTorn, FlagWithdrawn); err != nil {
+		if err := readWord(member{m.Name, value}, &flag, FlagBarLifted, FlagSetbackOpened, FlagCornerTorn, FlagWithdrawn); err != nil {
 			return err
 		}
 		if !slices.Contains(*to, flag) {
@@ -327,7 +293,7 @@ func readFlags(m member, to *[]string) error {
 }
 
 func readYes(m member, to *bool) error {
-	if json.Unmarshal(m.value, to) != nil {
+	if json.Unmarshal(m.Value, to) != nil {
 		return m.refuse("This must be true or false.")
 	}
 	return nil

@@ -1,0 +1,176 @@
+package store
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"github.com/mattn/go-sqlite3"
+
+	"brakeside/calc/fault"
+	"brakeside/traveler/progress"
+)
+
+// batch is one transaction of readings.
+type batch struct {
+	desk     *desk
+	tx       *sql.Tx
+	jobs     map[string]*openJob // each job is read once
+	last     int64               // the number of the last reading
+	received string
+}
+
+type openJob struct {
+	progress.Job
+	standing Standing
+}
+
+// run adds all entries. Its context is not one caller's, for the transaction is
+// everybody's.
+func (b *batch) run(tx *sql.Tx, entries []*entry) error {
+	ctx := context.Background()
+	b.tx = tx
+	if err := tx.QueryRowContext(ctx, `SELECT coalesce(max(seq), 0) FROM reading`).Scan(&b.last); err != nil {
+		return err
+	}
+	for _, e := range entries {
+		e.answer, e.err = b.add(ctx, e.posted, e.judge)
+		if e.err != nil && fatal(e.err) {
+			return e.err
+		}
+	}
+	return nil
+}
+
+// add keeps a reading. Whether it is kept already is asked only when it cannot
+// be: nearly all are new, and the database takes no id twice.
+func (b *batch) add(ctx context.Context, p Posted, judge Judge) (Answer, error) {
+	answer, err := b.addNew(ctx, p, judge)
+	if err == nil || fatal(err) {
+		return answer, err
+	}
+	if before, stored, failed := b.stored(ctx, p); stored || failed != nil {
+		return before, failed
+	}
+	return Answer{}, err
+}
+
+func (b *batch) addNew(ctx context.Context, p Posted, judge Judge) (Answer, error) {
+	job, err := b.job(ctx, p.Code)
+	if err != nil {
+		return Answer{}, err
+	}
+	r := p.Reading
+	r.Seq, r.Received = b.last+1, b.received
+	verdict, err := judged(judge, job.Job, r)
+	if err != nil {
+		return Answer{}, err
+	}
+	values, err := readingValues(p, verdict, job.Traveler)
+	if err != nil {
+		return Answer{}, err
+	}
+	if _, err := b.tx.ExecContext(ctx, insertReading, values...); err != nil {
+		return Answer{}, fmt.Errorf("store reading %s: %w", r.ID, err)
+	}
+	b.last++
+	job.Readings = append(job.Readings, verdict.Reading)
+	return Answer{Body: values[len(values)-1].([]byte)}, nil
+}
+
+// judged runs a judge; its panic is the mistake of one reading and must not
+// take the others with it.
+func judged(judge Judge, job progress.Job, r progress.Reading) (v progress.Verdict, err error) {
+	defer func() {
+		if cause := recover(); cause != nil {
+			err = fmt.Errorf("judge reading %s: %v", r.ID, cause)
+		}
+	}()
+	return judge(job, r)
+}
+
+// stored looks for a reading with the same id.
+func (b *batch) stored(ctx context.Context, p Posted) (Answer, bool, error) {
+	var code string
+	var body, answer []byte
+	err := b.tx.QueryRowContext(ctx, `SELECT code, body, answer FROM reading WHERE id = ?`, p.Reading.ID).Scan(&code, &body, &answer)
+	switch {
+	case errors.Is(err, sql.ErrNoRows):
+		return Answer{}, false, nil
+	case err != nil:
+		return Answer{}, false, err
+	case code != p.Code || !bytes.Equal(body, p.Body):
+		return Answer{}, false, fault.New(fault.Conflict, "id", "Another reading is stored under the id %s. Give the new one its own id.", p.Reading.ID)
+	}
+	return Answer{Body: answer, Repeated: true}, true, nil
+}
+
+// job gives the job of a code as it stands within the batch, and refuses one
+// that takes no more readings.
+func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
+	job := b.jobs[code]
+	if job == nil {
+		k, err := b.kept(ctx, code)
+		if err != nil {
+			return nil, err
+		}
+		readings, known := b.desk.logs[code]
+		if !known {
+			if readings, err = readingsOf(ctx, b.tx, code); err != nil {
+				return nil, err
+			}
+		}
+		job = &openJob{k.job(readings), k.Standing}
+		b.jobs[code] = job
+	}
+	return job, job.standing.refuse()
+}
+
+// kept gives a sheet as it stands.
+func (b *batch) kept(ctx context.Context, code string) (Kept, error) {
+	s := b.desk.store
+	changes := s.changes.Load() // there is none while this transaction lasts
+	if k, known := s.keptSince(code, changes); known {
+		return k, nil
+	}
+	k, err := s.kept(ctx, b.tx, code)
+	if err == nil {
+		s.keep(code, keptAt{k, changes})
+	}
+	return k, err
+}
+
+// remember keeps the readings of the jobs for the next batch. After a failure
+// nothing is sure any more but what the database says.
+func (b *batch) remember(err error) {
+	d := b.desk
+	for code, job := range b.jobs {
+		d.held += len(job.Readings) - len(d.logs[code])
+		d.logs[code] = job.Readings
+	}
+	if err != nil || len(d.logs) > logsKept || d.held > readingsKept {
+		clear(d.logs)
+		d.held = 0
+	}
+}
+
+// refuse says why a sheet takes no more readings, if so.
+func (s Standing) refuse() error {
+	switch {
+	case s.Voided:
+		return fault.New(fault.Conflict, "", "This sheet was voided by the owner: nothing may be made from it.")
+	case s.Closed:
+		return fault.New(fault.Conflict, "", "This job is closed. Ask the owner to issue a new sheet.")
+	case s.SupersededBy != "" && !s.FinishAllowed:
+		return &Replaced{s.SupersededBy, fault.New(fault.Conflict, "", "Stop: this sheet has been replaced by a newer one. Get the new sheet before going on.")}
+	}
+	return nil
+}
+
+// fatal reports whether an error may have undone the whole transaction.
+func fatal(err error) bool {
+	code := codeOf(err)
+	return code != 0 && code != sqlite3.ErrConstraint
+}
