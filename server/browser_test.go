@@ -225,6 +225,16 @@ func (d *device) says(words ...string) {
 	}
 }
 
+// saysSoon waits until the page says a text, also one without script.
+func (d *device) saysSoon(words string) {
+	d.t.Helper()
+	for end := time.Now().Add(patience); !strings.Contains(d.text(), words); time.Sleep(50 * time.Millisecond) {
+		if time.Now().After(end) {
+			d.t.Fatalf("the page never says %q; it says:\n%s", words, d.text())
+		}
+	}
+}
+
 // network switches the network of the tab off and on.
 func (d *device) network(on bool) {
 	d.t.Helper()

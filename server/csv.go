@@ -25,13 +25,13 @@ var columns = []column{
 	{"number", func(s store.Sample) string { return strconv.FormatInt(s.Reading.Seq, 10) }},            // the service's own order
 	{"received", func(s store.Sample) string { return s.Reading.Received }},                            // the service's clock
 	{"measured_at", func(s store.Sample) string { return s.Reading.At }},                               // the phone's clock
-	{"job", func(s store.Sample) string { return words(s.Job) }},                                       //
-	{"part", func(s store.Sample) string { return words(s.Part) }},                                     //
-	{"revision", func(s store.Sample) string { return words(s.Revision) }},                             //
-	{"material", func(s store.Sample) string { return words(s.Material) }},                             // id of the material
+	{"job", func(s store.Sample) string { return harmless(s.Job) }},                                    //
+	{"part", func(s store.Sample) string { return harmless(s.Part) }},                                  //
+	{"revision", func(s store.Sample) string { return harmless(s.Revision) }},                          //
+	{"material", func(s store.Sample) string { return harmless(s.Material) }},                          // id of the material
 	{"thickness_mm", func(s store.Sample) string { return s.Thickness.Text(3) }},                       // as planned
-	{"brake", func(s store.Sample) string { return words(s.Brake) }},                                   //
-	{"bar", func(s store.Sample) string { return words(s.Bar) }},                                       //
+	{"brake", func(s store.Sample) string { return harmless(s.Brake) }},                                //
+	{"bar", func(s store.Sample) string { return harmless(s.Bar) }},                                    //
 	{"piece", func(s store.Sample) string { return strconv.Itoa(s.Reading.Piece) }},                    //
 	{"step", func(s store.Sample) string { return strconv.Itoa(s.Reading.Step) }},                      //
 	{"target_deg", func(s store.Sample) string { return s.Target.Text(2) }},                            //
@@ -42,20 +42,20 @@ var columns = []column{
 	{"counts", func(s store.Sample) string { return yesNo(s.Teaches && !s.Corrected) }},                // in the means of the review
 	{"stop_bend_deg", func(s store.Sample) string { return s.StopBend.Text(2) }},                       // the stop used, as a bend angle
 	{"measured_deg", func(s store.Sample) string { return s.Reading.Measured.Text(2) }},                // as read off the protractor
-	{"given_as", func(s store.Sample) string { return words(s.Reading.GivenAs) }},                      // bend or opening
-	{"place", func(s store.Sample) string { return words(s.Reading.Place) }},                           // left, middle or right
-	{"state", func(s store.Sample) string { return words(s.Reading.State) }},                           // as-bent, reworked or scrapped
-	{"flags", func(s store.Sample) string { return words(strings.Join(s.Reading.Flags, " ")) }},        //
-	{"by", func(s store.Sample) string { return words(s.Reading.By) }},                                 // initials
-	{"note", func(s store.Sample) string { return words(s.Reading.Note) }},                             //
+	{"given_as", func(s store.Sample) string { return harmless(s.Reading.GivenAs) }},                   // bend or opening
+	{"place", func(s store.Sample) string { return harmless(s.Reading.Place) }},                        // left, middle or right
+	{"state", func(s store.Sample) string { return harmless(s.Reading.State) }},                        // as-bent, reworked or scrapped
+	{"flags", func(s store.Sample) string { return harmless(strings.Join(s.Reading.Flags, " ")) }},     //
+	{"by", func(s store.Sample) string { return harmless(s.Reading.By) }},                              // initials
+	{"note", func(s store.Sample) string { return harmless(s.Reading.Note) }},                          //
 	{"leg_mm", func(s store.Sample) string { return length(s.Reading.Leg) }},                           // measured
 	{"sheet_mm", func(s store.Sample) string { return length(s.Reading.Thickness) }},                   // thickness measured
 	{"nose_setback_left_mm", func(s store.Sample) string { return length(s.Reading.NoseSetback[0]) }},  //
 	{"nose_setback_right_mm", func(s store.Sample) string { return length(s.Reading.NoseSetback[1]) }}, //
-	{"pack", func(s store.Sample) string { return words(s.Reading.Pack) }},                             //
-	{"tool", func(s store.Sample) string { return words(s.Reading.Tool) }},                             //
-	{"id", func(s store.Sample) string { return words(s.Reading.ID) }},                                 //
-	{"corrects", func(s store.Sample) string { return words(s.Reading.Corrects) }},                     // id of the reading it replaces
+	{"pack", func(s store.Sample) string { return harmless(s.Reading.Pack) }},                          //
+	{"tool", func(s store.Sample) string { return harmless(s.Reading.Tool) }},                          //
+	{"id", func(s store.Sample) string { return harmless(s.Reading.ID) }},                              //
+	{"corrects", func(s store.Sample) string { return harmless(s.Reading.Corrects) }},                  // id of the reading it replaces
 	{"corrected", func(s store.Sample) string { return yesNo(s.Corrected) }},                           // replaced by a later one
 }
 
@@ -85,9 +85,9 @@ func WriteCSV(ctx context.Context, w io.Writer, from *store.Store) error {
 	return out.Error()
 }
 
-// words makes a text harmless for a spreadsheet, which takes one that begins
+// harmless makes a text harmless for a spreadsheet, which takes one that begins
 // with one of these signs for a formula.
-func words(text string) string {
+func harmless(text string) string {
 	if text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0])) {
 		return "'" + text
 	}

@@ -51,7 +51,7 @@ func (s *Server) addPhoto(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.news.tell()
 	if wantsJSON(r) {
-		return showJSON(w, http.StatusCreated, map[string]photoJSON{"photo": {photo.ID, photo.Piece, photo.Step, len(picture)}})
+		return s.showJSON(w, http.StatusCreated, map[string]photoJSON{"photo": {photo.ID, photo.Piece, photo.Step, len(picture)}})
 	}
 	to := spotAddress(kept.Traveler.Code, progress.Spot{Piece: photo.Piece, Step: photo.Step})
 	if photo.Reading != "" {

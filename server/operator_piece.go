@@ -76,7 +76,7 @@ func (s *Server) remakePiece(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.news.tell()
 	if wantsJSON(r) {
-		return showJSON(w, http.StatusCreated, progress.Spot{Piece: piece, Step: kept.Traveler.Steps[0].Number})
+		return s.showJSON(w, http.StatusCreated, progress.Spot{Piece: piece, Step: kept.Traveler.Steps[0].Number})
 	}
 	http.Redirect(w, r, sheetAddress(kept.Traveler.Code), http.StatusSeeOther)
 	return nil

@@ -241,11 +241,11 @@ func (s *Server) present(w http.ResponseWriter, r *http.Request) error {
 	}
 	if left, _ := strconv.ParseBool(r.PostForm.Get("left")); left {
 		s.presence.leave(kept.Traveler.Code, remembered(r, phoneCookie), spot)
-		return showJSON(w, http.StatusOK, companyView{Others: []companyLine{}})
+		return s.showJSON(w, http.StatusOK, companyView{Others: []companyLine{}})
 	}
 	view, err := s.arrive(w, r, arrival{kept, nil, spot, r.PostForm.Get("by")})
 	if err != nil {
 		return err
 	}
-	return showJSON(w, http.StatusOK, view)
+	return s.showJSON(w, http.StatusOK, view)
 }

@@ -51,7 +51,7 @@ func (s *Server) addReading(w http.ResponseWriter, r *http.Request) error {
 	if answered.Repeated {
 		status = http.StatusOK
 	}
-	return write(w, reply{status, jsonKind, answered.Body})
+	return write(w, s.worded(reply{status, jsonKind, answered.Body}))
 }
 
 // keepReading reads, judges and stores a reading. It comes back only once the
@@ -171,7 +171,7 @@ func (s *Server) refuseReading(w http.ResponseWriter, r *http.Request, refused r
 		return refused.err
 	}
 	if refused.posted.form == nil {
-		return showJSON(w, status, refusalBody(refused.err))
+		return s.showJSON(w, status, refusalBody(refused.err))
 	}
 	var replaced *store.Replaced
 	switch {

@@ -270,7 +270,7 @@ func (s *Server) sheetState(w http.ResponseWriter, r *http.Request) error {
 	for _, step := range t.Steps {
 		state.Steps = append(state.Steps, stepOf(step))
 	}
-	return showJSON(w, http.StatusOK, state)
+	return s.showJSON(w, http.StatusOK, state)
 }
 
 func stepOf(step traveler.Step) stepJSON {

@@ -118,7 +118,7 @@ func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
 		w.Header().Set("Retry-After", strconv.Itoa(int(math.Ceil(slow.wait.Seconds()))))
 	}
 	if wantsJSON(r) {
-		err = showJSON(w, status, refusalBody(err))
+		err = s.showJSON(w, status, refusalBody(err))
 	} else {
 		err = s.refusalPage(w, r, err)
 	}

@@ -52,7 +52,7 @@ func (s *Server) show(w http.ResponseWriter, p page) error {
 	if err := s.pages.Write(&filled, p.name, p.view); err != nil {
 		return err
 	}
-	return write(w, reply{p.status, htmlKind, filled.Bytes()})
+	return write(w, s.worded(reply{p.status, htmlKind, filled.Bytes()}))
 }
 
 // showBlock fills one block of a page and sends it, for a script that renews a
@@ -62,18 +62,30 @@ func (s *Server) showBlock(w http.ResponseWriter, b templates.Block, view any) e
 	if err := s.pages.WriteBlock(&filled, b, view); err != nil {
 		return err
 	}
-	return write(w, reply{0, htmlKind, filled.Bytes()})
+	return write(w, s.worded(reply{0, htmlKind, filled.Bytes()}))
+}
+
+// worded puts an answer into the language of the shop.
+func (s *Server) worded(a reply) reply {
+	switch {
+	case s.words == nil:
+	case a.kind == htmlKind:
+		a.body = s.words.Page(a.body)
+	case a.kind == jsonKind:
+		a.body = s.words.JSON(a.body)
+	}
+	return a
 }
 
 // showJSON sends a value as JSON.
-func showJSON(w http.ResponseWriter, status int, value any) error {
+func (s *Server) showJSON(w http.ResponseWriter, status int, value any) error {
 	var body bytes.Buffer
 	out := json.NewEncoder(&body)
 	out.SetEscapeHTML(false)
 	if err := out.Encode(value); err != nil {
 		return fmt.Errorf("answer as JSON: %w", err)
 	}
-	return write(w, reply{status, jsonKind, body.Bytes()})
+	return write(w, s.worded(reply{status, jsonKind, body.Bytes()}))
 }
 
 // picture draws a page for use inside HTML. The writer of the drawing escapes

@@ -28,6 +28,7 @@ import (
 	"brakeside/server/lessons"
 	"brakeside/server/store"
 	"brakeside/templates"
+	"brakeside/templates/words"
 )
 
 // Options is what a Server needs. All but Planner must be given.
@@ -44,6 +45,8 @@ type Options struct {
 	// Addresses are those under which this machine may be reached, for the owner
 	// to choose from.
 	Addresses []string
+	// Words are those of another language; nil: English.
+	Words *words.Catalogue
 	// ExampleBrake is the brake file that a new brake begins with.
 	ExampleBrake []byte
 }
@@ -94,6 +97,7 @@ type Server struct {
 	planner   Planner
 	book      *lessons.Book // what the log has taught
 	pages     *templates.Set
+	words     *words.Catalogue
 	news      *news
 
 	guesses *throttle // codes that are of no sheet, by address
@@ -125,7 +129,7 @@ func New(o Options) (*Server, error) {
 	return &Server{
 		book:  lessons.NewBook(o.Store, figures),
 		store: o.Store, base: strings.TrimRight(o.Base, "/"), now: o.Now, log: o.Log, random: o.Random,
-		planner: o.Planner, pages: pages, news: newNews(),
+		planner: o.Planner, pages: pages, words: o.Words, news: newNews(),
 		fixedBase: o.FixedBase, addresses: o.Addresses, example: o.ExampleBrake,
 		guesses: newThrottle(30, 6*time.Second),
 		signins: newThrottle(6, 20*time.Second),

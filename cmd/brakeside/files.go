@@ -13,6 +13,7 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/calc/notation"
 	"brakeside/calc/part"
+	"brakeside/templates/words"
 
 	_ "embed" // the demo brake
 )
@@ -71,6 +72,22 @@ func readBrake(name string) (*brake.Brake, error) {
 		return nil, &inFile{name, err}
 	}
 	return k, nil
+}
+
+// readWords reads the words of another language; nil when no file is named.
+func readWords(name string) (*words.Catalogue, error) {
+	if name == "" {
+		return nil, nil
+	}
+	data, err := readFile(name)
+	if err != nil {
+		return nil, err
+	}
+	c, err := words.Read(data)
+	if err != nil {
+		return nil, inWords(name, "%v", err)
+	}
+	return c, nil
 }
 
 // writeFile writes a file whole or not at all: beside its place first, then

@@ -2,7 +2,7 @@
 // what was bent from them.
 //
 //	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
-//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N]
+//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]
 //	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR]
 //	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
 //	brakeside import DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T] [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME] -o PART.json
@@ -81,7 +81,7 @@ type command struct {
 
 var commands = []command{
 	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
-	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N]", "start the service", serve},
+	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]", "start the service", serve},
 	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR]", "write a unit that has systemd run the service", unitFile},
 	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
 	{"import", "DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T] [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME] -o PART.json", "make a part file of a drawing", importDrawing},

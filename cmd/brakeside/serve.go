@@ -43,6 +43,7 @@ type service struct {
 type site struct {
 	addr, data, base string
 	cert, key        string
+	words            string // file of the translated words
 	backups          backups
 	logFrom          slog.Level
 }
@@ -64,6 +65,7 @@ func serve(ctx context.Context, args []string, s streams) error {
 	flags.Func("url", "address that QR codes carry", filled(&at.base))
 	flags.Func("tls-cert", "certificate file", filled(&at.cert))
 	flags.Func("tls-key", "key file", filled(&at.key))
+	flags.Func("words", "catalogue that puts the pages into another language (.po)", filled(&at.words))
 	flags.Func("backup", "folder for a copy of the store once a day", filled(&at.backups.folder))
 	flags.IntVar(&at.backups.keep, "keep", 30, "how many of these copies are kept")
 	if _, err := arguments(flags, args); err != nil {
@@ -122,9 +124,13 @@ func open(at site, s streams) (*service, error) {
 
 // furnish makes the web server for an opened store.
 func (v *service) furnish(at site) error {
+	catalogue, err := readWords(at.words)
+	if err != nil {
+		return err
+	}
 	web, err := server.New(server.Options{
 		Store: v.store, Base: v.base, FixedBase: at.base != "", Addresses: reachable(v.base), Now: time.Now, Random: rand.Reader, Log: v.log,
-		Planner: &planner{store: v.store, now: time.Now, random: rand.Reader}, ExampleBrake: demoBrake,
+		Planner: &planner{store: v.store, now: time.Now, random: rand.Reader}, ExampleBrake: demoBrake, Words: catalogue,
 	})
 	if err != nil {
 		return err

@@ -37,6 +37,9 @@
 
   function remove(id) { keep(queue().filter((entry) => entry.reading.id !== id)); }
 
+  // phrase gives words that the page brings along, in the language of the shop.
+  const phrase = (name) => document.querySelector('template[data-phrase="' + name + '"]').content.textContent;
+
   let why = ""; // what the service said when it took nothing
 
   function showUnsent() {
@@ -44,10 +47,10 @@
     for (const note of document.querySelectorAll("[data-unsent]")) {
       note.hidden = entries.length === 0;
       note.querySelector("[data-count]").textContent =
-        entries.length === 1 ? "1 reading" : entries.length + " readings";
+        entries.length === 1 ? phrase("one-reading") : phrase("readings").replace("#", entries.length);
       const stuck = entries.find((entry) => entry.refused);
       note.querySelector("[data-trouble]").textContent = stuck
-        ? "Piece " + stuck.reading.piece + ", bend " + stuck.reading.step + " needs an answer." : why;
+        ? phrase("needs-answer").replace("#", stuck.reading.piece).replace("#", stuck.reading.step) : why;
       note.querySelector("[data-look]").hidden = !stuck;
       note.querySelector("[data-drop]").hidden = !stuck;
     }
@@ -129,7 +132,7 @@
     try {
       return (await answer.json()).error.message;
     } catch {
-      return "The service cannot take readings just now.";
+      return phrase("cannot-take");
     }
   }
 
@@ -318,7 +321,7 @@
     const by = verdict.querySelector("[data-off]");
     if (by) by.textContent = Math.abs(off).toFixed(1) + "°";
     const rest = copy("waiting");
-    if (why) rest.querySelector("[data-why]").textContent = "The service answers: " + why;
+    if (why) rest.querySelector("[data-why]").textContent = phrase("service-answers") + " " + why;
     const [next, ...later] = ahead();
     const go = rest.querySelector("[data-go]");
     if (next && pages.has(next.step)) {

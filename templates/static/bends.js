@@ -25,7 +25,7 @@
       loading = false;
       if (next.naturalWidth > 0) {
         frame.src = next.src;
-        frame.alt = frame.alt.replace(/at [0-9.]+ degrees/, "at " + angle + " degrees");
+        frame.alt = frame.alt.replace(/[0-9.]+(?=[^0-9]*$)/, angle); // the last number in it
       }
       show();
     };

@@ -6,26 +6,33 @@
   const form = document.querySelector("form[data-live]");
   const drawing = document.getElementById("drawing");
   if (!form || !drawing) return;
-  let due = 0, asked = 0, shown = 0;
+  const patience = 5000; // milliseconds, for a network that does not answer
+  let busy = false, again = false;
 
-  form.addEventListener("input", () => {
-    clearTimeout(due);
-    due = setTimeout(draw, 40);
-  });
+  form.addEventListener("input", follow);
+
+  // follow draws at once. What is changed while a drawing is on its way is drawn
+  // when that has come: never two at a time, and the last change always.
+  async function follow() {
+    again = true;
+    if (busy) return;
+    busy = true;
+    while (again) {
+      again = false;
+      await draw();
+    }
+    busy = false;
+  }
 
   async function draw() {
-    const turn = ++asked;
     const body = new URLSearchParams();
     for (const [name, value] of new FormData(form)) {
       if (typeof value === "string") body.append(name, value);
     }
     try {
-      const answer = await fetch(form.dataset.live, { method: "POST", body });
+      const answer = await fetch(form.dataset.live, { method: "POST", body, signal: AbortSignal.timeout(patience) });
       if (!answer.ok || answer.redirected) return;
-      const text = await answer.text();
-      if (turn < shown) return; // a later drawing is there already
-      shown = turn;
-      drawing.innerHTML = text;
+      drawing.innerHTML = await answer.text();
       mark();
     } catch {
       // no network just now: the next change draws again
@@ -49,7 +56,7 @@
     note.parentElement.classList.add("wrong");
     const folded = field.closest("details");
     if (folded) folded.open = true;
-    fault.textContent = "Not drawn: see the field that is marked.";
+    fault.textContent = fault.dataset.elsewhere;
   }
 
   const file = form.querySelector("input[type=file]");
@@ -63,6 +70,6 @@
     if (chosen.size > 500000) return;
     form.elements.namedItem("text").value = await chosen.text();
     file.value = "";
-    draw();
+    follow();
   });
 })();

@@ -55,6 +55,9 @@
     }
   }
 
+  // phrase gives words that the page brings along, in the language of the shop.
+  const phrase = (name) => document.querySelector('template[data-phrase="' + name + '"]').content.textContent;
+
   // post answers with the words to show once the service has decided, and fails
   // while it has not.
   async function post(photo) {
@@ -65,10 +68,10 @@
     const limit = setTimeout(() => stop.abort(), PATIENCE);
     try {
       const answer = await fetch(photo.address, { method: "POST", body, signal: stop.signal, headers: { "Accept": "application/json" } });
-      if (answer.ok) return "The photo is kept.";
+      if (answer.ok) return phrase("photo-kept");
       const refusal = (await answer.json()).error.message;
       if (answer.status === 429 || answer.status >= 500) throw new Error(refusal);
-      return "The photo was not kept. " + refusal;
+      return phrase("photo-refused") + " " + refusal;
     } finally {
       clearTimeout(limit);
     }
@@ -76,8 +79,8 @@
 
   async function count(trouble) {
     const n = (await waiting()).length;
-    const why = trouble instanceof TypeError || trouble.name === "AbortError" ? "No network." : trouble.message;
-    if (n > 0) say((n === 1 ? "1 photo waits" : n + " photos wait") + " on this phone. " + why);
+    const why = trouble instanceof TypeError || trouble.name === "AbortError" ? phrase("no-network") : trouble.message;
+    if (n > 0) say((n === 1 ? phrase("one-photo") : phrase("photos").replace("#", n)) + " " + why);
   }
 
   function say(words) {
@@ -88,8 +91,8 @@
 
   async function take(form) {
     const file = form.elements.photo.files[0];
-    if (!file) return say("There is no photo yet.");
-    say("One moment.");
+    if (!file) return say(phrase("no-photo"));
+    say(phrase("moment"));
     const fields = {};
     for (const name of ["id", "piece", "step", "reading"]) {
       if (form.elements[name]) fields[name] = form.elements[name].value;

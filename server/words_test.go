@@ -1,0 +1,93 @@
+package server
+
+import (
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"brakeside/templates/words"
+)
+
+// marked is a language that says what the English says, between two marks.
+func marked(t testing.TB) *words.Catalogue {
+	t.Helper()
+	english, err := os.ReadFile("../templates/words/english.pot")
+	if err != nil {
+		t.Fatal(err)
+	}
+	entry := regexp.MustCompile(`(?m)^msgid "(.+)"\nmsgstr ""$`)
+	text := entry.ReplaceAllString(string(english), "msgid \"$1\"\nmsgstr \"‹$1›\"")
+	c, err := words.Read([]byte(strings.Replace(text, `"Language: \n"`, `"Language: und\n"`, 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// unsaid lists the texts of a page, and what is spoken of its pictures and
+// fields, that are in no catalogue.
+func unsaid(n *html.Node) (texts []string) {
+	if n.Type == html.TextNode && !strings.Contains(n.Data, "‹") {
+		texts = append(texts, strings.Join(strings.Fields(n.Data), " "))
+	}
+	if n.Data == "script" || n.Data == "style" || n.Data == "pre" || n.Data == "textarea" {
+		return nil
+	}
+	for child := n.FirstChild; child != nil; child = child.NextSibling {
+		texts = append(texts, unsaid(child)...)
+	}
+	return texts
+}
+
+// data is what comes from files and people: figures with their units, and the
+// names in the parts, brakes and jobs of these tests.
+var data = regexp.MustCompile(`\d|^Test |^[a-z-]+(, [a-z-]+)*$|^(tray|bars)[.\[]|^Long bench brake$|→|^(Instrument drip tray|Rail foot, lipped)$|^density \(|^(AB|CD|EF)$|N/mm`)
+
+// Every text of every page stands in the catalogue of the English, so that it
+// can be put into another language.
+func TestEveryPageIsInWords(t *testing.T) {
+	office, session, samples := officeSamples(t)
+	office.server.words = marked(t)
+	for _, v := range samples {
+		_, body := office.get(v.path, session)
+		checkSaid(t, v.name, body)
+	}
+	shop, _ := busyShop(t)
+	shop.server.words = marked(t)
+	for _, v := range phoneViews {
+		_, body := shop.get(v.path)
+		checkSaid(t, v.name, body)
+	}
+}
+
+var inWords = regexp.MustCompile(`\p{Ll}{2}`)
+
+func checkSaid(t *testing.T, name, body string) {
+	t.Helper()
+	for _, text := range unsaid(parsed(t, body)) {
+		if inWords.MatchString(text) && !data.MatchString(text) {
+			t.Errorf("%s: %q is in no catalogue", name, text)
+		}
+	}
+	if !strings.Contains(body, `<html lang="und">`) {
+		t.Errorf("%s does not say which language it is in", name)
+	}
+}
+
+// A refusal and the answer to a reading come in the language too, but what a
+// program reads does not change.
+func TestAnswersInWords(t *testing.T) {
+	s := openShop(t)
+	s.server.words = marked(t)
+	_, answer := s.postJSON("/t/"+channelCode+"/readings", `{"id":"w1","piece":1,"step":1,"measured":45.3}`)
+	if !strings.Contains(answer, `"advice":"‹In tolerance`) || !strings.Contains(answer, `"state":"as-bent"`) {
+		t.Errorf("answer to a reading = %s, want its advice in the language and no more", answer)
+	}
+	_, refused := s.postJSON("/t/"+channelCode+"/readings", `{"id":"w2","piece":99,"step":1,"measured":45.3}`)
+	if !strings.Contains(refused, `"message":"‹`) || !strings.Contains(refused, `"field":"piece"`) {
+		t.Errorf("refusal = %s, want its message in the language", refused)
+	}
+}

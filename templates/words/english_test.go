@@ -1,0 +1,301 @@
+package words
+
+import (
+	"bytes"
+	"cmp"
+	"flag"
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"maps"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"text/template/parse"
+
+	"golang.org/x/net/html"
+)
+
+var update = flag.Bool("update", false, "collect the English anew into english.pot")
+
+const top = "../.."
+
+// speaking are the folders whose Go code words what a person reads on a page.
+var speaking = []string{"calc", "traveler/progress", "traveler/view", "traveler/draw", "traveler/layout", "traveler/iso", "server"}
+
+// Everything that a page can say stands in english.pot.
+func TestEnglish(t *testing.T) {
+	found := make(phrases)
+	found.fromPages(t)
+	found.fromCode(t)
+	for _, text := range composed {
+		found.add(text, "(composed)")
+	}
+	text := found.write()
+	if *update {
+		if err := os.WriteFile("english.pot", text, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	kept, err := os.ReadFile("english.pot")
+	if err != nil || !bytes.Equal(kept, text) {
+		t.Errorf("english.pot is not what the pages and the code say (%v): go test ./templates/words -run TestEnglish -update", err)
+	}
+	if _, err := Read(bytes.Replace(kept, []byte(`"Language: \n"`), []byte(`"Language: en\n"`), 1)); err != nil {
+		t.Errorf("english.pot as a catalogue: %v", err)
+	}
+}
+
+// phrases are all texts with the files they stand in.
+type phrases map[string]map[string]bool
+
+func (p phrases) add(text, file string) {
+	text = strings.Join(strings.Fields(text), " ")
+	if !wordy.MatchString(hole.ReplaceAllString(text, " ")) {
+		return
+	}
+	if p[text] == nil {
+		p[text] = make(map[string]bool)
+	}
+	p[text][filepath.ToSlash(file)] = true
+}
+
+// composed are the words that the code puts together or takes from a list, so
+// that they do not stand in it as they stand on a page. TestEveryPageIsInWords of
+// package server finds what is missing here.
+var composed = []string{
+	"ready", "draft", "superseded", "away", "today %s", "sticks", "does not stick", "mild-steel", "galvanised", "stainless", "aluminium", "copper", "brass",
+	"millimetres", "inches", "outside", "inside", "down", "up", "either", "inwards", "outwards", "square", "round", "vee", "none",
+	"Front side", "Back side", "Left side", "Right side", "Wall, bend angle", "Wall, folded", "Lip, bend angle", "Lip, folded",
+	"revision", "base", "Part %s", "(at the brake)", "(in the drawing)", "(in two pieces)", "kept %s",
+	"tray, %d bends", "profile, %d bends", "profile, 1 bend", "%s blank", "%s bar",
+	"Draw a line across the middle.", "Clamp it with the %s bar, the nose set back as for the job.", "Change to the %s.", "%s has this bend open too.",
+}
+
+// wordy holds for what has a word in it, not signs and single letters only.
+var wordy = regexp.MustCompile(`\p{L}{2}`)
+
+// write gives the PO template: phrases in the order of their first file, then of
+// the alphabet.
+func (p phrases) write() []byte {
+	var out bytes.Buffer
+	out.WriteString(`# All English that the pages of brakeside show. To translate it, copy this file to
+# LANGUAGE.po, name the language in the head, fill in each msgstr, and start the
+# service with -words LANGUAGE.po. What is left empty stays English. %s, %d and the
+# like are filled in; %2$s is the second of them, where the order must change.
+# Made by: go test ./templates/words -run TestEnglish -update
+msgid ""
+msgstr ""
+"Language: \n"
+"MIME-Version: 1.0\n"
+"Content-Type: text/plain; charset=UTF-8\n"
+"Content-Transfer-Encoding: 8bit\n"
+`)
+	first := func(text string) string { return slices.Min(slices.Collect(maps.Keys(p[text]))) }
+	texts := slices.SortedFunc(maps.Keys(p), func(a, b string) int { return cmp.Or(cmp.Compare(first(a), first(b)), cmp.Compare(a, b)) })
+	for _, text := range texts {
+		fmt.Fprintf(&out, "\n#: %s\nmsgid %s\nmsgstr \"\"\n", strings.Join(slices.Sorted(maps.Keys(p[text])), " "), quoted(text))
+	}
+	return out.Bytes()
+}
+
+// quoted writes a text as PO does: other letters as they are.
+func quoted(text string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`, "\t", `\t`).Replace(text) + `"`
+}
+
+// The marks that stand for what a template does, in the private use area of
+// Unicode, while its HTML is taken apart.
+const (
+	filledIn = '\ue000' // a value
+	cut      = '\ue001' // other text may stand here: no phrase runs over it
+	either   = '\ue002' // either ... or ... done: one of two texts
+	or       = '\ue003'
+	done     = '\ue004'
+)
+
+func (p phrases) fromPages(t *testing.T) {
+	files, err := filepath.Glob(top + "/templates/*.html")
+	deeper, err2 := filepath.Glob(top + "/templates/*/*.html")
+	if err != nil || err2 != nil || len(files) == 0 || len(deeper) == 0 {
+		t.Fatal(err, err2, files, deeper)
+	}
+	for _, file := range append(files, deeper...) {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		trees := map[string]*parse.Tree{}
+		tree := parse.New(file)
+		tree.Mode = parse.SkipFuncCheck
+		if _, err := tree.Parse(string(text), "{{", "}}", trees); err != nil {
+			t.Fatal(err)
+		}
+		name, _ := filepath.Rel(top, file)
+		for _, tree := range trees {
+			p.fromHTML(flat(tree.Root), name)
+		}
+	}
+}
+
+// flat writes a template as text with marks.
+func flat(n parse.Node) string {
+	switch n := n.(type) {
+	case *parse.ListNode:
+		var out strings.Builder
+		if n != nil {
+			for _, child := range n.Nodes {
+				out.WriteString(flat(child))
+			}
+		}
+		return out.String()
+	case *parse.TextNode:
+		return string(n.Text)
+	case *parse.ActionNode:
+		if len(n.Pipe.Decl) > 0 {
+			return ""
+		}
+		if text, ok := n.Pipe.Cmds[0].Args[0].(*parse.StringNode); ok {
+			return text.Text
+		}
+		return string(filledIn)
+	case *parse.IfNode:
+		return choice(flat(n.List), flat(n.ElseList))
+	case *parse.WithNode:
+		return choice(flat(n.List), flat(n.ElseList))
+	case *parse.RangeNode:
+		return string(cut) + flat(n.List) + string(cut) + flat(n.ElseList) + string(cut)
+	case *parse.TemplateNode:
+		return string(cut)
+	}
+	return ""
+}
+
+// choice marks two texts of which one is shown. One with tags in it ends the
+// phrase around it.
+func choice(a, b string) string {
+	if strings.ContainsAny(a+b, "<>"+string(cut)) {
+		return string(cut) + a + string(cut) + b + string(cut)
+	}
+	return string(either) + a + string(or) + b + string(done)
+}
+
+func (p phrases) fromHTML(text, file string) {
+	tokens := html.NewTokenizer(strings.NewReader(text))
+	for tokens.Next() != html.ErrorToken {
+		token := tokens.Token()
+		switch token.Type {
+		case html.TextToken:
+			p.marked(token.Data, file)
+		case html.StartTagToken, html.SelfClosingTagToken:
+			for _, a := range token.Attr {
+				if spoken[a.Key] {
+					p.marked(a.Val, file)
+				}
+			}
+		}
+	}
+}
+
+// marked adds every text that a text with marks can become.
+func (p phrases) marked(text, file string) {
+	for _, piece := range strings.FieldsFunc(text, func(c rune) bool { return c == cut }) {
+		for _, one := range ways(strings.ReplaceAll(piece, "%", "%%")) {
+			p.add(strings.ReplaceAll(one, string(filledIn), "%s"), file)
+		}
+	}
+}
+
+// ways gives every text that the choices in a text can come to. A choice that
+// was cut in two by tags is taken as both its parts.
+func ways(text string) []string {
+	begin := strings.LastIndex(text, string(either))
+	if begin < 0 {
+		return strings.FieldsFunc(text, func(c rune) bool { return c == or || c == done })
+	}
+	before, after := text[:begin], text[begin+len(string(either)):]
+	inner, rest, whole := strings.Cut(after, string(done))
+	a, b, both := strings.Cut(inner, string(or))
+	if !whole || !both {
+		return append(ways(before), ways(after)...)
+	}
+	return append(ways(before+a+rest), ways(before+b+rest)...)
+}
+
+func (p phrases) fromCode(t *testing.T) {
+	for _, folder := range speaking {
+		err := filepath.WalkDir(filepath.Join(top, folder), func(file string, entry os.DirEntry, err error) error {
+			if err != nil || entry.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") ||
+				strings.Contains(filepath.ToSlash(file), "server/store/") || strings.Contains(filepath.ToSlash(file), "/internal/") {
+				return err
+			}
+			return p.fromFile(file)
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func (p phrases) fromFile(file string) error {
+	tree, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.SkipObjectResolution)
+	if err != nil {
+		return err
+	}
+	name, _ := filepath.Rel(top, file)
+	onPages := strings.HasPrefix(filepath.ToSlash(name), "server/")
+	ast.Inspect(tree, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.ImportSpec:
+			return false
+		case *ast.Field: // its tag is no text
+			ast.Inspect(n.Type, func(ast.Node) bool { return true })
+			return false
+		case *ast.CallExpr:
+			return !unread(n)
+		case *ast.BasicLit:
+			if n.Kind == token.STRING {
+				p.literal(n.Value, name, onPages)
+			}
+		}
+		return true
+	})
+	return nil
+}
+
+// unread reports whether the words of a call are for the log or for a
+// programmer.
+func unread(call *ast.CallExpr) bool {
+	name, ok := call.Fun.(*ast.SelectorExpr)
+	if !ok {
+		return false
+	}
+	switch name.Sel.Name {
+	case "Errorf", "Info", "Warn", "Error", "Debug", "MustCompile", "QueryContext", "ExecContext":
+		return name.Sel.Name != "Error" || len(call.Args) > 0
+	}
+	return false
+}
+
+var (
+	sentence = regexp.MustCompile(`\p{L}.* .*\p{L}`)
+	label    = regexp.MustCompile(`^\p{Lu}\p{Ll}{2,}[.:?!]?$`)
+	notWords = regexp.MustCompile(`%w|^\s*[a-z]+/|text/|[a-z]="|</|\b(SELECT|default-src|max-age|Basic|no-store|charset|noopener)\b|^[a-z]+-[a-z]+$|panic`)
+)
+
+// literal adds a text of the code if it is words: of several words, or, on a
+// page, one that begins with a capital.
+func (p phrases) literal(quoted, file string, onPages bool) {
+	text, err := strconv.Unquote(quoted)
+	if err != nil || notWords.MatchString(text) {
+		return
+	}
+	if sentence.MatchString(text) || onPages && label.MatchString(strings.TrimSpace(text)) {
+		p.add(text, file)
+	}
+}
