@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -14,11 +15,11 @@ import (
 
 func TestUnitFile(t *testing.T) {
 	var out bytes.Buffer
-	err := unitFile(context.Background(), []string{"-data", "/srv/b", "-backup", "/mnt/copies", "-url", "http://192.0.2.7:8080"}, streams{out: &out})
+	err := unitFile(context.Background(), []string{"-data", "/srv/b", "-backup", "/mnt/copies", "-url", "http://192.0.2.7:8080", "-words", "/srv/de.po"}, streams{out: &out})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"serve -data /srv/b -addr :8080 -url http://192.0.2.7:8080 -backup /mnt/copies\n", "ReadWritePaths=/srv/b /mnt/copies", "Restart=on-failure", "User=brakeside"} {
+	for _, want := range []string{"serve -data /srv/b -addr :8080 -url http://192.0.2.7:8080 -backup /mnt/copies -words /srv/de.po\n", "ReadWritePaths=/srv/b /mnt/copies", "Restart=on-failure", "User=brakeside"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("the unit lacks %q:\n%s", want, out.String())
 		}
@@ -26,6 +27,28 @@ func TestUnitFile(t *testing.T) {
 	for _, bad := range [][]string{{"-data", "srv/b"}, {"-data", "/srv/a b"}, {"-backup", "%h"}, {"more"}} {
 		if err := unitFile(context.Background(), bad, streams{out: &out}); err == nil {
 			t.Errorf("unit %q = nil, want it refused", bad)
+		}
+	}
+}
+
+// A catalogue puts the pages of a service into another language; one that
+// cannot be read keeps the service from starting, with the line.
+func TestServeInWords(t *testing.T) {
+	folder := t.TempDir()
+	good := written(t, folder, "good.po", "msgid \"\"\nmsgstr \"Language: de\\n\"\n\nmsgid \"Sign in\"\nmsgstr \"Anmelden\"\n")
+	r := starts(t, "serve", "-addr", "127.0.0.1:0", "-data", filepath.Join(folder, "shop"), "-words", good)
+	_, page := get(t, r.says("brakeside is at ")+"/signin")
+	for _, want := range []string{`<html lang="de">`, ">Anmelden</button>"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q:\n%s", want, page)
+		}
+	}
+	r.stop(syscall.SIGTERM)
+	bad := written(t, folder, "bad.po", "msgid \"\"\nmsgstr \"Language: de\\n\"\nhello\n")
+	for _, c := range [][2]string{{bad, bad + ": line 3: this is no msgid"}, {folder + "/none.po", folder + "/none.po: there is no such file"}} {
+		o := runs(t, "serve", "-addr", "127.0.0.1:0", "-data", filepath.Join(folder, "other"), "-words", c[0])
+		if got := o.complaint(t, exitBadInput); !strings.HasPrefix(got, c[1]) {
+			t.Errorf("serve -words %s: %q, want %q", c[0], got, c[1])
 		}
 	}
 }

@@ -38,11 +38,12 @@ WantedBy=multi-user.target
 // unitFile writes a unit for systemd to standard output.
 func unitFile(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("unit", flag.ContinueOnError)
-	data, addr, base, copies := "/srv/brakeside", defaultAddr, "", ""
+	data, addr, base, copies, words := "/srv/brakeside", defaultAddr, "", "", ""
 	flags.Func("data", "data folder", filled(&data))
 	flags.Func("addr", "address to listen on", filled(&addr))
 	flags.Func("url", "address that QR codes carry", filled(&base))
 	flags.Func("backup", "folder for a copy of the store once a day", filled(&copies))
+	flags.Func("words", "catalogue that puts the pages into another language (.po)", filled(&words))
 	if _, err := arguments(flags, args); err != nil {
 		return err
 	}
@@ -59,6 +60,9 @@ func unitFile(_ context.Context, args []string, s streams) error {
 	}
 	if copies != "" {
 		view.Arguments, view.Folders = append(view.Arguments, "-backup", copies), append(view.Folders, copies)
+	}
+	if words != "" {
+		view.Arguments = append(view.Arguments, "-words", words)
 	}
 	for _, word := range append(view.Arguments, view.Program) {
 		if strings.ContainsAny(word, " \t\n\"'\\%$") {
