@@ -177,6 +177,9 @@ func TestSetup(t *testing.T) {
 	if _, page := s.ownerPage(owner, "/stock/trial"); !strings.Contains(page, "3.937 in (100.0 mm)") {
 		t.Errorf("an inch shop is not shown inches first: %q", page)
 	}
+	if _, page := s.get("/t/" + channelCode + "/1"); !strings.Contains(page, "1.339 in (34.0 mm)") || !strings.Contains(page, "nose setback 0.071 in (1.8 mm)") {
+		t.Errorf("the phone of an inch shop does not show inches first: %q", page)
+	}
 }
 
 // The addresses that the table leaves out, because they do not end or end

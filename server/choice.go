@@ -55,6 +55,9 @@ func (s *Server) chooses(r *http.Request, action string) (store.Choice, filterVi
 	if thickness, view.Thicknesses = view.pick(query, "thickness", thicknesses); thickness != "" {
 		c.Thickness = lists.Thicknesses[slices.Index(thicknesses, thickness)]
 	}
+	for i, t := range lists.Thicknesses {
+		view.Thicknesses[i].Words = s.ruler(r.Context()).sheet(t.MM())
+	}
 	if job := query.Get("job"); len(job) <= 60 {
 		c.Job, view.Job = job, job
 		view.keep("job", job)

@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"strings"
 
@@ -73,6 +74,24 @@ func (u ruler) size(l unit.MM) string {
 // sheet writes the thickness of a sheet in both units.
 func (u ruler) sheet(l unit.MM) string {
 	mm, in := l.Text(2)+" mm", unit.MM(l.Inches()).Text(4)+" in"
+	if u.system == unit.Inch {
+		return in + " (" + mm + ")"
+	}
+	return mm + " (" + in + ")"
+}
+
+// short writes a length for the page at the brake, where room is dear: the other
+// unit is beside it only where the shop's is not that of the sheet.
+func (u ruler) short(l unit.MM) string {
+	if u.system == unit.Inch {
+		return u.size(l)
+	}
+	return l.Text(1) + " mm"
+}
+
+// difference writes a small length with its sign.
+func (u ruler) difference(l unit.MM) string {
+	mm, in := fmt.Sprintf("%+.2f mm", float64(l)), fmt.Sprintf("%+.4f in", l.Inches())
 	if u.system == unit.Inch {
 		return in + " (" + mm + ")"
 	}

@@ -180,9 +180,9 @@ func TestCellPage(t *testing.T) {
 	root, _ := s.ownerPage(session, "/review/cell?material=mild-steel&thickness=1.50+mm&bar=wide&brake=leaf+brake+1.2+m")
 	words := wordsIn(root)
 	for _, want := range []string{
-		"mild-steel, 1.50 mm, wide, leaf brake 1.2 m", "newest 40 readings that count", "n 40", "None of Nelson's eight patterns stands out.",
+		"mild-steel, 1.50 mm (0.0591 in), wide, leaf brake 1.2 m", "newest 40 readings that count", "n 40", "None of Nelson's eight patterns stands out.",
 		"For 45.0° of any pack: stop at a bend angle of", "from 40 readings of this material", "usual for the material", "zero of this brake's scale",
-		"the sheets' own ± 1.00° 40 of 40 (100 %)", "ISO 2768-1 m, leg of 34 mm ± 0.50°", "Anderson-Darling",
+		"the sheets' own ± 1.00° 40 of 40 (100 %)", "ISO 2768-1 m, leg of 34.0 mm (1.339 in) ± 0.50°", "Anderson-Darling",
 		"near 135°: the opening was probably read for the bend angle", "bar lifted", "reworked",
 	} {
 		if !strings.Contains(words, want) {

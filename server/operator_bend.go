@@ -109,7 +109,7 @@ func (s *Server) showBend(w http.ResponseWriter, r *http.Request, b bendRequest)
 	if view.StopHint == "" {
 		view.StopHint = s.packHint(r.Context(), b)
 	}
-	view.setStep(b.kept.Traveler, step)
+	view.setStep(s.ruler(r.Context()), b.kept.Traveler, step)
 	view.setForm(r, b)
 	view.setPad(step)
 	if r.Method != http.MethodHead && r.Header.Get(aheadHeader) == "" {
@@ -198,7 +198,7 @@ func aheadOf(job progress.Job, spot progress.Spot) []progress.Spot {
 }
 
 // setStep words what the sheet says about the step.
-func (v *bendView) setStep(t *traveler.Traveler, step traveler.Step) {
+func (v *bendView) setStep(u ruler, t *traveler.Traveler, step traveler.Step) {
 	v.Stop, v.StopScale = step.Stop.Text(1), "on the scale, bend angle"
 	if t.Brake.Reads == progress.GivenOpening {
 		v.StopScale = "on the scale, opening"
@@ -207,12 +207,12 @@ func (v *bendView) setStep(t *traveler.Traveler, step traveler.Step) {
 	v.Tolerance = step.Tolerance.Text(1) + "°"
 	v.TargetValue, v.ToleranceValue = step.Target.Text(2), step.Tolerance.Text(2)
 	v.Bar, v.Fingers, v.Leaf, v.Place = step.Bar, fingers(step), leaves[step.Leaf], places[step.Place]
-	v.NoseSetback = step.NoseSetback.Text(1)
+	v.NoseSetback = u.short(step.NoseSetback.MM())
 	if step.GaugeEdge != "" {
-		v.Gauge = step.Gauge.Text(1) + " mm from " + step.GaugeEdge
+		v.Gauge = u.short(step.Gauge.MM()) + " from " + step.GaugeEdge
 	}
 	if step.CheckSize != "" {
-		v.CheckSize = step.CheckSize + " " + step.Check.Text(1) + " mm"
+		v.CheckSize = step.CheckSize + " " + u.short(step.Check.MM())
 	}
 	v.Handling = handling(t, step)
 	for _, c := range step.Cautions {

@@ -64,7 +64,7 @@ func (s *Server) cellPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	view := cellView{Frame: s.frame(r, "review"), Choice: shown, Heading: headingOf(choice), Least: spc.LeastForJudgement}
+	view := cellView{Frame: s.frame(r, "review"), Choice: shown, Heading: s.ruler(r.Context()).headingOf(choice), Least: spc.LeastForJudgement}
 	samples, err := s.store.Chosen(r.Context(), choice, mostStudied)
 	if err != nil {
 		return err
@@ -91,9 +91,9 @@ func (s *Server) cellPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 // headingOf names what is chosen.
-func headingOf(c store.Choice) string {
+func (u ruler) headingOf(c store.Choice) string {
 	var parts []string
-	for _, text := range []string{c.Material, thicknessOf(c.Thickness), c.Bar, c.Brake, c.Part, c.Job} {
+	for _, text := range []string{c.Material, u.thicknessOf(c.Thickness), c.Bar, c.Brake, c.Part, c.Job} {
 		if text != "" {
 			parts = append(parts, text)
 		}
@@ -104,11 +104,11 @@ func headingOf(c store.Choice) string {
 	return strings.Join(parts, ", ")
 }
 
-func thicknessOf(t unit.Micron) string {
+func (u ruler) thicknessOf(t unit.Micron) string {
 	if t == 0 {
 		return ""
 	}
-	return t.Text(2) + " mm"
+	return u.sheet(t.MM())
 }
 
 func (s *Server) pointOf(x store.Sample) pointLine {
@@ -354,7 +354,7 @@ func (s *Server) capable(ctx context.Context, samples []store.Sample, v *cellVie
 	v.Capable = append(v.Capable, capableFor(errors, name, asked))
 	if !math.IsInf(float64(shortest), 1) {
 		if iso, err := tolerance.Medium.Angle(shortest); err == nil {
-			v.Capable = append(v.Capable, capableFor(errors, fmt.Sprintf("ISO 2768-1 m, leg of %s mm", shortest.Text(0)), iso))
+			v.Capable = append(v.Capable, capableFor(errors, fmt.Sprintf("ISO 2768-1 m, leg of %s", s.ruler(ctx).size(shortest)), iso))
 		}
 	}
 	v.Judgement = fmt.Sprintf("Cp asks whether the spread from reading to reading fits into the tolerance, Cpk also whether it is centred; Pp and Ppk take the whole spread. In brackets: where the true value lies, 95 %%. Below 1 more than 3 in 1000 come out wrong. Nothing is concluded from fewer than %d readings.", spc.LeastForJudgement)

@@ -70,7 +70,7 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request) error {
 	view := jobView{
 		Frame: s.frame(r, ""), Code: t.Code, Job: t.Job,
 		Part: t.Part.Number, Title: t.Part.Title, Revision: t.Part.Revision,
-		State: decided(kept), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(job), Acts: acts(kept, job),
+		State: decided(kept), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
 	}
 	for _, e := range events {
 		view.Events = append(view.Events, s.eventWords(e))
@@ -185,17 +185,18 @@ func stepLineOf(step traveler.Step, errors []float64) (stepLine, error) {
 }
 
 // readingLines lists all readings, newest first, with those that were corrected.
-func (s *Server) readingLines(job progress.Job) []readingLine {
+func (s *Server) readingLines(ctx context.Context, job progress.Job) []readingLine {
 	counts := make(map[string]bool)
 	for _, r := range progress.Counted(job) {
 		counts[r.ID] = true
 	}
 	var lines []readingLine
+	u := s.ruler(ctx)
 	for i, r := range job.Readings {
 		step, _ := progress.StepOf(job.Traveler, r.Step)
 		line := readingLine{
 			Number: i + 1, Piece: r.Piece, Step: r.Step, Bend: r.Bend().Text(1) + "°", Error: chart.Signed(r.Error.Deg()) + "°",
-			Place: r.Place, State: r.State, By: r.By, Notes: notes(r), Out: abs(r.Error) > step.Tolerance,
+			Place: r.Place, State: r.State, By: r.By, Notes: u.notes(r), Out: abs(r.Error) > step.Tolerance,
 		}
 		if received, err := time.Parse(time.RFC3339Nano, r.Received); err == nil {
 			line.When = s.when(received)
@@ -210,8 +211,11 @@ func (s *Server) readingLines(job progress.Job) []readingLine {
 }
 
 // notes puts what was said beside the angle into one line.
-func notes(r progress.Reading) string {
-	all := slices.Clone(r.Flags)
+func (u ruler) notes(r progress.Reading) string {
+	var all []string
+	if len(r.Flags) > 0 {
+		all = append(all, flagWords(r.Flags))
+	}
 	if r.Corrects != "" {
 		all = append(all, "a correction")
 	}
@@ -219,7 +223,18 @@ func notes(r progress.Reading) string {
 		all = append(all, "stop at "+r.Stop.Text(1))
 	}
 	if r.Thickness != nil {
-		all = append(all, "sheet "+r.Thickness.Text(2)+" mm")
+		all = append(all, "sheet "+u.sheet(r.Thickness.MM()))
+	}
+	if r.Leg != nil {
+		all = append(all, "leg "+u.size(r.Leg.MM()))
+	}
+	for i, end := range r.NoseSetback {
+		if end != nil {
+			all = append(all, "nose setback "+[]string{"left ", "right "}[i]+u.sheet(end.MM()))
+		}
+	}
+	if r.Tool != "" {
+		all = append(all, "measured with "+r.Tool)
 	}
 	if r.Pack != "" {
 		all = append(all, "pack "+r.Pack)

@@ -20,22 +20,22 @@ func (s *Server) fillK(r *http.Request, v *stopsView) error {
 		return err
 	}
 	for i, p := range strips {
-		v.Strips = append(v.Strips, stripProposalOf(p, i))
+		v.Strips = append(v.Strips, s.ruler(r.Context()).stripProposalOf(p, i))
 	}
 	changes, err := s.book.KChanges(r.Context())
 	for _, c := range changes {
-		v.KChanges = append(v.KChanges, s.kChangeOf(c))
+		v.KChanges = append(v.KChanges, s.kChangeOf(s.ruler(r.Context()), c))
 	}
 	return err
 }
 
 // stripWords names a cell of a K-factor as a person would.
-func stripWords(k lessons.StripKey) string {
+func (u ruler) stripWords(k lessons.StripKey) string {
 	bar := "every bar"
 	if k.Bar != "" {
 		bar = k.Bar + " bar"
 	}
-	return fmt.Sprintf("%s %s mm, radius %s mm, %s", k.Material, k.Thickness.Text(2), k.Radius.Text(1), bar)
+	return fmt.Sprintf("%s %s, radius %s, %s", k.Material, u.sheet(k.Thickness.MM()), u.size(k.Radius.MM()), bar)
 }
 
 func stripFields(k lessons.StripKey) []fieldView {
@@ -44,29 +44,29 @@ func stripFields(k lessons.StripKey) []fieldView {
 	}
 }
 
-func stripProposalOf(p lessons.KProposal, number int) stripProposalView {
+func (u ruler) stripProposalOf(p lessons.KProposal, number int) stripProposalView {
 	return stripProposalView{
-		Cell: stripWords(p.Key), ID: "k-" + strconv.Itoa(number),
+		Cell: u.stripWords(p.Key), ID: "k-" + strconv.Itoa(number),
 		Now: fmt.Sprintf("%.3f", p.Now), From: p.From, Next: fmt.Sprintf("%.3f", p.Next), N: p.N,
-		Deduction: fmt.Sprintf("%+.2f mm at 90°", float64(p.DeductionChange)), Limited: fmt.Sprintf("%.3f", p.Wanted) != fmt.Sprintf("%.3f", p.Next),
+		Deduction: fmt.Sprintf("%s at 90°", u.difference(p.DeductionChange)), Limited: fmt.Sprintf("%.3f", p.Wanted) != fmt.Sprintf("%.3f", p.Next),
 		Hidden: append(stripFields(p.Key), fieldView{"seen", fmt.Sprintf("%.6f", p.Next)}),
 	}
 }
 
-func (s *Server) kChangeOf(c lessons.KChange) changeLine {
+func (s *Server) kChangeOf(u ruler, c lessons.KChange) changeLine {
 	return changeLine{
-		When: s.when(c.At), Cell: stripWords(c.Key), By: c.By, Current: c.Current, Hidden: stripFields(c.Key),
+		When: s.when(c.At), Cell: u.stripWords(c.Key), By: c.By, Current: c.Current, Hidden: stripFields(c.Key),
 		Words:  fmt.Sprintf("%s: K from %.3f to %.3f", c.Kind, c.Was, c.Becomes),
-		Before: deviationWords(c.Before), After: deviationWords(c.After),
+		Before: u.deviationWords(c.Before), After: u.deviationWords(c.After),
 	}
 }
 
 // deviationWords words how far some strips were off, with n.
-func deviationWords(d lessons.Deviations) string {
+func (u ruler) deviationWords(d lessons.Deviations) string {
 	if d.N == 0 {
 		return "none yet"
 	}
-	return fmt.Sprintf("%+.2f mm mean, %s mm off on average, n = %d", float64(d.Mean), d.MeanSize.Text(2), d.N)
+	return fmt.Sprintf("%s mean, %s off on average, n = %d", u.difference(d.Mean), u.sheet(d.MeanSize), d.N)
 }
 
 // decideK keeps what the owner decided about a K-factor, with the shop's figures

@@ -68,7 +68,7 @@ func TestKAcceptedAndBack(t *testing.T) {
 	// The strips used up 2.7 mm; the textbook reckons 6 - (1.5 + 0.33*1.5)*pi/2 = 2.87.
 	changed := wordsIn(one(t, root, named("table")))
 	if !strings.Contains(changed, "accepted: K from 0.330 to") || !strings.Contains(changed, "in use") ||
-		!strings.Contains(changed, "-0.17 mm mean, 0.17 mm off on average, n = 3") || !strings.Contains(changed, "n = 1") {
+		!strings.Contains(changed, "-0.17 mm (-0.0065 in) mean, 0.17 mm (0.0065 in) off on average, n = 3") || !strings.Contains(changed, "n = 1") {
 		t.Errorf("the change says %s", changed)
 	}
 	back := filled(one(t, one(t, root, named("table")), named("form")))

@@ -101,10 +101,10 @@ func (s *Server) fillFigures(r *http.Request, c store.Choice, v *reviewView) err
 	}
 	v.HasReadings = totals.Readings > 0
 	good, n := 0, 0
-	far := worst(cells)
+	far, u := worst(cells), s.ruler(r.Context())
 	for i, cell := range cells {
 		good, n = good+cell.InTolerance, n+cell.N
-		line := groupOf(cell, v.Choice)
+		line := u.groupOf(cell, v.Choice)
 		line.Worst = slices.Contains(far, i)
 		v.Groups = append(v.Groups, line)
 	}
@@ -302,9 +302,9 @@ func flagWords(flags []string) string {
 	return strings.Join(all, ", ")
 }
 
-func groupOf(c store.Cell, v filterView) groupLine {
+func (u ruler) groupOf(c store.Cell, v filterView) groupLine {
 	line := groupLine{
-		Material: c.Material, Thickness: c.Thickness.Text(2) + " mm", Bar: c.Bar, Brake: c.Brake, N: c.N,
+		Material: c.Material, Thickness: u.sheet(c.Thickness.MM()), Bar: c.Bar, Brake: c.Brake, N: c.N,
 		Mean: chart.Signed(c.Mean) + "°", Share: share(c.InTolerance, c.N), Words: reading(c), Address: "/review/cell?" + v.with(c).Encode(),
 	}
 	if c.N > 1 {

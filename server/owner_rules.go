@@ -34,7 +34,7 @@ func (s *Server) rulesOf(r *http.Request, file []byte) []ruleLine {
 	var out []ruleLine
 	for _, c := range compared {
 		out = append(out, ruleLine{
-			Rule: c.Rule.Name, Source: c.Rule.Source, Bends: bendsByRule(c),
+			Rule: c.Rule.Name, Source: c.Rule.Source, Bends: s.ruler(r.Context()).bendsByRule(c),
 			Blank: rule.sheet(c.Width) + " × " + rule.sheet(c.Height),
 		})
 	}
@@ -42,7 +42,7 @@ func (s *Server) rulesOf(r *http.Request, file []byte) []ruleLine {
 }
 
 // bendsByRule lists K-factor and deduction of each sort of bend.
-func bendsByRule(c calc.ByRule) string {
+func (u ruler) bendsByRule(c calc.ByRule) string {
 	var texts []string
 	for _, i := range calc.Sorts(c.Bends) {
 		if len(texts) == mostSorts {
@@ -50,7 +50,7 @@ func bendsByRule(c calc.ByRule) string {
 			break
 		}
 		b := c.Bends[i]
-		texts = append(texts, fmt.Sprintf("%s: K %.3f, deduction %s mm", b.ID, b.Bend.K, b.Deduction.Text(2)))
+		texts = append(texts, fmt.Sprintf("%s: K %.3f, deduction %s", b.ID, b.Bend.K, u.sheet(b.Deduction)))
 	}
 	return strings.Join(texts, "; ")
 }

@@ -68,7 +68,7 @@ func (s *Server) showStops(w http.ResponseWriter, r *http.Request, fail error) e
 		return err
 	}
 	for i, p := range proposals {
-		view.Proposals = append(view.Proposals, proposalOf(p, i))
+		view.Proposals = append(view.Proposals, s.ruler(r.Context()).proposalOf(p, i))
 	}
 	if err := s.fillK(r, &view); err != nil {
 		return err
@@ -78,16 +78,16 @@ func (s *Server) showStops(w http.ResponseWriter, r *http.Request, fail error) e
 		return err
 	}
 	for _, c := range changes {
-		view.Changes = append(view.Changes, s.changeOf(c))
+		view.Changes = append(view.Changes, s.changeOf(s.ruler(r.Context()), c))
 	}
 	return s.show(w, page{formStatus(fail), "owner/stops", view})
 }
 
 // cellWords names a cell as a person would.
-func cellWords(k store.CellKey) string {
-	words := fmt.Sprintf("%s %s mm, %s bar on %s", k.Material, k.Thickness.Text(2), k.Bar, k.Brake)
+func (u ruler) cellWords(k store.CellKey) string {
+	words := fmt.Sprintf("%s %s, %s bar on %s", k.Material, u.sheet(k.Thickness.MM()), k.Bar, k.Brake)
 	if k.Radius > 0 {
-		words = fmt.Sprintf("%s %s mm, radius %s mm, %s bar on %s", k.Material, k.Thickness.Text(2), k.Radius.Text(2), k.Bar, k.Brake)
+		words = fmt.Sprintf("%s %s, radius %s, %s bar on %s", k.Material, u.sheet(k.Thickness.MM()), u.sheet(k.Radius.MM()), k.Bar, k.Brake)
 	}
 	return words
 }
@@ -100,9 +100,9 @@ func keyFields(k store.CellKey) []fieldView {
 	}
 }
 
-func proposalOf(p lessons.Proposal, number int) proposalView {
+func (u ruler) proposalOf(p lessons.Proposal, number int) proposalView {
 	v := proposalView{
-		Cell: cellWords(p.Cell), Angle: p.Angle.Text(1) + "°", Now: (p.Angle.Deg() + p.Now).Text(1) + "°", From: p.From,
+		Cell: u.cellWords(p.Cell), Angle: p.Angle.Text(1) + "°", Now: (p.Angle.Deg() + p.Now).Text(1) + "°", From: p.From,
 		Next: (p.Angle.Deg() + p.Next).Text(1), Change: chart.Signed(p.Change()) + "°", SD: p.SD.Text(1) + "°", N: p.N,
 		Limited: (p.Wanted - p.Next).Text(1) != unit.Deg(0).Text(1), ID: "stop-" + strconv.Itoa(number),
 		Hidden: append(keyFields(p.Cell), fieldView{"wanted", strconv.FormatInt(int64(p.Next.CentiDeg()), 10)}, fieldView{"angle", strconv.FormatInt(int64(p.Angle), 10)}),
@@ -111,14 +111,14 @@ func proposalOf(p lessons.Proposal, number int) proposalView {
 	return v
 }
 
-func (s *Server) changeOf(c lessons.Change) changeLine {
+func (s *Server) changeOf(u ruler, c lessons.Change) changeLine {
 	printed := (c.Angle.Deg() + c.Offered.Deg()).Text(1) + "°"
 	if c.Printed != nil {
 		f := learn.Figure{Zero: c.Printed.Zero.Deg(), At90: c.Printed.At90.Deg()}
 		printed = (c.Angle.Deg() + f.Springback(c.Angle.Deg())).Text(1) + "°"
 	}
 	line := changeLine{
-		When: s.when(c.At), Cell: cellWords(c.Cell), By: c.By, Current: c.Current, Hidden: keyFields(c.Cell),
+		When: s.when(c.At), Cell: u.cellWords(c.Cell), By: c.By, Current: c.Current, Hidden: keyFields(c.Cell),
 		Words:  fmt.Sprintf("%s: stop for %s° from %s° to %s", c.Kind, c.Angle.Text(1), (c.Angle.Deg() + c.Was.Deg()).Text(1), printed),
 		Before: errorWords(c.Before), After: errorWords(c.After),
 	}

@@ -9,6 +9,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler/progress"
 )
@@ -123,7 +124,7 @@ func TestJobPage(t *testing.T) {
 	if got := strings.Join(row(t, tables[0], "3"), "|"); got != "3|b3|narrow|92.0|90.0° ± 1.0|1|1 of 1|+0.3°|" {
 		t.Errorf("step 3 is %q", got)
 	}
-	if got := strings.Join(row(t, tables[1], "4"), "|"); got != "4|2|1|42.5°|-2.5° out||as-bent, corrected since|CD|today 09:30|bar-lifted; stop at 46.5; sheet 1.52 mm; pack H7; oily" {
+	if got := strings.Join(row(t, tables[1], "4"), "|"); got != "4|2|1|42.5°|-2.5° out||as-bent, corrected since|CD|today 09:30|bar lifted; stop at 46.5; sheet 1.52 mm (0.0598 in); pack H7; oily" {
 		t.Errorf("reading 4 is %q", got)
 	}
 	if got := row(t, tables[1], "5"); got[9] != "a correction" {
@@ -231,6 +232,20 @@ func TestWhen(t *testing.T) {
 	} {
 		if got := s.server.when(c.at); got != c.want {
 			t.Errorf("when(%v) = %q, want %q", c.at, got, c.want)
+		}
+	}
+}
+
+// What was measured beside the angle stands on the job's page, in both units.
+func TestNotes(t *testing.T) {
+	leg, sheet, left, right := unit.Micron(34_100), unit.Micron(1_520), unit.Micron(1_800), unit.Micron(0)
+	r := progress.Reading{Flags: []string{progress.FlagBarLifted, progress.FlagCornerTorn}, Leg: &leg, Thickness: &sheet, NoseSetback: [2]*unit.Micron{&left, &right}, Tool: "protractor", Pack: "P-7", Note: "oily", Corrects: "r1"}
+	for u, want := range map[ruler]string{
+		{unit.Metric}: "bar lifted, corner torn; a correction; sheet 1.52 mm (0.0598 in); leg 34.1 mm (1.343 in); nose setback left 1.80 mm (0.0709 in); nose setback right 0.00 mm (0.0000 in); measured with protractor; pack P-7; oily",
+		{unit.Inch}:   "bar lifted, corner torn; a correction; sheet 0.0598 in (1.52 mm); leg 1.343 in (34.1 mm); nose setback left 0.0709 in (1.80 mm); nose setback right 0.0000 in (0.00 mm); measured with protractor; pack P-7; oily",
+	} {
+		if got := u.notes(r); got != want {
+			t.Errorf("notes =\n%s\nwant\n%s", got, want)
 		}
 	}
 }

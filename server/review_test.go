@@ -35,11 +35,11 @@ func TestReviewPage(t *testing.T) {
 	groups := all(root, named("table"))[0]
 	// wide, mild steel: 45.2-45, 89.4-90 and six readings: errors 0.2 -0.6 0.4 0.6 0.8 1.2 0.5 0.9,
 	// mean 4.0/8 = 0.5, sum of squares 4.06, spread sqrt((4.06 - 8*0.25)/7) = 0.54.
-	if got := strings.Join(row(t, groups, "304"), "|"); got != "304|1.00 mm|wide|leaf brake 1.2 m|2|-1.6°|0.28°|0 of 2|too few to judge" {
+	if got := strings.Join(row(t, groups, "304"), "|"); got != "304|1.00 mm (0.0394 in)|wide|leaf brake 1.2 m|2|-1.6°|0.28°|0 of 2|too few to judge" {
 		t.Errorf("the stainless group is %q", got)
 	}
 	rows := all(groups, named("tr"))[1:]
-	if len(rows) != 3 || wordsIn(rows[2]) != "mild-steel 1.50 mm wide leaf brake 1.2 m 8 +0.5° 0.54° 7 of 8 too few to judge" {
+	if len(rows) != 3 || wordsIn(rows[2]) != "mild-steel 1.50 mm (0.0591 in) wide leaf brake 1.2 m 8 +0.5° 0.54° 7 of 8 too few to judge" {
 		t.Errorf("the groups are %q", wordsIn(groups))
 	}
 	facts := wordsIn(one(t, root, classed("facts")))
