@@ -129,6 +129,7 @@ func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
 }
 
 type refusedView struct {
+	Frame                                    frameView // of the office
 	Heading, Words, Back, BackWords, Request string
 }
 
@@ -143,7 +144,12 @@ func (s *Server) refusalPage(w http.ResponseWriter, r *http.Request, err error) 
 	if status >= http.StatusInternalServerError {
 		view.Request = ticketOf(r).id
 	}
-	return s.show(w, page{status, "operator/refused", view})
+	if ticketOf(r).role == "" {
+		return s.show(w, page{status, "operator/refused", view})
+	}
+	section, _, _ := strings.Cut(strings.TrimPrefix(ticketOf(r).route, "/"), "/")
+	view.Frame = s.frame(r, section)
+	return s.show(w, page{status, "owner/refused", view})
 }
 
 // refusalError is the error part of a refusal in JSON.
