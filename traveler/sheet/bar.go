@@ -86,10 +86,11 @@ func (p barPlan) fullBar() {
 
 // endOfBrake marks where the bed and the leaf stop.
 func (p barPlan) endOfBrake(x float64) {
-	p.line(draw.Heavy, spot(x, p.metal.y-0.6), spot(x, p.gaps.bottom()))
-	if p.step.BarPlace != "" {
-		return // which says where it ends, to the millimetre
+	if p.step.BarPlace != "" { // which says where it ends, to the millimetre
+		p.line(draw.Heavy, spot(x, p.metal.y-0.6), spot(x, p.gaps.y+0.2))
+		return
 	}
+	p.line(draw.Heavy, spot(x, p.metal.y-0.6), spot(x, p.gaps.bottom()))
 	words := smallBold
 	b := box{x + 1, p.gaps.y + 0.6, 24, p.gaps.h - 0.8}
 	if p.step.Place == traveler.PastRight {
