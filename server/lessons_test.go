@@ -420,7 +420,7 @@ func TestLikelyOnThePlans(t *testing.T) {
 	form := exampleOf("l", "LP-1", "A")
 	form.Set("tolerance.length", "0.1")
 	part := s.makeReady(form, session)
-	root, _ := s.ownerPage(session, "/parts/"+part+"/plans")
+	root, _ := s.planned(session, "/parts/"+part+"/plans")
 	if words := wordsIn(root); !strings.Contains(words, "May not hold") || !strings.Contains(words, "not on this brake") || !strings.Contains(words, "by what a leaf brake usually holds") {
 		t.Errorf("the plan says %s", words)
 	}

@@ -41,7 +41,12 @@ func (b *bench) Plan(ctx context.Context, r PlanRequest) (*calc.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	return calc.Work(drawn, k, calc.Options{Quantity: r.Quantity, Shop: figures})
+	return calc.Work(drawn, k, calc.Options{Quantity: r.Quantity, Shop: figures, Watch: func(done, all int) bool {
+		if r.Watch != nil {
+			r.Watch(done, all)
+		}
+		return ctx.Err() == nil
+	}})
 }
 
 func (b *bench) Draft(ctx context.Context, file []byte) (*calc.Plan, error) {
@@ -61,7 +66,7 @@ func (b *bench) Issue(ctx context.Context, r IssueRequest) (store.Issued, error)
 	if err != nil {
 		return store.Issued{}, err
 	}
-	plan, err := b.Plan(ctx, PlanRequest{r.PartJSON, kept.JSON, r.Quantity})
+	plan, err := b.Plan(ctx, PlanRequest{PartJSON: r.PartJSON, BrakeJSON: kept.JSON, Quantity: r.Quantity})
 	if err != nil {
 		return store.Issued{}, err
 	}

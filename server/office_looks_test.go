@@ -46,6 +46,9 @@ func officeSamples(t testing.TB) (*shop, *http.Cookie, []sample) {
 	s.send("/stock/trial", trialForm("adopt"), session)
 	brake := s.newestBrake()
 	missing := s.send("/brakes/"+brake+"/fingers", url.Values{"missing-3-4": {"yes"}}, session)
+	for _, part := range []string{trayPart, blocked} {
+		s.planned(session, "/parts/"+part+"/plans")
+	}
 	return s, session, []sample{
 		{"jobs", "/"}, {"jobs-none-found", "/?q=nothing"}, {"job", "/jobs/" + code}, {"grid", "/jobs/" + code + "/grid"},
 		{"new-job", "/jobs/new"}, {"replace", "/jobs/new?replaces=" + code},

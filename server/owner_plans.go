@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"brakeside/calc"
@@ -20,82 +19,13 @@ import (
 	"brakeside/traveler/view"
 )
 
-// planPatience is how long one page may plan.
-const planPatience = 40 * time.Second
-
-// plansKept holds the last plans, so that stepping through one does not plan
-// anew. One plan is worked out at a time: it takes a whole processor.
-type plansKept struct {
-	working sync.Mutex
-	lock    sync.Mutex
-	kept    map[planKey]*calc.Plan
-}
-
-// planKey is what a plan depends on: kept versions of part, brake and the shop's
-// own figures, and the quantity.
-type planKey struct {
-	part, brake, shop, stops int64
-	quantity                 int
-}
-
-const mostPlans = 24
-
-func (p *plansKept) find(key planKey) *calc.Plan {
-	p.lock.Lock()
-	defer p.lock.Unlock()
-	return p.kept[key]
-}
-
-func (p *plansKept) keep(key planKey, plan *calc.Plan) {
-	p.lock.Lock()
-	defer p.lock.Unlock()
-	if p.kept == nil || len(p.kept) >= mostPlans {
-		p.kept = make(map[planKey]*calc.Plan)
-	}
-	p.kept[key] = plan
-}
-
-// planOn plans a kept part on a kept brake.
-func (s *Server) planOn(ctx context.Context, made, on store.Revision, quantity int) (*calc.Plan, error) {
-	if s.planner == nil {
-		return nil, fault.New(fault.Busy, "", "This service was started without a planner: it can only show sheets.")
-	}
-	stops, err := s.store.LastDecision(ctx)
-	if err != nil {
-		return nil, err
-	}
-	key := planKey{made.Seq, on.Seq, s.shopVersion(ctx), stops, quantity}
-	if plan := s.plans.find(key); plan != nil {
-		return plan, nil
-	}
-	s.plans.working.Lock()
-	defer s.plans.working.Unlock()
-	if plan := s.plans.find(key); plan != nil {
-		return plan, nil
-	}
-	plan, err := s.planner.Plan(ctx, PlanRequest{made.JSON, on.JSON, quantity})
-	if err != nil {
-		return nil, err
-	}
-	s.plans.keep(key, plan)
-	return plan, nil
-}
-
-// shopVersion is the number of the shop's figures as kept, 0 for none.
-func (s *Server) shopVersion(ctx context.Context) int64 {
-	kept, err := s.store.Find(ctx, store.Materials, ShopFigures)
-	if err != nil {
-		return 0
-	}
-	return kept.Seq
-}
-
 type plansView struct {
 	Frame                   frameView
 	Seq                     int64
 	Number, Revision, Title string
 	Quantity                int
 	Plans                   []planView
+	Busy                    bool // a plan is still being worked out
 }
 
 // planView is one part on one brake.
@@ -111,7 +41,14 @@ type planView struct {
 	Minutes          string
 	BrakeSeq         int64
 	Proven           string
+	Working          *workingView // while it is being worked out
 	least            float64
+}
+
+// workingView is how far a plan has come.
+type workingView struct {
+	Done, All int64
+	Words     string
 }
 
 type blockedView struct {
@@ -137,24 +74,14 @@ func (s *Server) plansPage(w http.ResponseWriter, r *http.Request) error {
 	if n, err := strconv.Atoi(r.URL.Query().Get("quantity")); err == nil && n > 0 && n < 100000 {
 		view.Quantity = n
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), planPatience)
+	ctx, cancel := context.WithTimeout(r.Context(), pagePatience)
 	defer cancel()
 	for _, on := range brakes {
-		p := planView{Brake: on.Name, BrakeSeq: on.Seq}
-		plan, err := s.planOn(ctx, made, on, view.Quantity)
-		if err == nil {
-			err = p.fill(plan, s.ruler(r.Context()))
-		}
-		if err == nil && plan.Feasible {
-			err = s.fillLikely(ctx, &p, plan)
-		}
-		if err != nil && !isRefusal(err) && !errors.Is(err, context.DeadlineExceeded) {
+		p, err := s.planViewOf(ctx, r, made, on, view.Quantity)
+		if err != nil {
 			return err
 		}
-		if err != nil {
-			_, p.Trouble = messageOf(err)
-		}
-		p.Steps = fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(made.Seq), on.Seq, view.Quantity)
+		view.Busy = view.Busy || p.Working != nil
 		view.Plans = append(view.Plans, p)
 	}
 	slices.SortStableFunc(view.Plans, func(a, b planView) int {
@@ -164,6 +91,40 @@ func (s *Server) plansPage(w http.ResponseWriter, r *http.Request) error {
 		return int((a.least - b.least) * 1000)
 	})
 	return s.show(w, page{0, "owner/plans", view})
+}
+
+// planViewOf is a part on one brake, or how far its plan has come when the
+// context ends.
+func (s *Server) planViewOf(ctx context.Context, r *http.Request, made, on store.Revision, quantity int) (planView, error) {
+	p := planView{Brake: on.Name, BrakeSeq: on.Seq, Steps: fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(made.Seq), on.Seq, quantity)}
+	work, err := s.planOn(r.Context(), made, on, quantity)
+	if err != nil {
+		return p, err
+	}
+	plan, err := work.wait(ctx)
+	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+		p.Working = workingOf(work)
+		return p, nil
+	}
+	if err == nil {
+		err = p.fill(plan, s.ruler(r.Context()))
+	}
+	if err == nil && plan.Feasible {
+		err = s.fillLikely(r.Context(), &p, plan)
+	}
+	if isRefusal(err) {
+		_, p.Trouble = messageOf(err)
+		err = nil
+	}
+	return p, err
+}
+
+func workingOf(w *planWork) *workingView {
+	v := &workingView{Done: w.done.Load(), All: w.all.Load(), Words: "waits for the plan before it"}
+	if v.All > 0 {
+		v.Words = fmt.Sprintf("%d of at most %d sets of bends looked at", v.Done, v.All)
+	}
+	return v
 }
 
 // fillLikely puts in which sizes and angles may not hold.
@@ -314,9 +275,13 @@ func (s *Server) planOfAddress(r *http.Request) (*calc.Plan, bendsView, error) {
 	if err != nil || quantity < 1 || quantity > 99999 {
 		quantity = 1
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), planPatience)
+	ctx, cancel := context.WithTimeout(r.Context(), 40*time.Second) // a page is sent within a minute
 	defer cancel()
-	plan, err := s.planOn(ctx, made, on, quantity)
+	work, err := s.planOn(ctx, made, on, quantity)
+	if err != nil {
+		return nil, bendsView{}, err
+	}
+	plan, err := work.wait(ctx)
 	return plan, bendsView{Seq: made.Seq, BrakeSeq: on.Seq, Number: made.Name, Revision: made.Revision, Brake: on.Name, Quantity: quantity}, err
 }
 

@@ -265,7 +265,7 @@ func (s *Server) hashOfNew(ctx context.Context, field, password string) (string,
 	defer s.hashing.Unlock()
 	s.randomness.Lock()
 	defer s.randomness.Unlock()
-	return HashPassword(password, s.random)
+	return s.hashCost.hash(password, s.random)
 }
 
 // setViewer sets the account that may only view, or takes it away.

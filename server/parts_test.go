@@ -159,7 +159,7 @@ func TestPlans(t *testing.T) {
 	short := strings.NewReplacer(`"Long bench brake"`, `"Short brake"`, `"usable_length": 1180`, `"usable_length": 250`).Replace(string(exampleBrake(t)))
 	s.keep(store.Brakes, store.Revision{Name: "Short brake", JSON: []byte(short)})
 	seq := s.makeReady(exampleOf("tray", "DT-310", "A"), owner)
-	root, page := s.ownerPage(owner, "/parts/"+seq+"/plans?quantity=10")
+	root, page := s.planned(owner, "/parts/"+seq+"/plans?quantity=10")
 	plans := all(root, classed("plan"))
 	if len(plans) != 2 || !strings.HasPrefix(wordsIn(plans[0]), "Long bench brake can be bent") {
 		t.Fatalf("the plans are %q", page)
@@ -174,7 +174,7 @@ func TestPlans(t *testing.T) {
 	deep.Set("profile.legs[1]", "12")
 	deep.Set("profile.legs[2]", "300")
 	blocked := s.send("/parts", deep, owner)
-	root, page = s.ownerPage(owner, "/parts/"+blocked+"/plans")
+	root, page = s.planned(owner, "/parts/"+blocked+"/plans")
 	if !strings.Contains(page, "cannot be bent here") || !strings.Contains(page, "What would help") || len(all(root, classed("endview"))) == 0 {
 		t.Errorf("an impossible part is explained as %q", page)
 	}

@@ -42,11 +42,15 @@ func NewPassword(random io.Reader) (string, error) {
 // HashPassword turns a password into the text that is kept: argon2id with a
 // random salt, in the usual form with its cost written into it.
 func HashPassword(password string, random io.Reader) (string, error) {
+	return usualCost.hash(password, random)
+}
+
+// hash is HashPassword at a cost.
+func (c cost) hash(password string, random io.Reader) (string, error) {
 	salt := make([]byte, saltLength)
 	if _, err := io.ReadFull(random, salt); err != nil {
 		return "", fmt.Errorf("salt of the password: %w", err)
 	}
-	c := usualCost
 	key := argon2.IDKey([]byte(password), salt, c.rounds, c.memory, c.threads, keyLength)
 	code := base64.RawStdEncoding
 	return fmt.Sprintf("$argon2id$v=%d$m=%d,t=%d,p=%d$%s$%s", argon2.Version,

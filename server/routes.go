@@ -149,9 +149,12 @@ func (s *Server) shopRoutes() []route {
 }
 
 // Handler gives the whole service.
-func (s *Server) Handler() http.Handler {
+func (s *Server) Handler() http.Handler { return s.handlerOf(s.routes()) }
+
+// handlerOf serves some routes.
+func (s *Server) handlerOf(routes []route) http.Handler {
 	router := mux.NewRouter()
-	for _, r := range s.routes() {
+	for _, r := range routes {
 		methods := []string{r.method}
 		if r.method == http.MethodGet {
 			methods = append(methods, http.MethodHead)

@@ -71,6 +71,8 @@ type Planner interface {
 type PlanRequest struct {
 	PartJSON, BrakeJSON []byte
 	Quantity            int
+	// Watch, if set, is told how far planning has come.
+	Watch func(done, all int)
 }
 
 // IssueRequest is what the owner asks to be issued.
@@ -108,8 +110,9 @@ type Server struct {
 	uploads  chan struct{} // a place for each photo that is worked on
 	started  time.Time
 
-	signins *throttle // wrong passwords, by address
-	hashing sync.Mutex
+	signins  *throttle // wrong passwords, by address
+	hashing  sync.Mutex
+	hashCost cost // of passwords that are set in the browser
 
 	randomness sync.Mutex // guards random, which need not be safe to share
 	random     io.Reader
@@ -132,7 +135,7 @@ func New(o Options) (*Server, error) {
 		planner: o.Planner, pages: pages, words: o.Words, news: newNews(),
 		fixedBase: o.FixedBase, addresses: o.Addresses, example: o.ExampleBrake,
 		guesses: newThrottle(30, 6*time.Second),
-		signins: newThrottle(6, 20*time.Second),
+		signins: newThrottle(6, 20*time.Second), hashCost: usualCost,
 		metrics: newMetrics(), uploads: make(chan struct{}, uploadsAtOnce), started: o.Now(),
 	}, nil
 }

@@ -34,7 +34,7 @@ func (p *planner) Issue(ctx context.Context, r server.IssueRequest) (store.Issue
 	if err != nil {
 		return store.Issued{}, err
 	}
-	plan, err := p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity})
+	plan, err := p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity, nil})
 	if err != nil {
 		return store.Issued{}, err
 	}
@@ -55,7 +55,7 @@ func (p *planner) Plan(ctx context.Context, r server.PlanRequest) (*calc.Plan, e
 	if err != nil {
 		return nil, err
 	}
-	return p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity})
+	return p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity, r.Watch})
 }
 
 // Draft implements server.Planner.
@@ -76,6 +76,7 @@ type toPlan struct {
 	file     []byte
 	brake    *brake.Brake
 	quantity int
+	watch    func(done, all int) // may be nil
 }
 
 // plan plans with the figures of the shop, and gives up when the context ends.
@@ -88,7 +89,12 @@ func (p *planner) plan(ctx context.Context, w toPlan) (*calc.Plan, error) {
 	if o.Shop, err = server.FiguresFor(ctx, p.store, w.brake.Name); err != nil {
 		return nil, err
 	}
-	o.Watch = func(int, int) bool { return ctx.Err() == nil }
+	o.Watch = func(done, all int) bool {
+		if w.watch != nil {
+			w.watch(done, all)
+		}
+		return ctx.Err() == nil
+	}
 	plan, err := calc.Work(drawn, w.brake, o)
 	if ctx.Err() != nil {
 		return nil, fault.New(fault.Busy, "", "Planning took too long here and was given up. Plan this part at the desk: brakeside plan.")
