@@ -194,6 +194,15 @@ func (b *lockedBuffer) Write(p []byte) (int, error) {
 // openShop starts a shop with the sheets of channel and tray, and no owner.
 func openShop(t testing.TB) *shop {
 	t.Helper()
+	s := openBare(t)
+	s.issue(channel())
+	s.issue(tray())
+	return s
+}
+
+// openBare starts a shop in which nothing has been issued, without an owner.
+func openBare(t testing.TB) *shop {
+	t.Helper()
 	s := &shop{TB: t, time: time.Date(2026, 5, 4, 9, 30, 0, 0, time.UTC), log: new(bytes.Buffer)}
 	var err error
 	if s.store, err = store.Open(t.TempDir(), s.now); err != nil {
@@ -215,8 +224,6 @@ func openShop(t testing.TB) *shop {
 	if err := s.store.KeepSetting(context.Background(), settingSetUp, "yes"); err != nil {
 		t.Fatal(err)
 	}
-	s.issue(channel())
-	s.issue(tray())
 	return s
 }
 

@@ -63,23 +63,22 @@ const pagesATab = 6
 // Every page of the office passes axe-core.
 func TestOfficeIsAccessible(t *testing.T) {
 	script := axe(t)
-	s, session, samples := officeSamples(t)
-	var d *device
-	for i, v := range samples {
-		if i%pagesATab == 0 { // a tab lives for two minutes only
-			d = s.use(t, screen{1280, 900, false})
-			d.signInWith(session.Value)
+	for _, fill := range shops {
+		s, session, samples := fill(t)
+		tab := s.tabs(t, screen{1280, 900, false}, session)
+		for i, v := range samples {
+			d, _ := tab(i)
+			d.opens(v)
+			d.do(chromedp.Evaluate[chromedp.Void](script))
+			for _, f := range d.violations(axeRules) {
+				t.Errorf("%s: %s", v.name, f)
+			}
+			d.colours("dark")
+			for _, f := range d.violations(axeDarkRules) {
+				t.Errorf("%s, dark: %s", v.name, f)
+			}
+			d.colours("light")
 		}
-		d.open(v.path)
-		d.do(chromedp.Evaluate[chromedp.Void](script))
-		for _, f := range d.violations(axeRules) {
-			t.Errorf("%s: %s", v.name, f)
-		}
-		d.colours("dark")
-		for _, f := range d.violations(axeDarkRules) {
-			t.Errorf("%s, dark: %s", v.name, f)
-		}
-		d.colours("light")
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -221,24 +222,53 @@ func usesOf(kept store.Kept) map[string][]string {
 // of the bars and fingers it uses.
 func concerns(lines []change.Line, uses map[string][]string) []string {
 	var out []string
+	gone := goneBars(lines)
 	for _, l := range lines {
-		bar, ofBar := strings.CutPrefix(l.What, "bars[")
-		name, field, _ := strings.Cut(bar, "].")
+		name, field, ofBar := barValue(l.What)
 		fingers, used := uses[name]
 		switch {
 		case strings.HasPrefix(l.What, "minutes."):
 		case !ofBar:
 			out = append(out, fmt.Sprintf("%s was %s and is %s", plainName(l.What), orNone(l.Before), orNone(l.After)))
-		case used && field == "missing":
-			for _, width := range strings.Split(l.After, ", ") {
-				for _, needed := range fingers {
-					if width == needed {
-						out = append(out, fmt.Sprintf("finger %s of %s is missing, and the sheet uses it", width, name))
-					}
-				}
+		case !used:
+		case gone[name]: // all its values are: once is enough
+			if field == "name" {
+				out = append(out, fmt.Sprintf("the bar %s is gone, and the sheet uses it", name))
 			}
-		case used:
+		case field == "missing":
+			out = append(out, missingConcerns(name, strings.Split(l.After, ", "), fingers)...)
+		default:
 			out = append(out, fmt.Sprintf("%s of %s was %s and is %s", plainName(field), name, orNone(l.Before), orNone(l.After)))
+		}
+	}
+	return out
+}
+
+// barValue takes the place of a value of a bar apart: the bar and the value.
+func barValue(place string) (bar, field string, ofBar bool) {
+	rest, ofBar := strings.CutPrefix(place, "bars[")
+	bar, field, _ = strings.Cut(rest, "].")
+	return bar, field, ofBar
+}
+
+// goneBars are the bars that a brake had and has no more.
+func goneBars(lines []change.Line) map[string]bool {
+	gone := map[string]bool{}
+	for _, l := range lines {
+		if bar, field, ofBar := barValue(l.What); ofBar && field == "name" && l.After == "" {
+			gone[bar] = true
+		}
+	}
+	return gone
+}
+
+// missingConcerns names each missing finger that a sheet uses, once however
+// often it uses it.
+func missingConcerns(bar string, missing, used []string) []string {
+	var out []string
+	for i, width := range missing {
+		if slices.Contains(used, width) && slices.Index(missing, width) == i {
+			out = append(out, fmt.Sprintf("finger %s of %s is missing, and the sheet uses it", width, bar))
 		}
 	}
 	return out

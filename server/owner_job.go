@@ -33,8 +33,12 @@ type jobView struct {
 	ChartWords                              string
 	Readings                                []readingLine
 	Acts                                    []actView
-	Events                                  []string
+	Events                                  []eventView
 }
+
+// eventView is what was decided about a sheet: when, what, in which words and by
+// whom.
+type eventView struct{ When, What, Detail, By string }
 
 type stepLine struct {
 	Step, N                                      int
@@ -73,14 +77,14 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request) error {
 		State: decided(kept), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
 	}
 	for _, e := range events {
-		view.Events = append(view.Events, s.eventWords(e))
+		view.Events = append(view.Events, s.eventOf(e))
 	}
 	basis, err := s.store.Basis(r.Context(), t.Code)
 	if err != nil {
 		return err
 	}
 	if basis.Reason != "" {
-		view.Events = append([]string{"this sheet replaced an earlier one: " + basis.Reason}, view.Events...)
+		view.Events = append([]eventView{{What: "this sheet replaced an earlier one:", Detail: basis.Reason}}, view.Events...)
 	}
 	if view.State == "" {
 		if view.Concerns, err = s.brakeConcerns(r.Context(), t.Code); err != nil {
@@ -309,14 +313,15 @@ func (s *Server) sumUp(ctx context.Context, acts []actView, job progress.Job) er
 	return err
 }
 
+// eventWords are what was decided, up to the detail of it.
 var eventWords = map[string]string{
-	store.EventClosed: "closed", store.EventVoided: "made void", store.EventSuperseded: "replaced by",
-	store.EventOverride: "run let go on", store.EventFinishAllowed: "batch may be finished", store.EventQuantity: "pieces to make",
+	store.EventClosed: "closed:", store.EventVoided: "made void:", store.EventSuperseded: "replaced by",
+	store.EventOverride: "run let go on:", store.EventFinishAllowed: "batch may be finished:", store.EventQuantity: "pieces to make",
 	store.EventSampling: "measured is one piece in", store.EventRemade: "scrapped piece made again:",
 }
 
-func (s *Server) eventWords(e store.Event) string {
-	return strings.TrimSpace(fmt.Sprintf("%s: %s %s %s", s.when(e.At), eventWords[e.Kind], e.Detail, e.By))
+func (s *Server) eventOf(e store.Event) eventView {
+	return eventView{When: s.when(e.At), What: eventWords[e.Kind], Detail: e.Detail, By: e.By}
 }
 
 // addEvent records what the owner decided about a sheet.

@@ -179,7 +179,7 @@ func TestEvents(t *testing.T) {
 		}
 	}
 	root, page := s.ownerPage(session, "/jobs/"+channelCode)
-	if !strings.Contains(page, "made void wrong drawing owner") || len(all(root, classed("act"))) != 0 {
+	if !strings.Contains(page, "made void: wrong drawing (owner)") || len(all(root, classed("act"))) != 0 {
 		t.Errorf("a void sheet still offers decisions, or hides those taken: %s", page)
 	}
 	if answer, _ := s.postForm("/jobs/"+unknownCode+"/events", url.Values{"kind": {store.EventClosed}, "detail": {"x"}}, session); answer.StatusCode != http.StatusNotFound {

@@ -205,3 +205,28 @@ func TestBendPictures(t *testing.T) {
 		t.Errorf("%d steps: %s", len(steps), page)
 	}
 }
+
+// The form of a part writes down what its file leaves to be understood; only what
+// means something else is a change.
+func TestPartLines(t *testing.T) {
+	cases := []struct{ before, after, want string }{
+		{`{"revision":"A"}`, `{"revision":"A","units":"mm","sizes":"outside","over_90":"apex","marked_face":"A"}`, ""},
+		{`{"over_90":"apex"}`, `{}`, ""},
+		{`{}`, `{"over_90":"tangent","marked_face":"B"}`, "marked_face A > B; over_90 apex > tangent"},
+		{`{"sizes":"inside"}`, `{}`, "sizes inside > outside"},
+		{`{}`, `{"grain":"x"}`, "grain  > x"},
+	}
+	for _, c := range cases {
+		lines, err := partLines([]byte(c.before), []byte(c.after))
+		var got []string
+		for _, l := range lines {
+			got = append(got, l.What+" "+l.Before+" > "+l.After)
+		}
+		if err != nil || strings.Join(got, "; ") != c.want {
+			t.Errorf("partLines(%s, %s) = %q, %v, want %q", c.before, c.after, got, err, c.want)
+		}
+	}
+	if _, err := partLines([]byte("{"), []byte("{}")); err == nil {
+		t.Error("a broken file is compared")
+	}
+}

@@ -26,7 +26,7 @@ var update = flag.Bool("update", false, "collect the English anew into english.p
 const top = "../.."
 
 // speaking are the folders whose Go code words what a person reads on a page.
-var speaking = []string{"calc", "traveler/progress", "traveler/view", "traveler/draw", "traveler/layout", "traveler/iso", "server"}
+var speaking = []string{"calc", "traveler/progress", "traveler/view", "traveler/draw", "traveler/layout", "traveler/iso", "traveler/dxf", "server"}
 
 // Everything that a page can say stands in english.pot.
 func TestEnglish(t *testing.T) {
@@ -75,6 +75,7 @@ var composed = []string{
 	"revision", "base", "Part %s", "(at the brake)", "(in the drawing)", "(in two pieces)", "kept %s",
 	"tray, %d bends", "profile, %d bends", "profile, 1 bend", "%s blank", "%s bar",
 	"Draw a line across the middle.", "Clamp it with the %s bar, the nose set back as for the job.", "Change to the %s.", "%s has this bend open too.",
+	"tol. +", "tol. -", "+ spread", "- spread", "closed:",
 }
 
 // wordy holds for what has a word in it, not signs and single letters only.
@@ -231,7 +232,7 @@ func (p phrases) fromCode(t *testing.T) {
 	for _, folder := range speaking {
 		err := filepath.WalkDir(filepath.Join(top, folder), func(file string, entry os.DirEntry, err error) error {
 			if err != nil || entry.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") ||
-				strings.Contains(filepath.ToSlash(file), "server/store/") || strings.Contains(filepath.ToSlash(file), "/internal/") {
+				strings.Contains(filepath.ToSlash(file), "/internal/") {
 				return err
 			}
 			return p.fromFile(file)
@@ -248,8 +249,8 @@ func (p phrases) fromFile(file string) error {
 		return err
 	}
 	name, _ := filepath.Rel(top, file)
-	onPages := strings.HasPrefix(filepath.ToSlash(name), "server/")
-	ast.Inspect(tree, func(n ast.Node) bool {
+	slash := filepath.ToSlash(name)
+	collect := func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.ImportSpec:
 			return false
@@ -260,12 +261,32 @@ func (p phrases) fromFile(file string) error {
 			return !unread(n)
 		case *ast.BasicLit:
 			if n.Kind == token.STRING {
-				p.literal(n.Value, name, onPages)
+				p.literal(n.Value, name, strings.HasPrefix(slash, "server/"))
 			}
 		}
 		return true
-	})
+	}
+	if strings.HasPrefix(slash, "server/store/") { // of the store only refusals come to a page
+		ast.Inspect(tree, func(n ast.Node) bool {
+			if call, ok := n.(*ast.CallExpr); ok && refuses(call) {
+				ast.Inspect(call, collect)
+			}
+			return true
+		})
+		return nil
+	}
+	ast.Inspect(tree, collect)
 	return nil
+}
+
+// refuses reports whether a call makes a refusal.
+func refuses(call *ast.CallExpr) bool {
+	name, ok := call.Fun.(*ast.SelectorExpr)
+	if !ok || name.Sel.Name != "New" {
+		return false
+	}
+	from, ok := name.X.(*ast.Ident)
+	return ok && from.Name == "fault"
 }
 
 // unread reports whether the words of a call are for the log or for a
@@ -285,7 +306,7 @@ func unread(call *ast.CallExpr) bool {
 var (
 	sentence = regexp.MustCompile(`\p{L}.* .*\p{L}`)
 	label    = regexp.MustCompile(`^\p{Lu}\p{Ll}{2,}[.:?!]?$`)
-	notWords = regexp.MustCompile(`%w|^\s*[a-z]+/|text/|[a-z]="|</|\b(SELECT|default-src|max-age|Basic|no-store|charset|noopener)\b|^[a-z]+-[a-z]+$|panic`)
+	notWords = regexp.MustCompile(`%w|^\s*[a-z]+/|text/|[a-z]="|</|\b(SELECT|default-src|max-age|Basic|no-store|charset|noopener)\b|^[a-z]+-[a-z]+$|panic|DXF$`)
 )
 
 // literal adds a text of the code if it is words: of several words, or, on a
