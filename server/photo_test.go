@@ -237,20 +237,22 @@ func TestPhotosAtTheSameMoment(t *testing.T) {
 	}
 }
 
+// Any bytes at all as a photo are refused or kept, and are answered as
+// checkAnswer wants it.
 func FuzzPhotos(f *testing.F) {
-	f.Add("multipart/form-data; boundary=x", []byte("--x\r\nContent-Disposition: form-data; name=\"id\"\r\n\r\np\r\n--x--"))
-	r := photoRequest(f, channelPhotos, photoFields(nil), pngHead(3, 3))
-	var body bytes.Buffer
-	body.ReadFrom(r.Body)
-	f.Add(r.Header.Get("Content-Type"), body.Bytes())
-	s := openShop(f)
-	f.Fuzz(func(t *testing.T, kind string, body []byte) {
-		r := httptest.NewRequest("POST", channelPhotos, bytes.NewReader(body))
-		r.Header["Content-Type"] = []string{kind}
-		w := httptest.NewRecorder()
-		s.pages.ServeHTTP(w, r)
-		if w.Code >= http.StatusInternalServerError {
-			t.Errorf("POST %q as %q = %d %s", body, kind, w.Code, w.Body)
-		}
+	s := fuzzShop(f)
+	for _, d := range s.seedsOf(fuzzPhotos) {
+		f.Add(d.kind, []byte(d.body), false)
+	}
+	f.Add("multipart/form-data; boundary=x", []byte("--x\r\nContent-Disposition: form-data; name=\"id\"\r\n\r\np\r\n--x--"), true)
+	for _, picture := range [][]byte{pngHead(3, 3), pngHead(60_000, 60_000), jpegPhoto(f), []byte(typedMarkup)} {
+		r := photoRequest(f, channelPhotos, photoFields(nil), picture)
+		var body bytes.Buffer
+		body.ReadFrom(r.Body)
+		f.Add(r.Header.Get("Content-Type"), body.Bytes(), false)
+	}
+	f.Fuzz(func(t *testing.T, kind string, body []byte, program bool) {
+		who := map[bool]uint8{true: 129, false: 0}[program] // 129 is nobody, who asks for JSON
+		s.tries(t, seed{"POST", channelPhotos, kind, string(body)}, who)
 	})
 }

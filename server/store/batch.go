@@ -112,7 +112,7 @@ func (b *batch) stored(ctx context.Context, p Posted) (Answer, bool, error) {
 func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
 	job := b.jobs[code]
 	if job == nil {
-		k, err := b.kept(ctx, code)
+		k, err := b.desk.store.standingNow(ctx, b.tx, code)
 		if err != nil {
 			return nil, err
 		}
@@ -126,20 +126,6 @@ func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
 		b.jobs[code] = job
 	}
 	return job, job.standing.refuse()
-}
-
-// kept gives a sheet as it stands.
-func (b *batch) kept(ctx context.Context, code string) (Kept, error) {
-	s := b.desk.store
-	changes := s.changes.Load() // there is none while this transaction lasts
-	if k, known := s.keptSince(code, changes); known {
-		return k, nil
-	}
-	k, err := s.kept(ctx, b.tx, code)
-	if err == nil {
-		s.keep(code, keptAt{k, changes})
-	}
-	return k, err
 }
 
 // remember keeps the readings of the jobs for the next batch. After a failure

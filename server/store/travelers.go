@@ -92,12 +92,17 @@ func insertTraveler(ctx context.Context, tx *sql.Tx, issued Issued) error {
 // fault.Missing when there is none. The Traveler is shared: it must not be
 // changed.
 func (s *Store) TravelerByCode(ctx context.Context, code string) (Kept, error) {
-	code = traveler.TidyCode(code)
+	return s.standingNow(ctx, s.read, traveler.TidyCode(code))
+}
+
+// standingNow gives a sheet as it stands, from memory if nothing was changed
+// since it was read.
+func (s *Store) standingNow(ctx context.Context, q queryer, code string) (Kept, error) {
 	changes := s.changes.Load()
 	if k, known := s.keptSince(code, changes); known {
 		return k, nil
 	}
-	k, err := s.kept(ctx, s.read, code)
+	k, err := s.kept(ctx, q, code)
 	if err == nil {
 		s.keep(code, keptAt{k, changes})
 	}
