@@ -26,6 +26,7 @@ func jobAddress(code string) string { return "/jobs/" + url.PathEscape(code) }
 type jobView struct {
 	Frame                                   frameView
 	Code, Job, Part, Title, Revision, State string
+	MayType                                 bool // angles from paper: by the owner, while the sheet takes any
 	Concerns                                []string
 	Facts                                   []fieldView
 	Steps                                   []stepLine
@@ -74,7 +75,8 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request) error {
 	view := jobView{
 		Frame: s.frame(r, ""), Code: t.Code, Job: t.Job,
 		Part: t.Part.Number, Title: t.Part.Title, Revision: t.Part.Revision,
-		State: decided(kept), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
+		MayType: mayChange(r) && kept.TakesReadings(),
+		State:   decided(kept), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
 	}
 	for _, e := range events {
 		view.Events = append(view.Events, s.eventOf(e))

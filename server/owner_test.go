@@ -179,6 +179,9 @@ func TestEvents(t *testing.T) {
 		}
 	}
 	root, page := s.ownerPage(session, "/jobs/"+channelCode)
+	if strings.Contains(page, "Type in angles from paper") {
+		t.Error("a void sheet still takes angles from paper")
+	}
 	if !strings.Contains(page, "made void: wrong drawing (owner)") || len(all(root, classed("act"))) != 0 {
 		t.Errorf("a void sheet still offers decisions, or hides those taken: %s", page)
 	}

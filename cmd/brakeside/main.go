@@ -3,7 +3,7 @@
 //
 //	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
 //	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]
-//	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR]
+//	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]
 //	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
 //	brakeside import DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T] [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME] -o PART.json
 //	brakeside flat PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf
@@ -82,7 +82,7 @@ type command struct {
 var commands = []command{
 	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
 	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]", "start the service", serve},
-	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR]", "write a unit that has systemd run the service", unitFile},
+	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]", "write a unit that has systemd run the service", unitFile},
 	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
 	{"import", "DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T] [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME] -o PART.json", "make a part file of a drawing", importDrawing},
 	{"flat", "PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf", "draw the blank; the ending picks the kind", drawFlat},

@@ -142,6 +142,9 @@ func (b *batch) remember(err error) {
 	}
 }
 
+// TakesReadings reports whether a sheet takes more readings.
+func (s Standing) TakesReadings() bool { return s.refuse() == nil }
+
 // refuse says why a sheet takes no more readings, if so.
 func (s Standing) refuse() error {
 	switch {
