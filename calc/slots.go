@@ -12,18 +12,18 @@ import (
 // comes to stand in a slot.
 func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) bool {
 	name := barName(bar)
-	walls, rest := slottable(bar, swing.blocked)
+	walls, rest := slottable(bar, swing)
 	long := float64(t.bench.Length)
 	bands := []clamp.Span{{Low: long - unsupportedEnd - float64(bar.Length), High: unsupportedEnd}} // where the left end may be
-	for _, wall := range walls {
-		bands = meet(bands, shifts(bar, wall))
-	}
+	clear := float64(t.shop.plan.Brake.Clearance.Bar)
 	for _, s := range rest {
-		clear := float64(t.shop.plan.Brake.Clearance.Bar)
 		bands = meet(bands, []clamp.Span{
 			{Low: s.High + clear, High: math.Inf(1)},
 			{Low: math.Inf(-1), High: s.Low - clear - float64(bar.Length)},
 		})
+	}
+	for i := 0; i < len(walls) && len(bands) > 0; i++ {
+		bands = meet(bands, shifts(bar, walls[i]))
 	}
 	at, ok := central(bands, (long-float64(bar.Length))/2)
 	if !ok {
@@ -40,17 +40,15 @@ func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) bool {
 
 // slottable parts what blocks a slotted bar into walls that may stand in its
 // slots and the rest. What touches along the brake is one wall.
-func slottable(bar brake.Bar, blocked []clash.Span) (walls, rest []clamp.Span) {
-	all := make([]clamp.Span, 0, len(blocked))
-	for _, b := range blocked {
-		all = append(all, clamp.Span{Low: b.Low, High: b.High})
-	}
-	for _, m := range clamp.Merge(all) {
+func slottable(bar brake.Bar, met *gathered) (walls, rest []clamp.Span) {
+	highest := float64(bar.Slots.Height - bar.Slots.Clearance)
+	for _, m := range met.spans {
 		fits := m.High-m.Low <= float64(bar.Slots.Width-2*bar.Slots.Clearance)
-		for _, b := range blocked {
-			if b.Low >= m.Low && b.High <= m.High && (!b.Stands || b.Top > float64(bar.Slots.Height-bar.Slots.Clearance)) {
-				fits = false
+		for b := range met.blocked {
+			if !fits {
+				break
 			}
+			fits = b.Low < m.Low || b.High > m.High || b.Stands && b.Top <= highest
 		}
 		if fits {
 			walls = append(walls, m)
@@ -66,7 +64,8 @@ func slottable(bar brake.Bar, blocked []clash.Span) (walls, rest []clamp.Span) {
 func shifts(bar brake.Bar, wall clamp.Span) []clamp.Span {
 	s := bar.Slots
 	half := float64(s.Width/2 - s.Clearance)
-	out := []clamp.Span{{Low: wall.High + float64(s.Clearance), High: math.Inf(1)}}
+	out := make([]clamp.Span, 0, s.Count+2)
+	out = append(out, clamp.Span{Low: wall.High + float64(s.Clearance), High: math.Inf(1)})
 	for i := range s.Count {
 		centre := float64(s.First) + float64(i)*float64(s.Pitch)
 		out = append(out, clamp.Span{Low: wall.High - half - centre, High: wall.Low + half - centre})
@@ -122,7 +121,7 @@ func (t *trial) slottedInAndOut(w *way, b body, bar brake.Bar, walls []clamp.Spa
 	free := func(first clash.Question) bool {
 		for i := range clash.LiftBacks {
 			over := t.onBar(w.bar, first+clash.Question(i))
-			_, rest := slottable(bar, over.blocked)
+			_, rest := slottable(bar, over)
 			if clamp.Free(b.span, rest, 0) {
 				return true
 			}

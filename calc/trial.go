@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"slices"
 
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
@@ -30,6 +31,7 @@ type trial struct {
 	gauged *bool // whether it is gauged from another bend, once known
 
 	faces []*clash.Answer // by face
+	spans []clamp.Span    // room to gather in
 	bars  []*barAnswers   // by bar, filled when first asked
 	bed   *gathered
 	leaf  [2]*gathered
@@ -237,10 +239,11 @@ func barName(b brake.Bar) string {
 // works: the places come in order of preference.
 func (t *trial) tryBar(leaf brake.Slimness, index int) {
 	bar := t.shop.plan.Brake.Bars[index]
+	w := &way{}
 	for _, place := range Places {
-		w := way{bar: index, leaf: leaf, place: place}
-		if t.fits(&w, bar) {
-			t.ways = append(t.ways, w)
+		*w = way{bar: index, leaf: leaf, place: place}
+		if t.fits(w, bar) {
+			t.ways = append(t.ways, *w)
 			return
 		}
 	}
@@ -248,8 +251,9 @@ func (t *trial) tryBar(leaf brake.Slimness, index int) {
 
 // gathered is what all faces together do to one body of the brake.
 type gathered struct {
-	blocked   []clash.Span // as found, by face
-	spans     []clamp.Span // merged
+	of        func(face int) *clash.Reach
+	faces     int
+	spans     []clamp.Span // what they block, merged
 	culprit   int          // the face that reaches in deepest, or is met first, -1 for none
 	first     clash.Span   // what it blocks
 	least     float64      // smallest distance of what does not block
@@ -258,32 +262,38 @@ type gathered struct {
 
 // gather collects what every face does to one body of the brake.
 func (t *trial) gather(of func(face int) *clash.Reach) *gathered {
-	g := &gathered{culprit: -1, least: math.Inf(1)}
-	count := 0
+	g := &gathered{of: of, faces: len(t.faces), culprit: -1, least: math.Inf(1)}
+	spans, first := t.spans[:0], &clash.Span{}
 	for f := range t.faces {
 		r := of(f)
 		if r.Least < g.least {
 			g.least, g.leastFace = r.Least, f
 		}
-		count += len(r.Blocked)
-		for _, b := range r.Blocked {
-			if g.culprit < 0 || b.Depth > g.first.Depth || b.Depth == g.first.Depth && b.Angle < g.first.Angle {
-				g.culprit, g.first = f, b
+		for i := range r.Blocked {
+			b := &r.Blocked[i]
+			spans = clamp.Join(spans, clamp.Span{Low: b.Low, High: b.High})
+			if g.culprit < 0 || b.Depth > first.Depth || b.Depth == first.Depth && b.Angle < first.Angle {
+				g.culprit, first = f, b
 			}
 		}
 	}
-	if count == 0 {
-		return g
+	t.spans = spans
+	if len(spans) > 0 {
+		g.first, g.spans = *first, slices.Clone(clamp.Merge(spans))
 	}
-	g.blocked, g.spans = make([]clash.Span, 0, count), make([]clamp.Span, 0, count)
-	for f := range t.faces {
-		for _, b := range of(f).Blocked {
-			g.blocked = append(g.blocked, b)
-			g.spans = append(g.spans, clamp.Span{Low: b.Low, High: b.High})
+	return g
+}
+
+// blocked gives what the faces block as it was found, face by face.
+func (g *gathered) blocked(yield func(*clash.Span) bool) {
+	for f := range g.faces {
+		blocked := g.of(f).Blocked
+		for i := range blocked {
+			if !yield(&blocked[i]) {
+				return
+			}
 		}
 	}
-	g.spans = clamp.Merge(g.spans)
-	return g
 }
 
 // onBed, onLeaf and onBar give what all faces do to these bodies.
