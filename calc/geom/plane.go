@@ -150,22 +150,27 @@ func (g Polygon) kept(sides []float64) Polygon {
 func Hull(points []Point2) Polygon {
 	sorted := append([]Point2(nil), points...)
 	sortPoints(sorted)
-	half := func(points []Point2) []Point2 {
-		var h []Point2
-		for _, p := range points {
-			for len(h) >= 2 && h[len(h)-1].Sub(h[len(h)-2]).Cross(p.Sub(h[len(h)-1])) <= 0 {
-				h = h[:len(h)-1]
-			}
-			h = append(h, p)
-		}
-		return h
-	}
-	lower := half(sorted)
-	upper := half(Polygon(sorted).Reversed())
 	if len(sorted) < 3 {
 		return sorted
 	}
-	return append(lower[:len(lower)-1:len(lower)-1], upper[:len(upper)-1]...)
+	// Along the lower side and back along the upper one; a point that does not
+	// turn to the left lies inside. The first of the upper side is the last of the
+	// lower one, which stays.
+	hull := make(Polygon, 0, len(sorted)+1)
+	turn := func(p Point2, least int) {
+		for n := len(hull); n > least && hull[n-1].Sub(hull[n-2]).Cross(p.Sub(hull[n-1])) <= 0; n-- {
+			hull = hull[:n-1]
+		}
+		hull = append(hull, p)
+	}
+	for _, p := range sorted {
+		turn(p, 1)
+	}
+	lower := len(hull)
+	for _, p := range slices.Backward(sorted[:len(sorted)-1]) {
+		turn(p, lower)
+	}
+	return hull[:len(hull)-1]
 }
 
 // Swept is what a convex polygon covers when it is moved along a straight line:
