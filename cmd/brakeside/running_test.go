@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -24,10 +25,28 @@ func TestUnitFile(t *testing.T) {
 			t.Errorf("the unit lacks %q:\n%s", want, out.String())
 		}
 	}
+	checkBySystemd(t, out.String())
 	for _, bad := range [][]string{{"-data", "srv/b"}, {"-data", "/srv/a b"}, {"-backup", "%h"}, {"more"}} {
 		if err := unitFile(context.Background(), bad, streams{out: &out}); err == nil {
 			t.Errorf("unit %q = nil, want it refused", bad)
 		}
+	}
+}
+
+// checkBySystemd has systemd's own reader look at a unit, where there is one.
+func checkBySystemd(t *testing.T, unit string) {
+	t.Helper()
+	reader, err := exec.LookPath("systemd-analyze")
+	if err != nil && os.Getenv("CI") == "true" {
+		t.Fatal("systemd-analyze is not installed, and this run must not skip the check")
+	}
+	if err != nil {
+		t.Log("systemd-analyze is not installed: systemd has not read the unit")
+		return
+	}
+	file := written(t, t.TempDir(), "brakeside.service", unit)
+	if said, err := exec.Command(reader, "verify", "--man=no", file).CombinedOutput(); err != nil || len(said) > 0 {
+		t.Errorf("systemd-analyze verify: %v\n%s", err, said)
 	}
 }
 
