@@ -26,35 +26,25 @@ func (w *writer) line(l draw.Line) {
 		w.file.Line(shaft.X1, shaft.Y1, shaft.X2, shaft.Y2)
 	}
 	for _, head := range l.Heads() {
-		w.path(head)
+		w.outlined(head)
 	}
 }
 
-// path lays down the tone first, then the hatching, then the edge.
-func (w *writer) path(p draw.Path) {
+// outlined lays down the tone first, then the hatching, then the edge.
+func (w *writer) outlined(p draw.Path) {
 	if len(p.Points) < 2 {
 		return
 	}
 	if tone, even := p.Fill.Tone(); even {
-		w.trace(p, "F", tone)
+		w.tone(tone)
+		w.path.along(p)
+		w.paint("f")
 	}
 	w.hatch(p.Points, p.Fill)
 	if w.stroke(p.Pen) {
-		w.trace(p, "D", 0)
+		w.path.along(p)
+		w.paint("S")
 	}
-}
-
-// trace runs along the path and then strokes ("D") or fills ("F") it.
-func (w *writer) trace(p draw.Path, style string, tone uint8) {
-	w.tone(tone)
-	w.file.MoveTo(p.Points[0].X, p.Points[0].Y)
-	for _, at := range p.Points[1:] {
-		w.file.LineTo(at.X, at.Y)
-	}
-	if p.Closed {
-		w.file.ClosePath()
-	}
-	w.file.DrawPath(style)
 }
 
 // tone sets the grey of fills.
@@ -89,13 +79,9 @@ func (w *writer) cells(c draw.Cells) {
 	for _, run := range c.Runs() {
 		left, right := c.X+float64(run.From)*module, c.X+float64(run.To)*module
 		top, bottom := c.Y+float64(run.Row)*module, c.Y+float64(run.Row+1)*module
-		w.file.MoveTo(left, top)
-		w.file.LineTo(right, top)
-		w.file.LineTo(right, bottom)
-		w.file.LineTo(left, bottom)
-		w.file.ClosePath()
+		w.path.box(left, top, right, bottom)
 	}
-	w.file.DrawPath("F")
+	w.paint("f")
 }
 
 // families are the names of the faces inside the file.

@@ -78,6 +78,7 @@ type writer struct {
 	lift  float64             // height of the last page, which the library measures bookmarks from
 	level int                 // deepest level the next bookmark may have
 	faces [draw.Mono + 1]bool // faces already in the file
+	path  operators           // of the path under way
 }
 
 // begin starts a file in which nothing depends on the machine or the moment.
@@ -118,6 +119,7 @@ func utf16Text(text string) string {
 // page adds one page with all its marks.
 func (w *writer) page(page *draw.Page) error {
 	w.file.AddPageFormat("P", gofpdf.SizeType{Wd: page.Width, Ht: page.Height})
+	w.path.height = page.Height
 	for i, m := range page.Marks {
 		if err := w.mark(m, page); err != nil {
 			return fmt.Errorf("pdf: page %q, mark %d: %w", page.Title, i, err)
@@ -131,7 +133,7 @@ func (w *writer) mark(m draw.Mark, page *draw.Page) error {
 	case draw.Line:
 		w.line(m)
 	case draw.Path:
-		w.path(m)
+		w.outlined(m)
 	case draw.Arc:
 		w.arc(m)
 	case draw.Text:
