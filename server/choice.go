@@ -55,8 +55,9 @@ func (s *Server) chooses(r *http.Request, action string) (store.Choice, filterVi
 	if thickness, view.Thicknesses = view.pick(query, "thickness", thicknesses); thickness != "" {
 		c.Thickness = lists.Thicknesses[slices.Index(thicknesses, thickness)]
 	}
+	u := s.ruler(r.Context())
 	for i, t := range lists.Thicknesses {
-		view.Thicknesses[i].Words = s.ruler(r.Context()).sheet(t.MM())
+		view.Thicknesses[i].Words = u.sheet(t.MM())
 	}
 	if job := query.Get("job"); len(job) <= 60 {
 		c.Job, view.Job = job, job

@@ -62,22 +62,22 @@ func (s *Server) ruler(ctx context.Context) ruler {
 	return ruler{unit.Metric}
 }
 
-// size writes a length in both units, the shop's first.
-func (u ruler) size(l unit.MM) string {
-	mm, in := l.Text(1)+" mm", unit.MM(l.Inches()).Text(3)+" in"
+// both writes a length that stands in both units, the shop's first.
+func (u ruler) both(mm, in string) string {
 	if u.system == unit.Inch {
 		return in + " (" + mm + ")"
 	}
 	return mm + " (" + in + ")"
 }
 
+// size writes a length in both units, the shop's first.
+func (u ruler) size(l unit.MM) string {
+	return u.both(l.Text(1)+" mm", unit.MM(l.Inches()).Text(3)+" in")
+}
+
 // sheet writes the thickness of a sheet in both units.
 func (u ruler) sheet(l unit.MM) string {
-	mm, in := l.Text(2)+" mm", unit.MM(l.Inches()).Text(4)+" in"
-	if u.system == unit.Inch {
-		return in + " (" + mm + ")"
-	}
-	return mm + " (" + in + ")"
+	return u.both(l.Text(2)+" mm", unit.MM(l.Inches()).Text(4)+" in")
 }
 
 // short writes a length for the page at the brake, where room is dear: the other
@@ -91,11 +91,7 @@ func (u ruler) short(l unit.MM) string {
 
 // difference writes a small length with its sign.
 func (u ruler) difference(l unit.MM) string {
-	mm, in := fmt.Sprintf("%+.2f mm", float64(l)), fmt.Sprintf("%+.4f in", l.Inches())
-	if u.system == unit.Inch {
-		return in + " (" + mm + ")"
-	}
-	return mm + " (" + in + ")"
+	return u.both(fmt.Sprintf("%+.2f mm", float64(l)), fmt.Sprintf("%+.4f in", l.Inches()))
 }
 
 // unit is the word behind a field.

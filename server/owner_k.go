@@ -19,12 +19,13 @@ func (s *Server) fillK(r *http.Request, v *stopsView) error {
 	if err != nil {
 		return err
 	}
+	u := s.ruler(r.Context())
 	for i, p := range strips {
-		v.Strips = append(v.Strips, s.ruler(r.Context()).stripProposalOf(p, i))
+		v.Strips = append(v.Strips, u.stripProposalOf(p, i))
 	}
 	changes, err := s.book.KChanges(r.Context())
 	for _, c := range changes {
-		v.KChanges = append(v.KChanges, s.kChangeOf(s.ruler(r.Context()), c))
+		v.KChanges = append(v.KChanges, s.kChangeOf(u, c))
 	}
 	return err
 }

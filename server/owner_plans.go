@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"brakeside/calc"
 	"brakeside/calc/fault"
@@ -275,13 +274,16 @@ func (s *Server) planOfAddress(r *http.Request) (*calc.Plan, bendsView, error) {
 	if err != nil || quantity < 1 || quantity > 99999 {
 		quantity = 1
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), 40*time.Second) // a page is sent within a minute
+	ctx, cancel := context.WithTimeout(r.Context(), stepsPatience)
 	defer cancel()
 	work, err := s.planOn(ctx, made, on, quantity)
 	if err != nil {
 		return nil, bendsView{}, err
 	}
 	plan, err := work.wait(ctx)
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = fault.New(fault.Busy, "", "This plan takes long. The page of the plans shows how far it has come.")
+	}
 	return plan, bendsView{Seq: made.Seq, BrakeSeq: on.Seq, Number: made.Name, Revision: made.Revision, Brake: on.Name, Quantity: quantity}, err
 }
 

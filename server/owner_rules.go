@@ -34,7 +34,7 @@ func (s *Server) rulesOf(r *http.Request, file []byte) []ruleLine {
 	var out []ruleLine
 	for _, c := range compared {
 		out = append(out, ruleLine{
-			Rule: c.Rule.Name, Source: c.Rule.Source, Bends: s.ruler(r.Context()).bendsByRule(c),
+			Rule: c.Rule.Name, Source: c.Rule.Source, Bends: rule.bendsByRule(c),
 			Blank: rule.sheet(c.Width) + " × " + rule.sheet(c.Height),
 		})
 	}

@@ -63,12 +63,13 @@ func (s *Server) showStops(w http.ResponseWriter, r *http.Request, fail error) e
 	if fail != nil {
 		_, view.Trouble = messageOf(fail)
 	}
+	u := s.ruler(r.Context())
 	proposals, err := s.book.Proposals(r.Context())
 	if err != nil {
 		return err
 	}
 	for i, p := range proposals {
-		view.Proposals = append(view.Proposals, s.ruler(r.Context()).proposalOf(p, i))
+		view.Proposals = append(view.Proposals, u.proposalOf(p, i))
 	}
 	if err := s.fillK(r, &view); err != nil {
 		return err
@@ -78,7 +79,7 @@ func (s *Server) showStops(w http.ResponseWriter, r *http.Request, fail error) e
 		return err
 	}
 	for _, c := range changes {
-		view.Changes = append(view.Changes, s.changeOf(s.ruler(r.Context()), c))
+		view.Changes = append(view.Changes, s.changeOf(u, c))
 	}
 	return s.show(w, page{formStatus(fail), "owner/stops", view})
 }

@@ -21,7 +21,10 @@ const (
 	// leftAlone is how long a plan is worked on without a page that asks for it:
 	// closing the page stops it.
 	leftAlone = 10 * time.Second
-	mostPlans = 24
+	// stepsPatience is how long a page that steps through a plan waits for it: a
+	// page is sent within a minute.
+	stepsPatience = 40 * time.Second
+	mostPlans     = 24
 )
 
 // planKey is what a plan depends on: kept versions of part, brake and the shop's
@@ -43,35 +46,34 @@ type plansKept struct {
 type planWork struct {
 	done, all atomic.Int64 // how far it has come
 	asked     atomic.Int64 // when a page asked last, Unix nanoseconds
+	waiting   atomic.Int64 // pages that wait for it
 	finished  chan struct{}
 	told      atomic.Bool // a page has shown why there is no plan
 	plan      *calc.Plan  // these two once it is finished
 	err       error
 }
 
-// begin gives the work on a plan, which has begun or begins now.
+// begin gives the work on a plan, which has begun or begins now. Work that ended
+// without a plan, and of which a page has said so, is begun again: what was wrong
+// may have been put right.
 func (p *plansKept) begin(key planKey, now time.Time, work func(*planWork)) *planWork {
 	p.lock.Lock()
 	defer p.lock.Unlock()
-	w := p.kept[key]
-	if w == nil || w.failed() {
-		w = &planWork{finished: make(chan struct{})}
+	if w := p.kept[key]; w != nil && !w.told.Load() {
 		w.asked.Store(now.UnixNano())
-		p.keep(key, w)
-		go func() {
-			p.working.Lock()
-			defer p.working.Unlock()
-			defer close(w.finished)
-			work(w)
-		}()
+		return w
 	}
+	w := &planWork{finished: make(chan struct{})}
 	w.asked.Store(now.UnixNano())
+	p.keep(key, w)
+	go func() {
+		p.working.Lock()
+		defer p.working.Unlock()
+		defer close(w.finished)
+		work(w)
+	}()
 	return w
 }
-
-// failed reports whether work ended without a plan and a page has said so. It is
-// begun again when it is asked for again: what was wrong may have been put right.
-func (w *planWork) failed() bool { return w.told.Load() }
 
 func (p *plansKept) keep(key planKey, w *planWork) {
 	if p.kept == nil || len(p.kept) >= mostPlans {
@@ -80,8 +82,17 @@ func (p *plansKept) keep(key planKey, w *planWork) {
 	p.kept[key] = w
 }
 
-// wait gives the plan once it is made, or the error of the context.
+// leftAlone reports whether no page waits for the plan, and none has asked for a
+// while.
+func (w *planWork) leftAlone() bool {
+	return w.waiting.Load() == 0 && time.Since(time.Unix(0, w.asked.Load())) > leftAlone
+}
+
+// wait gives the plan once it is made, or the error of the context. A plan that
+// is there is given even when the context has ended.
 func (w *planWork) wait(ctx context.Context) (*calc.Plan, error) {
+	w.waiting.Add(1)
+	defer w.waiting.Add(-1)
 	select {
 	case <-w.finished:
 	default:
@@ -118,7 +129,7 @@ func (s *Server) workOut(w *planWork, r PlanRequest) (*calc.Plan, error) {
 	r.Watch = func(done, all int) {
 		w.done.Store(int64(done))
 		w.all.Store(int64(all))
-		if time.Since(time.Unix(0, w.asked.Load())) > leftAlone {
+		if w.leftAlone() {
 			cancel()
 		}
 	}

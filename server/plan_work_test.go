@@ -109,6 +109,29 @@ func TestPlanStopsWhenNobodyWaits(t *testing.T) {
 	}
 }
 
+// A page that waits for a plan is as good as one that asks again: the work goes
+// on however long it takes.
+func TestPlanGoesOnWhileAPageWaits(t *testing.T) {
+	s, p, session, address := plansSlowly(t)
+	s.ownerPage(session, address)
+	for w := range s.works() {
+		got := make(chan error, 1)
+		go func() {
+			_, err := w.wait(context.Background())
+			got <- err
+		}()
+		for w.waiting.Load() == 0 {
+			time.Sleep(time.Millisecond)
+		}
+		w.asked.Store(time.Now().Add(-leftAlone - time.Second).UnixNano())
+		time.Sleep(50 * time.Millisecond) // many looks at whether to go on
+		close(p.let)
+		if err := <-got; err != nil {
+			t.Errorf("the page that waited is told %v", err)
+		}
+	}
+}
+
 // Why there is no plan is shown once for every time it is asked for, also when
 // it became known between two looks.
 func TestPlanTellsWhyNot(t *testing.T) {

@@ -255,7 +255,6 @@ func (p phrases) fromFile(file string) error {
 		case *ast.ImportSpec:
 			return false
 		case *ast.Field: // its tag is no text
-			ast.Inspect(n.Type, func(ast.Node) bool { return true })
 			return false
 		case *ast.CallExpr:
 			return !unread(n)

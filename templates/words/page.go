@@ -73,7 +73,7 @@ func (c *Catalogue) attributes(token *html.Token) (changed bool) {
 }
 
 // jsonText is a field of JSON that a script shows to a person.
-var jsonText = regexp.MustCompile(`("(?:message|confirm|advice|words|Words)":\s*)("(?:[^"\\]|\\.)*")`)
+var jsonText = regexp.MustCompile(`("(?:message|confirm|advice|words)":\s*)("(?:[^"\\]|\\.)*")`)
 
 // JSON translates the fields of a JSON value that a script of a page shows.
 func (c *Catalogue) JSON(body []byte) []byte {
