@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"path"
 	"slices"
 	"strings"
 	"testing"
@@ -164,8 +165,8 @@ func TestSlottedBar(t *testing.T) {
 }
 
 func BenchmarkWork(b *testing.B) {
-	for _, name := range []string{"P1", "P4", "P5", "P6"} {
-		b.Run(name, func(b *testing.B) {
+	for _, name := range []string{"P1", "P4", "P5", "P6", "../../parts/six-bend", "../../parts/enclosure"} {
+		b.Run(path.Base(name), func(b *testing.B) {
 			p, k := suitePart(b, name), suiteBrake(b)
 			for b.Loop() {
 				work(b, p, k, Options{})

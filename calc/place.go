@@ -45,14 +45,18 @@ func (t *trial) fits(w *way, bar brake.Bar) bool {
 	if !t.clear(w, frame) {
 		return false
 	}
-	switch bar.Kind {
-	case brake.Segments:
-		return t.fingers(w, bar, swing)
-	case brake.Slotted:
-		return t.slotted(w, bar, swing)
+	if bar.Kind == brake.Segments || bar.Kind == brake.Slotted {
+		return t.fitsWalls(w, bar)
 	}
 	whole := body{name: barName(bar), span: barSpan(w.place, ends, bar), clear: float64(t.shop.plan.Brake.Clearance.Bar), met: swing}
-	return t.clear(w, []body{whole}) && t.wholeInAndOut(w, whole)
+	if !t.clear(w, []body{whole}) {
+		return false
+	}
+	why := t.trapped(w, whole.span)
+	if why != "" && w.place == Middle {
+		t.no("%s: %s", whole.name, why)
+	}
+	return why == ""
 }
 
 // ends places bed and leaf along the bend: in the middle, or with one end so
@@ -152,28 +156,59 @@ func (t *trial) note(w *way, b *body, gap float64) {
 	}
 }
 
+// fitting is how fingers or a slotted bar are laid between the walls that stand
+// on the bend line: the same wherever along the brake, and with either leaf.
+type fitting struct {
+	way        // what it sets of one
+	why string // it does not fit, if it does not
+}
+
+// fitsWalls asks whether fingers or a slotted bar fit between the walls, once
+// for each bar.
+func (t *trial) fitsWalls(w *way, bar brake.Bar) bool {
+	f := t.fitted[w.bar]
+	if f == nil {
+		f = &fitting{way: way{bar: w.bar, clearance: math.Inf(1)}}
+		if swing := t.onBar(w.bar, clash.Swing); bar.Kind == brake.Slotted {
+			f.why = t.slotted(&f.way, bar, swing)
+		} else {
+			f.why = t.fingers(&f.way, bar, swing)
+		}
+		t.fitted[w.bar] = f
+	}
+	if f.why != "" {
+		if w.place == Middle {
+			t.no("%s: %s", barName(bar), f.why)
+		}
+		return false
+	}
+	w.segments, w.key, w.at, w.slots, w.slideOut = f.segments, f.key, f.at, f.slots, f.slideOut
+	if f.clearance < w.clearance {
+		w.clearance, w.between = f.clearance, f.between
+	}
+	return true
+}
+
 // fingers chooses fingers that stand clear and can all be put in and taken out
-// again.
-func (t *trial) fingers(w *way, bar brake.Bar, swing *gathered) bool {
+// again; it returns why there are none, or nothing.
+func (t *trial) fingers(w *way, bar brake.Bar, swing *gathered) string {
 	reachable := func(group []clamp.Segment, room clamp.Span) bool {
 		return t.lifted(w, group, room, clash.LiftIn) &&
 			t.lifted(w, group, room, clash.LiftOut)
 	}
 	segments, found := t.shop.shelves[w.bar].Fingers(float64(t.bench.Length), swing.spans, reachable)
-	if segments == nil {
-		if w.place == Middle && found {
-			t.no("%s: trapped, no set can be put in and taken out again", barName(bar))
-		} else if w.place == Middle {
-			t.no("%s: no set on the shelf fits beside what stands", barName(bar))
-		}
-		return false
+	switch {
+	case segments == nil && found:
+		return "trapped, no set can be put in and taken out again"
+	case segments == nil:
+		return "no set on the shelf fits beside what stands"
 	}
 	w.segments, w.key = segments, segmentKey(segments)
 	for _, g := range segments {
 		span := clamp.Span{Low: g.At, High: g.At + float64(g.Width)}
 		t.note(w, &body{name: "finger " + g.Width.Text(0), span: span, met: swing}, clamp.Gap(span, swing.spans))
 	}
-	return true
+	return ""
 }
 
 // lifted asks whether a group of fingers between two walls can be lifted one
@@ -188,23 +223,19 @@ func (t *trial) lifted(w *way, group []clamp.Segment, room clamp.Span, first cla
 	return false
 }
 
-// wholeInAndOut asks whether a bar in one piece can be put in before the bend
-// and taken out after it: lifted, or slid over an end.
-func (t *trial) wholeInAndOut(w *way, b body) bool {
-	in := t.lifts(w, b.span, clash.LiftIn) ||
-		t.slides(w, b.span, clash.EndIn) != ""
-	out := t.lifts(w, b.span, clash.LiftOut)
-	if !out {
-		w.slideOut = t.slides(w, b.span, clash.EndOut)
-		out = w.slideOut != ""
+// trapped asks whether a bar in one piece can be put in before the bend and
+// taken out after it: lifted, or slid over an end. It returns what hinders, or
+// nothing.
+func (t *trial) trapped(w *way, span clamp.Span) string {
+	if !t.lifts(w, span, clash.LiftOut) {
+		if w.slideOut = t.slides(w, span, clash.EndOut); w.slideOut == "" {
+			return "trapped, it cannot be lifted or slid out once the bend is made"
+		}
 	}
-	switch {
-	case !out && w.place == Middle:
-		t.no("%s: trapped, it cannot be lifted or slid out once the bend is made", b.name)
-	case !in && w.place == Middle:
-		t.no("%s: cannot be put in past what stands", b.name)
+	if !t.lifts(w, span, clash.LiftIn) && t.slides(w, span, clash.EndIn) == "" {
+		return "cannot be put in past what stands"
 	}
-	return in && out
+	return ""
 }
 
 // lifts asks whether one of the ways of lifting is free over a stretch.

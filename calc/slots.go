@@ -9,9 +9,8 @@ import (
 )
 
 // slotted shifts a slotted bar along until every wall that stands in its way
-// comes to stand in a slot.
-func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) bool {
-	name := barName(bar)
+// comes to stand in a slot; it returns why that cannot be, or nothing.
+func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) string {
 	walls, rest := slottable(bar, swing)
 	long := float64(t.bench.Length)
 	bands := []clamp.Span{{Low: long - unsupportedEnd - float64(bar.Length), High: unsupportedEnd}} // where the left end may be
@@ -27,15 +26,12 @@ func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) bool {
 	}
 	at, ok := central(bands, (long-float64(bar.Length))/2)
 	if !ok {
-		if w.place == Middle {
-			t.no("%s: no slots match what stands", name)
-		}
-		return false
+		return "no slots match what stands"
 	}
 	w.at, w.slots = at, slotsTaken(bar.Slots, at, walls)
 	span := clamp.Span{Low: at, High: at + float64(bar.Length)}
-	t.note(w, &body{name: name, span: span, met: swing}, clamp.Gap(span, rest))
-	return t.slottedInAndOut(w, body{name: name, span: span, met: swing}, bar, walls)
+	t.note(w, &body{name: barName(bar), span: span, met: swing}, clamp.Gap(span, rest))
+	return t.slottedInAndOut(w, span, bar, walls)
 }
 
 // slottable parts what blocks a slotted bar into walls that may stand in its
@@ -113,25 +109,23 @@ func central(bands []clamp.Span, wanted float64) (float64, bool) {
 }
 
 // slottedInAndOut asks for the way in and out: walls in slots do not hinder
-// lifting, but they do hinder sliding along.
-func (t *trial) slottedInAndOut(w *way, b body, bar brake.Bar, walls []clamp.Span) bool {
+// lifting, but they do hinder sliding along. It returns what hinders, or nothing.
+func (t *trial) slottedInAndOut(w *way, span clamp.Span, bar brake.Bar, walls []clamp.Span) string {
 	if walls == nil {
-		return t.wholeInAndOut(w, b)
+		return t.trapped(w, span)
 	}
 	free := func(first clash.Question) bool {
 		for i := range clash.LiftBacks {
 			over := t.onBar(w.bar, first+clash.Question(i))
 			_, rest := slottable(bar, over)
-			if clamp.Free(b.span, rest, 0) {
+			if clamp.Free(span, rest, 0) {
 				return true
 			}
 		}
 		return false
 	}
-	in := free(clash.LiftIn)
-	out := free(clash.LiftOut)
-	if !(in && out) && w.place == Middle {
-		t.no("%s: trapped, it cannot be lifted past what stands over it", b.name)
+	if !free(clash.LiftIn) || !free(clash.LiftOut) {
+		return "trapped, it cannot be lifted past what stands over it"
 	}
-	return in && out
+	return ""
 }

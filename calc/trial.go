@@ -30,11 +30,12 @@ type trial struct {
 
 	gauged *bool // whether it is gauged from another bend, once known
 
-	faces []*clash.Answer // by face
-	spans []clamp.Span    // room to gather in
-	bars  []*barAnswers   // by bar, filled when first asked
-	bed   *gathered
-	leaf  [2]*gathered
+	faces  []*clash.Answer // by face
+	spans  []clamp.Span    // room to gather in
+	bars   []*barAnswers   // by bar, filled when first asked
+	bed    *gathered
+	leaf   [2]*gathered
+	fitted []*fitting // by bar, filled when first asked
 
 	tools   []int // the bars to try
 	exact   bool  // the answers are those of this very set of bends
@@ -81,9 +82,13 @@ func (t *trial) no(format string, values ...any) {
 
 // run tries everything that fits between the part and the brake.
 func (t *trial) run() {
-	if !t.sizes() || !t.contact() {
-		return
+	if t.sizes() && t.contact() {
+		t.tryBars()
 	}
+}
+
+// tryBars tries every bar with either leaf.
+func (t *trial) tryBars() {
 	nearest := math.Inf(1)
 	t.faces = make([]*clash.Answer, len(t.shop.plan.Blank.Faces))
 	for f := range t.faces {
@@ -97,6 +102,7 @@ func (t *trial) run() {
 		}
 	}
 	t.bars = make([]*barAnswers, len(t.shop.plan.Brake.Bars))
+	t.fitted = make([]*fitting, len(t.shop.plan.Brake.Bars))
 	if t.wordy {
 		t.weakBars()
 	}
@@ -123,7 +129,7 @@ func (t *trial) quick() []way {
 	known := t.shop.known[t.op][t.side]
 	ways, ok := known[string(key)]
 	if !ok {
-		t.run()
+		t.tryBars()
 		ways = t.ways
 		known[string(key)] = ways
 	}

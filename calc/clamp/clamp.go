@@ -224,6 +224,7 @@ const mostFree = 12
 func NewShelf(bar brake.Bar) *Shelf {
 	s := &Shelf{bar: bar}
 	if s.listed = len(bar.Widths) <= mostFree; s.listed {
+		s.sets = make([]set, 0, 1<<len(bar.Widths)-1)
 		s.add(set{narrowed: math.Inf(1)}, 0)
 		slices.SortStableFunc(s.sets, better)
 	}
@@ -258,7 +259,8 @@ func (f *filling) fill(at int, used uint64, placed []Segment) {
 		f.finish(placed)
 		return
 	}
-	for _, c := range f.candidates(at, used, placed) {
+	g := f.behind(at, placed)
+	for _, c := range f.candidates(&g, used) {
 		if f.best != nil {
 			if count := len(placed) + c.count; count > len(f.best) {
 				break // the sets that follow have no fewer fingers
@@ -266,10 +268,10 @@ func (f *filling) fill(at int, used uint64, placed []Segment) {
 				continue
 			}
 		}
-		if c.mask&used != 0 {
+		if c.mask&used != 0 || !f.fills(c, &g) {
 			continue
 		}
-		for _, group := range f.groups(c, at, placed) {
+		for _, group := range f.groups(c, g, at == len(f.gaps)-1) {
 			f.found = true
 			if f.reachable(group, f.gaps[at].room) {
 				f.fill(at+1, used|c.mask, append(slices.Clone(placed), group...))
@@ -306,10 +308,8 @@ func narrowest(placed []Segment) float64 {
 
 // groups places a set into a gap behind what is placed already: in the middle of
 // its room and, where another gap follows, also as near to that as can be.
-func (f *filling) groups(c set, at int, placed []Segment) [][]Segment {
-	g := f.behind(at, placed)
-	last := at == len(f.gaps)-1
-	middle, ok := f.place(c, g)
+func (f *filling) groups(c set, g gap, last bool) [][]Segment {
+	middle, ok := f.place(c, &g)
 	if !ok {
 		return nil
 	}
@@ -318,7 +318,7 @@ func (f *filling) groups(c set, at int, placed []Segment) [][]Segment {
 	}
 	play := float64(f.bar.JointGapMax) * float64(c.count-1)
 	g.right.Low = max(g.right.Low, min(g.right.High, g.left.High+c.total+play))
-	onwards, ok := f.place(c, g)
+	onwards, ok := f.place(c, &g)
 	if !ok {
 		return [][]Segment{middle}
 	}
@@ -342,7 +342,7 @@ func (f *filling) behind(at int, placed []Segment) gap {
 
 // place puts a set into a gap, the widest finger first, joints equal and the
 // rest of the play divided between both ends.
-func (s *Shelf) place(c set, g gap) ([]Segment, bool) {
+func (s *Shelf) place(c set, g *gap) ([]Segment, bool) {
 	at, joint, ok := s.spot(c, g)
 	if !ok {
 		return nil, false
@@ -357,10 +357,15 @@ func (s *Shelf) place(c set, g gap) ([]Segment, bool) {
 	return out, true
 }
 
-// spot is where a set begins in a gap and how wide its joints are.
-func (s *Shelf) spot(c set, g gap) (at, joint float64, ok bool) {
+// fills reports whether a set is neither too long nor too short for a gap.
+func (s *Shelf) fills(c set, g *gap) bool {
 	play := float64(s.bar.JointGapMax) * float64(c.count-1)
-	if c.total > g.right.High-g.left.Low+1e-9 || c.total+play < g.right.Low-g.left.High-1e-9 {
+	return c.total <= g.right.High-g.left.Low+1e-9 && c.total+play >= g.right.Low-g.left.High-1e-9
+}
+
+// spot is where a set begins in a gap and how wide its joints are.
+func (s *Shelf) spot(c set, g *gap) (at, joint float64, ok bool) {
+	if !s.fills(c, g) {
 		return 0, 0, false
 	}
 	if short := g.right.Low - g.left.High - c.total; short > 0 && c.count > 1 {

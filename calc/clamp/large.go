@@ -16,11 +16,10 @@ const (
 )
 
 // candidates lists the sets for a gap, the best first.
-func (f *filling) candidates(at int, used uint64, placed []Segment) []set {
+func (f *filling) candidates(g *gap, used uint64) []set {
 	if f.listed {
 		return f.sets
 	}
-	g := f.behind(at, placed)
 	var out []set
 	for _, c := range f.fewest(used, g.right.High-g.left.Low) {
 		if c.count == 0 {
