@@ -22,9 +22,10 @@ type shop struct {
 	heavier    [][2]bool
 	packing    [][2][]bool // by operation, clamped side and bar
 	known      [][2]map[string][]way
-	cheapest   []float64 // least minutes of each operation whatever comes before
-	up         []string  // the face that is up for it
-	pictured   Picture   // of the first thing found in the way, when somebody asks why
+	cheapest   []float64    // least minutes of each operation whatever comes before
+	up         []string     // the face that is up for it
+	spans      []clamp.Span // room to gather in
+	pictured   Picture      // of the first thing found in the way, when somebody asks why
 }
 
 func newShop(p *Plan) *shop {

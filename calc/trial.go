@@ -31,11 +31,8 @@ type trial struct {
 	gauged *bool // whether it is gauged from another bend, once known
 
 	faces  []*clash.Answer // by face
-	spans  []clamp.Span    // room to gather in
-	bars   []*barAnswers   // by bar, filled when first asked
-	bed    *gathered
-	leaf   [2]*gathered
-	fitted []*fitting // by bar, filled when first asked
+	met    []*gathered     // by clash.Element, filled when first asked
+	fitted []*fitting      // by bar, filled when first asked
 
 	tools   []int // the bars to try
 	exact   bool  // the answers are those of this very set of bends
@@ -90,6 +87,7 @@ func (t *trial) run() {
 // tryBars tries every bar with either leaf.
 func (t *trial) tryBars() {
 	nearest := math.Inf(1)
+	bars := len(t.shop.plan.Brake.Bars)
 	t.faces = make([]*clash.Answer, len(t.shop.plan.Blank.Faces))
 	for f := range t.faces {
 		switch {
@@ -101,8 +99,8 @@ func (t *trial) tryBars() {
 			t.faces[f] = t.bench.Kept(f, t.bench.Class(f, t.made))
 		}
 	}
-	t.bars = make([]*barAnswers, len(t.shop.plan.Brake.Bars))
-	t.fitted = make([]*fitting, len(t.shop.plan.Brake.Bars))
+	t.met = make([]*gathered, clash.OfBar(bars, 0))
+	t.fitted = make([]*fitting, bars)
 	if t.wordy {
 		t.weakBars()
 	}
@@ -255,10 +253,10 @@ func (t *trial) tryBar(leaf brake.Slimness, index int) {
 	}
 }
 
-// gathered is what all faces together do to one body of the brake.
+// gathered is what all faces together do to one element of the brake.
 type gathered struct {
-	of        func(face int) *clash.Reach
-	faces     int
+	element   clash.Element
+	faces     []*clash.Answer
 	spans     []clamp.Span // what they block, merged
 	culprit   int          // the face that reaches in deepest, or is met first, -1 for none
 	first     clash.Span   // what it blocks
@@ -266,12 +264,35 @@ type gathered struct {
 	leastFace int
 }
 
-// gather collects what every face does to one body of the brake.
-func (t *trial) gather(of func(face int) *clash.Reach) *gathered {
-	g := &gathered{of: of, faces: len(t.faces), culprit: -1, least: math.Inf(1)}
-	spans, first := t.spans[:0], &clash.Span{}
-	for f := range t.faces {
-		r := of(f)
+// onBed, onLeaf and onBar give what all faces do to these bodies.
+func (t *trial) onBed() *gathered { return t.on(clash.Bed) }
+
+func (t *trial) onLeaf(form brake.Slimness) *gathered {
+	if form == brake.Slim {
+		return t.on(clash.SlimLeaf)
+	}
+	return t.on(clash.FullLeaf)
+}
+
+func (t *trial) onBar(bar int, q clash.Question) *gathered { return t.on(clash.OfBar(bar, q)) }
+
+// on gathers what every face does to one element of the brake, once.
+func (t *trial) on(e clash.Element) *gathered {
+	if t.met[e] == nil {
+		t.met[e] = t.shop.gather(e, t.faces, t.measure)
+	}
+	return t.met[e]
+}
+
+// gather collects what every face does to one element of the brake.
+func (s *shop) gather(e clash.Element, faces []*clash.Answer, measured bool) *gathered {
+	g := &gathered{element: e, faces: faces, culprit: -1, least: math.Inf(1)}
+	spans, first := s.spans[:0], &clash.Span{}
+	for f, a := range faces {
+		if !measured && !a.Blocks(e) {
+			continue
+		}
+		r := a.Of(e)
 		if r.Least < g.least {
 			g.least, g.leastFace = r.Least, f
 		}
@@ -283,7 +304,7 @@ func (t *trial) gather(of func(face int) *clash.Reach) *gathered {
 			}
 		}
 	}
-	t.spans = spans
+	s.spans = spans
 	if len(spans) > 0 {
 		g.first, g.spans = *first, slices.Clone(clamp.Merge(spans))
 	}
@@ -292,46 +313,12 @@ func (t *trial) gather(of func(face int) *clash.Reach) *gathered {
 
 // blocked gives what the faces block as it was found, face by face.
 func (g *gathered) blocked(yield func(*clash.Span) bool) {
-	for f := range g.faces {
-		blocked := g.of(f).Blocked
+	for _, a := range g.faces {
+		blocked := a.Of(g.element).Blocked
 		for i := range blocked {
 			if !yield(&blocked[i]) {
 				return
 			}
 		}
 	}
-}
-
-// onBed, onLeaf and onBar give what all faces do to these bodies.
-func (t *trial) onBed() *gathered {
-	if t.bed == nil {
-		t.bed = t.gather(func(face int) *clash.Reach { return &t.faces[face].Bed })
-	}
-	return t.bed
-}
-
-func (t *trial) onLeaf(form brake.Slimness) *gathered {
-	index := 0
-	if form == brake.Slim {
-		index = 1
-	}
-	if t.leaf[index] == nil {
-		t.leaf[index] = t.gather(func(face int) *clash.Reach { return &t.faces[face].Leaf[index] })
-	}
-	return t.leaf[index]
-}
-
-// barAnswers is what all faces together do to one bar, filled when first asked.
-type barAnswers [clash.Questions]*gathered
-
-// onBar gives what all faces do to a bar.
-func (t *trial) onBar(bar int, q clash.Question) *gathered {
-	if t.bars[bar] == nil {
-		t.bars[bar] = &barAnswers{}
-	}
-	a := t.bars[bar]
-	if a[q] == nil {
-		a[q] = t.gather(func(face int) *clash.Reach { return &t.faces[face].Bars[bar][q] })
-	}
-	return a[q]
 }

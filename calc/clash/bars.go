@@ -22,9 +22,6 @@ const (
 	Questions = LiftOut + Question(len(LiftBacks))
 )
 
-// BarReach is what one face does to one bar, by Question.
-type BarReach [Questions]Reach
-
 // LiftBacks are the distances, in millimetres, that a bar may be drawn back
 // before it is lifted.
 var LiftBacks = [...]float64{0, 3, 8, 20, 45, 90, 180}
@@ -36,17 +33,17 @@ const handRoom = 0.1
 // tool is a bar in its place on the sheet, with the space it sweeps on each
 // way out.
 type tool struct {
-	whole geom.Polygon
+	whole section
 	parts []toolPart
-	round bool              // the metal is wrapped over it
-	beam  geom.Polygon      // of a top leaf, nil with loose bars
-	ways  [][2]geom.Polygon // by LiftBacks: drawn back, then lifted
+	round bool         // the metal is wrapped over it
+	beam  *section     // of a top leaf, nil with loose bars
+	ways  [][2]section // by LiftBacks: drawn back, then lifted
 }
 
 // toolPart is a convex part of the section with the clearance it keeps.
 type toolPart struct {
-	section geom.Polygon
-	clear   float64
+	section
+	clear float64
 }
 
 // tool lays a bar on the sheet, once.
@@ -55,24 +52,26 @@ func (b *Bench) tool(index int) *tool {
 		return b.tools[index]
 	}
 	bar := b.Brake.Bars[index]
-	t := &tool{whole: b.barAt(bar, bar.Section), round: bar.Kind == brake.Round}
+	t := &tool{whole: newSection(b.barAt(bar, bar.Section)), round: bar.Kind == brake.Round}
 	for _, p := range []struct {
 		section geom.Polygon
 		clear   unit.MM
 	}{{bar.Wedge(), b.Brake.Clearance.Nose}, {bar.Body(), b.Brake.Clearance.Bar}} {
 		if p.section != nil {
-			t.parts = append(t.parts, toolPart{b.barAt(bar, p.section), float64(p.clear)})
+			t.parts = append(t.parts, toolPart{newSection(b.barAt(bar, p.section)), float64(p.clear)})
 		}
 	}
-	rise := float64(b.Blank.Width + b.Blank.Height + bar.Height)
+	rise := geom.Point2{Y: float64(b.Blank.Width + b.Blank.Height + bar.Height)}
+	covered := geom.Hull(t.whole.outline)
 	for _, back := range LiftBacks {
-		drawn := moved(t.whole, back, 0)
-		t.ways = append(t.ways, [2]geom.Polygon{cover(t.whole, drawn), cover(drawn, moved(drawn, 0, rise))})
+		drawn := geom.Point2{X: back}
+		t.ways = append(t.ways, [2]section{newSection(covered.Swept(drawn)), newSection(moved(covered, back, 0).Swept(rise))})
 	}
 	if k := b.Brake; k.Clamping == brake.TopLeaf {
 		front := bar.Crest() // the fingers reach forward of the beam they hang from
 		low, high, back := float64(k.FingerHeight), float64(k.FingerHeight+k.BeamHeight), front+float64(k.BeamDepth)
-		t.beam = b.barAt(bar, geom.Polygon{{X: front, Y: low}, {X: back, Y: low}, {X: back, Y: high}, {X: front, Y: high}})
+		beam := newSection(b.barAt(bar, geom.Polygon{{X: front, Y: low}, {X: back, Y: low}, {X: back, Y: high}, {X: front, Y: high}}))
+		t.beam = &beam
 	}
 	b.tools[index] = t
 	return t
@@ -85,99 +84,86 @@ func (b *Bench) barAt(bar brake.Bar, section geom.Polygon) geom.Polygon {
 	return moved(section, float64(y), float64(first.Thickness))
 }
 
-func moved(g geom.Polygon, y, z float64) geom.Polygon {
-	out := make(geom.Polygon, len(g))
-	for i, p := range g {
-		out[i] = geom.Point2{X: p.X + y, Y: p.Y + z}
+// onBar notes what a body does to a bar.
+func (b *Bench) onBar(a *Answer, bar int, s *subject) {
+	if !s.swings && b.under(&s.finished) {
+		return
 	}
-	return out
-}
-
-// cover is the convex cover of two polygons: what one sweeps on its straight
-// way to the other, when one is the other moved.
-func cover(a, b geom.Polygon) geom.Polygon {
-	return geom.Hull(append(append([]geom.Point2(nil), a...), b...))
-}
-
-// barReach works out what the bodies of a face do to a bar.
-func (b *Bench) barReach(t *tool, subjects []subject) *BarReach {
-	out := &BarReach{}
-	for q := range out {
-		out[q] = newReach()
+	t, swing := b.tool(bar), OfBar(bar, Swing)
+	b.pastBar(a, swing, t, s)
+	s.nearer(a.Of(swing))
+	b.pastBeam(a, OfBar(bar, Beam), t, s)
+	in, out := wayOut{OfBar(bar, LiftIn), OfBar(bar, EndIn)}, wayOut{OfBar(bar, LiftOut), OfBar(bar, EndOut)}
+	if s.swings {
+		b.getsOut(a, t, s, &s.finished, out)
+		b.getsOut(a, t, s, &s.begun, in)
+		return
 	}
-	for _, s := range subjects {
-		if !s.swings && b.under(s.shadow) {
-			continue
-		}
-		b.pastBar(&out[Swing], t, s)
-		s.nearer(&out[Swing])
-		b.pastBeam(&out[Beam], t, s)
-		b.wayOut(t, s, out[LiftOut:], &out[EndOut])
-		b.wayOut(t, s.atStart(), out[LiftIn:LiftOut], &out[EndIn])
-	}
-	return out
+	b.getsOut(a, t, s, &s.finished, in, out) // it stands still
 }
 
 // under reports whether a body lies under the bar's lower face.
-func (b *Bench) under(g geom.Polygon) bool {
-	_, high := heights(g)
-	return high < float64(b.Blank.Sheet.Thickness)+geom.Near
+func (b *Bench) under(p *pose) bool {
+	return p.box.High.Y < float64(b.Blank.Sheet.Thickness)+geom.Near
 }
 
 // pastBar tests the swing, or the standing still, of a body against the bar.
 // The face that is being bent may come right up to the nose, and lies on a round
 // one all the way: under load its flat runs off along the tangent.
-func (b *Bench) pastBar(r *Reach, t *tool, s subject) {
-	for _, part := range t.parts {
+func (b *Bench) pastBar(a *Answer, swing Element, t *tool, s *subject) {
+	for i := range t.parts {
+		part := &t.parts[i]
 		switch {
 		case s.swings && s.next && t.round:
 		case s.swings && s.next:
-			s.nearest = nil
-			if p := b.swing(s, part.section, 0); p.hit {
-				r.note(p, s)
+			near := *s
+			near.nearest = nil
+			if p := b.swing(&near, &part.section, 0); p.hit {
+				a.note(swing, p, s, &s.finished)
 			}
 		case s.swings:
-			r.note(b.swing(s, part.section, part.clear), s)
+			a.note(swing, b.swing(s, &part.section, part.clear), s, &s.finished)
 		default:
-			r.note(s.still(part.section, part.clear), s)
+			a.note(swing, s.still(&s.finished, &part.section, part.clear), s, &s.finished)
 		}
 	}
 }
 
 // pastBeam tests a body against the beam that the fingers of a top leaf hang
 // from.
-func (b *Bench) pastBeam(r *Reach, t *tool, s subject) {
+func (b *Bench) pastBeam(a *Answer, beam Element, t *tool, s *subject) {
 	if t.beam == nil {
 		return
 	}
 	clear := float64(b.Brake.Clearance.Bar)
 	if s.swings {
-		r.note(b.swing(s, t.beam, clear), s)
+		a.note(beam, b.swing(s, t.beam, clear), s, &s.finished)
 		return
 	}
-	r.note(s.still(t.beam, clear), s)
+	a.note(beam, s.still(&s.finished, t.beam, clear), s, &s.finished)
 }
 
-// atStart is the body as it lies before the bend is begun.
-func (s subject) atStart() subject {
-	s.body, s.shadow = s.begun, s.start
-	return s
-}
+// wayOut is where it is noted what hinders putting a bar in or taking it out:
+// lifting it, by the first of LiftBacks, and sliding it along.
+type wayOut struct{ lift, end Element }
 
-// wayOut tests lifting the bar, drawn back first by each distance, and sliding
+// getsOut tests lifting the bar, drawn back first by each distance, and sliding
 // it along.
-func (b *Bench) wayOut(t *tool, s subject, lift []Reach, end *Reach) {
-	low, _ := geom.Bounds(t.whole...)
-	_, high := geom.Bounds(s.shadow...)
-	if b.under(s.shadow) || high.X < low.X-handRoom {
+func (b *Bench) getsOut(a *Answer, t *tool, s *subject, at *pose, ways ...wayOut) {
+	if b.under(at) || at.box.High.X < t.whole.box.Low.X-handRoom {
 		return
 	}
-	end.note(s.still(t.whole, handRoom), s)
-	for i, way := range t.ways {
-		path := s.still(way[0], handRoom)
+	slid := s.still(at, &t.whole, handRoom)
+	for _, w := range ways {
+		a.note(w.end, slid, s, at)
+	}
+	for i := range t.ways {
+		path := s.still(at, &t.ways[i][0], handRoom)
 		if !path.hit {
-			path = s.still(way[1], handRoom)
+			path = s.still(at, &t.ways[i][1], handRoom)
 		}
-		lift[i].note(path, s)
+		for _, w := range ways {
+			a.note(w.lift+Element(i), path, s, at)
+		}
 	}
 }

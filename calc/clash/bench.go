@@ -47,7 +47,11 @@ type Bench struct {
 	onBrake                   geom.Frame   // from the blank to the brake
 	tangent                   float64      // y of the clamped tangent
 	slide                     float64      // how far the swinging side slides outwards on the leaf
-	swinging                  []bool       // by face
+	slidePerRadian            geom.Point2  // and which way, as it lies when it is finished
+	bed                       section
+	leaf                      [2]section // full, slim
+	solids                    solids
+	swinging                  []bool // by face
 	tools                     []*tool
 	pairs                     [][]*memo[pass] // by swinging and clamped face
 	classes                   []*memo[uint16] // by face
@@ -55,6 +59,12 @@ type Bench struct {
 	known                     []map[string]*uint16
 	kept                      [][]*Answer // by face and class
 	clampedFlat, swingingFlat unit.MM
+
+	// Room that every answer is worked out in.
+	points  []geom.Point3
+	room    []subject
+	scratch *Answer
+	key     []byte
 }
 
 // NewBench puts a bend into the brake.
@@ -76,10 +86,28 @@ func NewBench(s Setting) *Bench {
 		}
 	}
 	bench.slide = 2*bench.tangent - 2*first.Half()
+	sin, cos := math.Sincos(bench.Target.Rad())
+	bench.slidePerRadian = geom.Point2{X: cos, Y: -sin}.Times(bench.slide / bench.Target.Rad())
+	bench.frames()
 	bench.lay(first)
 	bench.sides()
 	bench.keep()
 	return bench
+}
+
+// frames works out the sections of bed and leaf.
+func (b *Bench) frames() {
+	high, deep := float64(b.Brake.Bed.Height), float64(b.Brake.Bed.Depth)
+	b.bed = newSection(geom.Polygon{{X: 0, Y: -high}, {X: deep, Y: -high}, {X: deep}, {}})
+	for i, form := range []brake.Slimness{brake.Full, brake.Slim} {
+		b.leaf[i] = newSection(leafSection(b.Brake, form))
+	}
+}
+
+// leafSection is the leaf in one of its forms before it is swung.
+func leafSection(k *brake.Brake, form brake.Slimness) geom.Polygon {
+	face, down := float64(k.Leaf.Face(form)), float64(k.Leaf.Thickness)
+	return geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}
 }
 
 // keep makes room for the answers.
@@ -93,6 +121,7 @@ func (b *Bench) keep() {
 		b.classes = append(b.classes, newMemo[uint16](b.route(b.tree.Path[f])))
 		b.known = append(b.known, map[string]*uint16{})
 	}
+	b.solids = newSolids(b.Blank)
 	b.clampedFlat, b.swingingFlat = b.reaches()
 }
 
@@ -205,46 +234,6 @@ func (b *Bench) frame(face int, made fold.Made) geom.Frame {
 		}
 	}
 	return f.Then(b.onBrake)
-}
-
-// bodies gives the convex bodies of a face on the brake, with the zone of the
-// bend by which it hangs unless that is being made now. Plate bodies come
-// first; plates tells how many.
-func (b *Bench) bodies(face int, made fold.Made) (all [][]geom.Point3, plates int) {
-	frame := b.frame(face, made)
-	for _, g := range b.Blank.Faces[face].Solid {
-		all = append(all, geom.Placed(geom.Prism(g, 0, float64(b.Blank.Sheet.Thickness)), frame))
-	}
-	plates = len(all)
-	via := b.tree.Via[face]
-	if via < 0 || b.bends(via) {
-		return all, plates
-	}
-	j := b.Blank.Joints[via]
-	across := j.Across
-	if j.Faces[1] == b.tree.Up[face] {
-		across = across.Times(-1)
-	}
-	parent := b.frame(b.tree.Up[face], made)
-	for _, z := range fold.Zone(j, across, made.Has(via)) {
-		all = append(all, geom.Placed(z, parent))
-	}
-	return all, plates
-}
-
-// eroded gives the plates of a face made thinner and smaller all round by half
-// the contact allowance: formed corners of one part give that much.
-func (b *Bench) eroded(face int, made fold.Made) [][]geom.Point3 {
-	frame := b.frame(face, made)
-	thick, by := float64(b.Blank.Sheet.Thickness), float64(b.Brake.PartContactAllowance)/2
-	skin := min(by, 0.45*thick)
-	var out [][]geom.Point3
-	for _, g := range b.Blank.Faces[face].Solid {
-		if inner := g.Inset(by); inner != nil {
-			out = append(out, geom.Placed(geom.Prism(inner, skin, thick-skin), frame))
-		}
-	}
-	return out
 }
 
 // Across reports how far the clamped flat reaches behind the bend's tangent,

@@ -35,11 +35,11 @@ func TestLaidOnTheBrake(t *testing.T) {
 	near(t, "length of the nose line", nose[1].Sub(nose[0]).Length(), 640, 1e-9)
 	// Finished, the outer faces of both legs meet on the hinge.
 	wall := b.subjects(b.SwingingFace(), 0)[0]
-	low, high := geom.Bounds(wall.shadow...)
+	low, high := geom.Bounds(wall.finished.outline...)
 	near(t, "outer face of the wall", low.X, 0, 1e-9)
 	near(t, "inner face of the wall", high.X, 1.5, 1e-9)
 	near(t, "top of the wall", high.Y, 34, 0.01)
-	low, high = geom.Bounds(wall.start...)
+	low, high = geom.Bounds(wall.begun.outline...)
 	near(t, "under the sheet before the bend", low.Y, 0, 1e-9)
 	near(t, "where the wall ends before the bend", low.X, -(34 - 3 + 3.134 - 3), 0.01)
 	near(t, "where it begins", high.X, -(3.134 - 3), 0.01)
@@ -52,11 +52,11 @@ func TestInsideOfTheBendIsUp(t *testing.T) {
 		b := drawn(t, fmt.Sprintf(`"profile":{"length":200,"legs":[30,40],"bends":[%d]}`, angle))
 		for _, clamped := range []string{"p0", "p1"} {
 			bench := put(t, b, "b1", clamped)
-			_, high := geom.Bounds(bench.subjects(bench.SwingingFace(), 0)[0].shadow...)
+			_, high := geom.Bounds(bench.subjects(bench.SwingingFace(), 0)[0].finished.outline...)
 			if high.Y < 25 {
 				t.Errorf("bend of %d, clamping %s: the wall reaches up to %v", angle, clamped, high.Y)
 			}
-			low, high := geom.Bounds(bench.subjects(bench.Root(), 0)[0].shadow...)
+			low, high := geom.Bounds(bench.subjects(bench.Root(), 0)[0].finished.outline...)
 			near(t, "the clamped leg lies on the bed", low.Y, 0, 1e-9)
 			near(t, "the clamped leg is as thick as the sheet", high.Y, 1, 1e-9)
 			near(t, "the clamped leg begins behind the hinge", low.X, 2, 1e-9)
@@ -71,23 +71,23 @@ func TestFlangeOfAZ(t *testing.T) {
 	z := suitePart(t, "P2")
 	flange := z.FaceIndex("p0")
 	web := put(t, z, "b2", "p1").Answer(flange, made(z, "b1"))
-	if len(web.Bed.Blocked) == 0 {
+	if len(web.Of(Bed).Blocked) == 0 {
 		t.Error("the flange deep in the bed is not found")
 	}
 	other := put(t, z, "b2", "p2").Answer(flange, made(z, "b1"))
-	if len(other.Bed.Blocked) != 0 || len(other.Leaf[0].Blocked) == 0 || len(other.Leaf[1].Blocked) != 0 {
-		t.Errorf("bed %v, full leaf %v, slim leaf %v; want only the full leaf hit", other.Bed.Blocked, other.Leaf[0].Blocked, other.Leaf[1].Blocked)
+	if len(other.Of(Bed).Blocked) != 0 || len(other.Of(FullLeaf).Blocked) == 0 || len(other.Of(SlimLeaf).Blocked) != 0 {
+		t.Errorf("bed %v, full leaf %v, slim leaf %v; want only the full leaf hit", other.Of(Bed).Blocked, other.Of(FullLeaf).Blocked, other.Of(SlimLeaf).Blocked)
 	}
 	// The web swings with 26 - 2 - 2 flat; its near tangent lies 2 - 2.089 before the
 	// hinge, so the flange's inner face is 22.09 + 1 out, 5.09 past the slim leaf.
 	nearest := math.Inf(1)
-	near(t, "the flange from the slim leaf", put(t, z, "b2", "p2").Measure(flange, made(z, "b1"), 0, &nearest).Leaf[1].Least, 22.09+1-18, Step)
+	near(t, "the flange from the slim leaf", put(t, z, "b2", "p2").Measure(flange, made(z, "b1"), 0, &nearest).Of(SlimLeaf).Least, 22.09+1-18, Step)
 	short := suitePart(t, "P2v") // the same with a web of 16
 	squeezed := put(t, short, "b2", "p2").Answer(flange, made(short, "b1"))
-	if len(squeezed.Leaf[1].Blocked) == 0 {
+	if len(squeezed.Of(SlimLeaf).Blocked) == 0 {
 		t.Error("a flange 13 mm out passes a leaf of 18")
 	}
-	if unmade := put(t, z, "b2", "p1").Answer(flange, 0); len(unmade.Bed.Blocked)+len(unmade.Leaf[0].Blocked) != 0 {
+	if unmade := put(t, z, "b2", "p1").Answer(flange, 0); len(unmade.Of(Bed).Blocked)+len(unmade.Of(FullLeaf).Blocked) != 0 {
 		t.Error("a flange that is not bent yet is in the way")
 	}
 }
@@ -99,7 +99,7 @@ func TestWallBehindTheBar(t *testing.T) {
 	wall := channel.FaceIndex("p1")
 	b := put(t, channel, "b3", "p2")
 	for bar, want := range map[int]bool{wide: true, narrow: false, 2: true, 3: true} {
-		blocked := b.Answer(wall, made(channel, "b2")).Bars[bar][Swing].Blocked
+		blocked := b.Answer(wall, made(channel, "b2")).Of(OfBar(bar, Swing)).Blocked
 		if (len(blocked) > 0) != want {
 			t.Errorf("bar %d: blocked %v, want %v", bar, blocked, want)
 		}
@@ -115,7 +115,7 @@ func TestWallBehindTheBar(t *testing.T) {
 		if want { // 44 outside, the flat ends 2 short at the lip, over a sheet of 1
 			near(t, "how far the wall stands up", top, 41, 0.01)
 		}
-		if flat := b.Answer(wall, 0).Bars[bar][Swing].Blocked; len(flat) > 0 {
+		if flat := b.Answer(wall, 0).Of(OfBar(bar, Swing)).Blocked; len(flat) > 0 {
 			t.Errorf("bar %d is blocked by a wall that is not bent yet", bar)
 		}
 	}
@@ -127,7 +127,7 @@ func TestLateHit(t *testing.T) {
 	channel := suitePart(t, "P4v")
 	b := put(t, channel, "b3", "p3")
 	flange := channel.FaceIndex("p1")
-	blocked := b.Answer(flange, made(channel, "b1", "b2", "b4")).Bars[narrow][Swing].Blocked
+	blocked := b.Answer(flange, made(channel, "b1", "b2", "b4")).Of(OfBar(narrow, Swing)).Blocked
 	if len(blocked) == 0 {
 		t.Fatal("the flange that strikes the bar late in the swing is not found")
 	}
@@ -146,9 +146,10 @@ func TestSheetBesideATab(t *testing.T) {
 	tab := suitePart(t, "P7v")
 	plate := tab.FaceIndex("plate_main")
 	r := put(t, tab, "b1", "plate_main").Answer(plate, 0)
-	for k, leaf := range r.Leaf {
+	for _, form := range []Element{FullLeaf, SlimLeaf} {
+		leaf := r.Of(form)
 		if len(leaf.Blocked) < 2 {
-			t.Errorf("leaf %d is blocked %v, want on both sides of the tab", k, leaf.Blocked)
+			t.Errorf("leaf %d is blocked %v, want on both sides of the tab", form, leaf.Blocked)
 		}
 		for _, s := range leaf.Blocked {
 			if s.High > -1 && s.Low < 97 {
@@ -156,13 +157,13 @@ func TestSheetBesideATab(t *testing.T) {
 			}
 		}
 	}
-	if r := put(t, tab, "b1", "tab").Answer(plate, 0); len(r.Bed.Blocked) == 0 {
+	if r := put(t, tab, "b1", "tab").Answer(plate, 0); len(r.Of(Bed).Blocked) == 0 {
 		t.Error("the plate driven into the bed is not found")
 	}
 	free := suitePart(t, "P7")
 	r = put(t, free, "b1", "plate").Answer(free.FaceIndex("plate"), 0)
-	if len(r.Leaf[0].Blocked)+len(r.Bed.Blocked) != 0 {
-		t.Errorf("P7: a plate cut back to the line blocks the leaf %v, the bed %v", r.Leaf[0].Blocked, r.Bed.Blocked)
+	if len(r.Of(FullLeaf).Blocked)+len(r.Of(Bed).Blocked) != 0 {
+		t.Errorf("P7: a plate cut back to the line blocks the leaf %v, the bed %v", r.Of(FullLeaf).Blocked, r.Of(Bed).Blocked)
 	}
 }
 
@@ -177,19 +178,19 @@ func TestLeafBeyondTheTarget(t *testing.T) {
 	wall := b.FaceIndex("wall")
 	for overbend, want := range map[unit.Deg]bool{0.5: true, 4: true} {
 		bench := NewBench(Setting{Blank: b, Brake: suiteBrake(t), Joints: []int{0}, Side: 0, Overbend: overbend})
-		if got := len(bench.Answer(wall, made(b, "w")).Leaf[0].Blocked) > 0; got != want {
+		if got := len(bench.Answer(wall, made(b, "w")).Of(FullLeaf).Blocked) > 0; got != want {
 			t.Errorf("swept to %v: the leaf strikes the wall %v, want %v", bench.Swept, got, want)
 		}
 	}
 	calm := suiteBrake(t)
 	calm.OverbendSwept = 0
 	bench := NewBench(Setting{Blank: b, Brake: calm, Joints: []int{0}, Side: 0, Overbend: 0})
-	if got := bench.Answer(wall, made(b, "w")).Leaf[0].Blocked; len(got) > 0 {
+	if got := bench.Answer(wall, made(b, "w")).Of(FullLeaf).Blocked; len(got) > 0 {
 		t.Errorf("at the target the leaf strikes the wall: %v", got)
 	}
 	tray := drawn(t, `"tray":{"base":[200,120],"walls":{"left":[{"leg":60}],"front":[{"leg":60}]}}`)
 	corner := NewBench(Setting{Blank: tray, Brake: suiteBrake(t), Joints: []int{1}, Side: 0, Overbend: 4})
-	if got := corner.Answer(tray.FaceIndex("left"), made(tray, "left")).Leaf[0].Blocked; len(got) > 0 {
+	if got := corner.Answer(tray.FaceIndex("left"), made(tray, "left")).Of(FullLeaf).Blocked; len(got) > 0 {
 		t.Errorf("a wall at the corner is struck: %v", got)
 	}
 }
@@ -201,12 +202,12 @@ func TestTrappedUnderALid(t *testing.T) {
 	all := made(box, "wL", "wR", "wF", "wB")
 	trapped := map[Question]bool{}
 	for f := range box.Faces {
-		reach := b.Answer(f, all).Bars[narrow]
+		answer := b.Answer(f, all)
 		for i := range LiftBacks {
 			q := LiftOut + Question(i)
-			trapped[q] = trapped[q] || len(reach[q].Blocked) > 0
+			trapped[q] = trapped[q] || len(answer.Of(OfBar(narrow, q)).Blocked) > 0
 		}
-		trapped[EndOut] = trapped[EndOut] || len(reach[EndOut].Blocked) > 0
+		trapped[EndOut] = trapped[EndOut] || len(answer.Of(OfBar(narrow, EndOut)).Blocked) > 0
 	}
 	for q, yes := range trapped {
 		if !yes {
@@ -216,7 +217,7 @@ func TestTrappedUnderALid(t *testing.T) {
 	open := made(box, "wL", "wR", "wB")
 	last := put(t, box, "wF", "base")
 	for f := range box.Faces {
-		for _, s := range last.Answer(f, open).Bars[narrow][LiftOut].Blocked {
+		for _, s := range last.Answer(f, open).Of(OfBar(narrow, LiftOut)).Blocked {
 			if s.High > 0 && s.Low < float64(last.Length) {
 				t.Errorf("in the open box, %s hangs over the bend from %v to %v", box.Faces[f].ID, s.Low, s.High)
 			}
@@ -311,11 +312,10 @@ func blocksAlike(x, y *Answer) bool {
 			return s.Low == t.Low && s.High == t.High && s.Top == t.Top && s.Stands == t.Stands
 		})
 	}
-	ok := alike(x.Bed, y.Bed) && alike(x.Leaf[0], y.Leaf[0]) && alike(x.Leaf[1], y.Leaf[1])
-	for bar := range x.Bars {
-		for q := range Questions {
-			ok = ok && alike(x.Bars[bar][q], y.Bars[bar][q])
-		}
+	ok := len(x.reaches) == len(y.reaches)
+	for e := range x.reaches {
+		blocks := len(x.reaches[e].Blocked) > 0
+		ok = ok && alike(x.reaches[e], y.reaches[e]) && x.Blocks(Element(e)) == blocks && y.Blocks(Element(e)) == blocks
 	}
 	return ok
 }
@@ -347,8 +347,8 @@ func TestSwingBeginsAtTheStart(t *testing.T) {
 						continue
 					}
 					sin, cos := math.Sincos(b.Target.Rad())
-					first := turned(s.shadow.Swept(geom.Point2{X: b.slide * cos, Y: -b.slide * sin}), -b.Target.Rad())
-					for _, p := range s.start {
+					first := turned(s.finished.outline.Swept(geom.Point2{X: b.slide * cos, Y: -b.slide * sin}), -b.Target.Rad())
+					for _, p := range s.begun.outline {
 						if d := geom.Apart(first, geom.Polygon{p}); d > 1e-6 {
 							t.Errorf("%s bend %s: a corner of face %d lies %v outside of where the swing begins", name, j.ID, f, d)
 						}
@@ -382,14 +382,14 @@ func TestPushedPastSquare(t *testing.T) {
 		sin, cos := math.Sincos(angle * math.Pi / 180)
 		in := geom.Point2{X: sin, Y: cos} // square to the leaf's face, to the inside of the bend
 		outer := math.Inf(1)
-		for _, p := range b.subjects(b.SwingingFace(), 0)[0].shadow {
+		for _, p := range b.subjects(b.SwingingFace(), 0)[0].finished.outline {
 			outer = math.Min(outer, in.Dot(p))
 		}
 		if !(outer < 0) {
 			t.Fatalf("at %v degrees the outer face lies %v before the leaf's face", angle, outer)
 		}
 		lip := shadow(b.first(t, blank.FaceIndex("p2"), made(blank, "b1", "b2")))
-		cover := b.subjects(blank.FaceIndex("p2"), made(blank, "b1", "b2"))[0].shadow
+		cover := b.subjects(blank.FaceIndex("p2"), made(blank, "b1", "b2"))[0].finished.outline
 		for _, p := range lip {
 			pushed := p.Add(in.Times(-outer)) // with the outer face flush on the leaf
 			back := p.Add(geom.Point2{X: float64(blank.Joints[0].Bend.OutsideSetback()) - b.tangent})

@@ -3,45 +3,113 @@ package clash
 import (
 	"encoding/binary"
 	"math"
+	"slices"
 
 	"brakeside/calc/fold"
+	"brakeside/calc/unit"
 )
 
+// Element is a body of the brake, or what a bar sweeps on one of its ways, by
+// number.
+type Element int
+
+// The elements that every brake has; those of its bars follow.
+const (
+	Bed Element = iota
+	FullLeaf
+	SlimLeaf
+	firstOfBars
+)
+
+// OfBar is what is asked of a bar, by its number on the brake.
+func OfBar(bar int, q Question) Element {
+	return firstOfBars + Element(bar)*Element(Questions) + Element(q)
+}
+
 // Answer is what one face does to the brake, in one pattern of the bends
-// between it and the clamped face.
+// between it and the clamped face. Bars that were not asked about are free.
 type Answer struct {
-	Bed  Reach
-	Leaf [2]Reach    // full, slim
-	Bars []*BarReach // by number of the bar; nil for those not asked about
+	reaches  []Reach  // by Element
+	blocking []uint64 // a bit for each Element of which a stretch is blocked
+}
+
+// Of is what the face does to one element.
+func (a *Answer) Of(e Element) *Reach { return &a.reaches[e] }
+
+// Blocks reports whether the face blocks a stretch of an element.
+func (a *Answer) Blocks(e Element) bool { return a.blocking[e/64]>>(e%64)&1 != 0 }
+
+// newAnswer is that of a face that is out of the way of everything.
+func (b *Bench) newAnswer() *Answer {
+	elements := int(OfBar(len(b.Brake.Bars), 0))
+	a := &Answer{make([]Reach, elements), make([]uint64, (elements+63)/64)}
+	a.clear()
+	return a
+}
+
+// clear forgets all that was noted, and keeps the room.
+func (a *Answer) clear() {
+	for e := range a.reaches {
+		a.reaches[e] = Reach{a.reaches[e].Blocked[:0], math.Inf(1)}
+	}
+	clear(a.blocking)
+}
+
+// kept is a copy that shares no room.
+func (a *Answer) kept() *Answer {
+	out := &Answer{slices.Clone(a.reaches), slices.Clone(a.blocking)}
+	for e := range out.reaches {
+		r := &out.reaches[e]
+		r.Blocked = slices.Clip(append([]Span(nil), r.Blocked...))
+	}
+	return out
+}
+
+// note adds the outcome for one body of the part, which lies as the pose says.
+func (a *Answer) note(e Element, p pass, s *subject, at *pose) {
+	r := a.Of(e)
+	if !p.hit {
+		r.Least = min(r.Least, p.least)
+		return
+	}
+	a.blocking[e/64] |= 1 << (e % 64)
+	r.Blocked = append(r.Blocked, Span{at.low, at.high, unit.FromRad(p.angle), !s.swings, at.box.High.Y - s.thick, p.depth})
 }
 
 // Answer works out what a face does to the brake when the bends of made have
 // been made; the bends of the bench themselves do not matter. The distances of
 // what stays clear are left out: Measure finds them, and takes longer.
-func (b *Bench) Answer(face int, made fold.Made) *Answer { return b.answer(face, made, b.Bars, nil) }
+func (b *Bench) Answer(face int, made fold.Made) *Answer {
+	a := b.newAnswer()
+	b.fill(a, b.subjects(face, made), b.Bars)
+	return a
+}
 
 // Measure is Answer for one bar, with the smallest distance of what stays clear,
 // to within Step. Nearest is the smallest found so far at the bed and the bar, to
 // begin with infinite; what is sure to be farther away is not measured.
 func (b *Bench) Measure(face int, made fold.Made, bar int, nearest *float64) *Answer {
-	return b.answer(face, made, []int{bar}, nearest)
-}
-
-func (b *Bench) answer(face int, made fold.Made, bars []int, nearest *float64) *Answer {
-	a := &Answer{Bed: newReach(), Leaf: [2]Reach{newReach(), newReach()}, Bars: make([]*BarReach, len(b.Brake.Bars))}
-	subjects := b.subjects(face, made)
+	a, subjects := b.newAnswer(), b.subjects(face, made)
 	for i := range subjects {
 		subjects[i].nearest = nearest
 	}
-	for _, s := range subjects {
-		b.bed(a, s)
-		s.nearer(&a.Bed)
-		b.leaf(a, s)
+	b.fill(a, subjects, []int{bar})
+	return a
+}
+
+// fill notes what the bodies of a face do to the brake.
+func (b *Bench) fill(a *Answer, subjects []subject, bars []int) {
+	for i := range subjects {
+		s := &subjects[i]
+		b.onBed(a, s)
+		s.nearer(a.Of(Bed))
+		b.onLeaf(a, s)
 	}
 	for _, bar := range bars {
-		a.Bars[bar] = b.barReach(b.tool(bar), subjects)
+		for i := range subjects {
+			b.onBar(a, bar, &subjects[i])
+		}
 	}
-	return a
 }
 
 // Class numbers what a face does to the brake: two patterns of bends in which
@@ -58,35 +126,46 @@ func (b *Bench) Class(face int, made fold.Made) uint16 {
 func (b *Bench) Kept(face int, class uint16) *Answer { return b.kept[face][class] }
 
 func (b *Bench) class(face int, made fold.Made) *uint16 {
-	a := b.Answer(face, made)
-	key := appendReach(nil, &a.Bed)
-	key = appendReach(key, &a.Leaf[0])
-	key = appendReach(key, &a.Leaf[1])
-	for _, bar := range b.Bars {
-		for q := range a.Bars[bar] {
-			key = appendReach(key, &a.Bars[bar][q])
-		}
+	if b.scratch == nil {
+		b.scratch = b.newAnswer()
 	}
-	n, known := b.known[face][string(key)]
+	a, subjects := b.scratch, b.subjects(face, made)
+	a.clear()
+	for i := range subjects {
+		subjects[i].shallow = true
+	}
+	b.fill(a, subjects, b.Bars)
+	b.key = a.appendKey(b.key[:0])
+	n, known := b.known[face][string(b.key)]
 	if !known {
 		n = new(uint16)
 		*n = uint16(len(b.kept[face]))
-		b.known[face][string(key)] = n
-		b.kept[face] = append(b.kept[face], a)
+		b.known[face][string(b.key)] = n
+		b.kept[face] = append(b.kept[face], a.kept())
 	}
 	return n
 }
 
-// appendReach writes the blocked stretches, not the distances, which do not
+// appendKey writes the blocked stretches, not the distances, which do not
 // change what is possible.
-func appendReach(key []byte, r *Reach) []byte {
-	key = append(key, byte(len(r.Blocked)))
-	for _, s := range r.Blocked {
-		for _, v := range []float64{s.Low, s.High, s.Top} {
-			key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
+func (a *Answer) appendKey(key []byte) []byte {
+	for _, bits := range a.blocking {
+		key = binary.LittleEndian.AppendUint64(key, bits)
+	}
+	for e := range a.reaches {
+		if !a.Blocks(Element(e)) {
+			continue
 		}
-		if s.Stands {
-			key = append(key, 1)
+		key = append(key, byte(len(a.reaches[e].Blocked)))
+		for _, s := range a.reaches[e].Blocked {
+			for _, v := range [...]float64{s.Low, s.High, s.Top} {
+				key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
+			}
+			if s.Stands {
+				key = append(key, 1)
+			} else {
+				key = append(key, 0)
+			}
 		}
 	}
 	return key

@@ -166,7 +166,7 @@ func (b *Bench) randomSection(draw *rand.Rand, angle unit.Deg) geom.Polygon {
 	case 2:
 		return v.Leaf(brake.Slim)
 	default:
-		return b.tool(n - 3).whole
+		return b.tool(n - 3).whole.outline
 	}
 }
 

@@ -3,7 +3,6 @@ package clash
 import (
 	"math"
 
-	"brakeside/calc/brake"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 	"brakeside/calc/unit"
@@ -27,58 +26,52 @@ type Reach struct {
 	Least   float64 // smallest distance of what does not block, in millimetres, where it was measured
 }
 
-func newReach() Reach { return Reach{Least: math.Inf(1)} }
-
-// note adds the outcome for one body of the part.
-func (r *Reach) note(p pass, s subject) {
-	if !p.hit {
-		r.Least = min(r.Least, p.least)
-		return
-	}
-	low, high := geom.Span(s.body, alongX)
-	_, top := heights(s.shadow)
-	r.Blocked = append(r.Blocked, Span{low, high, unit.FromRad(p.angle), !s.swings, top - s.thick, p.depth})
-}
-
 // subject is one body of the part.
 type subject struct {
-	body    []geom.Point3 // when the bend is finished
-	begun   []geom.Point3 // before it is begun
-	shadow  geom.Polygon  // when the bend is finished
-	start   geom.Polygon  // before it is begun
-	next    bool          // it touches bed or leaf rightly
-	zone    bool          // it is part of a bend zone
-	swings  bool
-	thick   float64  // of the sheet
-	nearest *float64 // see Measure; nil when only what blocks is wanted
+	finished pose    // when the bend is finished
+	begun    pose    // before it is begun
+	swept    section // of one that swings: what it covers at the beginning of the swing, turned on to the end
+	next     bool    // it touches bed or leaf rightly
+	zone     bool    // it is part of a bend zone
+	swings   bool
+	shallow  bool     // how deep it reaches into what it blocks is not wanted
+	thick    float64  // of the sheet
+	nearest  *float64 // see Measure; nil when only what blocks is wanted
 }
 
 // nearer keeps the smallest distance met so far.
-func (s subject) nearer(r *Reach) {
+func (s *subject) nearer(r *Reach) {
 	if s.nearest != nil {
 		*s.nearest = min(*s.nearest, r.Least)
 	}
 }
 
-// subjects lists the bodies of a face.
+// subjects lists the bodies of a face, until it is asked again.
 func (b *Bench) subjects(face int, made fold.Made) []subject {
-	finished, plates := b.bodies(face, b.target(made))
-	begun := finished
+	bodies, plates, points := b.placed(b.points, face, b.target(made))
+	out, next := b.room[:0], b.next(face)
+	for i, body := range bodies {
+		s := subject{finished: newPose(body), next: next && i < plates, zone: i >= plates, swings: b.swinging[face], thick: float64(b.Blank.Sheet.Thickness)}
+		s.begun = s.finished
+		out = append(out, s)
+	}
 	if b.swinging[face] {
-		begun, _ = b.bodies(face, b.start(made))
-	}
-	out := make([]subject, len(finished))
-	for i, body := range finished {
-		out[i] = subject{body: body, shadow: shadow(body), next: b.next(face) && i < plates, zone: i >= plates, swings: b.swinging[face], thick: float64(b.Blank.Sheet.Thickness)}
-		out[i].start, out[i].begun = out[i].shadow, begun[i]
-		if b.swinging[face] {
-			out[i].start = shadow(begun[i])
-		}
-		if b.swinging[face] && !out[i].next {
-			out[i].shadow = b.pushed(out[i].shadow)
+		bodies, _, points = b.placed(points, face, b.start(made))
+		for i := range out {
+			out[i].begun = newPose(bodies[i])
+			b.prepare(&out[i])
 		}
 	}
+	b.points, b.room = points, out
 	return out
+}
+
+// prepare works out what a swinging body covers.
+func (b *Bench) prepare(s *subject) {
+	if !s.next && b.Target > 90 {
+		s.finished.section = newSection(b.pushed(s.finished.outline))
+	}
+	s.swept = newSection(s.finished.outline.Swept(b.slidePerRadian.Times(b.Target.Rad())))
 }
 
 // pushed covers where what hangs on the swinging face may come to lie at the
@@ -97,59 +90,43 @@ func (b *Bench) pushed(g geom.Polygon) geom.Polygon {
 	return cover(g, cover(moved(g, in*sin, in*cos), moved(g, back, 0)))
 }
 
-// heights tells how far a shadow reaches down and up.
-func heights(g geom.Polygon) (low, high float64) {
-	l, h := geom.Bounds(g...)
-	return l.Y, h.Y
-}
-
-// bed: what stays above the bed's face cannot meet it.
-func (b *Bench) bed(r *Answer, s subject) {
-	bed := geom.Polygon{{X: 0, Y: -float64(b.Brake.Bed.Height)}, {X: float64(b.Brake.Bed.Depth), Y: -float64(b.Brake.Bed.Height)}, {X: float64(b.Brake.Bed.Depth)}, {}}
+// onBed: what stays above the bed's face cannot meet it.
+func (b *Bench) onBed(a *Answer, s *subject) {
 	clear := float64(b.Brake.Clearance.BedAndLeaf)
-	if s.next {
-		b.behind(r, s, bed)
-		return
-	}
-	if s.swings {
-		r.Bed.note(b.swing(s, bed, clear), s)
-		return
-	}
-	if low, _ := heights(s.shadow); low < -geom.Near {
-		r.Bed.note(s.still(bed, clear), s)
+	switch {
+	case s.next:
+		b.behind(a, s)
+	case s.swings:
+		a.note(Bed, b.swing(s, &b.bed, clear), s, &s.finished)
+	case s.finished.box.Low.Y < -geom.Near:
+		a.note(Bed, s.still(&s.finished, &b.bed, clear), s, &s.finished)
 	}
 }
 
 // behind tests what of a face at the bend would be driven into the bed: sheet
 // beside the bend that reaches back behind the hinge and swings all the same.
-func (b *Bench) behind(r *Answer, s subject, bed geom.Polygon) {
+func (b *Bench) behind(a *Answer, s *subject) {
 	own := max(0, b.tangent-2*b.Blank.Joints[b.Joints[0]].Half())
-	if _, high := geom.Bounds(s.start...); s.swings && high.X > own+geom.Near {
-		r.Bed.note(turning(s.start, bed, 0, b.Swept.Rad(), 0, s.nearest), s)
+	if s.swings && s.begun.box.High.X > own+geom.Near {
+		a.note(Bed, turning(&s.begun.section, &b.bed, 0, b.Swept.Rad(), 0, s.nearest), s, &s.finished)
 	}
 }
 
-// swing follows a shadow from flat to the end of the swing. The swinging side
+// swing follows a body from flat to the end of the swing. The swinging side
 // slides outwards on the leaf while the bend closes; how far it has come in
 // between is not certain, so all places from the first to where an even slide
 // would have brought it are covered.
-func (b *Bench) swing(s subject, obstacle geom.Polygon, clear float64) pass {
-	target := b.Target.Rad()
-	sin, cos := math.Sincos(target)
-	slid := func(angle float64) geom.Polygon { // angle counts from the target
-		back := b.slide * max(0, -angle/target)
-		return s.shadow.Swept(geom.Point2{X: back * cos, Y: -back * sin})
-	}
-	whole := slid(-target)
-	if s.nearest == nil && tooFar(whole, obstacle, clear) {
+func (b *Bench) swing(s *subject, obstacle *section, clear float64) pass {
+	if s.nearest == nil && tooFar(&s.swept, obstacle, clear) {
 		return pass{least: math.Inf(1)}
 	}
-	return motion{
-		at:    func(angle float64) geom.Polygon { return turned(slid(angle), angle) },
-		still: obstacle, from: -target, to: (b.Swept - b.Target).Rad(), clearance: clear,
-		radius:  farthest(whole) + b.slide/target,
+	m := motion{
+		moving: s.finished.outline, slide: b.slidePerRadian,
+		still: obstacle, from: -b.Target.Rad(), to: (b.Swept - b.Target).Rad(), clearance: clear,
+		radius:  s.swept.far + b.slidePerRadian.Length(),
 		nearest: s.nearest,
-	}.pass().since(b.Target)
+	}
+	return m.pass().since(b.Target)
 }
 
 // since counts the angle from the beginning of a swing that ends at target.
@@ -158,48 +135,49 @@ func (p pass) since(target unit.Deg) pass {
 	return p
 }
 
-// still compares the shadow of a body with one that it does not move against.
-func (s subject) still(b geom.Polygon, clear float64) pass {
-	return still(s.shadow, b, clear, s.nearest != nil)
+// still compares a body with a section that it does not move against.
+func (s *subject) still(at *pose, g *section, clear float64) pass {
+	return still(&at.section, g, clear, s.nearest != nil, s.shallow)
 }
 
-func still(a, b geom.Polygon, clear float64, measured bool) pass {
-	if !measured && geom.BoxGap(a, b) > clear {
+func still(a, b *section, clear float64, measured, shallow bool) pass {
+	if !measured && a.box.Gap(b.box) > clear {
 		return pass{least: math.Inf(1)}
 	}
-	d := geom.Apart(a, b)
+	d := geom.Apart(a.outline, b.outline)
 	p := pass{least: d, hit: d < clear-geom.Near || d == 0}
-	if d == 0 {
-		p.depth = geom.Sunk(a, b)
+	if d == 0 && !shallow {
+		p.depth = geom.Sunk(a.outline, b.outline)
 	}
 	return p
 }
 
-// leaf: the swinging side lies on the leaf and slides on it a little, the
+// onLeaf: the swinging side lies on the leaf and slides on it a little, the
 // clamped side must stay out of its way. At a corner the leaf pushes the swinging
 // wall between itself and clamped walls, so beyond the target they give: that is
 // the caution about corner room, not a collision. Away from the bend it is one,
 // up to the stop. A bend that runs off the leaf's edge rests on it with its curve;
 // what hangs behind it must be clear.
-func (b *Bench) leaf(r *Answer, s subject) {
-	clear, down := float64(b.Brake.Clearance.BedAndLeaf), float64(b.Brake.Leaf.Thickness)
-	for k, form := range []brake.Slimness{brake.Full, brake.Slim} {
-		face := float64(b.Brake.Leaf.Face(form))
-		leaf := geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}
-		if s.swings {
-			if low, _ := heights(s.start); low < -geom.Near && !s.zone {
-				r.Leaf[k].note(still(b.sliding(s.start), leaf, clear, s.nearest != nil), s)
+func (b *Bench) onLeaf(a *Answer, s *subject) {
+	clear := float64(b.Brake.Clearance.BedAndLeaf)
+	if s.swings {
+		if s.begun.box.Low.Y < -geom.Near && !s.zone {
+			sliding := newSection(s.begun.outline.Swept(geom.Point2{X: -b.slide}))
+			for i := range b.leaf {
+				a.note(FullLeaf+Element(i), still(&sliding, &b.leaf[i], clear, s.nearest != nil, s.shallow), s, &s.finished)
 			}
-			continue
 		}
-		if b.flatBehind(s.shadow) {
-			continue
-		}
-		end := b.Swept
-		if b.cornered(s) {
-			end = b.Target
-		}
-		r.Leaf[k].note(turning(leaf, s.shadow, 0, end.Rad(), clear, s.nearest), s)
+		return
+	}
+	if b.flatBehind(&s.finished) {
+		return
+	}
+	end := b.Swept
+	if b.cornered(&s.finished) {
+		end = b.Target
+	}
+	for i := range b.leaf {
+		a.note(FullLeaf+Element(i), turning(&b.leaf[i], &s.finished.section, 0, end.Rad(), clear, s.nearest), s, &s.finished)
 	}
 }
 
@@ -208,24 +186,13 @@ func (b *Bench) leaf(r *Answer, s subject) {
 const cornerReach = 25
 
 // cornered reports whether a body lies along the bend or at a corner of it.
-func (b *Bench) cornered(s subject) bool {
-	low, high := geom.Span(s.body, alongX)
-	return high > -cornerReach && low < float64(b.Length)+cornerReach
+func (b *Bench) cornered(p *pose) bool {
+	return p.high > -cornerReach && p.low < float64(b.Length)+cornerReach
 }
 
 // flatBehind reports whether a body lies flat on the bed behind the hinge.
-func (b *Bench) flatBehind(g geom.Polygon) bool {
-	low, high := geom.Bounds(g...)
-	return low.X > -geom.Near && low.Y > -geom.Near && high.Y < float64(b.Blank.Sheet.Thickness)+geom.Near
-}
-
-// sliding covers a shadow and where it slides to on the leaf.
-func (b *Bench) sliding(g geom.Polygon) geom.Polygon {
-	points := append([]geom.Point2(nil), g...)
-	for _, p := range g {
-		points = append(points, geom.Point2{X: p.X - b.slide, Y: p.Y})
-	}
-	return geom.Hull(points)
+func (b *Bench) flatBehind(p *pose) bool {
+	return p.box.Low.X > -geom.Near && p.box.Low.Y > -geom.Near && p.box.High.Y < float64(b.Blank.Sheet.Thickness)+geom.Near
 }
 
 // Pair tells whether a swinging face meets a clamped one on the way to the
@@ -248,8 +215,8 @@ func (b *Bench) pair(swinging, clamped int, made fold.Made) pass {
 		return pass{least: math.Inf(1)}
 	}
 	worst := pass{least: math.Inf(1)}
-	for _, m := range b.eroded(swinging, b.target(made)) {
-		for _, s := range b.eroded(clamped, b.target(made)) {
+	for _, m := range b.eroded(swinging, made) {
+		for _, s := range b.eroded(clamped, made) {
 			p := turningSolids(m, s, -b.Target.Rad(), 0).since(b.Target)
 			if p.hit {
 				return p

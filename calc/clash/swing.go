@@ -22,32 +22,39 @@ type pass struct {
 // motion is a section of the part or the leaf that turns about the hinge, front
 // upwards, past one that stands still.
 type motion struct {
-	// at gives the section at an angle. Turned on from there as it is, it covers
-	// what at gives for every later angle.
-	at        func(angle float64) geom.Polygon
-	still     geom.Polygon
+	moving    geom.Polygon // as it lies at angle 0
+	slide     geom.Point2  // how far it is covered along each radian before angle 0
+	still     *section
 	from, to  float64
 	clearance float64
 	radius    float64  // no point of the section moves farther in a radian
 	nearest   *float64 // how near they come is wanted too, if nearer than this; nil if not
+
+	slid, turned [24]geom.Point2 // room for one look
 }
 
-// turning follows a polygon that turns about the hinge past one that stands
+// at gives the section at an angle, until it is asked again. Turned on from there
+// as it is, it covers what at gives for every later angle.
+func (m *motion) at(angle float64) geom.Polygon {
+	g := m.moving
+	if angle < 0 && m.slide != (geom.Point2{}) {
+		g = g.SweptInto(m.slid[:0], m.slide.Times(-angle))
+	}
+	return appendTurned(m.turned[:0], g, angle)
+}
+
+// turning follows a section that turns about the hinge past one that stands
 // still.
-func turning(moving, still geom.Polygon, from, to, clearance float64, nearest *float64) pass {
+func turning(moving, still *section, from, to, clearance float64, nearest *float64) pass {
 	if nearest == nil && tooFar(moving, still, clearance) {
 		return pass{least: math.Inf(1)}
 	}
-	return motion{
-		at:    func(angle float64) geom.Polygon { return turned(moving, angle) },
-		still: still, from: from, to: to, clearance: clearance,
-		radius:  farthest(moving),
-		nearest: nearest,
-	}.pass()
+	m := motion{moving: moving.outline, still: still, from: from, to: to, clearance: clearance, radius: moving.far, nearest: nearest}
+	return m.pass()
 }
 
 // pass decides whether the two come too near, and measures how near if asked.
-func (m motion) pass() pass {
+func (m *motion) pass() pass {
 	p := m.decide()
 	if p.hit || m.nearest == nil {
 		return p
@@ -61,11 +68,11 @@ const coarse = 12
 // measure finds how near the two come, to within the least step. Even looks give
 // a first answer; then the walk of decide leaves out what is no nearer than what
 // was found so far, here or elsewhere.
-func (m motion) measure() pass {
+func (m *motion) measure() pass {
 	p, bound := pass{least: math.Inf(1)}, *m.nearest
 	look := func(angle float64) (moving geom.Polygon, towards geom.Point2) {
 		moving = m.at(angle)
-		d, towards := geom.Parting(moving, m.still)
+		d, towards := geom.Parting(moving, m.still.outline)
 		if d < p.least {
 			p.least, p.angle = d, angle
 		}
@@ -77,7 +84,7 @@ func (m motion) measure() pass {
 	}
 	for angle := m.from; angle < m.to; {
 		moving, towards := look(angle)
-		room := untilPast(moving, towards, support(m.still, towards)-max(0, bound-Step))
+		room := untilPast(moving, towards, support(m.still.outline, towards)-max(0, bound-Step))
 		angle += max(room, Step/max(m.radius, 1))
 	}
 	return p
@@ -91,18 +98,18 @@ const landing = 0.6 * Step
 // that look stays between them; how far that is follows from the circles on
 // which the corners run. Where the line holds for less than the least step, that
 // step is taken: they were farther apart than half of it, so nothing is missed.
-func (m motion) decide() pass {
-	reach := min(m.radius, farthest(m.still)+m.clearance) // of a point that matters
+func (m *motion) decide() pass {
+	reach := min(m.radius, m.still.far+m.clearance) // of a point that matters
 	for angle := m.from; ; {
 		moving := m.at(angle)
-		d, towards := geom.Parting(moving, m.still)
+		d, towards := geom.Parting(moving, m.still.outline)
 		if d-m.clearance < Step/2 {
 			return pass{least: d, angle: angle, hit: true}
 		}
 		if angle >= m.to {
 			return pass{least: math.Inf(1)}
 		}
-		room := untilPast(moving, towards, support(m.still, towards)-m.clearance-landing)
+		room := untilPast(moving, towards, support(m.still.outline, towards)-m.clearance-landing)
 		angle = min(m.to, angle+max(room, Step/max(reach, 1)))
 	}
 }
@@ -143,8 +150,8 @@ func untilPast(g geom.Polygon, direction geom.Point2, limit float64) float64 {
 
 // tooFar reports whether two polygons stay farther apart than the clearance
 // however one is turned about the hinge.
-func tooFar(a, b geom.Polygon, clearance float64) bool {
-	return nearest(a) > farthest(b)+clearance || nearest(b) > farthest(a)+clearance
+func tooFar(a, b *section, clearance float64) bool {
+	return a.near > b.far+clearance || b.near > a.far+clearance
 }
 
 // advance walks from one angle to another by safe steps: between two looks no
@@ -172,34 +179,29 @@ func advance(look func(float64) float64, from, to, clearance, reach float64) pas
 
 // turned turns a section about the hinge: what lies in front rises.
 func turned(g geom.Polygon, angle float64) geom.Polygon {
+	return appendTurned(make(geom.Polygon, 0, len(g)), g, angle)
+}
+
+func appendTurned(to, g geom.Polygon, angle float64) geom.Polygon {
 	sin, cos := math.Sincos(-angle)
-	out := make(geom.Polygon, len(g))
-	for i, p := range g {
-		out[i] = geom.Point2{X: p.X*cos - p.Y*sin, Y: p.X*sin + p.Y*cos}
+	for _, p := range g {
+		to = append(to, geom.Point2{X: p.X*cos - p.Y*sin, Y: p.X*sin + p.Y*cos})
 	}
-	return out
+	return to
 }
 
 // turnedSolid turns a body about the hinge: x stays, y and z turn.
 func turnedSolid(body []geom.Point3, angle float64) []geom.Point3 {
+	return appendTurnedSolid(nil, body, angle)
+}
+
+func appendTurnedSolid(to, body []geom.Point3, angle float64) []geom.Point3 {
 	sin, cos := math.Sincos(-angle)
-	out := make([]geom.Point3, len(body))
-	for i, p := range body {
-		out[i] = geom.Point3{X: p.X, Y: p.Y*cos - p.Z*sin, Z: p.Y*sin + p.Z*cos}
+	for _, p := range body {
+		to = append(to, geom.Point3{X: p.X, Y: p.Y*cos - p.Z*sin, Z: p.Y*sin + p.Z*cos})
 	}
-	return out
+	return to
 }
-
-func farthest(g geom.Polygon) float64 {
-	far := 0.0
-	for _, p := range g {
-		far = max(far, p.Length())
-	}
-	return far
-}
-
-// nearest is the distance of a convex polygon from the hinge.
-func nearest(g geom.Polygon) float64 { return geom.Apart(g, geom.Polygon{{}}) }
 
 // turningSolids follows a convex body that turns about the hinge past one that
 // stands still.
@@ -210,7 +212,11 @@ func turningSolids(moving, still []geom.Point3, from, to float64) pass {
 	if lowM > highS || lowS > highM || nearestSolid(moving) > farS || nearestSolid(still) > farM {
 		return pass{least: math.Inf(1)}
 	}
-	look := func(angle float64) float64 { return geom.Separation(turnedSolid(moving, angle), still) }
+	var room []geom.Point3
+	look := func(angle float64) float64 {
+		room = appendTurnedSolid(room[:0], moving, angle)
+		return geom.Separation(room, still)
+	}
 	return advance(look, from, to, 0, min(farM, farS))
 }
 
@@ -225,12 +231,3 @@ func farthestSolid(body []geom.Point3) float64 {
 }
 
 func nearestSolid(body []geom.Point3) float64 { return nearest(shadow(body)) }
-
-// shadow is the outline of a body as seen along the brake.
-func shadow(body []geom.Point3) geom.Polygon {
-	points := make([]geom.Point2, len(body))
-	for i, p := range body {
-		points[i] = geom.Point2{X: p.Y, Y: p.Z}
-	}
-	return geom.Hull(points)
-}

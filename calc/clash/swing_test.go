@@ -40,6 +40,11 @@ func anyConvex(t *rapid.T, name string) geom.Polygon {
 	}
 }
 
+func seen(g geom.Polygon) *section {
+	s := newSection(g)
+	return &s
+}
+
 // sampled looks every hundredth of a degree.
 func sampled(look func(float64) float64, from, to float64) float64 {
 	least := math.Inf(1)
@@ -58,8 +63,8 @@ func TestTurningNeverMisses(t *testing.T) {
 		clearance := rapid.SampledFrom([]float64{0, 0.3, 1.5}).Draw(t, "clearance")
 		to := rapid.Float64Range(0.1, 2.3).Draw(t, "to")
 		nearest := math.Inf(1)
-		p := turning(moving, still, 0, to, clearance, &nearest)
-		if decided := turning(moving, still, 0, to, clearance, nil); decided.hit != p.hit {
+		p := turning(seen(moving), seen(still), 0, to, clearance, &nearest)
+		if decided := turning(seen(moving), seen(still), 0, to, clearance, nil); decided.hit != p.hit {
 			t.Errorf("a hit: %v when measured, %v when not", p.hit, decided.hit)
 		}
 		least := sampled(func(a float64) float64 { return geom.Apart(turned(moving, a), still) }, 0, to)
@@ -141,7 +146,7 @@ func TestTurningByHand(t *testing.T) {
 		{"in the way at once", block(-40, 1), quarter, true, 0},
 		{"met late, at 78 degrees", geom.Polygon{{X: -9, Y: 45}, {X: 20, Y: 45}, {X: 20, Y: 60}, {X: -9, Y: 60}}, quarter, true, 78},
 	} {
-		p := turning(flange, test.block, 0, test.to, 0, nil)
+		p := turning(seen(flange), seen(test.block), 0, test.to, 0, nil)
 		if p.hit != test.hit || (test.hit && math.Abs(p.angle*180/math.Pi-test.angle) > 2) {
 			t.Errorf("%s: hit %v at %.1f degrees, want %v at about %v", test.name, p.hit, p.angle*180/math.Pi, test.hit, test.angle)
 		}
@@ -158,11 +163,11 @@ func TestStill(t *testing.T) {
 	}{
 		{"far", 20, 1.5, false}, {"at the clearance", 11.5, 1.5, false}, {"nearer", 11.4, 1.5, true}, {"touching, no clearance asked", 10, 0, true}, {"within", 3, 0, true},
 	} {
-		if p := still(moved(one, test.by, 0), one, test.clear, test.by > 10); p.hit != test.hit {
+		if p := still(seen(moved(one, test.by, 0)), seen(one), test.clear, test.by > 10, true); p.hit != test.hit {
 			t.Errorf("%s: hit %v, want %v", test.name, p.hit, test.hit)
 		}
 	}
-	if p := still(moved(one, 7, 0), one, 0, false); math.Abs(p.depth-3) > 1e-9 {
+	if p := still(seen(moved(one, 7, 0)), seen(one), 0, false, false); math.Abs(p.depth-3) > 1e-9 {
 		t.Errorf("3 mm of overlap are given as %v", p.depth)
 	}
 }

@@ -21,11 +21,7 @@ type View struct {
 // View cuts brake and part square to the bend at x while the leaf stands at an
 // angle: 0 is before the bend, Target when it is finished.
 func (b *Bench) View(made fold.Made, x float64, angle unit.Deg) View {
-	bed := b.Brake.Bed
-	v := View{
-		Bed:   geom.Polygon{{X: 0, Y: -float64(bed.Height)}, {X: float64(bed.Depth), Y: -float64(bed.Height)}, {X: float64(bed.Depth)}, {}},
-		bench: b, angle: angle,
-	}
+	v := View{Bed: b.bed.outline, bench: b, angle: angle}
 	state := b.start(made)
 	if angle > 0 {
 		state = b.target(made)
@@ -81,8 +77,7 @@ func (v *View) add(body []geom.Point3, x float64, swinging bool) {
 
 // Leaf is the section of the leaf in one of its forms.
 func (v View) Leaf(form brake.Slimness) geom.Polygon {
-	face, down := float64(v.bench.Brake.Leaf.Face(form)), float64(v.bench.Brake.Leaf.Thickness)
-	return turned(geom.Polygon{{X: -face, Y: -down}, {X: 0, Y: -down}, {}, {X: -face}}, v.angle.Rad())
+	return turned(leafSection(v.bench.Brake, form), v.angle.Rad())
 }
 
 // Bar is the section of a bar in its place on the sheet.

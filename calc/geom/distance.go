@@ -88,15 +88,21 @@ func separates(a, b Polygon) bool {
 
 // apartOnAxes handles points and edges, which have no outside of their own:
 // the boxes around them lie apart.
-func apartOnAxes(a, b Polygon) bool { return BoxGap(a, b) > 0 }
+func apartOnAxes(a, b Polygon) bool { return BoxAround(a...).Gap(BoxAround(b...)) > 0 }
 
-// BoxGap is how far apart the upright boxes around two polygons are along the
-// axis on which they are farthest apart; below zero where they overlap. Two
-// polygons are never nearer than that.
-func BoxGap(a, b Polygon) float64 {
-	lowA, highA := Bounds(a...)
-	lowB, highB := Bounds(b...)
-	return max(lowA.X-highB.X, lowB.X-highA.X, lowA.Y-highB.Y, lowB.Y-highA.Y)
+// Box is an upright box in the plane.
+type Box struct{ Low, High Point2 }
+
+// BoxAround gives the box around points.
+func BoxAround(points ...Point2) Box {
+	low, high := Bounds(points...)
+	return Box{low, high}
+}
+
+// Gap is how far two boxes are apart along the axis on which they are farthest
+// apart; below zero where they overlap. What lies in them is never nearer.
+func (b Box) Gap(o Box) float64 {
+	return max(b.Low.X-o.High.X, o.Low.X-b.High.X, b.Low.Y-o.High.Y, o.Low.Y-b.High.Y)
 }
 
 // Sunk gives how far two convex polygons overlap: the shortest move that would

@@ -148,10 +148,11 @@ func (g Polygon) kept(sides []float64) Polygon {
 
 // Hull gives the convex polygon around the points, anticlockwise.
 func Hull(points []Point2) Polygon {
-	sorted := append([]Point2(nil), points...)
+	var few [32]Point2
+	sorted := append(few[:0], points...)
 	sortPoints(sorted)
 	if len(sorted) < 3 {
-		return sorted
+		return slices.Clone(sorted)
 	}
 	// Along the lower side and back along the upper one; a point that does not
 	// turn to the left lies inside. The first of the upper side is the last of the
@@ -176,9 +177,11 @@ func Hull(points []Point2) Polygon {
 // Swept is what a convex polygon covers when it is moved along a straight line:
 // the edges that look ahead are found at the end, those that look back at the
 // beginning.
-func (g Polygon) Swept(by Point2) Polygon {
-	n := len(g)
-	out := make(Polygon, 0, n+2)
+func (g Polygon) Swept(by Point2) Polygon { return g.SweptInto(make(Polygon, 0, len(g)+2), by) }
+
+// SweptInto is Swept with room to put the result in; what the room holds is lost.
+func (g Polygon) SweptInto(room Polygon, by Point2) Polygon {
+	n, out := len(g), room[:0]
 	ahead := func(i int) bool { return by.Cross(g[(i+1)%n].Sub(g[i%n])) > 0 }
 	for i, p := range g {
 		before, after := ahead(i+n-1), ahead(i)

@@ -94,11 +94,15 @@ func Prism(g Polygon, bottom, top float64) []Point3 {
 
 // Placed gives the points where the frame puts them.
 func Placed(points []Point3, f Frame) []Point3 {
-	out := make([]Point3, len(points))
-	for i, p := range points {
-		out[i] = f.Place(p)
+	return AppendPlaced(make([]Point3, 0, len(points)), points, f)
+}
+
+// AppendPlaced adds the points where the frame puts them.
+func AppendPlaced(to, points []Point3, f Frame) []Point3 {
+	for _, p := range points {
+		to = append(to, f.Place(p))
 	}
-	return out
+	return to
 }
 
 // Span gives the least and the greatest of a coordinate over the points.
