@@ -26,7 +26,7 @@ type body struct {
 
 // fits asks whether a bar can be put in, used and taken out at a place, and
 // notes how.
-func (t *trial) fits(w *way, bar brake.Bar) bool {
+func (t *trial) fits(w *way, bar *brake.Bar) bool {
 	swing := t.onBar(w.bar, clash.Swing)
 	ends, ok := t.ends(w, bar, swing)
 	if !ok {
@@ -36,7 +36,7 @@ func (t *trial) fits(w *way, bar brake.Bar) bool {
 	w.clearance = math.Inf(1)
 	frame := []body{
 		{name: "bed", span: ends, clear: near, met: t.onBed()},
-		{name: string(w.leaf) + " leaf", span: ends, clear: near, met: t.onLeaf(w.leaf)},
+		{name: leafName(w.leaf), span: ends, clear: near, met: t.onLeaf(w.leaf)},
 	}
 	if t.shop.plan.Brake.Clamping == brake.TopLeaf {
 		beam := t.onBar(w.bar, clash.Beam)
@@ -53,7 +53,7 @@ func (t *trial) fits(w *way, bar brake.Bar) bool {
 		return false
 	}
 	why := t.trapped(w, whole.span)
-	if why != "" && w.place == Middle {
+	if why != "" && w.place == Middle && t.wordy {
 		t.no("%s: %s", whole.name, why)
 	}
 	return why == ""
@@ -61,7 +61,7 @@ func (t *trial) fits(w *way, bar brake.Bar) bool {
 
 // ends places bed and leaf along the bend: in the middle, or with one end so
 // near the end of the bend that what stands there hangs past it.
-func (t *trial) ends(w *way, bar brake.Bar, swing *gathered) (clamp.Span, bool) {
+func (t *trial) ends(w *way, bar *brake.Bar, swing *gathered) (clamp.Span, bool) {
 	long, usable := float64(t.bench.Length), float64(t.shop.plan.Brake.UsableLength)
 	if w.place == Middle {
 		return clamp.Span{Low: (long - usable) / 2, High: (long + usable) / 2}, true
@@ -98,7 +98,7 @@ func (t *trial) pastEnd(place Place, met *gathered, clear unit.MM) float64 {
 }
 
 // barSpan lays a bar in one piece flush with the brake's end, or in its middle.
-func barSpan(place Place, ends clamp.Span, bar brake.Bar) clamp.Span {
+func barSpan(place Place, ends clamp.Span, bar *brake.Bar) clamp.Span {
 	long := float64(bar.Length)
 	switch place {
 	case PastLeft:
@@ -159,25 +159,25 @@ func (t *trial) note(w *way, b *body, gap float64) {
 // fitting is how fingers or a slotted bar are laid between the walls that stand
 // on the bend line: the same wherever along the brake, and with either leaf.
 type fitting struct {
-	way        // what it sets of one
-	why string // it does not fit, if it does not
+	way          // what it sets of one
+	why   string // it does not fit, if it does not
+	known bool
 }
 
 // fitsWalls asks whether fingers or a slotted bar fit between the walls, once
 // for each bar.
-func (t *trial) fitsWalls(w *way, bar brake.Bar) bool {
-	f := t.fitted[w.bar]
-	if f == nil {
-		f = &fitting{way: way{bar: w.bar, clearance: math.Inf(1)}}
+func (t *trial) fitsWalls(w *way, bar *brake.Bar) bool {
+	f := &t.fitted[w.bar]
+	if !f.known {
+		*f = fitting{way: way{bar: w.bar, clearance: math.Inf(1)}, known: true}
 		if swing := t.onBar(w.bar, clash.Swing); bar.Kind == brake.Slotted {
 			f.why = t.slotted(&f.way, bar, swing)
 		} else {
 			f.why = t.fingers(&f.way, bar, swing)
 		}
-		t.fitted[w.bar] = f
 	}
 	if f.why != "" {
-		if w.place == Middle {
+		if w.place == Middle && t.wordy {
 			t.no("%s: %s", barName(bar), f.why)
 		}
 		return false
@@ -191,7 +191,7 @@ func (t *trial) fitsWalls(w *way, bar brake.Bar) bool {
 
 // fingers chooses fingers that stand clear and can all be put in and taken out
 // again; it returns why there are none, or nothing.
-func (t *trial) fingers(w *way, bar brake.Bar, swing *gathered) string {
+func (t *trial) fingers(w *way, bar *brake.Bar, swing *gathered) string {
 	reachable := func(group []clamp.Segment, room clamp.Span) bool {
 		return t.lifted(w, group, room, clash.LiftIn) &&
 			t.lifted(w, group, room, clash.LiftOut)

@@ -1,8 +1,10 @@
 package calc
 
 import (
+	"slices"
 	"strings"
 
+	"brakeside/calc/bend"
 	"brakeside/calc/clamp"
 	"brakeside/calc/clash"
 	"brakeside/calc/fold"
@@ -22,10 +24,11 @@ type shop struct {
 	heavier    [][2]bool
 	packing    [][2][]bool // by operation, clamped side and bar
 	known      [][2]map[string][]way
-	cheapest   []float64    // least minutes of each operation whatever comes before
-	up         []string     // the face that is up for it
-	spans      []clamp.Span // room to gather in
-	pictured   Picture      // of the first thing found in the way, when somebody asks why
+	cheapest   []float64  // least minutes of each operation whatever comes before
+	up         []string   // the face that is up for it
+	slim       []bend.Fit // of the leaf without its extension, by operation
+	trial      trial      // the one under way
+	pictured   Picture    // of the first thing found in the way, when somebody asks why
 }
 
 func newShop(p *Plan) *shop {
@@ -66,6 +69,8 @@ func (s *shop) addBenches(joints []int) {
 	s.heavier = append(s.heavier, heavier)
 	s.packing = append(s.packing, packing)
 	s.across = append(s.across, [2]int{direction(across.X, across.Y), direction(-across.X, -across.Y)})
+	k := p.Brake
+	s.slim = append(s.slim, bend.FitsSlimLeaf(s.thickness, benches[0].Length, bend.Rating{T: k.Leaf.SlimRating, Length: k.RatingLength, Cap: k.RatingCap}))
 	s.stops = append(s.stops, int64(p.Brake.Scale.Stop(b.Bend.Angle+b.Springback).CentiDeg()))
 }
 
@@ -101,6 +106,7 @@ func (s *shop) Actions(made order.Made, next int) []order.Action {
 	for side := range 2 {
 		t := s.newTrial(made, next, side)
 		ways := t.quick()
+		out = slices.Grow(out, len(ways))
 		for i := range ways {
 			out = append(out, s.action(t, &ways[i]))
 		}

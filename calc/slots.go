@@ -10,7 +10,7 @@ import (
 
 // slotted shifts a slotted bar along until every wall that stands in its way
 // comes to stand in a slot; it returns why that cannot be, or nothing.
-func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) string {
+func (t *trial) slotted(w *way, bar *brake.Bar, swing *gathered) string {
 	walls, rest := slottable(bar, swing)
 	long := float64(t.bench.Length)
 	bands := []clamp.Span{{Low: long - unsupportedEnd - float64(bar.Length), High: unsupportedEnd}} // where the left end may be
@@ -36,7 +36,7 @@ func (t *trial) slotted(w *way, bar brake.Bar, swing *gathered) string {
 
 // slottable parts what blocks a slotted bar into walls that may stand in its
 // slots and the rest. What touches along the brake is one wall.
-func slottable(bar brake.Bar, met *gathered) (walls, rest []clamp.Span) {
+func slottable(bar *brake.Bar, met *gathered) (walls, rest []clamp.Span) {
 	highest := float64(bar.Slots.Height - bar.Slots.Clearance)
 	for _, m := range met.spans {
 		fits := m.High-m.Low <= float64(bar.Slots.Width-2*bar.Slots.Clearance)
@@ -57,7 +57,7 @@ func slottable(bar brake.Bar, met *gathered) (walls, rest []clamp.Span) {
 
 // shifts lists where the left end of the bar may be so that a wall stands in
 // one of its slots, or beside the bar.
-func shifts(bar brake.Bar, wall clamp.Span) []clamp.Span {
+func shifts(bar *brake.Bar, wall clamp.Span) []clamp.Span {
 	s := bar.Slots
 	half := float64(s.Width/2 - s.Clearance)
 	out := make([]clamp.Span, 0, s.Count+2)
@@ -110,7 +110,7 @@ func central(bands []clamp.Span, wanted float64) (float64, bool) {
 
 // slottedInAndOut asks for the way in and out: walls in slots do not hinder
 // lifting, but they do hinder sliding along. It returns what hinders, or nothing.
-func (t *trial) slottedInAndOut(w *way, span clamp.Span, bar brake.Bar, walls []clamp.Span) string {
+func (t *trial) slottedInAndOut(w *way, span clamp.Span, bar *brake.Bar, walls []clamp.Span) string {
 	if walls == nil {
 		return t.trapped(w, span)
 	}

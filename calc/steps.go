@@ -50,7 +50,7 @@ func (s *shop) closes(made order.Made, last int) []string {
 		var lost []string
 		for _, bar := range before {
 			if !slices.Contains(after, bar) {
-				lost = append(lost, barName(s.plan.Brake.Bars[bar]))
+				lost = append(lost, barName(&s.plan.Brake.Bars[bar]))
 			}
 		}
 		if lost != nil {
@@ -176,7 +176,7 @@ func (s *shop) clearances(step *Step, w *chosen) {
 	}
 	k := s.plan.Brake.Clearance
 	least := k.BedAndLeaf
-	if w.between[1] != "bed" && w.between[1] != string(w.leaf)+" leaf" {
+	if w.between[1] != "bed" && w.between[1] != leafName(w.leaf) {
 		least = k.Bar
 	}
 	step.Tight = step.Clearance < least+tightRoom

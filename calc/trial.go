@@ -4,7 +4,6 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
-	"slices"
 
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
@@ -28,11 +27,10 @@ type trial struct {
 	stop  unit.Deg // as a bend angle
 	ways  []way
 
+	trying way
 	gauged *bool // whether it is gauged from another bend, once known
 
-	faces  []*clash.Answer // by face
-	met    []*gathered     // by clash.Element, filled when first asked
-	fitted []*fitting      // by bar, filled when first asked
+	desk
 
 	tools   []int // the bars to try
 	exact   bool  // the answers are those of this very set of bends
@@ -56,14 +54,39 @@ type way struct {
 	between   [2]string
 }
 
+// desk is where a trial lays out what it finds; the next one clears it and lays
+// out its own.
+type desk struct {
+	faces   []*clash.Answer // by face
+	met     []*gathered     // by clash.Element, filled when first asked
+	fitted  []fitting       // by bar, filled when first asked
+	nearest float64         // to the bed or the bar, of all that was measured so far
+
+	gathered    []gathered   // room for what met points to
+	spans, some []clamp.Span // room for what these block, and to gather it in
+}
+
+// wipe makes room for a part of so many faces and a brake of so many bars.
+func (d *desk) wipe(faces, bars int) {
+	if d.faces == nil {
+		d.faces, d.met, d.fitted = make([]*clash.Answer, faces), make([]*gathered, clash.OfBar(bars, 0)), make([]fitting, bars)
+	}
+	clear(d.met)
+	clear(d.fitted)
+	d.nearest, d.gathered, d.spans = math.Inf(1), d.gathered[:0], d.spans[:0]
+}
+
+// newTrial clears the desk for a trial; that of the one before is done with.
 func (s *shop) newTrial(made order.Made, op, side int) *trial {
-	bench := s.benches[op][side]
+	bench, t := s.benches[op][side], &s.trial
 	joint := s.operations[op][0]
-	return &trial{
+	*t = trial{
 		shop: s, op: op, side: side, bench: bench, made: s.joints(made), tools: bench.Bars,
 		bend: s.plan.Bends[joint].Bend,
 		stop: s.plan.Bends[joint].Bend.Angle + s.plan.Bends[joint].Springback,
+		desk: t.desk,
 	}
+	return t
 }
 
 // no notes why a way is not possible.
@@ -86,21 +109,17 @@ func (t *trial) run() {
 
 // tryBars tries every bar with either leaf.
 func (t *trial) tryBars() {
-	nearest := math.Inf(1)
-	bars := len(t.shop.plan.Brake.Bars)
-	t.faces = make([]*clash.Answer, len(t.shop.plan.Blank.Faces))
+	t.wipe(len(t.shop.plan.Blank.Faces), len(t.shop.plan.Brake.Bars))
 	for f := range t.faces {
 		switch {
 		case t.measure:
-			t.faces[f] = t.bench.Measure(f, t.made, t.tools[0], &nearest)
+			t.faces[f] = t.bench.Measure(f, t.made, t.tools[0], &t.nearest)
 		case t.exact:
 			t.faces[f] = t.bench.Answer(f, t.made)
 		default:
 			t.faces[f] = t.bench.Kept(f, t.bench.Class(f, t.made))
 		}
 	}
-	t.met = make([]*gathered, clash.OfBar(bars, 0))
-	t.fitted = make([]*fitting, bars)
 	if t.wordy {
 		t.weakBars()
 	}
@@ -171,7 +190,9 @@ func (t *trial) contact() bool {
 			if t.bench.Swings(j) {
 				continue
 			}
-			if hit, angle := t.bench.Pair(i, j, t.made); hit {
+			if hit, angle := t.bench.Pair(i, j, t.made); hit && !t.wordy {
+				return false
+			} else if hit {
 				t.no("%s runs into %s at %s degrees", faces[i].ID, faces[j].ID, angle.Text(0))
 				return false
 			}
@@ -188,7 +209,7 @@ func (t *trial) leafHolds(leaf brake.Slimness) bool {
 	if k.Leaf.SlimFace == 0 || k.Leaf.SlimRating == 0 {
 		return false
 	}
-	fit := bend.FitsSlimLeaf(t.shop.thickness, t.bench.Length, bend.Rating{T: k.Leaf.SlimRating, Length: k.RatingLength, Cap: k.RatingCap})
+	fit := t.shop.slim[t.op]
 	if !fit.OK {
 		t.no("the slim leaf is too weak: %s", fit.Why)
 	}
@@ -199,7 +220,7 @@ func (t *trial) leafHolds(leaf brake.Slimness) bool {
 func (t *trial) weakBars() {
 	for _, bar := range t.shop.plan.Brake.Bars {
 		if why := t.shop.weak(bar, t.bench.Joints[0], t.bench.Length); why != "" {
-			t.no("%s: %s", barName(bar), why)
+			t.no("%s: %s", barName(&bar), why)
 		}
 	}
 }
@@ -232,22 +253,29 @@ func (s *shop) weak(bar brake.Bar, joint int, length unit.MM) string {
 }
 
 // barName names a bar in reasons.
-func barName(b brake.Bar) string {
+func barName(b *brake.Bar) string {
 	if b.Kind == brake.Segments {
 		return b.Name
 	}
 	return b.Name + " bar"
 }
 
+// leafName names the leaf in reasons.
+func leafName(form brake.Slimness) string {
+	if form == brake.Slim {
+		return "slim leaf"
+	}
+	return "full leaf"
+}
+
 // tryBar tries a bar at every place along the brake and keeps the first that
 // works: the places come in order of preference.
 func (t *trial) tryBar(leaf brake.Slimness, index int) {
-	bar := t.shop.plan.Brake.Bars[index]
-	w := &way{}
+	bar := &t.shop.plan.Brake.Bars[index]
 	for _, place := range Places {
-		*w = way{bar: index, leaf: leaf, place: place}
-		if t.fits(w, bar) {
-			t.ways = append(t.ways, *w)
+		t.trying = way{bar: index, leaf: leaf, place: place}
+		if t.fits(&t.trying, bar) {
+			t.ways = append(t.ways, t.trying)
 			return
 		}
 	}
@@ -279,16 +307,17 @@ func (t *trial) onBar(bar int, q clash.Question) *gathered { return t.on(clash.O
 // on gathers what every face does to one element of the brake, once.
 func (t *trial) on(e clash.Element) *gathered {
 	if t.met[e] == nil {
-		t.met[e] = t.shop.gather(e, t.faces, t.measure)
+		t.met[e] = t.gather(e, t.measure)
 	}
 	return t.met[e]
 }
 
 // gather collects what every face does to one element of the brake.
-func (s *shop) gather(e clash.Element, faces []*clash.Answer, measured bool) *gathered {
-	g := &gathered{element: e, faces: faces, culprit: -1, least: math.Inf(1)}
-	spans, first := s.spans[:0], &clash.Span{}
-	for f, a := range faces {
+func (d *desk) gather(e clash.Element, measured bool) *gathered {
+	d.gathered = append(d.gathered, gathered{element: e, faces: d.faces, culprit: -1, least: math.Inf(1)})
+	g := &d.gathered[len(d.gathered)-1]
+	some, first := d.some[:0], (*clash.Span)(nil)
+	for f, a := range d.faces {
 		if !measured && !a.Blocks(e) {
 			continue
 		}
@@ -298,15 +327,16 @@ func (s *shop) gather(e clash.Element, faces []*clash.Answer, measured bool) *ga
 		}
 		for i := range r.Blocked {
 			b := &r.Blocked[i]
-			spans = clamp.Join(spans, clamp.Span{Low: b.Low, High: b.High})
-			if g.culprit < 0 || b.Depth > first.Depth || b.Depth == first.Depth && b.Angle < first.Angle {
+			some = clamp.Join(some, clamp.Span{Low: b.Low, High: b.High})
+			if first == nil || b.Depth > first.Depth || b.Depth == first.Depth && b.Angle < first.Angle {
 				g.culprit, first = f, b
 			}
 		}
 	}
-	s.spans = spans
-	if len(spans) > 0 {
-		g.first, g.spans = *first, slices.Clone(clamp.Merge(spans))
+	if d.some = some; first != nil {
+		from := len(d.spans)
+		d.spans = append(d.spans, clamp.Merge(some)...)
+		g.first, g.spans = *first, d.spans[from:len(d.spans):len(d.spans)]
 	}
 	return g
 }

@@ -57,10 +57,15 @@ func (a *Answer) clear() {
 
 // kept is a copy that shares no room.
 func (a *Answer) kept() *Answer {
-	out := &Answer{slices.Clone(a.reaches), slices.Clone(a.blocking)}
+	out, count := &Answer{slices.Clone(a.reaches), slices.Clone(a.blocking)}, 0
+	for e := range a.reaches {
+		count += len(a.reaches[e].Blocked)
+	}
+	spans := make([]Span, 0, count)
 	for e := range out.reaches {
-		r := &out.reaches[e]
-		r.Blocked = slices.Clip(append([]Span(nil), r.Blocked...))
+		from := len(spans)
+		spans = append(spans, out.reaches[e].Blocked...)
+		out.reaches[e].Blocked = spans[from:len(spans):len(spans)]
 	}
 	return out
 }

@@ -1,6 +1,8 @@
 package clash
 
 import (
+	"slices"
+
 	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
@@ -87,6 +89,11 @@ func (b *Bench) placed(room []geom.Point3, face int, made fold.Made) (all [][]ge
 
 // appendPlaced puts bodies on the brake, their corners one after the other.
 func appendPlaced(all [][]geom.Point3, room []geom.Point3, bodies [][]geom.Point3, f geom.Frame) ([][]geom.Point3, []geom.Point3) {
+	corners := 0
+	for _, body := range bodies {
+		corners += len(body)
+	}
+	room = slices.Grow(room, corners)
 	for _, body := range bodies {
 		n := len(room)
 		room = geom.AppendPlaced(room, body, f)

@@ -99,7 +99,8 @@ func (b *Bench) Extent(face int, made fold.Made) Extent {
 
 func (b *Bench) extent(face int, made fold.Made) *Extent {
 	e := &Extent{math.Inf(1), math.Inf(-1), -1}
-	bodies, _ := b.bodies(face, b.start(made))
+	bodies, _, room := b.placed(b.points, face, b.start(made))
+	b.points = room
 	for _, body := range bodies {
 		low, high := geom.Span(body, func(p geom.Point3) float64 { return p.Y })
 		e.Low, e.High = min(e.Low, low), max(e.High, high)
