@@ -22,6 +22,9 @@ type Issue struct {
 	Paper    string // a4 or letter; empty is a4
 }
 
+// Address is the whole address of the traveler.
+func (i Issue) Address() string { return i.Base + "/t/" + i.Code }
+
 // Freeze rounds a plan once and for ever. A plan that cannot be made on its
 // brake is refused: no sheet goes to the brake for it.
 func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
@@ -32,7 +35,7 @@ func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
 		i.Paper = "a4"
 	}
 	t := &Traveler{
-		Form: Form, Code: i.Code, Address: i.Base + "/t/" + i.Code, Shop: i.Shop, Job: i.Job,
+		Form: Form, Code: i.Code, Address: i.Address(), Shop: i.Shop, Job: i.Job,
 		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper,
 		Part: FreezePart(p), Brake: FreezeBrake(p.Brake), Blank: FreezeBlank(p),
 		Cautions: frozenCautions(p.Cautions), Minutes: int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,

@@ -117,7 +117,7 @@ func (b *Bench) behind(a *Answer, s *subject) {
 // between is not certain, so all places from the first to where an even slide
 // would have brought it are covered.
 func (b *Bench) swing(s *subject, obstacle *section, clear float64) pass {
-	if s.nearest == nil && tooFar(&s.swept, obstacle, clear) {
+	if tooFar(&s.swept, obstacle, clear, s.nearest) {
 		return pass{least: math.Inf(1)}
 	}
 	m := motion{

@@ -46,7 +46,7 @@ func (m *motion) at(angle float64) geom.Polygon {
 // turning follows a section that turns about the hinge past one that stands
 // still.
 func turning(moving, still *section, from, to, clearance float64, nearest *float64) pass {
-	if nearest == nil && tooFar(moving, still, clearance) {
+	if tooFar(moving, still, clearance, nearest) {
 		return pass{least: math.Inf(1)}
 	}
 	m := motion{moving: moving.outline, still: still, from: from, to: to, clearance: clearance, radius: moving.far, nearest: nearest}
@@ -126,16 +126,16 @@ func support(g geom.Polygon, direction geom.Point2) float64 {
 // untilPast is the angle by which a polygon can turn before a corner passes the
 // line that lies so far from the hinge in a direction.
 func untilPast(g geom.Polygon, direction geom.Point2, limit float64) float64 {
-	least, heading := math.Inf(1), math.Atan2(direction.Y, direction.X)
+	least := math.Inf(1)
 	for _, p := range g {
-		radius := math.Hypot(p.X, p.Y)
+		radius := p.Length()
 		if radius <= limit {
 			continue
 		}
 		if radius <= -limit {
 			return 0
 		}
-		ahead := math.Remainder(math.Atan2(p.Y, p.X)-heading, 2*math.Pi)
+		ahead := math.Atan2(direction.Cross(p), direction.Dot(p))
 		past := math.Acos(limit / radius)
 		switch {
 		case math.Abs(ahead) < past:
@@ -148,9 +148,13 @@ func untilPast(g geom.Polygon, direction geom.Point2, limit float64) float64 {
 	return least
 }
 
-// tooFar reports whether two polygons stay farther apart than the clearance
-// however one is turned about the hinge.
-func tooFar(a, b *section, clearance float64) bool {
+// tooFar reports whether two sections stay farther apart than the clearance, and
+// than the nearest found so far if that is wanted, however one is turned about
+// the hinge.
+func tooFar(a, b *section, clearance float64, nearest *float64) bool {
+	if nearest != nil {
+		clearance = max(clearance, *nearest)
+	}
 	return a.near > b.far+clearance || b.near > a.far+clearance
 }
 

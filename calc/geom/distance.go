@@ -36,7 +36,8 @@ func Parting(a, b Polygon) (distance float64, towards Point2) {
 }
 
 // cornersToEdges gives the least squared distance from the corners of a to the
-// edges of b, and the way there from the edge.
+// edges of b, and the way there from the edge. The polygons lie apart. An edge
+// that a corner is on the inner side of is passed over: another is nearer to it.
 func cornersToEdges(a, b Polygon) (least float64, away Point2) {
 	least = math.Inf(1)
 	p := b[len(b)-1]
@@ -48,6 +49,9 @@ func cornersToEdges(a, b Polygon) (least float64, away Point2) {
 		}
 		for _, c := range a {
 			vx, vy := c.X-p.X, c.Y-p.Y
+			if edgeX*vy-edgeY*vx > 0 {
+				continue
+			}
 			if t := (vx*edgeX + vy*edgeY) * scale; t >= 1 {
 				vx, vy = vx-edgeX, vy-edgeY
 			} else if t > 0 {

@@ -108,7 +108,7 @@ func sheetFile(s streams, o sheetOrder) error {
 	if o.issue.Code, err = traveler.NewCode(rand.Reader); err != nil {
 		return err
 	}
-	t, err := o.freeze(s)
+	t, err := o.readied(s)
 	if err != nil {
 		return err
 	}
@@ -121,6 +121,14 @@ func sheetFile(s streams, o sheetOrder) error {
 	}
 	_, err = fmt.Fprintf(s.out, "%s\n%s\n", o.out, t.Address)
 	return err
+}
+
+// readied is freeze, with what the sheet needs besides made ready on the side.
+func (o sheetOrder) readied(s streams) (*traveler.Traveler, error) {
+	ctx, planned := context.WithCancel(context.Background())
+	defer planned()
+	go sheet.Ahead(ctx, o.issue.Address())
+	return o.freeze(s)
 }
 
 // freeze plans the part and makes its traveler; why it cannot be bent is told

@@ -53,24 +53,33 @@ var faces = map[draw.Face]func() *face{
 	draw.Mono:    sync.OnceValue(func() *face { return read(gomono.TTF) }),
 }
 
+// blocks are the stretches of Unicode, first and last, outside of which the
+// faces have no letter. To ask for each of the others takes longer than to write
+// a page.
+var blocks = [...][2]rune{{' ', 0x052F}, {0x1E00, 0x27BF}, {0xFB00, 0xFB06}, {0xFFFC, 0xFFFD}}
+
 // read measures every letter of a font file that came with the program; that
 // it cannot be read is a bug.
-func read(file []byte) *face {
+func read(file []byte) *face { return readBlocks(file, blocks[:]) }
+
+func readBlocks(file []byte, blocks [][2]rune) *face {
 	parsed, err := sfnt.Parse(file)
 	if err != nil {
 		panic(fmt.Sprintf("a built-in font is broken: %v", err))
 	}
 	em := fixed.I(int(parsed.UnitsPerEm()))
 	var buffer sfnt.Buffer
-	f := &face{file: file, advances: map[rune]int{}}
-	for r := rune(' '); r <= 0xFFFF; r++ {
-		glyph, err := parsed.GlyphIndex(&buffer, r)
-		if err != nil || glyph == 0 || !(unicode.IsGraphic(r)) {
-			continue
-		}
-		advance, err := parsed.GlyphAdvance(&buffer, glyph, em, font.HintingNone)
-		if err == nil {
-			f.advances[r] = int(math.Round(1000 * float64(advance) / float64(em)))
+	f := &face{file: file, advances: make(map[rune]int, 1000)}
+	for _, block := range blocks {
+		for r := block[0]; r <= block[1]; r++ {
+			glyph, err := parsed.GlyphIndex(&buffer, r)
+			if err != nil || glyph == 0 || !(unicode.IsGraphic(r)) {
+				continue
+			}
+			advance, err := parsed.GlyphAdvance(&buffer, glyph, em, font.HintingNone)
+			if err == nil {
+				f.advances[r] = int(math.Round(1000 * float64(advance) / float64(em)))
+			}
 		}
 	}
 	return f

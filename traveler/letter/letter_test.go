@@ -277,3 +277,13 @@ func BenchmarkWidth(b *testing.B) {
 		Width("Stop 92.0° -> part 90.0°, bar wide, 640 mm", draw.Regular, 3.5)
 	}
 }
+
+// Asking block by block misses no letter of any face.
+func TestBlocksHoldEveryLetter(t *testing.T) {
+	for _, f := range []draw.Face{draw.Regular, draw.Bold, draw.Mono} {
+		got, want := of(f), readBlocks(of(f).file, [][2]rune{{0, 0xFFFF}})
+		if len(want.advances) < 600 || !maps.Equal(got.advances, want.advances) {
+			t.Errorf("face %d: %d letters, the file has %d", f, len(got.advances), len(want.advances))
+		}
+	}
+}

@@ -84,16 +84,8 @@ func (w *writer) cells(c draw.Cells) {
 	w.paint("f")
 }
 
-// families are the names of the faces inside the file.
-var families = [...]string{draw.Regular: "regular", draw.Bold: "bold", draw.Mono: "mono"}
-
-// face takes up a type face, adding it to the file when first used. Every
-// document gets its own copy of the font, as the library writes into it.
+// face takes up a type face.
 func (w *writer) face(face draw.Face, size float64) {
-	if !w.faces[face] {
-		w.file.AddUTF8FontFromBytes(families[face], "", letter.File(face))
-		w.faces[face] = true
-	}
 	w.file.SetFont(families[face], "", size*pointsPerMM)
 }
 
@@ -123,6 +115,9 @@ func (w *writer) text(t draw.Text) {
 	w.file.Text(x, t.Y, words)
 }
 
+// bookmarkFace is the face that the library measures lines of the outline in.
+const bookmarkFace = draw.Regular
+
 // bookmark adds a line to the outline. A level too deep for its place is
 // raised to the deepest possible, since the library would tie it to a wrong
 // parent. The library measures the height on all pages from the top of the
@@ -130,7 +125,7 @@ func (w *writer) text(t draw.Text) {
 func (w *writer) bookmark(b draw.Bookmark, pageHeight float64) {
 	level := max(0, min(b.Level, w.level))
 	w.level = level + 1
-	w.face(draw.Regular, 1)
+	w.face(bookmarkFace, 1)
 	y := b.Y + w.lift - pageHeight
 	if y == -1 { // the library's word for "here"
 		y = -1.001

@@ -74,33 +74,34 @@ func check(doc Document) error {
 // writer is a document under way.
 type writer struct {
 	file  *gofpdf.Fpdf
-	pen   draw.Pen            // the pen last set, which the library keeps from page to page
-	lift  float64             // height of the last page, which the library measures bookmarks from
-	level int                 // deepest level the next bookmark may have
-	faces [draw.Mono + 1]bool // faces already in the file
-	path  operators           // of the path under way
+	pen   draw.Pen  // the pen last set, which the library keeps from page to page
+	lift  float64   // height of the last page, which the library measures bookmarks from
+	level int       // deepest level the next bookmark may have
+	path  operators // of the path under way
 }
 
 // begin starts a file in which nothing depends on the machine or the moment.
 func begin(doc Document) *writer {
-	first, last := doc.Pages[0], doc.Pages[len(doc.Pages)-1]
-	file := gofpdf.NewCustom(&gofpdf.InitType{
-		UnitStr: "mm",
-		Size:    gofpdf.SizeType{Wd: first.Width, Ht: first.Height},
-	})
-	file.SetCatalogSort(true)
+	file := withFaces(facesOf(doc))
 	file.SetCreationDate(doc.Created.UTC())
 	file.SetModificationDate(doc.Created.UTC())
-	file.SetProducer("brakeside", false)
 	file.SetTitle(utf16Text(doc.Title), false)
 	file.SetAuthor(utf16Text(doc.Author), false)
 	file.SetSubject(utf16Text(doc.Subject), false)
 	file.SetCompression(!doc.Plain)
+	return &writer{file: file, lift: doc.Pages[len(doc.Pages)-1].Height}
+}
+
+// blank starts a file with nothing in it. Every page tells its own size.
+func blank() *gofpdf.Fpdf {
+	file := gofpdf.New("P", "mm", "A4", "")
+	file.SetCatalogSort(true)
+	file.SetProducer("brakeside", false)
 	file.SetMargins(0, 0, 0)
 	file.SetAutoPageBreak(false, 0)
 	file.SetLineCapStyle("round")
 	file.SetLineJoinStyle("round")
-	return &writer{file: file, lift: last.Height}
+	return file
 }
 
 // utf16Text encodes text as a PDF text string, with the mark that it is

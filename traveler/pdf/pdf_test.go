@@ -88,6 +88,30 @@ func TestEqualPagesGiveEqualBytes(t *testing.T) {
 	}
 }
 
+// A document for which the type faces were readied ahead is the same as one for
+// which they were not, and only one that needs all of them takes them.
+func TestAheadChangesNothing(t *testing.T) {
+	all := func() []byte {
+		return written(t, Document{Title: "All", Created: created, Pages: sample.Pages()})
+	}
+	if len(ready) > 0 {
+		<-ready
+	}
+	want := all()
+	Ahead(draw.Regular, draw.Bold, draw.Mono)
+	Ahead(draw.Regular)
+	written(t, Document{Title: "Few", Created: created, Pages: []*draw.Page{{Width: 100, Height: 50, Marks: []draw.Mark{draw.Text{X: 5, Y: 5, Size: 3, Words: "one face"}}}}})
+	if len(ready) != 1 {
+		t.Error("a document of one face took what was readied for all")
+	}
+	if got := all(); !bytes.Equal(got, want) || len(ready) != 0 {
+		t.Errorf("with faces readied ahead: equal %v, %d left", bytes.Equal(got, want), len(ready))
+	}
+	if got := all(); !bytes.Equal(got, want) {
+		t.Error("the document after that has other bytes")
+	}
+}
+
 func TestWriteRefuses(t *testing.T) {
 	for _, c := range []struct {
 		name  string
@@ -243,7 +267,7 @@ func TestStrangeWords(t *testing.T) {
 // TestWidthsAgree holds every letter of every face against the library's own
 // reading of the font, since it is that which a PDF reader sets the text by.
 func TestWidthsAgree(t *testing.T) {
-	w := begin(Document{Pages: []*draw.Page{onePage()}})
+	w := &writer{file: begun(facesUsed{true, true, true})}
 	w.file.AddPage()
 	letters := 0
 	for face := draw.Regular; face <= draw.Mono; face++ {

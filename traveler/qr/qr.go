@@ -34,9 +34,9 @@ const LeastModule = 0.75
 const quietModules = 4
 
 // Cells gives the symbol for a text: how many cells lie along one side and
-// which are dark, row by row from the top. It refuses (fault.Invalid) an empty
-// text and one with anything but printable ASCII, and (fault.TooLarge) one too
-// long for any symbol.
+// which are dark, row by row from the top, which the caller must not change. It
+// refuses (fault.Invalid) an empty text and one with anything but printable
+// ASCII, and (fault.TooLarge) one too long for any symbol.
 func Cells(text string, level Level) (count int, dark []bool, err error) {
 	if text == "" {
 		return 0, nil, fault.New(fault.Invalid, "", "there is no text for the QR code")
@@ -46,19 +46,30 @@ func Cells(text string, level Level) (count int, dark []bool, err error) {
 			return 0, nil, fault.New(fault.Invalid, "", "the QR code can hold only plain ASCII letters, digits and signs, and %q is none; use an address without it", r)
 		}
 	}
-	symbol, err := qr.Encode(text, correction(level), qr.Auto)
+	made, err := lately.get(asked{text, level})()
+	return made.count, made.dark, err
+}
+
+// cells is a symbol.
+type cells struct {
+	count int
+	dark  []bool
+}
+
+func encode(a asked) (cells, error) {
+	symbol, err := qr.Encode(a.text, correction(a.level), qr.Auto)
 	if err != nil {
-		return 0, nil, fault.New(fault.TooLarge, "", "the text of %d letters is too long for a QR code: %v", len(text), err)
+		return cells{}, fault.New(fault.TooLarge, "", "the text of %d letters is too long for a QR code: %v", len(a.text), err)
 	}
-	count = symbol.Bounds().Dx()
-	dark = make([]bool, 0, count*count)
+	count := symbol.Bounds().Dx()
+	made := cells{count, make([]bool, 0, count*count)}
 	for y := range count {
 		for x := range count {
 			red, _, _, _ := symbol.At(x, y).RGBA()
-			dark = append(dark, red == 0)
+			made.dark = append(made.dark, red == 0)
 		}
 	}
-	return count, dark, nil
+	return made, nil
 }
 
 func correction(level Level) qr.ErrorCorrectionLevel {

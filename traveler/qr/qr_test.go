@@ -1,10 +1,13 @@
 package qr
 
 import (
+	"fmt"
 	"image"
 	"image/color"
 	"math"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/makiuchi-d/gozxing/qrcode/decoder"
@@ -209,6 +212,35 @@ func TestEqualTextsGiveEqualCells(t *testing.T) {
 		}
 	}
 }
+
+// Whoever asks for a symbol, alone or beside others, before or after those kept
+// were forgotten, gets the same as one encoded anew.
+func TestKeptSymbols(t *testing.T) {
+	var all sync.WaitGroup
+	for worker := range 4 {
+		all.Go(func() {
+			for i := range mostKept/2 + 20 {
+				text := fmt.Sprintf("%d", (i*7+worker)%300)
+				count, dark, err := Cells(text, Q)
+				if err != nil || i%20 > 0 {
+					continue
+				}
+				if want, err := encode(asked{text, Q}); err != nil || count != want.count || !slices.Equal(dark, want.dark) {
+					t.Errorf("the symbol of %q is not the one that is encoded: %v", text, err)
+				}
+			}
+		})
+	}
+	all.Wait()
+	if n := len(lately.made); n == 0 || n > mostKept {
+		t.Errorf("%d symbols are kept, want up to %d", n, mostKept)
+	}
+	if _, dark, err := Cells("7", Q); err != nil || &dark[0] != &first(Cells("7", Q))[0] {
+		t.Errorf("asked for twice, a symbol is encoded twice: %v", err)
+	}
+}
+
+func first(_ int, dark []bool, _ error) []bool { return dark }
 
 func FuzzCells(f *testing.F) {
 	f.Add(address)

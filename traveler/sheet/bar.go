@@ -21,7 +21,7 @@ const (
 func (c canvas) bar(b box, step traveler.Step, free float64) {
 	name, b := b.cutTop(barName)
 	_, name = name.cutRight(free)
-	label, rest := name.cutLeft(labelWidth)
+	label, rest := name.cutLeft(labelWidth())
 	c.write(label, smallBold, wordsBar)
 	c.write(rest, strongly, barWords(step))
 	plan, _ := b.cutTop(barDepth + barGapLine)

@@ -48,6 +48,15 @@ func encoded(address string, side, module float64) (symbol, error) {
 	return symbol{cells, address}, nil
 }
 
+// pageSymbol and stepSymbol are the codes of a page's head and of a step.
+func pageSymbol(address string) (symbol, error) {
+	return encoded(address, headCode, qr.LeastModule)
+}
+
+func stepSymbol(address string, step int) (symbol, error) {
+	return encoded(fmt.Sprintf("%s/%d", address, step), stepCode, leastStepModule)
+}
+
 // codes are the QR codes of one sheet; each is worked out once.
 type codes struct {
 	page  symbol
@@ -61,11 +70,11 @@ func codesOf(t *traveler.Traveler) (codes, error) {
 	made, failed := codes{steps: make([]symbol, len(t.Steps))}, make([]error, len(t.Steps))
 	for i, s := range t.Steps {
 		pending.Go(func() {
-			made.steps[i], failed[i] = encoded(fmt.Sprintf("%s/%d", t.Address, s.Number), stepCode, leastStepModule)
+			made.steps[i], failed[i] = stepSymbol(t.Address, s.Number)
 		})
 	}
 	var err error
-	made.page, err = encoded(t.Address, headCode, qr.LeastModule)
+	made.page, err = pageSymbol(t.Address)
 	pending.Wait()
 	if err != nil {
 		return codes{}, err

@@ -190,7 +190,7 @@ func (s *sheet) set(c canvas, b box, step traveler.Step) {
 	}
 	_, b = b.cutTop(max(0, min(4, (b.h-barHeight)/2)))
 	free := noseSmallWidth + 0.5
-	if _, words := strongly.fitted(barWords(step), b.w-labelWidth-free); !small || words != barWords(step) {
+	if _, words := strongly.fitted(barWords(step), b.w-labelWidth()-free); !small || words != barWords(step) {
 		free = 0 // no word of the bar is given up for it
 	} else {
 		c.noseSmall(box{b.right() - noseSmallWidth, b.y + 0.2, noseSmallWidth, barName - 0.6}, step)
@@ -228,11 +228,11 @@ func (c canvas) gauge(b box, step traveler.Step) {
 }
 
 // labelWidth is the width of the labels in front of bar and check.
-var labelWidth = smallBold.width(wordsCheck) + 1.5
+func labelWidth() float64 { return smallBold.width(wordsCheck) + 1.5 }
 
 // check is the one size to measure after this bend, with a box to write it in.
 func (c canvas) check(b box, step traveler.Step) {
-	label, b := b.cutLeft(labelWidth)
+	label, b := b.cutLeft(labelWidth())
 	c.write(label, smallBold, wordsCheck)
 	room, b := b.cutRight(15)
 	c.frame(room.middle(room.w, 6), draw.Grid)

@@ -1,0 +1,81 @@
+package pdf
+
+import (
+	"github.com/jung-kurt/gofpdf"
+
+	"brakeside/traveler/draw"
+	"brakeside/traveler/letter"
+)
+
+// families are the names of the faces inside the file.
+var families = [...]string{draw.Regular: "regular", draw.Bold: "bold", draw.Mono: "mono"}
+
+// facesUsed tells which faces a document needs.
+type facesUsed [len(families)]bool
+
+func facesOf(doc Document) (used facesUsed) {
+	for _, page := range doc.Pages {
+		for _, m := range page.Marks {
+			switch m := m.(type) {
+			case draw.Text:
+				used[m.Face] = true
+			case draw.Bookmark:
+				used[bookmarkFace] = true
+			}
+		}
+	}
+	return used
+}
+
+// readied is a blank file with faces in it.
+type readied struct {
+	file  *gofpdf.Fpdf
+	faces facesUsed
+}
+
+// ready holds the file that was readied last.
+var ready = make(chan readied, 1)
+
+// Ahead readies the type faces of the next document that needs just these:
+// reading them takes as long as writing some pages.
+func Ahead(faces ...draw.Face) {
+	var wanted facesUsed
+	for _, face := range faces {
+		wanted[face] = true
+	}
+	if len(ready) > 0 {
+		return
+	}
+	select {
+	case ready <- readied{begun(wanted), wanted}:
+	default: // another one was faster
+	}
+}
+
+// withFaces gives a blank file with faces in it.
+func withFaces(used facesUsed) *gofpdf.Fpdf {
+	select {
+	case made := <-ready:
+		if made.faces == used {
+			return made.file
+		}
+		select {
+		case ready <- made: // for the next one
+		default:
+		}
+	default:
+	}
+	return begun(used)
+}
+
+// begun reads faces into a blank file. Every document gets its own copy of a
+// font, as the library writes into it.
+func begun(used facesUsed) *gofpdf.Fpdf {
+	file := blank()
+	for face, needed := range used {
+		if needed {
+			file.AddUTF8FontFromBytes(families[face], "", letter.File(draw.Face(face)))
+		}
+	}
+	return file
+}

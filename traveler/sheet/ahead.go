@@ -1,0 +1,27 @@
+package sheet
+
+import (
+	"context"
+
+	"brakeside/calc/order"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/pdf"
+)
+
+// Ahead readies what the plan of a part does not change about its sheet: the
+// type faces, and the codes of an address whose steps are not counted yet. It is
+// for the time in which a part is planned, and goes on until the context ends or
+// no sheet could need more. A sheet that was readied is the same as one that was
+// not.
+func Ahead(ctx context.Context, address string) {
+	pdf.Ahead(draw.Regular, draw.Bold)
+	for step := 0; step <= order.Most && ctx.Err() == nil; step++ {
+		_, err := pageSymbol(address)
+		if step > 0 {
+			_, err = stepSymbol(address, step)
+		}
+		if err != nil {
+			return // whoever prints is told
+		}
+	}
+}
