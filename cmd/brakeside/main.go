@@ -31,6 +31,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -50,19 +51,22 @@ const (
 
 func main() {
 	if len(os.Args) > 1 && os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(tidiness(os.Args[1]))
+		setCleaning(os.Args[1])
 	}
 	os.Exit(run(context.Background(), os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}))
 }
 
-// tidiness is how far the memory may grow between two cleanings, in percent:
-// what ends in a blink does better to grow than to tidy, and a service stays
-// small beside the other programs of the shop's machine.
-func tidiness(command string) int {
+// setCleaning sets how far the memory may grow between two cleanings, in percent of
+// what is in use. A service stays small beside the other programs of the shop's
+// machine. What ends in a blink does better to grow than to tidy: it is not
+// cleaned at all before it has used 24 MB, and then as is usual.
+func setCleaning(command string) {
 	if slices.Contains([]string{"serve", "demo"}, command) {
-		return 70
+		debug.SetGCPercent(70)
+		return
 	}
-	return 200
+	debug.SetGCPercent(600)
+	runtime.AddCleanup(&streams{}, func(percent int) { debug.SetGCPercent(percent) }, 200)
 }
 
 // streams are what a command reads and writes.
