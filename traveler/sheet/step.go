@@ -137,6 +137,9 @@ func (c canvas) views(b box, step traveler.Step) {
 	left, right := top.columns(1, 1)[0], top.columns(1, 1)[1]
 	c.write(left, small, wordsBefore)
 	c.write(right, small.ranged(), wordsAfter)
+	if step.Tight { // between the two, where no long name can push it off the end
+		c.write(top, smallBold.centred(), tightWords(step))
+	}
 }
 
 // noseSetback is the nose setback and boxes for what was set at both ends: unequal

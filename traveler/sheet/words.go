@@ -334,12 +334,10 @@ func gaugeWords(s traveler.Step) string {
 }
 
 func clampedWords(s traveler.Step) string {
-	words := fmt.Sprintf("clamp %s, swing %s", s.Clamped, s.Swinging)
-	if s.Tight {
-		words += fmt.Sprintf("; TIGHT %s mm", s.Clearance.Text(1))
-	}
-	return words
+	return fmt.Sprintf("clamp %s, swing %s", s.Clamped, s.Swinging)
 }
+
+func tightWords(s traveler.Step) string { return fmt.Sprintf("TIGHT %s mm", s.Clearance.Text(1)) }
 
 // Handling between two bends.
 func turnOverWords(s traveler.Step) string {
@@ -433,7 +431,11 @@ func planWords(t *traveler.Traveler) string {
 
 // footWords name the sheet, so that a loose page finds its way back.
 func footWords(t *traveler.Traveler) string {
-	return fmt.Sprintf("%s · revision %s · job %s · issued %s", t.Part.Number, t.Part.Revision, t.Job, moment(t.IssuedAt))
+	words := fmt.Sprintf("%s · revision %s", t.Part.Number, t.Part.Revision)
+	if t.Job != "" {
+		words += " · job " + t.Job
+	}
+	return words + " · issued " + moment(t.IssuedAt)
 }
 
 // gridTarget and gridStop head a column of the table: what is wanted, and what
@@ -446,7 +448,11 @@ func bendLengthWords(length unit.Micron) string { return "bend " + length.Text(1
 func pageWords(number, of int) string { return fmt.Sprintf("%s %d of %d", wordsPage, number, of) }
 
 func titleWords(t *traveler.Traveler) string {
-	return fmt.Sprintf("%s revision %s, %s, job %s", t.Part.Number, t.Part.Revision, t.Part.Title, t.Job)
+	words := fmt.Sprintf("%s revision %s, %s", t.Part.Number, t.Part.Revision, t.Part.Title)
+	if t.Job != "" {
+		words += ", job " + t.Job
+	}
+	return words
 }
 
 func stepBookmark(s traveler.Step) string {

@@ -25,7 +25,7 @@ func TestWords(t *testing.T) {
 		{"full bar", barWords(traveler.Step{Bar: "wide", Leaf: traveler.FullLeaf, Place: traveler.PastRight}), "wide, full leaf face, past the RIGHT end"},
 		{"gauge", gaugeWords(step), "from the sheared edge of base"},
 		{"clamped", clampedWords(step), "clamp base, swing lip"},
-		{"tight", clampedWords(tight), "clamp base, swing lip; TIGHT 0.8 mm"},
+		{"tight", tightWords(tight), "TIGHT 0.8 mm"},
 		{"turn over", turnOverWords(step), "TURN OVER on the bend line: face B up"},
 		{"quarter turn", rotateWords(90), "ROTATE 90° anticlockwise"},
 		{"quarter turn back", rotateWords(270), "ROTATE 90° clockwise"},
