@@ -242,7 +242,7 @@ func (r *rehearsal) free() (barSpan [2]float64, meets string) {
 }
 
 // trapped tells which body of the bar cannot be taken out of the finished bend:
-// drawn back and lifted, slid aside and lifted, or slid out endwise.
+// drawn back and lifted, a finger also slid aside first, or slid out endwise.
 func (r *rehearsal) trapped(span [2]float64) int {
 	plates := r.plates(1)
 	clear := func(body []geom.Point3, by geom.Point3) bool {
@@ -269,8 +269,11 @@ func (r *rehearsal) trapped(span [2]float64) int {
 		for back := 0.0; back <= 190 && !out; back += 5 {
 			out = clear(body, geom.Point3{Y: back}) && lifts(geom.Placed(body, geom.Shift(geom.Point3{Y: back})))
 		}
-		for aside := -150.0; aside <= 150 && !out; aside += 5 {
-			out = r.step.Bar.Kind == brake.Segments && clear(body, geom.Point3{X: aside}) && lifts(geom.Placed(body, geom.Shift(geom.Point3{X: aside})))
+		for aside := -150.0; aside <= 150 && r.step.Bar.Kind == brake.Segments && !out; aside++ {
+			for back := 0.0; back <= 190 && !out; back += 5 {
+				by := geom.Point3{X: aside, Y: back}
+				out = clear(body, by) && lifts(geom.Placed(body, geom.Shift(by)))
+			}
 		}
 		if !out {
 			return i

@@ -150,12 +150,12 @@ func untilPast(g geom.Polygon, direction geom.Point2, limit float64) float64 {
 
 // tooFar reports whether two sections stay farther apart than the clearance, and
 // than the nearest found so far if that is wanted, however one is turned about
-// the hinge.
+// the hinge. What decide would doubt, and so call a hit, is not too far.
 func tooFar(a, b *section, clearance float64, nearest *float64) bool {
 	if nearest != nil {
 		clearance = max(clearance, *nearest)
 	}
-	return a.near > b.far+clearance || b.near > a.far+clearance
+	return a.near > b.far+clearance+Step || b.near > a.far+clearance+Step
 }
 
 // advance walks from one angle to another by safe steps: between two looks no
@@ -213,7 +213,7 @@ func turningSolids(moving, still []geom.Point3, from, to float64) pass {
 	lowM, highM := geom.Span(moving, alongX)
 	lowS, highS := geom.Span(still, alongX)
 	farM, farS := farthestSolid(moving), farthestSolid(still)
-	if lowM > highS || lowS > highM || nearestSolid(moving) > farS || nearestSolid(still) > farM {
+	if lowM > highS+geom.Near || lowS > highM+geom.Near || nearestSolid(moving) > farS || nearestSolid(still) > farM {
 		return pass{least: math.Inf(1)}
 	}
 	var room []geom.Point3

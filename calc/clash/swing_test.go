@@ -153,6 +153,22 @@ func TestTurningByHand(t *testing.T) {
 	}
 }
 
+// A block just beyond the circle of the tip is in doubt up to half the least step:
+// asked whether or how near, the answer is the same hit, or the way that was
+// found by the one question would be lost by the other.
+func TestDoubtIsTheSameBothWays(t *testing.T) {
+	flange := geom.Polygon{{X: -50, Y: 0}, {X: 0, Y: 0}, {X: 0, Y: 1}, {X: -50, Y: 1}}
+	for _, gap := range []float64{0.001, 0.01, 0.02, 0.024, 0.026, 0.04, 0.06, 1} {
+		corner := geom.Point2{X: -1, Y: 1}.Unit().Times(farthest(flange) + gap)
+		block := geom.Polygon{corner, corner.Add(geom.Point2{Y: 10}), corner.Add(geom.Point2{X: -10, Y: 10}), corner.Add(geom.Point2{X: -10})}
+		nearest := math.Inf(1)
+		asked, measured := turning(seen(flange), seen(block), 0, 2, 0, nil), turning(seen(flange), seen(block), 0, 2, 0, &nearest)
+		if want := gap < Step/2; asked.hit != want || measured.hit != want {
+			t.Errorf("%v mm beyond the tip: a hit %v, measured %v, want %v", gap, asked.hit, measured.hit, want)
+		}
+	}
+}
+
 func TestStill(t *testing.T) {
 	one := geom.Polygon{{X: 0, Y: 0}, {X: 10, Y: 0}, {X: 10, Y: 10}, {X: 0, Y: 10}}
 	for _, test := range []struct {
