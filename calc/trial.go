@@ -190,10 +190,10 @@ func (t *trial) contact() bool {
 			if t.bench.Swings(j) {
 				continue
 			}
-			if hit, angle := t.bench.Pair(i, j, t.made); hit && !t.wordy {
-				return false
-			} else if hit {
-				t.no("%s runs into %s at %s degrees", faces[i].ID, faces[j].ID, angle.Text(0))
+			if hit, angle := t.bench.Pair(i, j, t.made); hit {
+				if t.wordy {
+					t.no("%s runs into %s at %s degrees", faces[i].ID, faces[j].ID, angle.Text(0))
+				}
 				return false
 			}
 		}
@@ -307,18 +307,19 @@ func (t *trial) onBar(bar int, q clash.Question) *gathered { return t.on(clash.O
 // on gathers what every face does to one element of the brake, once.
 func (t *trial) on(e clash.Element) *gathered {
 	if t.met[e] == nil {
-		t.met[e] = t.gather(e, t.measure)
+		t.met[e] = t.gather(e)
 	}
 	return t.met[e]
 }
 
 // gather collects what every face does to one element of the brake.
-func (d *desk) gather(e clash.Element, measured bool) *gathered {
+func (t *trial) gather(e clash.Element) *gathered {
+	d := &t.desk
 	d.gathered = append(d.gathered, gathered{element: e, faces: d.faces, culprit: -1, least: math.Inf(1)})
 	g := &d.gathered[len(d.gathered)-1]
 	some, first := d.some[:0], (*clash.Span)(nil)
 	for f, a := range d.faces {
-		if !measured && !a.Blocks(e) {
+		if !t.measure && !a.Blocks(e) {
 			continue
 		}
 		r := a.Of(e)

@@ -88,15 +88,15 @@ func NewBench(s Setting) *Bench {
 	bench.slide = 2*bench.tangent - 2*first.Half()
 	sin, cos := math.Sincos(bench.Target.Rad())
 	bench.slidePerRadian = geom.Point2{X: cos, Y: -sin}.Times(bench.slide / bench.Target.Rad())
-	bench.frames()
+	bench.sections()
 	bench.lay(first)
 	bench.sides()
 	bench.keep()
 	return bench
 }
 
-// frames works out the sections of bed and leaf.
-func (b *Bench) frames() {
+// sections works out those of bed and leaf.
+func (b *Bench) sections() {
 	high, deep := float64(b.Brake.Bed.Height), float64(b.Brake.Bed.Depth)
 	b.bed = newSection(geom.Polygon{{X: 0, Y: -high}, {X: deep, Y: -high}, {X: deep}, {}})
 	for i, form := range []brake.Slimness{brake.Full, brake.Slim} {

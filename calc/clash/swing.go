@@ -194,11 +194,7 @@ func appendTurned(to, g geom.Polygon, angle float64) geom.Polygon {
 	return to
 }
 
-// turnedSolid turns a body about the hinge: x stays, y and z turn.
-func turnedSolid(body []geom.Point3, angle float64) []geom.Point3 {
-	return appendTurnedSolid(nil, body, angle)
-}
-
+// appendTurnedSolid turns a body about the hinge: x stays, y and z turn.
 func appendTurnedSolid(to, body []geom.Point3, angle float64) []geom.Point3 {
 	sin, cos := math.Sincos(-angle)
 	for _, p := range body {

@@ -45,6 +45,10 @@ func seen(g geom.Polygon) *section {
 	return &s
 }
 
+func turnedSolid(body []geom.Point3, angle float64) []geom.Point3 {
+	return appendTurnedSolid(nil, body, angle)
+}
+
 // sampled looks every hundredth of a degree.
 func sampled(look func(float64) float64, from, to float64) float64 {
 	least := math.Inf(1)

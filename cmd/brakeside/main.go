@@ -66,6 +66,7 @@ func setCleaning(command string) {
 		return
 	}
 	debug.SetGCPercent(600)
+	// Nobody holds these streams: the first cleaning finds them and runs this.
 	runtime.AddCleanup(&streams{}, func(percent int) { debug.SetGCPercent(percent) }, 200)
 }
 

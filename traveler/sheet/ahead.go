@@ -15,13 +15,8 @@ import (
 // not.
 func Ahead(ctx context.Context, address string) {
 	pdf.Ahead(draw.Regular, draw.Bold)
-	for step := 0; step <= order.Most && ctx.Err() == nil; step++ {
-		_, err := pageSymbol(address)
-		if step > 0 {
-			_, err = stepSymbol(address, step)
-		}
-		if err != nil {
-			return // whoever prints is told
-		}
-	}
+	_, err := pageSymbol(address)
+	for step := 1; step <= order.Most && err == nil && ctx.Err() == nil; step++ {
+		_, err = stepSymbol(address, step)
+	} // what cannot be encoded, whoever prints is told
 }

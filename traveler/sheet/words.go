@@ -431,11 +431,15 @@ func planWords(t *traveler.Traveler) string {
 
 // footWords name the sheet, so that a loose page finds its way back.
 func footWords(t *traveler.Traveler) string {
-	words := fmt.Sprintf("%s · revision %s", t.Part.Number, t.Part.Revision)
-	if t.Job != "" {
-		words += " · job " + t.Job
+	return fmt.Sprintf("%s · revision %s%s · issued %s", t.Part.Number, t.Part.Revision, ofJob(t, " · "), moment(t.IssuedAt))
+}
+
+// ofJob names the job behind a sign, if it has a number.
+func ofJob(t *traveler.Traveler, sign string) string {
+	if t.Job == "" {
+		return ""
 	}
-	return words + " · issued " + moment(t.IssuedAt)
+	return sign + "job " + t.Job
 }
 
 // gridTarget and gridStop head a column of the table: what is wanted, and what
@@ -448,11 +452,7 @@ func bendLengthWords(length unit.Micron) string { return "bend " + length.Text(1
 func pageWords(number, of int) string { return fmt.Sprintf("%s %d of %d", wordsPage, number, of) }
 
 func titleWords(t *traveler.Traveler) string {
-	words := fmt.Sprintf("%s revision %s, %s", t.Part.Number, t.Part.Revision, t.Part.Title)
-	if t.Job != "" {
-		words += ", job " + t.Job
-	}
-	return words
+	return fmt.Sprintf("%s revision %s, %s%s", t.Part.Number, t.Part.Revision, t.Part.Title, ofJob(t, ", "))
 }
 
 func stepBookmark(s traveler.Step) string {
