@@ -49,3 +49,10 @@ func Text(value []byte) (text string, ok bool) {
 	unquoted, err := jsontext.AppendUnquote(nil, value)
 	return string(unquoted), err == nil
 }
+
+// AppendText writes a text as JSON behind what is there. Bytes that are no
+// letters come out as the sign for such, U+FFFD.
+func AppendText(to []byte, text string) []byte {
+	to, _ = jsontext.AppendQuote(to, text) // it has done so by the time it says so
+	return to
+}

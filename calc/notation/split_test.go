@@ -2,6 +2,7 @@ package notation
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 )
 
@@ -78,4 +79,19 @@ func FuzzSplit(f *testing.F) {
 			}
 		}
 	})
+}
+
+// What is written is read back, letters that are none as the sign for such.
+func TestAppendText(t *testing.T) {
+	for _, c := range []struct{ text, json string }{
+		{"", `""`}, {`a "b" \ <c> &`, `"a \"b\" \\ <c> &"`}, {"two\nlines\x01", `"two\nlines\u0001"`}, {"90° Grüße", `"90° Grüße"`}, {"a\xffb", "\"a\uFFFDb\""},
+	} {
+		got := string(AppendText([]byte("x:"), c.text))
+		if got != "x:"+c.json {
+			t.Errorf("AppendText(%q) = %s, want x:%s", c.text, got, c.json)
+		}
+		if back, ok := Text([]byte(c.json)); !ok || back != strings.ToValidUTF8(c.text, "\uFFFD") {
+			t.Errorf("Text(%s) = %q, %t, want it as it was", c.json, back, ok)
+		}
+	}
 }

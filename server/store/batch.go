@@ -35,13 +35,18 @@ func (b *batch) run(tx *sql.Tx, entries []*entry) error {
 	if err := tx.QueryRowContext(ctx, `SELECT coalesce(max(seq), 0) FROM reading`).Scan(&b.last); err != nil {
 		return err
 	}
+	before := b.last
 	for _, e := range entries {
 		e.answer, e.err = b.add(ctx, e.posted, e.judge)
 		if e.err != nil && fatal(e.err) {
 			return e.err
 		}
 	}
-	return nil
+	if b.last == before {
+		return nil
+	}
+	_, err := tx.ExecContext(ctx, fileReadings, before)
+	return err
 }
 
 // add keeps a reading. Whether it is kept already is asked only when it cannot

@@ -95,36 +95,34 @@ func (s *Store) booksNow(ctx context.Context) (*books, error) {
 	if b == s.books.newest && last == b.last && lastSheet == b.lastSheet && lastEvent == b.lastEvent {
 		return b, nil
 	}
-	next, err := s.renewed(ctx, b)
+	next, err := s.renewed(ctx, b, last)
 	if err != nil {
 		return nil, err
 	}
-	next.last, next.lastSheet, next.lastEvent = last, lastSheet, lastEvent
+	next.lastSheet, next.lastEvent = lastSheet, lastEvent
 	s.books.newest = next
 	return next, nil
 }
 
-// renewed makes new books of old ones and of what came since. What comes while
-// it reads is read again the next time.
-func (s *Store) renewed(ctx context.Context, old *books) (*books, error) {
-	next := &books{rows: slices.Clone(old.rows), places: maps.Clone(old.places), sheets: maps.Clone(old.sheets), ended: maps.Clone(old.ended), logged: map[string]bool{}}
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT code, bar, day, part, job, material, thickness, brake, readings, taught, good, total, squares,
-		  first, first_bad, reworked, scrapped, lifted, opened, torn, noted, last
-		FROM tally WHERE last > ? ORDER BY last`, old.last)
-	changed, err := all(rows, err, scanTally)
+// renewed makes new books of old ones and of what came since, readings up to the
+// last one. Sheets and events that come while it reads are read again the next
+// time.
+func (s *Store) renewed(ctx context.Context, old *books, last int64) (*books, error) {
+	next := &books{last: old.last, rows: slices.Clone(old.rows), places: maps.Clone(old.places), sheets: maps.Clone(old.sheets), ended: maps.Clone(old.ended), logged: map[string]bool{}}
+	if old.last == 0 {
+		kept, upTo, err := s.tallyUpTo(ctx)
+		if err != nil {
+			return nil, err
+		}
+		next.enter(kept)
+		next.last = upTo
+	}
+	changes, err := s.folded(ctx, next.last, last)
 	if err != nil {
 		return nil, err
 	}
-	for _, r := range changed {
-		k := [3]string{r.code, r.bar, r.day}
-		if i, known := next.places[k]; known {
-			next.rows[i] = r
-			continue
-		}
-		next.places[k] = len(next.rows)
-		next.rows = append(next.rows, r)
-	}
+	next.enter(changes)
+	next.last = max(next.last, last)
 	for i := range next.rows {
 		if next.rows[i].readings > 0 {
 			next.logged[next.rows[i].code] = true
@@ -138,11 +136,17 @@ func (s *Store) renewed(ctx context.Context, old *books) (*books, error) {
 	return next, s.readEnds(ctx, next, old.lastEvent)
 }
 
-func scanTally(rows *sql.Rows) (tallyRow, error) {
-	var r tallyRow
-	err := rows.Scan(&r.code, &r.bar, &r.day, &r.part, &r.job, &r.material, &r.thickness, &r.brake, &r.readings, &r.taught, &r.good, &r.total, &r.squares,
-		&r.first, &r.firstBad, &r.reworked, &r.scrapped, &r.lifted, &r.opened, &r.torn, &r.noted, &r.last)
-	return r, err
+// enter adds changes to the rows.
+func (b *books) enter(changes []tallyRow) {
+	for _, c := range changes {
+		k := [3]string{c.code, c.bar, c.day}
+		if i, known := b.places[k]; known {
+			b.rows[i].add(c)
+			continue
+		}
+		b.places[k] = len(b.rows)
+		b.rows = append(b.rows, c)
+	}
 }
 
 func (s *Store) readSheets(ctx context.Context, b *books, after int64) error {

@@ -4,17 +4,18 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 
 	"brakeside/traveler"
 )
 
 // Check looks for damage: the structure of the file, references between rows,
 // and for every sheet whether its snapshot still has its digest and can be
-// read. No damage is an empty list; an error means that the check itself could
+// read, and whether all its readings can be found. No damage is an empty list; an error means that the check itself could
 // not be made.
 func (s *Store) Check(ctx context.Context) ([]Damage, error) {
 	var found []Damage
-	for _, look := range []func(context.Context) ([]Damage, error){s.checkFile, s.checkReferences, s.checkTravelers, s.checkPhotos} {
+	for _, look := range []func(context.Context) ([]Damage, error){s.checkFile, s.checkReferences, s.checkTravelers, s.checkFiled, s.checkPhotos} {
 		damage, err := look(ctx)
 		if errors.Is(err, Damaged) {
 			damage, err = append(damage, Damage{Where: FileName, What: err.Error()}), nil
@@ -84,4 +85,19 @@ func (k sheet) damage() string {
 		return "its plan is that of another sheet: " + t.Code + " of job " + t.Job
 	}
 	return ""
+}
+
+// checkFiled looks for readings that are there and cannot be found by their
+// sheet.
+func (s *Store) checkFiled(ctx context.Context) ([]Damage, error) {
+	rows, err := s.read.QueryContext(ctx, `
+		SELECT r.code, count(*) FROM reading r
+		WHERE NOT EXISTS (SELECT 1 FROM sheet s JOIN sheet_reading l ON l.sheet = s.number WHERE s.code = r.code AND l.reading = r.seq)
+		GROUP BY r.code`)
+	return all(rows, err, func(rows *sql.Rows) (Damage, error) {
+		var code string
+		var n int
+		err := rows.Scan(&code, &n)
+		return Damage{Where: "sheet " + code, What: fmt.Sprintf("%d of its readings are stored but not filed under it", n)}, err
+	})
 }

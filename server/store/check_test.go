@@ -23,8 +23,10 @@ func TestCheckFindsDamage(t *testing.T) {
 			`UPDATE traveler SET job = 'J-9'`}, "sheet " + code(1), "of job J-1"},
 		{"a reading of no sheet", []string{`UPDATE reading SET code = 'other'`}, "reading", "refers to a traveler that is not there"},
 		{"an index that lacks a row", []string{`PRAGMA writable_schema = ON`,
-			`UPDATE sqlite_schema SET sql = 'CREATE INDEX reading_by_code ON reading (code, measured)' WHERE name = 'reading_by_code'`},
-			FileName, "reading_by_code"},
+			`UPDATE sqlite_schema SET sql = 'CREATE INDEX traveler_by_job ON traveler (part)' WHERE name = 'traveler_by_job'`},
+			FileName, "traveler_by_job"},
+		{"a reading that its sheet does not know of", []string{`DROP TRIGGER sheet_reading_no_loss`, `DELETE FROM sheet_reading`},
+			"sheet " + code(1), "1 of its readings"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

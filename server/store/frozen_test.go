@@ -31,11 +31,12 @@ func TestFrozenRows(t *testing.T) {
 		"traveler":       "code, digest, job, part, revision, brake, quantity, steps, snapshot, pdf, issued_at",
 		"traveler_event": "seq, code, kind, detail, by_whom, at",
 		"revision":       "seq, shelf, name, revision, title, json, created",
+		"sheet":          "number, code",
 		"reading": `seq, id, code, piece, step, measured, given_as, stop, place, by_whom, state, note, flags, leg, pack, gauged, setback_left,
 			setback_right, tool, confirmed, at, corrects, error, received, material, thickness, bar, brake, target, tolerance, stop_bend,
 			in_tolerance, teaches, body, answer`,
 	}
-	changes := map[string]string{"traveler": "quantity = 3", "traveler_event": "detail = 'x'", "revision": "title = 'x'", "reading": "measured = 1", "photo": "by_whom = 'x'"}
+	changes := map[string]string{"traveler": "quantity = 3", "traveler_event": "detail = 'x'", "revision": "title = 'x'", "reading": "measured = 1", "photo": "by_whom = 'x'", "sheet": "code = 'x'"}
 	for table, cols := range columns {
 		for name, statement := range map[string]string{
 			"update":            "UPDATE " + table + " SET " + changes[table],
@@ -48,6 +49,20 @@ func TestFrozenRows(t *testing.T) {
 		} {
 			t.Run(table+" "+name, func(t *testing.T) { checkFrozen(t, s, table, statement) })
 		}
+	}
+}
+
+// Which readings a sheet has is frozen as well.
+func TestFiledReadingsAreFrozen(t *testing.T) {
+	s := openStore(t, t.TempDir())
+	issue(t, s, plan(1, 2))
+	issue(t, s, plan(2, 2))
+	mustPost(t, s, code(1), body("r1", 1, 1, 90))
+	for _, statement := range []string{
+		`DELETE FROM sheet_reading`, `UPDATE sheet_reading SET sheet = 2`, `UPDATE OR REPLACE sheet_reading SET reading = 1`,
+		`INSERT INTO sheet_reading (sheet, reading) VALUES (1, 1) ON CONFLICT DO UPDATE SET sheet = 2`,
+	} {
+		t.Run(statement, func(t *testing.T) { checkFrozen(t, s, "sheet_reading", statement) })
 	}
 }
 
@@ -69,6 +84,7 @@ func content(t *testing.T, s *Store, table string) string {
 	columns := map[string]string{
 		"traveler": "code || quantity || digest", "traveler_event": "seq || kind || detail",
 		"revision": "seq || name || title", "reading": "seq || id || measured", "photo": "seq || id || by_whom",
+		"sheet": "number || code", "sheet_reading": "sheet || '-' || reading",
 	}
 	var text string
 	if err := s.read.QueryRow(`SELECT group_concat(` + columns[table] + `, ' ') FROM ` + table).Scan(&text); err != nil {

@@ -19,7 +19,8 @@ func (s *Store) Travelers(ctx context.Context) ([]Line, error) {
 	}
 	rows, err := s.read.QueryContext(ctx, `
 		WITH logged AS (
-		  SELECT code, count(*) AS readings, max(seq) AS last FROM reading GROUP BY code
+		  SELECT s.code, count(*) AS readings, max(l.reading) AS last
+		  FROM sheet_reading l JOIN sheet s ON s.number = l.sheet GROUP BY l.sheet
 		)
 		SELECT t.code, t.job, t.part, t.revision, t.brake, t.quantity, t.steps, t.issued_at, j.due,
 		       coalesce(l.readings, 0), coalesce(r.received, '')

@@ -28,7 +28,12 @@ func readingsOf(ctx context.Context, q queryer, code string) ([]progress.Reading
 	return scanReadings(rows, err)
 }
 
-const readingsQuery = `SELECT ` + readingColumns + ` FROM reading r WHERE r.code = ? ORDER BY r.seq`
+// ofSheet finds the readings of sheets.
+const ofSheet = `FROM sheet s CROSS JOIN sheet_reading l ON l.sheet = s.number CROSS JOIN reading r ON r.seq = l.reading`
+
+// The plus before the code spares SQLite to prepare the statement anew for
+// each: it takes a bare parameter for a hint how many rows there will be.
+const readingsQuery = `SELECT ` + readingColumns + ` ` + ofSheet + ` WHERE s.code = +? ORDER BY l.reading`
 
 func scanReadings(rows *sql.Rows, err error) ([]progress.Reading, error) {
 	return all(rows, err, func(rows *sql.Rows) (progress.Reading, error) { return scanReading(rows) })
@@ -72,6 +77,11 @@ const insertReading = `
 	  gauged, setback_left, setback_right, tool, confirmed, at, corrects, error, received,
 	  material, thickness, bar, brake, target, tolerance, stop_bend, in_tolerance, teaches, body, answer)
 	VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, nullif(?, ''), ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`
+
+// fileReadings files the readings after one under the numbers of their sheets.
+const fileReadings = `
+	INSERT INTO sheet_reading (sheet, reading)
+	SELECT s.number, r.seq FROM reading r CROSS JOIN sheet s ON s.code = r.code WHERE r.seq > ?`
 
 // readingValues gives the values of insertReading: the reading, the context of
 // the plan, what was sent and what is answered.

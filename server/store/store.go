@@ -87,6 +87,9 @@ func (s *Store) open(path string) error {
 	if s.read, err = openPool(readerName(path), readers); err != nil {
 		return err
 	}
+	if err := s.bringTallyUpToDate(); err != nil {
+		return err
+	}
 	s.desk = newDesk(s)
 	return nil
 }

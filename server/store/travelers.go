@@ -42,7 +42,7 @@ func (s *Store) KeepTraveler(ctx context.Context, issued Issued) error {
 	if _, err := timeOf(t.IssuedAt); err != nil || t.IssuedAt == "" {
 		return fault.New(fault.Invalid, "issued_at", "The time of issue must be as in 2026-05-04T09:30:00Z.")
 	}
-	return s.change(ctx, func(tx *sql.Tx) error {
+	err = s.change(ctx, func(tx *sql.Tx) error {
 		if err := refuseIssued(ctx, tx, t); err != nil {
 			return err
 		}
@@ -60,6 +60,10 @@ func (s *Store) KeepTraveler(ctx context.Context, issued Issued) error {
 		}
 		return nil
 	})
+	if err == nil {
+		s.keepPlan(traveler.TidyCode(t.Code), decoded) // a sheet is used soon after it is issued
+	}
+	return err
 }
 
 func refuseIssued(ctx context.Context, tx *sql.Tx, t *traveler.Traveler) error {
@@ -175,13 +179,17 @@ func (s *Store) plan(ctx context.Context, q queryer, code string) (*traveler.Tra
 	if err != nil {
 		return nil, err
 	}
+	s.keepPlan(code, t)
+	return t, nil
+}
+
+func (s *Store) keepPlan(code string, t *traveler.Traveler) {
 	s.plansLock.Lock()
 	defer s.plansLock.Unlock()
 	if len(s.plans) >= plansKept {
 		clear(s.plans)
 	}
 	s.plans[code] = t
-	return t, nil
 }
 
 // SheetPDF gives the printed sheet as issued: the same bytes every time.
@@ -317,7 +325,7 @@ func (s *Store) Events(ctx context.Context, code string) ([]Event, error) {
 
 func eventsOf(ctx context.Context, q queryer, code string) ([]Event, error) {
 	rows, err := q.QueryContext(ctx, `
-		SELECT code, kind, detail, by_whom, at FROM traveler_event WHERE code = ? ORDER BY seq`, code)
+		SELECT code, kind, detail, by_whom, at FROM traveler_event WHERE code = +? ORDER BY seq`, code)
 	return all(rows, err, scanEvent)
 }
 

@@ -1,6 +1,7 @@
 package progress
 
 import (
+	"bytes"
 	"encoding/json"
 	"slices"
 	"strconv"
@@ -140,4 +141,16 @@ func number(name, text string) (json.Number, error) {
 		return "", fault.New(fault.Invalid, name, "This must be a number.")
 	}
 	return json.Number(plainNumber(v)), nil
+}
+
+// compact encodes without the HTML escapes: pages escape for themselves, and a
+// note should come back as it was typed.
+func compact(v any) ([]byte, error) {
+	var out bytes.Buffer
+	enc := json.NewEncoder(&out)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(v); err != nil {
+		return nil, err
+	}
+	return bytes.TrimRight(out.Bytes(), "\n"), nil
 }

@@ -1,7 +1,6 @@
 package progress
 
 import (
-	"encoding/json"
 	"errors"
 	"slices"
 	"strings"
@@ -33,13 +32,28 @@ type Verdict struct {
 
 // MarshalJSON writes the verdict as the answer to the phone.
 func (v Verdict) MarshalJSON() ([]byte, error) {
-	return compact(struct {
-		Reading     written     `json:"reading"`
-		Error       json.Number `json:"error"`
-		InTolerance bool        `json:"in_tolerance"`
-		Advice      string      `json:"advice"`
-		Next        *Spot       `json:"next"`
-	}{v.Reading.written(), decimal(int64(v.Error), 2), v.InTolerance, v.Advice, v.Next})
+	reading, err := v.Reading.MarshalJSON()
+	if err != nil {
+		return nil, err
+	}
+	o := object{make([]byte, 0, 1024)}
+	o.raw("reading", reading)
+	decimal(&o, "error", &v.Error, 2)
+	o.yes("in_tolerance", v.InTolerance)
+	o.words("advice", v.Advice)
+	o.raw("next", v.Next.text())
+	return o.end(), nil
+}
+
+// text writes a spot as JSON; nil as null.
+func (s *Spot) text() []byte {
+	if s == nil {
+		return []byte("null")
+	}
+	var o object
+	o.count("piece", int64(s.Piece))
+	o.count("step", int64(s.Step))
+	return o.end()
 }
 
 // Judge holds a reading that is not yet among the job's readings against the

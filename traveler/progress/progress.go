@@ -117,7 +117,7 @@ func (t tally) firstPiece() int {
 // every piece.
 func SamplePieces(quantity, every int, scrapped map[int]bool) []int {
 	every = max(every, 1)
-	var sample []int
+	sample := make([]int, 0, max(quantity, 0)/every+2)
 	last := 0 // of the good pieces so far
 	for piece := 1; piece <= quantity; piece++ {
 		if scrapped[piece] {

@@ -4,9 +4,13 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
@@ -180,10 +184,53 @@ func TestDecimal(t *testing.T) {
 		{0, 2, "0"}, {5, 2, "0.05"}, {-60, 2, "-0.6"}, {8940, 2, "89.4"}, {9000, 2, "90"}, {-12345, 3, "-12.345"}, {1500, 3, "1.5"}, {1, 3, "0.001"},
 	}
 	for _, c := range cases {
-		if got := decimal(c.v, c.places); string(got) != c.want {
-			t.Errorf("decimal(%d, %d) = %s, want %s", c.v, c.places, got, c.want)
+		if got := appendDecimal(nil, &c.v, c.places); string(got) != c.want {
+			t.Errorf("appendDecimal(%d, %d) = %s, want %s", c.v, c.places, got, c.want)
 		}
 	}
+}
+
+// Whatever a person types, what is written is JSON that says the same: the
+// standard library reads it back.
+func TestWrittenReadings(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		words := rapid.String()
+		length := rapid.Ptr(rapid.Map(rapid.Int64Range(-1e12, 1e12), func(v int64) unit.Micron { return unit.Micron(v) }), true)
+		r := Reading{ID: words.Draw(t, "id"), Piece: rapid.Int().Draw(t, "piece"), Measured: unit.CentiDeg(rapid.Int64Range(-1e6, 1e6).Draw(t, "measured")),
+			Note: words.Draw(t, "note"), Flags: rapid.SliceOf(words).Draw(t, "flags"), Leg: length.Draw(t, "leg"),
+			NoseSetback: [2]*unit.Micron{length.Draw(t, "left"), length.Draw(t, "right")}, Confirmed: rapid.Bool().Draw(t, "confirmed"), Corrects: words.Draw(t, "corrects")}
+		text, err := Verdict{Reading: r, Advice: r.Note, Next: &Spot{r.Piece, 2}}.MarshalJSON()
+		if err != nil || !json.Valid(text) {
+			t.Fatalf("MarshalJSON(%+v) = %s, %v, which is no JSON", r, text, err)
+		}
+		var back struct {
+			Reading struct {
+				ID, Note, Corrects string
+				Piece              int
+				Measured           float64
+				Flags              []string
+				Leg                *float64
+				Confirmed          bool
+				NoseSetback        [2]*float64 `json:"nose_setback"`
+			}
+			Advice string
+			Next   Spot
+		}
+		if err := json.Unmarshal(text, &back); err != nil {
+			t.Fatalf("Unmarshal(%s) = %v", text, err)
+		}
+		b := back.Reading
+		if b.ID != r.ID || b.Note != r.Note || b.Corrects != r.Corrects || b.Piece != r.Piece || b.Measured != float64(r.Measured.Deg()) ||
+			!slices.Equal(b.Flags, r.Flags) || b.Confirmed != r.Confirmed || back.Advice != r.Note || back.Next.Piece != r.Piece {
+			t.Fatalf("%+v is written as\n%s", r, text)
+		}
+		for i, pair := range [][2]any{{r.Leg, b.Leg}, {r.NoseSetback[0], b.NoseSetback[0]}, {r.NoseSetback[1], b.NoseSetback[1]}} {
+			whole, read := pair[0].(*unit.Micron), pair[1].(*float64)
+			if (whole == nil) != (read == nil) || whole != nil && math.Abs(*read-float64(*whole)/1000) > 1e-6 {
+				t.Fatalf("length %d of %+v is written as\n%s", i, r, text)
+			}
+		}
+	})
 }
 
 func TestTeaches(t *testing.T) {

@@ -1,10 +1,7 @@
 package progress
 
 import (
-	"bytes"
-	"encoding/json"
 	"slices"
-	"strconv"
 
 	"brakeside/calc/unit"
 )
@@ -79,89 +76,40 @@ func (r Reading) Teaches() bool {
 	return r.State == StateAsBent && len(r.Flags) == 0 && abs(r.Error) < FarOff
 }
 
-// written is the JSON form of a stored reading: contract names in fixed order.
-type written struct {
-	ID          string          `json:"id"`
-	Piece       int             `json:"piece"`
-	Step        int             `json:"step"`
-	Measured    json.Number     `json:"measured"`
-	GivenAs     string          `json:"given_as"`
-	Stop        *json.Number    `json:"stop"`
-	Place       string          `json:"place"`
-	By          string          `json:"by"`
-	State       string          `json:"state"`
-	Note        string          `json:"note"`
-	Flags       []string        `json:"flags"`
-	Leg         *json.Number    `json:"leg"`
-	Pack        string          `json:"pack"`
-	Thickness   *json.Number    `json:"thickness"`
-	NoseSetback [2]*json.Number `json:"nose_setback"`
-	Tool        string          `json:"tool"`
-	Confirmed   bool            `json:"confirmed"`
-	At          string          `json:"at"`
-	Corrects    string          `json:"corrects,omitempty"`
-	Error       json.Number     `json:"error"`
-	Seq         int64           `json:"seq,omitempty"`
-	Received    string          `json:"received,omitempty"`
-}
-
 // MarshalJSON writes the reading with angles in degrees and lengths in
-// millimetres. Seq and Received are left out while they are not set.
-func (r Reading) MarshalJSON() ([]byte, error) { return compact(r.written()) }
-
-func (r Reading) written() written {
-	flags := r.Flags
-	if flags == nil {
-		flags = []string{}
+// millimetres, under the names of the contract and in its order. Seq and
+// Received are left out while they are not set.
+func (r Reading) MarshalJSON() ([]byte, error) {
+	o := object{make([]byte, 0, 512)}
+	o.words("id", r.ID)
+	o.count("piece", int64(r.Piece))
+	o.count("step", int64(r.Step))
+	decimal(&o, "measured", &r.Measured, 2)
+	o.words("given_as", r.GivenAs)
+	decimal(&o, "stop", r.Stop, 2)
+	o.words("place", r.Place)
+	o.words("by", r.By)
+	o.words("state", r.State)
+	o.words("note", r.Note)
+	o.list("flags", r.Flags)
+	decimal(&o, "leg", r.Leg, 3)
+	o.words("pack", r.Pack)
+	decimal(&o, "thickness", r.Thickness, 3)
+	o.field("nose_setback")
+	o.text = appendDecimal(append(o.text, '['), r.NoseSetback[0], 3)
+	o.text = append(appendDecimal(append(o.text, ','), r.NoseSetback[1], 3), ']')
+	o.words("tool", r.Tool)
+	o.yes("confirmed", r.Confirmed)
+	o.words("at", r.At)
+	if r.Corrects != "" {
+		o.words("corrects", r.Corrects)
 	}
-	return written{
-		ID: r.ID, Piece: r.Piece, Step: r.Step,
-		Measured: decimal(int64(r.Measured), 2), GivenAs: r.GivenAs, Stop: orNull(r.Stop, 2),
-		Place: r.Place, By: r.By, State: r.State, Note: r.Note, Flags: flags,
-		Leg: orNull(r.Leg, 3), Pack: r.Pack, Thickness: orNull(r.Thickness, 3),
-		NoseSetback: [2]*json.Number{orNull(r.NoseSetback[0], 3), orNull(r.NoseSetback[1], 3)},
-		Tool:        r.Tool, Confirmed: r.Confirmed, At: r.At, Corrects: r.Corrects,
-		Error: decimal(int64(r.Error), 2), Seq: r.Seq, Received: r.Received,
+	decimal(&o, "error", &r.Error, 2)
+	if r.Seq != 0 {
+		o.count("seq", r.Seq)
 	}
-}
-
-// compact encodes without the HTML escapes: pages escape for themselves, and a
-// note should come back as it was typed.
-func compact(v any) ([]byte, error) {
-	var out bytes.Buffer
-	enc := json.NewEncoder(&out)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(v); err != nil {
-		return nil, err
+	if r.Received != "" {
+		o.words("received", r.Received)
 	}
-	return bytes.TrimRight(out.Bytes(), "\n"), nil
-}
-
-// decimal writes a whole number of 1/10^places exactly, without trailing
-// zeros, so that equal values are equal bytes.
-func decimal(v int64, places int) json.Number {
-	sign := ""
-	if v < 0 {
-		sign, v = "-", -v
-	}
-	digits := strconv.FormatInt(v, 10)
-	for len(digits) <= places {
-		digits = "0" + digits
-	}
-	whole, part := digits[:len(digits)-places], digits[len(digits)-places:]
-	for part != "" && part[len(part)-1] == '0' {
-		part = part[:len(part)-1]
-	}
-	if part != "" {
-		whole += "." + part
-	}
-	return json.Number(sign + whole)
-}
-
-func orNull[T ~int64](v *T, places int) *json.Number {
-	if v == nil {
-		return nil
-	}
-	n := decimal(int64(*v), places)
-	return &n
+	return o.end(), nil
 }

@@ -64,7 +64,7 @@ func propose(b traveler.Brake, step traveler.Step, readings []*Reading) proposal
 
 // teachingOf picks the readings of one step that teach.
 func teachingOf(step int, readings []*Reading) []*Reading {
-	var picked []*Reading
+	picked := make([]*Reading, 0, len(readings))
 	for _, r := range readings {
 		if r.Step == step && r.Teaches() {
 			picked = append(picked, r)

@@ -67,6 +67,9 @@ func Fill(dir string, readings int) error {
 			return fmt.Errorf("job %d: %w", n, err)
 		}
 	}
+	if _, err := tx.Exec(`INSERT INTO sheet_reading (sheet, reading) SELECT s.number, r.seq FROM reading r JOIN sheet s ON s.code = r.code`); err != nil {
+		return fmt.Errorf("file the readings: %w", err)
+	}
 	return tx.Commit()
 }
 
