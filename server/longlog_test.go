@@ -72,7 +72,7 @@ func TestLongLogIsSound(t *testing.T) {
 
 // longAddresses are what is timed.
 var longAddresses = []struct{ name, path string }{
-	{"review", "/review"},
+	{"jobs", "/"}, {"review", "/review"},
 	{"material", "/review?material=304"}, {"rare", "/review?material=copper&thickness=2.00+mm&bar=fingers&brake=short+brake"},
 	{"period", "/review?days=30"}, {"job", "/review?job=J-000007"}, {"part", "/review?part=BR-123&from=2024-01-01"},
 	{"cell", "/review/cell?material=304&thickness=1.50+mm&bar=wide&brake=long+brake"}, {"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"},

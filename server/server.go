@@ -158,10 +158,13 @@ func (s *Server) HTTP() *http.Server {
 	return served
 }
 
-// warm reads the log for what it teaches, so that the first page that asks need
-// not wait. It is only a head start: a failure shows again where it matters.
+// warm reads the list of jobs and what the log teaches, so that the first page
+// that asks need not wait. It is only a head start: a failure shows again where
+// it matters.
 func (s *Server) warm() {
-	if err := s.book.Warm(context.Background()); err != nil {
+	ctx := context.Background()
+	_, err := s.store.Travelers(ctx)
+	if err := errors.Join(err, s.book.Warm(ctx)); err != nil {
 		s.log.Warn("the log was not read ahead", "error", err)
 	}
 }

@@ -42,7 +42,7 @@ type books struct {
 	ended  map[string]bool // closed, voided or replaced
 	logged map[string]bool
 
-	last, lastSheet, lastEvent int64 // how far they have been read
+	read marks
 
 	narrowed narrowed
 	waiting  func() []string // codes of the sheets that wait for a first reading
@@ -85,44 +85,39 @@ func (s *Store) booksNow(ctx context.Context) (*books, error) {
 	if b == nil {
 		b = &books{places: map[[3]string]int{}}
 	}
-	var last, lastSheet, lastEvent int64
-	err := s.read.QueryRowContext(ctx, `
-		SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(rowid), 0) FROM traveler), (SELECT coalesce(max(seq), 0) FROM traveler_event)`).
-		Scan(&last, &lastSheet, &lastEvent)
-	if err != nil {
-		return nil, worded(err)
-	}
-	if b == s.books.newest && last == b.last && lastSheet == b.lastSheet && lastEvent == b.lastEvent {
-		return b, nil
-	}
-	next, err := s.renewed(ctx, b, last)
+	now, err := s.marksNow(ctx)
 	if err != nil {
 		return nil, err
 	}
-	next.lastSheet, next.lastEvent = lastSheet, lastEvent
+	if b == s.books.newest && now == b.read {
+		return b, nil
+	}
+	next, err := s.renewed(ctx, b, now)
+	if err != nil {
+		return nil, err
+	}
 	s.books.newest = next
 	return next, nil
 }
 
-// renewed makes new books of old ones and of what came since, readings up to the
-// last one. Sheets and events that come while it reads are read again the next
-// time.
-func (s *Store) renewed(ctx context.Context, old *books, last int64) (*books, error) {
-	next := &books{last: old.last, rows: slices.Clone(old.rows), places: maps.Clone(old.places), sheets: maps.Clone(old.sheets), ended: maps.Clone(old.ended), logged: map[string]bool{}}
-	if old.last == 0 {
+// renewed makes new books of old ones and of what came since, up to now.
+func (s *Store) renewed(ctx context.Context, old *books, now marks) (*books, error) {
+	next := &books{read: now, rows: slices.Clone(old.rows), places: maps.Clone(old.places), sheets: maps.Clone(old.sheets), ended: maps.Clone(old.ended), logged: map[string]bool{}}
+	from := old.read.reading
+	if from == 0 {
 		kept, upTo, err := s.tallyUpTo(ctx)
 		if err != nil {
 			return nil, err
 		}
 		next.enter(kept)
-		next.last = upTo
+		from = upTo
 	}
-	changes, err := s.folded(ctx, next.last, last)
+	changes, err := s.folded(ctx, from, now.reading)
 	if err != nil {
 		return nil, err
 	}
 	next.enter(changes)
-	next.last = max(next.last, last)
+	next.read.reading = max(from, now.reading)
 	for i := range next.rows {
 		if next.rows[i].readings > 0 {
 			next.logged[next.rows[i].code] = true
@@ -130,10 +125,10 @@ func (s *Store) renewed(ctx context.Context, old *books, last int64) (*books, er
 	}
 	next.lists = listsOf(next.rows)
 	next.waiting = sync.OnceValue(next.unlogged)
-	if err := s.readSheets(ctx, next, old.lastSheet); err != nil {
+	if err := s.readSheets(ctx, next, old.read.sheet); err != nil {
 		return nil, err
 	}
-	return next, s.readEnds(ctx, next, old.lastEvent)
+	return next, s.readEnds(ctx, next, old.read.event)
 }
 
 // enter adds changes to the rows.

@@ -11,11 +11,11 @@ import (
 
 // Check looks for damage: the structure of the file, references between rows,
 // and for every sheet whether its snapshot still has its digest and can be
-// read, and whether all its readings can be found. No damage is an empty list; an error means that the check itself could
+// read, whether all its readings can be found, and whether the review adds up. No damage is an empty list; an error means that the check itself could
 // not be made.
 func (s *Store) Check(ctx context.Context) ([]Damage, error) {
 	var found []Damage
-	for _, look := range []func(context.Context) ([]Damage, error){s.checkFile, s.checkReferences, s.checkTravelers, s.checkFiled, s.checkPhotos} {
+	for _, look := range []func(context.Context) ([]Damage, error){s.checkFile, s.checkReferences, s.checkTravelers, s.checkFiled, s.checkTally, s.checkPhotos} {
 		damage, err := look(ctx)
 		if errors.Is(err, Damaged) {
 			damage, err = append(damage, Damage{Where: FileName, What: err.Error()}), nil
@@ -100,4 +100,21 @@ func (s *Store) checkFiled(ctx context.Context) ([]Damage, error) {
 		err := rows.Scan(&code, &n)
 		return Damage{Where: "sheet " + code, What: fmt.Sprintf("%d of its readings are stored but not filed under it", n)}, err
 	})
+}
+
+// checkTally adds up the readings anew.
+func (s *Store) checkTally(ctx context.Context) ([]Damage, error) {
+	_, upTo, err := s.tallyUpTo(ctx)
+	if err != nil {
+		return nil, err
+	}
+	const kept = `SELECT ` + tallyColumns + ` FROM tally`
+	var differ int
+	err = s.read.QueryRowContext(ctx, `
+		WITH anew AS (SELECT * FROM (`+fold+`))
+		SELECT (SELECT count(*) FROM (SELECT * FROM anew EXCEPT `+kept+`)) + (SELECT count(*) FROM (`+kept+` EXCEPT SELECT * FROM anew))`, 0, upTo).Scan(&differ)
+	if err != nil || differ == 0 {
+		return nil, worded(err)
+	}
+	return []Damage{{Where: FileName, What: "what the review adds up is not what the readings add up to"}}, nil
 }

@@ -27,6 +27,8 @@ func TestCheckFindsDamage(t *testing.T) {
 			FileName, "traveler_by_job"},
 		{"a reading that its sheet does not know of", []string{`DROP TRIGGER sheet_reading_no_loss`, `DELETE FROM sheet_reading`},
 			"sheet " + code(1), "1 of its readings"},
+		{"a reading counted twice", []string{`INSERT INTO tally SELECT code, bar, '2026-05-04', 'TR-7', 'J-1', material, thickness, brake, 2, 1, 1, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0, seq FROM reading`},
+			FileName, "is not what the readings add up to"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

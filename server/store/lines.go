@@ -3,32 +3,100 @@ package store
 import (
 	"context"
 	"database/sql"
+	"slices"
+	"sync"
 
 	"brakeside/traveler/progress"
 )
 
-// Travelers lists all sheets with how far they are, newest first.
+// shelfOfLines holds the list of sheets as it was read last, so that not all
+// readings are added up for every page. A sheet that something happened to is
+// read again as a whole. What is listed never changes: what is new makes a new
+// list.
+type shelfOfLines struct {
+	lock   sync.Mutex
+	read   marks
+	lines  []Line         // newest first
+	places map[string]int // of a line, by code
+}
+
+// Travelers lists all sheets with how far they are, newest first. The list is
+// shared: it must not be changed.
 func (s *Store) Travelers(ctx context.Context) ([]Line, error) {
-	events, err := s.eventsByCode(ctx)
+	l := &s.lines
+	l.lock.Lock()
+	defer l.lock.Unlock()
+	now, err := s.marksNow(ctx)
 	if err != nil {
 		return nil, err
 	}
-	pieces, err := s.piecesByCode(ctx)
+	if now == l.read {
+		return l.lines, nil
+	}
+	after := l.read
+	if after.sheet == 0 {
+		after.reading, after.event = now.reading, now.event // every sheet is new
+	}
+	changed, err := s.linesAfter(ctx, after)
 	if err != nil {
 		return nil, err
 	}
-	rows, err := s.read.QueryContext(ctx, `
-		WITH logged AS (
-		  SELECT s.code, count(*) AS readings, max(l.reading) AS last
-		  FROM sheet_reading l JOIN sheet s ON s.number = l.sheet GROUP BY l.sheet
-		)
+	l.enter(changed)
+	l.read = now
+	return l.lines, nil
+}
+
+// enter puts changed lines in the place of what was, and new ones, which come
+// newest first, before them.
+func (l *shelfOfLines) enter(changed []Line) {
+	lines := slices.Clone(l.lines)
+	var added []Line
+	for _, line := range changed {
+		if at, known := l.places[line.Code]; known {
+			lines[at] = line
+		} else {
+			added = append(added, line)
+		}
+	}
+	l.lines = append(added, lines...)
+	if len(added) == 0 {
+		return
+	}
+	slices.SortStableFunc(l.lines, func(a, b Line) int { return b.IssuedAt.Compare(a.IssuedAt) })
+	l.places = make(map[string]int, len(l.lines))
+	for at, line := range l.lines {
+		l.places[line.Code] = at
+	}
+}
+
+// touched are the sheets to which something happened after the marks ?1, ?2 and
+// ?3.
+const touched = `
+	WITH touched (code) AS (
+	  SELECT code FROM reading WHERE seq > ?1 UNION
+	  SELECT code FROM traveler WHERE rowid > ?2 UNION
+	  SELECT code FROM traveler_event WHERE seq > ?3
+	)`
+
+// linesAfter reads the lines of the sheets to which something happened, newest
+// first.
+func (s *Store) linesAfter(ctx context.Context, after marks) ([]Line, error) {
+	events, err := s.eventsByCode(ctx, after)
+	if err != nil {
+		return nil, err
+	}
+	pieces, err := s.piecesByCode(ctx, after)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := s.read.QueryContext(ctx, touched+`
 		SELECT t.code, t.job, t.part, t.revision, t.brake, t.quantity, t.steps, t.issued_at, j.due,
-		       coalesce(l.readings, 0), coalesce(r.received, '')
-		FROM traveler t
+		       (SELECT count(*) FROM sheet_reading l WHERE l.sheet = s.number),
+		       coalesce((SELECT r.received FROM reading r WHERE r.seq = (SELECT max(l.reading) FROM sheet_reading l WHERE l.sheet = s.number)), '')
+		FROM touched CROSS JOIN traveler t ON t.code = touched.code
+		JOIN sheet s ON s.code = t.code
 		JOIN job j ON j.number = t.job
-		LEFT JOIN logged l ON l.code = t.code
-		LEFT JOIN reading r ON r.seq = l.last
-		ORDER BY t.issued_at DESC, t.rowid DESC`)
+		ORDER BY t.issued_at DESC, s.number DESC`, after.values()...)
 	return all(rows, err, func(rows *sql.Rows) (Line, error) {
 		l, err := scanLine(rows, events)
 		l.count(pieces[l.Code])
@@ -76,13 +144,13 @@ func (l *Line) count(pieces []loggedPiece) {
 }
 
 // piecesByCode sums up the readings that count, as progress.Counted has them.
-func (s *Store) piecesByCode(ctx context.Context) (map[string][]loggedPiece, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT code, piece, count(DISTINCT CASE WHEN state <> 'scrapped' THEN step END), max(state = 'scrapped')
-		FROM reading r
-		WHERE NOT EXISTS (SELECT 1 FROM reading c WHERE c.corrects = r.id)
-		  AND instr(flags, 'withdrawn') = 0
-		GROUP BY code, piece`)
+func (s *Store) piecesByCode(ctx context.Context, after marks) (map[string][]loggedPiece, error) {
+	rows, err := s.read.QueryContext(ctx, touched+`
+		SELECT s.code, r.piece, count(DISTINCT CASE WHEN r.state <> 'scrapped' THEN r.step END), max(r.state = 'scrapped')
+		FROM touched CROSS JOIN sheet s ON s.code = touched.code
+		CROSS JOIN sheet_reading l ON l.sheet = s.number CROSS JOIN reading r ON r.seq = l.reading
+		WHERE `+stands+`
+		GROUP BY l.sheet, r.piece`, after.values()...)
 	pieces, err := all(rows, err, func(rows *sql.Rows) (loggedPiece, error) {
 		var p loggedPiece
 		err := rows.Scan(&p.code, &p.piece, &p.bends, &p.scrapped)
@@ -95,8 +163,10 @@ func (s *Store) piecesByCode(ctx context.Context) (map[string][]loggedPiece, err
 	return byCode, err
 }
 
-func (s *Store) eventsByCode(ctx context.Context) (map[string][]Event, error) {
-	rows, err := s.read.QueryContext(ctx, `SELECT code, kind, detail, by_whom, at FROM traveler_event ORDER BY seq`)
+func (s *Store) eventsByCode(ctx context.Context, after marks) (map[string][]Event, error) {
+	rows, err := s.read.QueryContext(ctx, touched+`
+		SELECT e.code, e.kind, e.detail, e.by_whom, e.at
+		FROM touched CROSS JOIN traveler_event e ON e.code = touched.code ORDER BY e.seq`, after.values()...)
 	events, err := all(rows, err, scanEvent)
 	byCode := make(map[string][]Event)
 	for _, e := range events {

@@ -46,6 +46,7 @@ type Store struct {
 	desk  *desk // takes in readings; nil when the store was opened by View
 
 	books     shelfOfBooks // what reviews add up
+	lines     shelfOfLines // the list of sheets
 	plansLock sync.Mutex
 	plans     map[string]*traveler.Traveler // decoded snapshots by code
 	kepts     map[string]keptAt             // sheets in use, by code
