@@ -81,7 +81,7 @@ func (b *batch) addNew(ctx context.Context, p Posted, judge Judge) (Answer, erro
 		return Answer{}, fmt.Errorf("store reading %s: %w", r.ID, err)
 	}
 	b.last++
-	job.Readings = append(job.Readings, verdict.Reading)
+	job.Add(verdict.Reading)
 	return Answer{Body: values[len(values)-1].([]byte)}, nil
 }
 
@@ -121,13 +121,13 @@ func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
 		if err != nil {
 			return nil, err
 		}
-		readings, known := b.desk.logs[code]
+		logged, known := b.desk.logs[code]
 		if !known {
-			if readings, err = readingsOf(ctx, b.tx, code); err != nil {
+			if logged.Readings, err = readingsOf(ctx, b.tx, code); err != nil {
 				return nil, err
 			}
 		}
-		job = &openJob{k.job(readings), k.Standing}
+		job = &openJob{k.job(logged), k.Standing}
 		b.jobs[code] = job
 	}
 	return job, job.standing.refuse()
@@ -138,8 +138,8 @@ func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
 func (b *batch) remember(err error) {
 	d := b.desk
 	for code, job := range b.jobs {
-		d.held += len(job.Readings) - len(d.logs[code])
-		d.logs[code] = job.Readings
+		d.held += len(job.Readings) - len(d.logs[code].Readings)
+		d.logs[code] = job.Job
 	}
 	if err != nil || len(d.logs) > logsKept || d.held > readingsKept {
 		clear(d.logs)

@@ -44,9 +44,9 @@ type desk struct {
 	closing chan struct{}
 	closed  chan struct{}
 	once    sync.Once
-	// logs holds the readings of the sheets in use, so that they are not read
+	// logs holds the sheets in use with their readings, so that they are not read
 	// again for every new one. Nobody else adds any: the folder is locked.
-	logs  map[string][]progress.Reading
+	logs  map[string]progress.Job
 	held  int // readings in logs
 	sizes batchSizes
 }
@@ -62,7 +62,7 @@ type entry struct {
 
 func newDesk(s *Store) *desk {
 	d := &desk{store: s, waiting: make(chan *entry, mostAtOnce), closing: make(chan struct{}), closed: make(chan struct{}),
-		logs: make(map[string][]progress.Reading)}
+		logs: make(map[string]progress.Job)}
 	go d.run()
 	return d
 }

@@ -110,7 +110,7 @@ func TestFailedBatchIsForgotten(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	issue(t, s, plan(1, 2))
 	mustPost(t, s, code(1), body("r1", 1, 1, 90))
-	if len(s.desk.logs[code(1)]) != 1 {
+	if len(s.desk.logs[code(1)].Readings) != 1 {
 		t.Fatalf("log in memory = %v, want r1", s.desk.logs)
 	}
 	exec(t, s, `PRAGMA max_page_count = 1`) // as small as what is there: it cannot grow

@@ -44,7 +44,7 @@ func (s *Store) Remake(ctx context.Context, code string, scrapped int, by string
 		if err != nil {
 			return err
 		}
-		if !slices.Contains(progress.Scrapped(k.job(readings)), scrapped) {
+		if !slices.Contains(progress.Scrapped(k.job(progress.Job{Readings: readings})), scrapped) {
 			return fault.New(fault.Conflict, "piece", "Piece %d is not scrapped: there is nothing to make again.", scrapped)
 		}
 		piece = k.Quantity + 1

@@ -210,12 +210,13 @@ func (s *Store) Progress(ctx context.Context, code string) (progress.Job, error)
 		return progress.Job{}, err
 	}
 	readings, err := readingsOf(ctx, s.read, traveler.TidyCode(code))
-	return k.job(readings), err
+	return k.job(progress.Job{Readings: readings}), err
 }
 
-// job is the sheet with its readings.
-func (k Kept) job(readings []progress.Reading) progress.Job {
-	return progress.Job{Traveler: k.Traveler, Readings: readings, Quantity: k.Quantity, Override: k.Override, Every: k.Every}
+// job is a job with its readings as the sheet now stands.
+func (k Kept) job(logged progress.Job) progress.Job {
+	logged.Traveler, logged.Quantity, logged.Override, logged.Every = k.Traveler, k.Quantity, k.Override, k.Every
+	return logged
 }
 
 // standing adds up what has happened to a sheet.

@@ -32,25 +32,23 @@ type Verdict struct {
 
 // MarshalJSON writes the verdict as the answer to the phone.
 func (v Verdict) MarshalJSON() ([]byte, error) {
-	reading, err := v.Reading.MarshalJSON()
-	if err != nil {
-		return nil, err
-	}
-	o := object{make([]byte, 0, 1024)}
-	o.raw("reading", reading)
+	o := object{text: make([]byte, 0, 640)} // as long as most of them
+	o.field("reading")
+	o.text = v.Reading.appendJSON(o.text)
 	decimal(&o, "error", &v.Error, 2)
 	o.yes("in_tolerance", v.InTolerance)
 	o.words("advice", v.Advice)
-	o.raw("next", v.Next.text())
+	o.field("next")
+	o.text = v.Next.appendJSON(o.text)
 	return o.end(), nil
 }
 
-// text writes a spot as JSON; nil as null.
-func (s *Spot) text() []byte {
+// appendJSON writes a spot; nil as null.
+func (s *Spot) appendJSON(to []byte) []byte {
 	if s == nil {
-		return []byte("null")
+		return append(to, "null"...)
 	}
-	var o object
+	o := object{text: to}
 	o.count("piece", int64(s.Piece))
 	o.count("step", int64(s.Step))
 	return o.end()
@@ -84,7 +82,7 @@ func Judge(job Job, r Reading) (Verdict, error) {
 	if err != nil {
 		return Verdict{}, err
 	}
-	t.add(&r)
+	t = t.with(&r)
 	return Verdict{
 		Reading: r, Error: r.Error, InTolerance: within(r.Error, step.Tolerance),
 		Advice: t.advise(job, r), Next: t.nextBend(job),
@@ -226,7 +224,7 @@ func (t tally) doubtSpot(job Job, r Reading) *fault.Refusal {
 	if t.scrapped[r.Piece] {
 		return fault.New(fault.Unsure, "piece", "Piece %d was scrapped. Log a bend on it all the same?", r.Piece)
 	}
-	if t.done[spot] {
+	if t.in(spot) {
 		return t.doubtTwice(r)
 	}
 	if !slices.Contains(t.sample(job), r.Piece) {

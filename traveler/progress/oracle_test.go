@@ -3,8 +3,11 @@ package progress
 import (
 	"fmt"
 	"math/rand"
+	"reflect"
 	"slices"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -213,8 +216,49 @@ func (p *person) log(t *testing.T, r Reading, bent unit.CentiDeg) Reading {
 	if err != nil {
 		t.Fatalf("Judge(%+v) = %v", r, err)
 	}
-	p.job.Readings = append(p.job.Readings, v.Reading)
+	p.job.Add(v.Reading)
 	return v.Reading
+}
+
+// A job to which readings were added one after the other is judged as one whose
+// readings are counted anew.
+func TestAddedReadingsAreJudgedAsCountedOnes(t *testing.T) {
+	taken := 0
+	rapid.Check(t, func(r *rapid.T) {
+		added := Job{Traveler: sheet(4), Override: rapid.Bool().Draw(r, "override"), Every: rapid.IntRange(0, 2).Draw(r, "every")}
+		added.Traveler.Run = rapid.SampledFrom([]string{traveler.ByPiece, traveler.ByStep}).Draw(r, "run")
+		for i := range rapid.IntRange(10, 40).Draw(r, "readings") {
+			one := Reading{ID: fmt.Sprint(i), Piece: rapid.IntRange(1, 4).Draw(r, "piece"), Step: rapid.IntRange(1, 3).Draw(r, "step"),
+				Measured: unit.CentiDeg(rapid.IntRange(8700, 9300).Draw(r, "measured")), GivenAs: GivenBend, Confirmed: rapid.Bool().Draw(r, "confirmed"),
+				State: rapid.SampledFrom([]string{StateAsBent, StateAsBent, StateAsBent, StateReworked, StateScrapped}).Draw(r, "state"), Received: "2026-05-04T12:00:00Z"}
+			if len(added.Readings) > 0 && rapid.IntRange(0, 3).Draw(r, "corrects") == 0 {
+				old := added.Readings[rapid.IntRange(0, len(added.Readings)-1).Draw(r, "which")]
+				one.Corrects = old.ID
+				if rapid.Bool().Draw(r, "withdrawn") {
+					one.Piece, one.Step, one.Measured, one.Flags = old.Piece, old.Step, old.Measured, []string{FlagWithdrawn}
+				}
+			}
+			plain := added
+			plain.sum = nil
+			want, wantErr := Judge(plain, one)
+			for range 2 { // judging changes nothing
+				if got, err := Judge(added, one); fmt.Sprint(err) != fmt.Sprint(wantErr) || !reflect.DeepEqual(got, want) {
+					r.Fatalf("Judge(%+v) = %+v, %v, want %+v, %v", one, got, err, want, wantErr)
+				}
+			}
+			if wantErr != nil {
+				continue
+			}
+			taken++
+			added.Add(want.Reading)
+			if !added.counted() {
+				r.Fatalf("what they add up to was lost with %+v", one)
+			}
+		}
+	})
+	if taken < 200 {
+		t.Errorf("%d readings were taken: the property was hardly tried", taken)
+	}
 }
 
 func ExampleJudge() {

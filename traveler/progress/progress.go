@@ -9,7 +9,11 @@
 // more; everything here works on the readings that are left (see Counted).
 package progress
 
-import "brakeside/traveler"
+import (
+	"maps"
+
+	"brakeside/traveler"
+)
 
 // Job is one traveler with everything logged against it so far.
 type Job struct {
@@ -18,7 +22,27 @@ type Job struct {
 	Quantity int       // pieces to make now; 0 means as on the traveler
 	Override bool      // the owner has let the run go on without an accepted first piece
 	Every    int       // the first, every so-manieth and the last piece are measured; 0 or 1 means every piece
+
+	sum *tally // of Readings, as Add keeps it; nil when they must be counted
 }
+
+// Add puts a judged reading behind the others and keeps what they add up to, so
+// that the thousandth is judged as fast as the first. Readings put there without
+// it are counted anew each time.
+func (j *Job) Add(r Reading) {
+	known := r.Corrects == "" && !r.Withdrawn() && j.counted()
+	j.Readings = append(j.Readings, r)
+	if !known {
+		t := tallyOf(*j)
+		j.sum = &t
+		return
+	}
+	j.sum.of++
+	j.sum.add(&j.Readings[len(j.Readings)-1])
+}
+
+// counted reports whether the sum is that of all readings.
+func (j Job) counted() bool { return j.sum != nil && j.sum.of == len(j.Readings) }
 
 // Spot is one bend of one piece.
 type Spot struct {
@@ -67,18 +91,23 @@ func standing(readings []Reading) []*Reading {
 
 // tally is what the counted readings of a job add up to.
 type tally struct {
+	of       int // readings, with those that do not count
 	readings []*Reading
 	done     map[Spot]bool // bent, as bent or after rework
+	latest   Spot          // one more that is; the zero spot is none
 	scrapped map[int]bool  // pieces
 }
 
 func tallyOf(job Job) tally { return tallyWithout(job, "") }
 
 // tallyWithout is the tally of a job as if the reading with that id did not
-// count.
+// count. It must not be added to: it may be the job's own.
 func tallyWithout(job Job, id string) tally {
+	if id == "" && job.counted() {
+		return *job.sum
+	}
 	counted := standing(job.Readings)
-	t := tally{readings: counted[:0], done: make(map[Spot]bool, len(counted)+1), scrapped: make(map[int]bool)}
+	t := tally{of: len(job.Readings), readings: counted[:0], done: make(map[Spot]bool, len(counted)+1), scrapped: make(map[int]bool)}
 	for _, r := range counted {
 		if id == "" || r.ID != id {
 			t.add(r)
@@ -89,9 +118,6 @@ func tallyWithout(job Job, id string) tally {
 
 // add counts one more reading.
 func (t *tally) add(r *Reading) {
-	if r.Withdrawn() {
-		return
-	}
 	t.readings = append(t.readings, r)
 	if r.State == StateScrapped {
 		t.scrapped[r.Piece] = true
@@ -99,6 +125,24 @@ func (t *tally) add(r *Reading) {
 	}
 	t.done[Spot{r.Piece, r.Step}] = true
 }
+
+// with is the tally with one more reading; the tally itself stays as it is.
+func (t tally) with(r *Reading) tally {
+	if r.Withdrawn() {
+		return t
+	}
+	t.readings = append(t.readings[:len(t.readings):len(t.readings)], r)
+	if r.State == StateScrapped {
+		t.scrapped = maps.Clone(t.scrapped)
+		t.scrapped[r.Piece] = true
+		return t
+	}
+	t.latest = Spot{r.Piece, r.Step}
+	return t
+}
+
+// in reports whether a bend is bent, as bent or after rework.
+func (t tally) in(spot Spot) bool { return t.done[spot] || spot == t.latest }
 
 // firstPiece is the lowest piece that is not scrapped: when piece 1 is lost,
 // the next one is the one to approve. It is past the quantity when all are
@@ -189,7 +233,7 @@ func (t tally) next(job Job) (Spot, bool) {
 func (t tally) nextByPiece(job Job, pieces []int) (Spot, bool) {
 	for _, piece := range pieces {
 		for i := range job.Traveler.Steps {
-			if spot := (Spot{piece, job.Traveler.Steps[i].Number}); !t.done[spot] {
+			if spot := (Spot{piece, job.Traveler.Steps[i].Number}); !t.in(spot) {
 				return spot, true
 			}
 		}
@@ -201,7 +245,7 @@ func (t tally) nextByPiece(job Job, pieces []int) (Spot, bool) {
 func (t tally) nextByStep(job Job, pieces []int) (Spot, bool) {
 	for i := range job.Traveler.Steps {
 		for _, piece := range pieces {
-			if spot := (Spot{piece, job.Traveler.Steps[i].Number}); !t.done[spot] {
+			if spot := (Spot{piece, job.Traveler.Steps[i].Number}); !t.in(spot) {
 				return spot, true
 			}
 		}

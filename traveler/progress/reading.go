@@ -79,8 +79,10 @@ func (r Reading) Teaches() bool {
 // MarshalJSON writes the reading with angles in degrees and lengths in
 // millimetres, under the names of the contract and in its order. Seq and
 // Received are left out while they are not set.
-func (r Reading) MarshalJSON() ([]byte, error) {
-	o := object{make([]byte, 0, 512)}
+func (r Reading) MarshalJSON() ([]byte, error) { return r.appendJSON(nil), nil }
+
+func (r *Reading) appendJSON(to []byte) []byte {
+	o := object{text: to}
 	o.words("id", r.ID)
 	o.count("piece", int64(r.Piece))
 	o.count("step", int64(r.Step))
@@ -111,5 +113,5 @@ func (r Reading) MarshalJSON() ([]byte, error) {
 	if r.Received != "" {
 		o.words("received", r.Received)
 	}
-	return o.end(), nil
+	return o.end()
 }

@@ -92,7 +92,7 @@ func meanSpringback(b traveler.Brake, step traveler.Step, readings []*Reading) u
 // waitsFor reports whether a piece still waits for this step.
 func (t tally) waitsFor(job Job, step traveler.Step) bool {
 	for _, piece := range t.sample(job) {
-		if !t.done[Spot{piece, step.Number}] {
+		if !t.in(Spot{piece, step.Number}) {
 			return true
 		}
 	}

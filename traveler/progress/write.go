@@ -9,12 +9,15 @@ import (
 // object writes a JSON object, field by field in the order of the calls. One is
 // written for every reading, while others wait for it: reflection would take
 // four times as long.
-type object struct{ text []byte }
+type object struct {
+	text  []byte // the object behind whatever was there
+	begun bool
+}
 
 func (o *object) field(name string) {
 	lead := `,"`
-	if len(o.text) == 0 {
-		lead = `{"`
+	if !o.begun {
+		lead, o.begun = `{"`, true
 	}
 	o.text = append(append(append(o.text, lead...), name...), `":`...)
 }
@@ -47,12 +50,6 @@ func (o *object) count(name string, value int64) {
 func (o *object) yes(name string, value bool) {
 	o.field(name)
 	o.text = strconv.AppendBool(o.text, value)
-}
-
-// raw writes a field whose value is JSON already.
-func (o *object) raw(name string, value []byte) {
-	o.field(name)
-	o.text = append(o.text, value...)
 }
 
 // decimal writes a whole number of 1/10^places, nil as null.
