@@ -41,6 +41,9 @@ func long(t testing.TB, readings int) (*shop, *http.Cookie) {
 		t.Fatal(err)
 	}
 	s.pages = s.server.Handler()
+	if err := s.store.KeepSetting(context.Background(), settingSetUp, "yes"); err != nil {
+		t.Fatal(err)
+	}
 	return s, s.owner()
 }
 

@@ -93,9 +93,7 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	if err := s.sumUp(r.Context(), view.Acts, job); err != nil {
-		return err
-	}
+	sumUp(view.Acts, job)
 	if view.Steps, err = stepLines(job); err != nil {
 		return err
 	}
@@ -305,14 +303,13 @@ func acts(kept store.Kept, job progress.Job) []actView {
 }
 
 // sumUp begins the words that close a job with what the log says.
-func (s *Server) sumUp(ctx context.Context, acts []actView, job progress.Job) error {
-	share, err := s.shareOf(ctx, job.Traveler.Code)
+func sumUp(acts []actView, job progress.Job) {
+	share := shareOf(job)
 	for i := range acts {
 		if acts[i].Kind == store.EventClosed {
 			acts[i].Value = fmt.Sprintf("%s logged, %s scrapped, %s in tolerance.", counted(len(progress.Counted(job)), "bend"), counted(len(progress.Scrapped(job)), "piece"), share)
 		}
 	}
-	return err
 }
 
 // eventWords are what was decided, up to the detail of it.

@@ -1,7 +1,6 @@
 package server
 
 import (
-	"context"
 	"fmt"
 	"net/http"
 	"time"
@@ -44,9 +43,7 @@ func (s *Server) jobsPage(w http.ResponseWriter, r *http.Request) error {
 		}
 		line := s.jobLine(sheet)
 		if open(sheet) {
-			if line.Share, err = s.shareOf(r.Context(), sheet.Code); err != nil {
-				return err
-			}
+			line.Share = share(sheet.InTolerance, sheet.Measured)
 			view.Open = append(view.Open, line)
 		} else if len(view.Past) < mostPast {
 			view.Past = append(view.Past, line)
@@ -89,12 +86,8 @@ func standing(sheet store.Line) string {
 	return "running"
 }
 
-// shareOf gives the share in tolerance of one sheet's readings, in words.
-func (s *Server) shareOf(ctx context.Context, code string) (string, error) {
-	job, err := s.store.Progress(ctx, code)
-	if err != nil {
-		return "", err
-	}
+// shareOf gives the share in tolerance of a job's readings, in words.
+func shareOf(job progress.Job) string {
 	var n, good int
 	for _, reading := range asBent(job) {
 		n++
@@ -102,7 +95,7 @@ func (s *Server) shareOf(ctx context.Context, code string) (string, error) {
 			good++
 		}
 	}
-	return share(good, n), nil
+	return share(good, n)
 }
 
 // asBent gives the readings that say how the bends came off the brake: those

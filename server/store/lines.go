@@ -125,6 +125,8 @@ type loggedPiece struct {
 	code         string
 	piece, bends int
 	scrapped     bool
+	measured     int // readings that were not taken after rework
+	good         int // of these, those in tolerance
 }
 
 // count fills in how far a sheet is from what was logged of its pieces.
@@ -135,6 +137,7 @@ func (l *Line) count(pieces []loggedPiece) {
 		if p.scrapped {
 			scrapped[p.piece] = true
 		}
+		l.Measured, l.InTolerance = l.Measured+p.measured, l.InTolerance+p.good
 	}
 	l.Scrapped = len(scrapped)
 	for _, piece := range progress.SamplePieces(l.Quantity, l.Every, scrapped) {
@@ -146,14 +149,15 @@ func (l *Line) count(pieces []loggedPiece) {
 // piecesByCode sums up the readings that count, as progress.Counted has them.
 func (s *Store) piecesByCode(ctx context.Context, after marks) (map[string][]loggedPiece, error) {
 	rows, err := s.read.QueryContext(ctx, touched+`
-		SELECT s.code, r.piece, count(DISTINCT CASE WHEN r.state <> 'scrapped' THEN r.step END), max(r.state = 'scrapped')
+		SELECT s.code, r.piece, count(DISTINCT CASE WHEN r.state <> 'scrapped' THEN r.step END), max(r.state = 'scrapped'),
+		       sum(r.state <> 'reworked'), sum(r.state <> 'reworked' AND r.in_tolerance)
 		FROM touched CROSS JOIN sheet s ON s.code = touched.code
 		CROSS JOIN sheet_reading l ON l.sheet = s.number CROSS JOIN reading r ON r.seq = l.reading
 		WHERE `+stands+`
 		GROUP BY l.sheet, r.piece`, after.values()...)
 	pieces, err := all(rows, err, func(rows *sql.Rows) (loggedPiece, error) {
 		var p loggedPiece
-		err := rows.Scan(&p.code, &p.piece, &p.bends, &p.scrapped)
+		err := rows.Scan(&p.code, &p.piece, &p.bends, &p.scrapped, &p.measured, &p.good)
 		return p, err
 	})
 	byCode := make(map[string][]loggedPiece)

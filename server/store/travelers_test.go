@@ -197,15 +197,33 @@ func TestTravelersAgreesWithProgress(t *testing.T) {
 			t.Errorf("line of %s = done %d, scrapped %d, readings %d, bends %d, want %d, %d, %d, %d",
 				l.Code, l.Done, l.Scrapped, l.Readings, l.Bends, done, len(scrapped), len(job.Readings), bends)
 		}
+		measured, good := asBent(job)
+		if l.Measured != measured || l.InTolerance != good {
+			t.Errorf("line of %s = %d of %d in tolerance, want %d of %d", l.Code, l.InTolerance, l.Measured, good, measured)
+		}
 		if l.LastReading.IsZero() != (len(job.Readings) == 0) || !l.LastReading.IsZero() && !l.LastReading.Equal(noon) {
 			t.Errorf("line of %s: last reading %v with %d readings", l.Code, l.LastReading, len(job.Readings))
 		}
 	}
 	want := Line{Code: code(2), Job: "J-2", Part: "TR-7", Revision: "A", Brake: "long brake", Steps: 2, IssuedAt: lines[1].IssuedAt,
-		Standing: Standing{Quantity: 7, Every: 3}, Bends: 8, Done: 1, Readings: 1, LastReading: noon}
+		Standing: Standing{Quantity: 7, Every: 3}, Bends: 8, Done: 1, Readings: 1, Measured: 1, InTolerance: 1, LastReading: noon}
 	if !reflect.DeepEqual(lines[1], want) {
 		t.Errorf("line of sheet 2 = %+v, want %+v", lines[1], want)
 	}
+}
+
+// asBent counts the readings that say how the bends came off the brake.
+func asBent(job progress.Job) (measured, good int) {
+	for _, r := range progress.Counted(job) {
+		if r.State == progress.StateReworked {
+			continue
+		}
+		measured++
+		if step, _ := progress.StepOf(job.Traveler, r.Step); max(r.Error, -r.Error) <= step.Tolerance {
+			good++
+		}
+	}
+	return measured, good
 }
 
 // doneBends counts the plain way.

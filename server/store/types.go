@@ -90,6 +90,8 @@ type Line struct {
 	Done        int // of these, those that are in
 	Scrapped    int // pieces
 	Readings    int
+	Measured    int // readings that count and were not taken after rework
+	InTolerance int // of these
 	LastReading time.Time
 }
 

@@ -39,9 +39,9 @@ func StopOnScale(b traveler.Brake, bend unit.CentiDeg) unit.CentiDeg {
 
 // stopUsed is the bend angle the leaf was stopped at: as logged, else as
 // printed.
-func stopUsed(b traveler.Brake, step traveler.Step, r Reading) unit.CentiDeg {
+func stopUsed(b *traveler.Brake, step *traveler.Step, r *Reading) unit.CentiDeg {
 	if r.Stop != nil {
-		return StopBend(b, *r.Stop)
+		return StopBend(*b, *r.Stop)
 	}
 	return step.StopBend
 }
@@ -51,7 +51,7 @@ func stopUsed(b traveler.Brake, step traveler.Step, r Reading) unit.CentiDeg {
 // 0 when the traveler has no such step.
 func StopUsed(t *traveler.Traveler, r Reading) unit.CentiDeg {
 	step, _ := StepOf(t, r.Step)
-	return stopUsed(t.Brake, step, r)
+	return stopUsed(&t.Brake, &step, &r)
 }
 
 // advise words what to do about r, the last reading of the tally. On the wrong
@@ -107,7 +107,7 @@ func adviseBend(b traveler.Brake, step traveler.Step, r Reading) string {
 
 func adviseUnder(b traveler.Brake, step traveler.Step, r Reading) string {
 	short := -r.Error
-	again := stopUsed(b, step, r) + short
+	again := stopUsed(&b, &step, &r) + short
 	if b.MaxAngle > 0 && again > b.MaxAngle {
 		return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, as far as the leaf goes; the rest cannot be had on this brake.",
 			short.Text(1), StopOnScale(b, b.MaxAngle).Text(1))

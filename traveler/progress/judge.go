@@ -98,7 +98,7 @@ func place(job Job, r Reading) (traveler.Step, error) {
 	if r.Piece < 1 || r.Piece > job.pieces() {
 		return step, fault.New(fault.Invalid, "piece", "There is no piece %d: %d are to be made. The owner can raise the quantity.", r.Piece, job.pieces())
 	}
-	if stop := stopUsed(job.Traveler.Brake, step, r); stop < anyAngle.least || stop > anyAngle.most {
+	if stop := stopUsed(&job.Traveler.Brake, &step, &r); stop < anyAngle.least || stop > anyAngle.most {
 		return step, fault.New(fault.Invalid, "stop", "A stop at %s cannot be: this brake's scale shows the %s.", r.Stop.Text(1), job.Traveler.Brake.Reads)
 	}
 	return step, nil

@@ -30,7 +30,8 @@ type Job struct {
 // that the thousandth is judged as fast as the first. Readings put there without
 // it are counted anew each time.
 func (j *Job) Add(r Reading) {
-	known := r.Corrects == "" && !r.Withdrawn() && j.counted()
+	moves := len(j.Readings) == cap(j.Readings) // what points to the old list would keep it in memory
+	known := !moves && r.Corrects == "" && !r.Withdrawn() && j.counted()
 	j.Readings = append(j.Readings, r)
 	if !known {
 		t := tallyOf(*j)
@@ -162,13 +163,13 @@ func (t tally) firstPiece() int {
 func SamplePieces(quantity, every int, scrapped map[int]bool) []int {
 	every = max(every, 1)
 	sample := make([]int, 0, max(quantity, 0)/every+2)
-	last := 0 // of the good pieces so far
+	last, due := 0, 0 // the last of the good pieces so far, and from where on the next is measured
 	for piece := 1; piece <= quantity; piece++ {
 		if scrapped[piece] {
 			continue
 		}
-		if last == 0 || piece/every > last/every {
-			sample = append(sample, piece)
+		if piece >= due {
+			sample, due = append(sample, piece), (piece/every+1)*every
 		}
 		last = piece
 	}

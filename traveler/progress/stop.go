@@ -51,8 +51,8 @@ func propose(b traveler.Brake, step traveler.Step, readings []*Reading) proposal
 		return proposal{}
 	}
 	last := readings[n-1]
-	used := stopUsed(b, step, *last)
-	move := max(-mostMove, min(mostMove, step.Target+meanSpringback(b, step, readings)-used))
+	used := stopUsed(&b, &step, last)
+	move := max(-mostMove, min(mostMove, step.Target+meanSpringback(&b, &step, readings)-used))
 	if b.MaxAngle > 0 {
 		move = min(move, b.MaxAngle-used)
 	}
@@ -81,10 +81,10 @@ func (p proposal) words(b traveler.Brake) string {
 	return fmt.Sprintf("set the stop at %s (%s of this job).", StopOnScale(b, p.stop).Text(1), source)
 }
 
-func meanSpringback(b traveler.Brake, step traveler.Step, readings []*Reading) unit.CentiDeg {
+func meanSpringback(b *traveler.Brake, step *traveler.Step, readings []*Reading) unit.CentiDeg {
 	var sum unit.CentiDeg
 	for _, r := range readings {
-		sum += stopUsed(b, step, *r) - r.Bend()
+		sum += stopUsed(b, step, r) - r.Bend()
 	}
 	return unit.CentiDeg(math.Round(float64(sum) / float64(len(readings))))
 }
