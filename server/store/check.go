@@ -10,9 +10,10 @@ import (
 )
 
 // Check looks for damage: the structure of the file, references between rows,
-// and for every sheet whether its snapshot still has its digest and can be
-// read, whether all its readings can be found, and whether the review adds up. No damage is an empty list; an error means that the check itself could
-// not be made.
+// for every sheet whether its snapshot still has its digest and can be read,
+// whether all readings can be found by their sheet, and whether the tally is
+// what they add up to. No damage is an empty list; an error means that the check
+// itself could not be made.
 func (s *Store) Check(ctx context.Context) ([]Damage, error) {
 	var found []Damage
 	for _, look := range []func(context.Context) ([]Damage, error){s.checkFile, s.checkReferences, s.checkTravelers, s.checkFiled, s.checkTally, s.checkPhotos} {
@@ -102,15 +103,20 @@ func (s *Store) checkFiled(ctx context.Context) ([]Damage, error) {
 	})
 }
 
-// checkTally adds up the readings anew.
+// checkTally adds up the readings anew, up to where the tally goes.
 func (s *Store) checkTally(ctx context.Context) ([]Damage, error) {
-	_, upTo, err := s.tallyUpTo(ctx)
+	tx, err := s.read.BeginTx(ctx, nil) // of one moment, should a service start meanwhile
 	if err != nil {
-		return nil, err
+		return nil, worded(err)
+	}
+	defer tx.Rollback()
+	var upTo int64
+	if err := tx.QueryRowContext(ctx, `SELECT coalesce(max(last), 0) FROM tally`).Scan(&upTo); err != nil {
+		return nil, worded(err)
 	}
 	const kept = `SELECT ` + tallyColumns + ` FROM tally`
 	var differ int
-	err = s.read.QueryRowContext(ctx, `
+	err = tx.QueryRowContext(ctx, `
 		WITH anew AS (SELECT * FROM (`+fold+`))
 		SELECT (SELECT count(*) FROM (SELECT * FROM anew EXCEPT `+kept+`)) + (SELECT count(*) FROM (`+kept+` EXCEPT SELECT * FROM anew))`, 0, upTo).Scan(&differ)
 	if err != nil || differ == 0 {
