@@ -37,8 +37,7 @@
 
   function remove(id) { keep(queue().filter((entry) => entry.reading.id !== id)); }
 
-  // phrase gives words that the page brings along, in the language of the shop.
-  const phrase = (name) => document.querySelector('template[data-phrase="' + name + '"]').content.textContent;
+  const { phrase, newId } = phone;
 
   let why = ""; // what the service said when it took nothing
 
@@ -54,14 +53,6 @@
       note.querySelector("[data-look]").hidden = !stuck;
       note.querySelector("[data-drop]").hidden = !stuck;
     }
-  }
-
-  // newId makes an id that no other phone makes. It begins with the time, so that
-  // readings that come in together lie together on the service's disk; a clock
-  // that is wrong does no harm.
-  function newId() {
-    const bytes = crypto.getRandomValues(new Uint8Array(6));
-    return Date.now().toString(16).padStart(12, "0") + Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
   }
 
   // Sending --------------------------------------------------------------

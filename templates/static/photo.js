@@ -55,8 +55,7 @@
     }
   }
 
-  // phrase gives words that the page brings along, in the language of the shop.
-  const phrase = (name) => document.querySelector('template[data-phrase="' + name + '"]').content.textContent;
+  const { phrase, newId } = phone;
 
   // post answers with the words to show once the service has decided, and fails
   // while it has not.
@@ -104,14 +103,6 @@
     await keep(photo);
     form.elements.photo.value = "";
     await send();
-  }
-
-  // newId makes an id that no other phone makes. It begins with the time, so that
-  // photos that come in together lie together on the service's disk; a clock
-  // that is wrong does no harm.
-  function newId() {
-    const bytes = crypto.getRandomValues(new Uint8Array(6));
-    return Date.now().toString(16).padStart(12, "0") + Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
   }
 
   // smaller gives the picture with its longest side cut down, turned as it was

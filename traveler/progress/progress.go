@@ -27,8 +27,8 @@ type Job struct {
 }
 
 // Add puts a judged reading behind the others and keeps what they add up to, so
-// that the thousandth is judged as fast as the first. Readings put there without
-// it are counted anew each time.
+// that the next need not be judged by counting all of them anew. Readings put
+// there without it are.
 func (j *Job) Add(r Reading) {
 	moves := len(j.Readings) == cap(j.Readings) // what points to the old list would keep it in memory
 	known := !moves && r.Corrects == "" && !r.Withdrawn() && j.counted()
