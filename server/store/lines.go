@@ -122,7 +122,6 @@ func scanLine(rows *sql.Rows, events map[string][]Event) (Line, error) {
 
 // loggedPiece is what was logged of one piece.
 type loggedPiece struct {
-	code         string
 	piece, bends int
 	scrapped     bool
 	measured     int // readings that were not taken after rework
@@ -155,15 +154,14 @@ func (s *Store) piecesByCode(ctx context.Context, after marks) (map[string][]log
 		CROSS JOIN sheet_reading l ON l.sheet = s.number CROSS JOIN reading r ON r.seq = l.reading
 		WHERE `+stands+`
 		GROUP BY l.sheet, r.piece`, after.values()...)
-	pieces, err := all(rows, err, func(rows *sql.Rows) (loggedPiece, error) {
-		var p loggedPiece
-		err := rows.Scan(&p.code, &p.piece, &p.bends, &p.scrapped, &p.measured, &p.good)
-		return p, err
-	})
 	byCode := make(map[string][]loggedPiece)
-	for _, p := range pieces {
-		byCode[p.code] = append(byCode[p.code], p)
-	}
+	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+		var code string
+		var p loggedPiece
+		err := rows.Scan(&code, &p.piece, &p.bends, &p.scrapped, &p.measured, &p.good)
+		byCode[code] = append(byCode[code], p)
+		return struct{}{}, err
+	})
 	return byCode, err
 }
 
@@ -171,10 +169,11 @@ func (s *Store) eventsByCode(ctx context.Context, after marks) (map[string][]Eve
 	rows, err := s.read.QueryContext(ctx, touched+`
 		SELECT e.code, e.kind, e.detail, e.by_whom, e.at
 		FROM touched CROSS JOIN traveler_event e ON e.code = touched.code ORDER BY e.seq`, after.values()...)
-	events, err := all(rows, err, scanEvent)
 	byCode := make(map[string][]Event)
-	for _, e := range events {
+	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+		e, err := scanEvent(rows)
 		byCode[e.Code] = append(byCode[e.Code], e)
-	}
+		return struct{}{}, err
+	})
 	return byCode, err
 }
