@@ -44,7 +44,12 @@ type running struct {
 // starts starts a service; the test ends it if it has not ended by then.
 func starts(t *testing.T, args ...string) *running {
 	t.Helper()
-	r := &running{t: t, command: exec.Command("brakeside", args...), lines: make(chan string, 100), errs: new(strings.Builder)}
+	return startsCommand(t, exec.Command("brakeside", args...))
+}
+
+func startsCommand(t *testing.T, command *exec.Cmd) *running {
+	t.Helper()
+	r := &running{t: t, command: command, lines: make(chan string, 100), errs: new(strings.Builder)}
 	out, err := r.command.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
