@@ -131,18 +131,24 @@ func killAfter(t *testing.T, data string, phones []*phone, answers int) {
 	t.Helper()
 	r := starts(t, "serve", "-addr", "127.0.0.1:0", "-data", data)
 	if answers >= 0 {
-		base := r.says("brakeside is at ")
-		stopped, enough := atWork(phones, base, answers)
-		select {
-		case <-enough:
-		case <-stopped:
-			t.Errorf("all phones have given up; the service complained %q", r.errs)
-		}
-		r.kill()
-		<-stopped
+		r.killAtWork(phones, answers)
 		return
 	}
 	r.kill()
+}
+
+// killAtWork lets the phones log and kills the service once so many readings were
+// answered.
+func (r *running) killAtWork(phones []*phone, answers int) {
+	r.t.Helper()
+	stopped, enough := atWork(phones, r.says("brakeside is at "), answers)
+	select {
+	case <-enough:
+	case <-stopped:
+		r.t.Errorf("all phones have given up; the service complained %q", r.errs)
+	}
+	r.kill()
+	<-stopped
 }
 
 // atWork lets the phones log, and gives what is closed once all have stopped and

@@ -91,19 +91,11 @@ func recorded(t *testing.T, tracer, data string, codes []string, answers int) []
 	trace := filepath.Join(t.TempDir(), "trace")
 	r := startsCommand(t, exec.Command(tracer, "-D", "-f", "-y", "-xx", "-s", "100000", "-o", trace,
 		"-e", "trace=pwrite64,write,fsync,fdatasync,ftruncate", "brakeside", "serve", "-addr", "127.0.0.1:0", "-data", data))
-	base := r.says("brakeside is at ")
 	var phones []*phone
 	for i := range killers {
 		phones = append(phones, &phone{number: i, codes: codes[2*i : 2*i+2]})
 	}
-	stopped, enough := atWork(phones, base, answers)
-	select {
-	case <-enough:
-	case <-stopped:
-		t.Fatalf("all phones have given up; the service complained %q", r.errs)
-	}
-	r.kill()
-	<-stopped
+	r.killAtWork(phones, answers)
 	for ends := time.Now().Add(testPatience); ; time.Sleep(50 * time.Millisecond) { // strace writes what it has seen
 		text, err := os.ReadFile(trace)
 		if err != nil {

@@ -149,7 +149,7 @@ func (s *Store) readSheets(ctx context.Context, b *books, after int64) error {
 		b.sheets = map[string]issuedSheet{}
 	}
 	rows, err := s.read.QueryContext(ctx, `SELECT code, job, part, brake, quantity, steps, issued_at FROM traveler WHERE rowid > ?`, after)
-	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+	err = each(rows, err, func(rows *sql.Rows) error {
 		var code, issued string
 		var sheet issuedSheet
 		err := rows.Scan(&code, &sheet.job, &sheet.part, &sheet.brake, &sheet.quantity, &sheet.steps, &issued)
@@ -157,7 +157,7 @@ func (s *Store) readSheets(ctx context.Context, b *books, after int64) error {
 			sheet.issued, err = timeOf(issued)
 		}
 		b.sheets[code] = sheet
-		return struct{}{}, err
+		return err
 	})
 	return err
 }

@@ -60,15 +60,15 @@ type sheet struct {
 func (s *Store) checkTravelers(ctx context.Context) ([]Damage, error) {
 	var found []Damage
 	rows, err := s.read.QueryContext(ctx, `SELECT code, digest, job, snapshot FROM traveler ORDER BY rowid`)
-	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+	err = each(rows, err, func(rows *sql.Rows) error {
 		var kept sheet
 		if err := rows.Scan(&kept.code, &kept.digest, &kept.job, &kept.snapshot); err != nil {
-			return struct{}{}, err
+			return err
 		}
 		if what := kept.damage(); what != "" {
 			found = append(found, Damage{Where: "sheet " + kept.code, What: what})
 		}
-		return struct{}{}, nil
+		return nil
 	})
 	return found, err
 }

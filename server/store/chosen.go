@@ -16,10 +16,8 @@ const stands = `instr(r.flags, 'withdrawn') = 0 AND NOT EXISTS (SELECT 1 FROM re
 // list of code, bar and day. A day is the beginning of the time of receipt.
 const pickedReadings = `
 	SELECT ` + sampleColumns + `
-	FROM json_each(?1) p CROSS JOIN sheet s ON s.code = p.value ->> 0 CROSS JOIN sheet_reading l ON l.sheet = s.number
-	CROSS JOIN reading r ON r.seq = l.reading AND r.bar = p.value ->> 1 AND substr(r.received, 1, 10) = p.value ->> 2
-	JOIN traveler t ON t.code = r.code
-	WHERE `
+	FROM json_each(?1) p CROSS JOIN ` + ofSheet + ` JOIN traveler t ON t.code = r.code
+	WHERE s.code = p.value ->> 0 AND r.bar = p.value ->> 1 AND substr(r.received, 1, 10) = p.value ->> 2 AND `
 
 // touched lists the rows of a choice that hold something of what is counted,
 // those touched last first.
@@ -166,7 +164,7 @@ func (s *Store) LessonsFrom(ctx context.Context, count int) (int64, error) {
 func (s *Store) OfSheet(ctx context.Context, code string) ([]Sample, error) {
 	rows, err := s.read.QueryContext(ctx, `
 		SELECT `+sampleColumns+`
-		`+ofSheet+` JOIN traveler t ON t.code = r.code
+		FROM `+ofSheet+` JOIN traveler t ON t.code = r.code
 		WHERE s.code = +?1 ORDER BY l.reading`, code)
 	return all(rows, err, scanSample)
 }

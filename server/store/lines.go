@@ -150,17 +150,16 @@ func (s *Store) piecesByCode(ctx context.Context, after marks) (map[string][]log
 	rows, err := s.read.QueryContext(ctx, touched+`
 		SELECT s.code, r.piece, count(DISTINCT CASE WHEN r.state <> 'scrapped' THEN r.step END), max(r.state = 'scrapped'),
 		       sum(r.state <> 'reworked'), sum(r.state <> 'reworked' AND r.in_tolerance)
-		FROM touched CROSS JOIN sheet s ON s.code = touched.code
-		CROSS JOIN sheet_reading l ON l.sheet = s.number CROSS JOIN reading r ON r.seq = l.reading
-		WHERE `+stands+`
+		FROM touched CROSS JOIN `+ofSheet+`
+		WHERE s.code = touched.code AND `+stands+`
 		GROUP BY l.sheet, r.piece`, after.values()...)
 	byCode := make(map[string][]loggedPiece)
-	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+	err = each(rows, err, func(rows *sql.Rows) error {
 		var code string
 		var p loggedPiece
 		err := rows.Scan(&code, &p.piece, &p.bends, &p.scrapped, &p.measured, &p.good)
 		byCode[code] = append(byCode[code], p)
-		return struct{}{}, err
+		return err
 	})
 	return byCode, err
 }
@@ -170,10 +169,10 @@ func (s *Store) eventsByCode(ctx context.Context, after marks) (map[string][]Eve
 		SELECT e.code, e.kind, e.detail, e.by_whom, e.at
 		FROM touched CROSS JOIN traveler_event e ON e.code = touched.code ORDER BY e.seq`, after.values()...)
 	byCode := make(map[string][]Event)
-	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+	err = each(rows, err, func(rows *sql.Rows) error {
 		e, err := scanEvent(rows)
 		byCode[e.Code] = append(byCode[e.Code], e)
-		return struct{}{}, err
+		return err
 	})
 	return byCode, err
 }

@@ -138,16 +138,16 @@ func (s *Store) Picture(ctx context.Context, code string, seq int64) (image []by
 func (s *Store) checkPhotos(ctx context.Context) ([]Damage, error) {
 	var found []Damage
 	rows, err := s.read.QueryContext(ctx, `SELECT id, digest, image FROM photo ORDER BY seq`)
-	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+	err = each(rows, err, func(rows *sql.Rows) error {
 		var id, digest string
 		var image sql.RawBytes
 		if err := rows.Scan(&id, &digest, &image); err != nil {
-			return struct{}{}, err
+			return err
 		}
 		if sum := sha256.Sum256(image); hex.EncodeToString(sum[:]) != digest {
 			found = append(found, Damage{Where: "photo " + id, What: "it is no longer what came in: the digest differs"})
 		}
-		return struct{}{}, nil
+		return nil
 	})
 	return found, err
 }

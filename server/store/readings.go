@@ -28,12 +28,12 @@ func readingsOf(ctx context.Context, q queryer, code string) ([]progress.Reading
 	return scanReadings(rows, err)
 }
 
-// ofSheet finds the readings of sheets.
-const ofSheet = `FROM sheet s CROSS JOIN sheet_reading l ON l.sheet = s.number CROSS JOIN reading r ON r.seq = l.reading`
+// ofSheet finds the readings of sheets, in their order.
+const ofSheet = `sheet s CROSS JOIN sheet_reading l ON l.sheet = s.number CROSS JOIN reading r ON r.seq = l.reading`
 
 // The plus before the code spares SQLite to prepare the statement anew for
 // each: it takes a bare parameter for a hint how many rows there will be.
-const readingsQuery = `SELECT ` + readingColumns + ` ` + ofSheet + ` WHERE s.code = +? ORDER BY l.reading`
+const readingsQuery = `SELECT ` + readingColumns + ` FROM ` + ofSheet + ` WHERE s.code = +? ORDER BY l.reading`
 
 func scanReadings(rows *sql.Rows, err error) ([]progress.Reading, error) {
 	return all(rows, err, func(rows *sql.Rows) (progress.Reading, error) { return scanReading(rows) })

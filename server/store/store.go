@@ -243,17 +243,28 @@ type queryer interface {
 
 // all scans every row of a query.
 func all[T any](rows *sql.Rows, err error, scan func(*sql.Rows) (T, error)) ([]T, error) {
+	var list []T
+	err = each(rows, err, func(rows *sql.Rows) error {
+		item, err := scan(rows)
+		list = append(list, item)
+		return err
+	})
 	if err != nil {
-		return nil, worded(err)
+		return nil, err
+	}
+	return list, nil
+}
+
+// each shows every row of a query to take, up to an error.
+func each(rows *sql.Rows, err error, take func(*sql.Rows) error) error {
+	if err != nil {
+		return worded(err)
 	}
 	defer rows.Close()
-	var list []T
 	for rows.Next() {
-		item, err := scan(rows)
-		if err != nil {
-			return nil, worded(err)
+		if err := take(rows); err != nil {
+			return worded(err)
 		}
-		list = append(list, item)
 	}
-	return list, worded(rows.Err())
+	return worded(rows.Err())
 }

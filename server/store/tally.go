@@ -225,11 +225,11 @@ func (s *Store) FirstPieces(ctx context.Context, c Choice) ([]FirstPiece, error)
 func (s *Store) causes(ctx context.Context) (map[string]string, error) {
 	out := map[string]string{}
 	rows, err := s.read.QueryContext(ctx, `SELECT code, cause FROM first_piece_cause ORDER BY seq`)
-	_, err = all(rows, err, func(rows *sql.Rows) (struct{}, error) {
+	err = each(rows, err, func(rows *sql.Rows) error {
 		var code, cause string
 		err := rows.Scan(&code, &cause)
 		out[code] = cause
-		return struct{}{}, err
+		return err
 	})
 	return out, err
 }

@@ -43,7 +43,7 @@ func FormBody(form map[string][]string) ([]byte, error) {
 	if err := knownFields(form); err != nil {
 		return nil, err
 	}
-	var body strings.Builder
+	var body object
 	for _, field := range formFields {
 		value, err := formValue(field.name, field.sort, form[field.name])
 		if err != nil {
@@ -56,17 +56,10 @@ func FormBody(form map[string][]string) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		body.WriteString(separator(body.Len()) + strconv.Quote(field.name) + ":")
-		body.Write(text)
+		body.field(field.name)
+		body.text = append(body.text, text...)
 	}
-	return []byte("{" + body.String() + "}"), nil
-}
-
-func separator(written int) string {
-	if written == 0 {
-		return ""
-	}
-	return ","
+	return body.end(), nil
 }
 
 func knownFields(form map[string][]string) error {

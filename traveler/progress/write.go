@@ -23,7 +23,12 @@ func (o *object) field(name string) {
 }
 
 // end closes the object and gives it.
-func (o *object) end() []byte { return append(o.text, '}') }
+func (o *object) end() []byte {
+	if !o.begun {
+		return append(o.text, "{}"...)
+	}
+	return append(o.text, '}')
+}
 
 func (o *object) words(name, value string) {
 	o.field(name)
