@@ -1,0 +1,111 @@
+package flat
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"brakeside/calc/unit"
+)
+
+// mostMitre is the largest mitre that is proposed, in degrees: that of the part
+// file.
+const mostMitre unit.Deg = 80
+
+// mitred cuts the legs of a level that the part file gives a mitre. What then
+// leaves less than the gap is cut back to it; what runs through each other is
+// refused.
+func (c *corner) mitred(i int) {
+	var given []int
+	for side, e := range c.sides {
+		if c.has(side, i) && e.chain[i].Mitre != 0 {
+			given = append(given, side)
+		}
+	}
+	if given == nil {
+		return
+	}
+	var square [2]cut
+	for _, side := range given {
+		square[side] = *c.cut(side, i)
+	}
+	cut := func(side int, mitre unit.Deg, back float64) {
+		in := square[side].flatStart + back
+		to := square[side].back(in)
+		to.flatEnd = in + c.sides[side].flats[i]*math.Tan(mitre.Rad())
+		*c.cut(side, i) = to
+	}
+	for _, side := range given {
+		cut(side, c.sides[side].chain[i].Mitre, 0)
+	}
+	switch {
+	case !c.facing() || c.apart(i):
+	case c.nearest(i) == 0:
+		c.tooLittle(i, given, cut)
+	default:
+		back := least(0, 0, func(back float64) bool {
+			for _, side := range given {
+				cut(side, c.sides[side].chain[i].Mitre, back)
+			}
+			return c.apart(i)
+		})
+		for _, side := range given {
+			c.fit(c.sides[side].ids[i], "cut back %s mm beside their mitre", mm(back).Text(1))
+		}
+	}
+}
+
+// tooLittle refuses a mitre that lets a leg run through what stands beside it,
+// and names the least one that does not. Legs that are given the same are taken
+// to be meant alike.
+func (c *corner) tooLittle(i int, given []int, cut func(side int, mitre unit.Deg, back float64)) {
+	first := c.sides[given[0]]
+	mitre := first.chain[i].Mitre
+	if len(given) == 2 && c.sides[1].chain[i].Mitre != mitre {
+		given = given[:1]
+	}
+	from, most := int(math.Ceil(float64(mitre)*10)), int(mostMitre*10)
+	tenths := from + sort.Search(most-from+1, func(k int) bool {
+		for _, side := range given {
+			cut(side, unit.Deg(from+k)/10, 0)
+		}
+		return c.apart(i)
+	})
+	right := "leave it out, and the ends are cut to fit"
+	if tenths <= most {
+		right = fmt.Sprintf("give %s or more, or %s", (unit.Deg(tenths) / 10).Text(1), right)
+	}
+	c.refuse(fmt.Sprintf("/tray/walls/%s/%d/mitre", first.side, i), "a mitre of %s degrees lets %s overlap what stands beside it at the corner of %s and %s; %s",
+		mitre.Text(1), first.ids[i], c.sides[0].side, c.sides[1].side, right)
+}
+
+// fitted is what was cut otherwise than drawn, with the legs it was done to.
+type fitted struct {
+	how string
+	ids []string
+}
+
+// fit notes how a leg was cut so that it fits.
+func (p *pan) fit(id, how string, values ...any) {
+	how = fmt.Sprintf(how, values...)
+	k := slices.IndexFunc(p.fitted, func(f fitted) bool { return f.how == how })
+	if k < 0 {
+		k, p.fitted = len(p.fitted), append(p.fitted, fitted{how: how})
+	}
+	if f := &p.fitted[k]; !slices.Contains(f.ids, id) {
+		f.ids = append(f.ids, id)
+	}
+}
+
+// tellFitted says in one sentence what was cut otherwise than drawn.
+func (p *pan) tellFitted() {
+	var cuts []string
+	for _, f := range p.fitted {
+		cuts = append(cuts, strings.Join(f.ids, ", ")+" "+f.how)
+	}
+	if cuts != nil {
+		p.caution("cut to fit, so that a gap of %s mm stays where they meet: %s.", p.tray.Corners.Gap.Text(1), strings.Join(cuts, "; "))
+	}
+}
