@@ -97,14 +97,23 @@ func (c *corner) wallPair(tabbed bool) {
 	switch {
 	case tabbed:
 		c.beside(0, c.gap()) // the wall ends short of the inner face of the one with the tab
+		if c.tray.Corners.Tabs == part.OutsideTabs {
+			c.square(0, 0, max(c.cut(0, 0).flatStart, 0)) // and beside the curve of the tab
+		}
 	case !c.facing():
 	case a.leans() == b.leans():
-		c.together(0, -float64(c.sides[0].first().Radius+c.sheet.Thickness))
+		c.together(0, -max(c.outer(0), c.outer(1)))
 	case a.leans():
 		c.alone(0, 0, 1)
 	default:
 		c.alone(1, 0, 1)
 	}
+}
+
+// outer is the outside radius of the bend at the base: walls that slope to
+// different sides may end so much farther out than where they begin.
+func (c *corner) outer(side int) float64 {
+	return float64(c.sides[side].first().Radius + c.sheet.Thickness)
 }
 
 // lips cuts legs that hang on walls or on other lips. None is wider than the one
@@ -170,6 +179,11 @@ func (c *corner) together(i int, from float64) {
 	a, b := c.sides[0].sections[i], c.sides[1].sections[i]
 	if a.leans() && b.leans() {
 		c.slope[0], c.slope[1] = halving(a, b)
+		for side, e := range c.sides {
+			if e.chain[i].Mitre == 0 {
+				c.fit(e.ids[i], "mitred at %s degrees", unit.FromRad(math.Atan(c.slope[side])).Text(1))
+			}
+		}
 	}
 	c.beside(i, least(from, c.gap()/math.Sqrt2, func(short float64) bool {
 		c.beside(i, short)
@@ -186,12 +200,22 @@ func (c *corner) alone(side, i, count int) {
 		innermost = min(innermost, s.inner(float64(c.sheet.Thickness)))
 	}
 	if i == 0 {
-		from = -innermost
+		from = -innermost - c.outer(1-side)
 	}
-	c.square(side, i, least(from, c.gap()-innermost, func(in float64) bool {
+	in := least(from, c.gap()-innermost, func(in float64) bool {
 		c.square(side, i, in)
 		return c.wide(c.away(side, i, count))
-	}))
+	})
+	c.square(side, i, in)
+	if back := in - from; i > 0 && back > c.gap()+float64(c.sheet.Thickness)+geom.Near {
+		c.cutBack(side, i, back)
+	}
+}
+
+// cutBack notes that a leg is cut back farther than a neighbour that stands
+// upright asks for.
+func (c *corner) cutBack(side, i int, by float64) {
+	c.fit(c.sides[side].ids[i], "cut back %s mm beside %s", mm(by).Text(1), c.sides[1-side].side)
 }
 
 // apart reports whether the gap stays between the legs of a level and those of
@@ -221,19 +245,24 @@ const hair = 4e-6
 // side and from a tab, 0 where they run through each other.
 func (c *corner) away(side, i, count int) float64 {
 	e, other := c.sides[side], c.sides[1-side]
-	mine := c.plate(side, i)
+	mine, curve := c.plate(side, i), c.curve(1-side)
 	nearest := math.Inf(1)
 	for k := range min(count, len(other.chain)) {
 		nearest = min(nearest, geom.Separation(mine, c.plate(1-side, k)))
 	}
 	if i > 0 || e.sections[0].leans() && !other.sections[0].leans() {
-		nearest = min(nearest, geom.Separation(mine, c.curve(1-side)))
+		foot, _ := geom.Span(mine, upwards)
+		if _, top := geom.Span(curve, upwards); foot < top-geom.Near { // it lies beside the curve
+			nearest = min(nearest, geom.Separation(mine, curve))
+		}
 	}
 	if tab := c.sides[1].tabs[c.ends[1]]; i > 0 && tab != nil {
 		nearest = min(nearest, geom.Separation(mine, c.tabPlate(tab)))
 	}
 	return nearest
 }
+
+func upwards(p geom.Point3) float64 { return p.Z }
 
 // least finds the least x, not below from, from which on clear holds; guess is
 // tried first.

@@ -27,40 +27,52 @@ func (c *corner) mitred(i int) {
 	if given == nil {
 		return
 	}
-	var square [2]cut
 	for _, side := range given {
-		square[side] = *c.cut(side, i)
-	}
-	cut := func(side int, mitre unit.Deg, back float64) {
-		in := square[side].flatStart + back
-		to := square[side].back(in)
-		to.flatEnd = in + c.sides[side].flats[i]*math.Tan(mitre.Rad())
-		*c.cut(side, i) = to
-	}
-	for _, side := range given {
-		cut(side, c.sides[side].chain[i].Mitre, 0)
+		c.slant(side, i, c.sides[side].chain[i].Mitre)
 	}
 	switch {
 	case !c.facing() || c.apart(i):
 	case c.nearest(i) == 0:
-		c.tooLittle(i, given, cut)
+		c.tooLittle(i, given)
 	default:
-		back := least(0, 0, func(back float64) bool {
-			for _, side := range given {
-				cut(side, c.sides[side].chain[i].Mitre, back)
-			}
-			return c.apart(i)
-		})
+		back := c.backed(i)
 		for _, side := range given {
-			c.fit(c.sides[side].ids[i], "cut back %s mm beside their mitre", mm(back).Text(1))
+			c.cutBack(side, i, back)
 		}
 	}
+}
+
+// slant gives the end of a leg a mitre, from where it begins.
+func (c *corner) slant(side, i int, mitre unit.Deg) {
+	cut := c.cut(side, i)
+	cut.flatEnd = cut.flatStart + c.sides[side].flats[i]*math.Tan(mitre.Rad())
+}
+
+// backed cuts the legs of a level back together until the gap stays, and gives
+// by how much.
+func (c *corner) backed(i int) float64 {
+	var was [2]cut
+	for side := range c.sides {
+		if c.has(side, i) {
+			was[side] = *c.cut(side, i)
+		}
+	}
+	return least(0, 0, func(back float64) bool {
+		for side := range c.sides {
+			if c.has(side, i) {
+				to := was[side].back(was[side].flatStart + back)
+				to.flatEnd = was[side].flatEnd + back
+				*c.cut(side, i) = to
+			}
+		}
+		return c.apart(i)
+	})
 }
 
 // tooLittle refuses a mitre that lets a leg run through what stands beside it,
 // and names the least one that does not. Legs that are given the same are taken
 // to be meant alike.
-func (c *corner) tooLittle(i int, given []int, cut func(side int, mitre unit.Deg, back float64)) {
+func (c *corner) tooLittle(i int, given []int) {
 	first := c.sides[given[0]]
 	mitre := first.chain[i].Mitre
 	if len(given) == 2 && c.sides[1].chain[i].Mitre != mitre {
@@ -69,7 +81,7 @@ func (c *corner) tooLittle(i int, given []int, cut func(side int, mitre unit.Deg
 	from, most := int(math.Ceil(float64(mitre)*10)), int(mostMitre*10)
 	tenths := from + sort.Search(most-from+1, func(k int) bool {
 		for _, side := range given {
-			cut(side, unit.Deg(from+k)/10, 0)
+			c.slant(side, i, unit.Deg(from+k)/10)
 		}
 		return c.apart(i)
 	})

@@ -101,11 +101,11 @@ func (c *corner) curve(side int) []geom.Point3 {
 // tabPlate gives the flat of the tab in the corner.
 func (c *corner) tabPlate(t *tab) []geom.Point3 {
 	foot := c.sides[1].sections[0].from
-	near := t.in - float64(t.bend.Radius)
-	begin := float64(t.bend.Radius+t.bend.Thickness) - foot.X
-	var out []geom.Point3
-	for _, x := range []float64{near, near - float64(t.bend.Thickness)} {
-		for _, y := range []float64{begin, begin + t.flat} {
+	thick, radius := float64(t.bend.Thickness), float64(t.bend.Radius)
+	begin := radius + thick - foot.X
+	out := make([]geom.Point3, 0, 8)
+	for _, x := range [...]float64{begin, begin + t.flat} {
+		for _, y := range [...]float64{t.in - radius, t.in - radius - thick} {
 			out = append(out, geom.Point3{X: x, Y: y, Z: foot.Y + t.low}, geom.Point3{X: x, Y: y, Z: foot.Y + t.up})
 		}
 	}

@@ -61,7 +61,7 @@ func (p *pan) tabHeight(e *edge, end int) {
 	clear := float64(p.tray.Corners.Size) / 2
 	t.low, t.up = clear, min(e.flats[0], neighbour.flats[0])
 	if len(e.chain) > 1 || len(neighbour.chain) > 1 {
-		t.up -= clear
+		t.up -= max(clear, float64(p.tray.Corners.Gap))
 	}
 	inside := p.tray.Corners.Tabs == part.InsideTabs
 	for _, f := range []*edge{e, neighbour} {
