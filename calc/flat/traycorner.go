@@ -207,14 +207,17 @@ func (c *corner) alone(side, i, count int) {
 		return c.wide(c.away(side, i, count))
 	})
 	c.square(side, i, in)
-	if back := in - from; i > 0 && back > c.gap()+float64(c.sheet.Thickness)+geom.Near {
-		c.cutBack(side, i, back)
+	if i > 0 && in-from > c.gap()+float64(c.sheet.Thickness) {
+		c.cutBack(side, i, in-from)
 	}
 }
 
-// cutBack notes that a leg is cut back farther than a neighbour that stands
-// upright asks for.
+// cutBack notes that a leg is cut back otherwise than beside an upright wall, if
+// by more than a person can see.
 func (c *corner) cutBack(side, i int, by float64) {
+	if by < 0.05 {
+		return
+	}
 	c.fit(c.sides[side].ids[i], "cut back %s mm beside %s", mm(by).Text(1), c.sides[1-side].side)
 }
 

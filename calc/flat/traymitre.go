@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"brakeside/calc/part"
 	"brakeside/calc/unit"
 )
 
@@ -114,7 +115,12 @@ func (p *pan) fit(id, how string, values ...any) {
 // tellFitted says in one sentence what was cut otherwise than drawn.
 func (p *pan) tellFitted() {
 	var cuts []string
+	side := func(id string) int {
+		of, _, _ := strings.Cut(id, ".")
+		return slices.Index(part.SidesInOrder, part.Side(of))
+	}
 	for _, f := range p.fitted {
+		slices.SortStableFunc(f.ids, func(a, b string) int { return side(a) - side(b) })
 		cuts = append(cuts, strings.Join(f.ids, ", ")+" "+f.how)
 	}
 	if cuts != nil {
