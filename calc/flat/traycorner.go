@@ -245,27 +245,23 @@ func (c *corner) wide(distance float64) bool { return distance >= c.gap() && dis
 const hair = 4e-6
 
 // away is how far a leg stays away from the first so many legs of the other
-// side and from a tab, 0 where they run through each other.
+// side, from its curve at the base and from a tab; 0 where they run through each
+// other.
 func (c *corner) away(side, i, count int) float64 {
-	e, other := c.sides[side], c.sides[1-side]
-	mine, curve := c.plate(side, i), c.curve(1-side)
+	other := c.sides[1-side]
+	mine := c.plate(side, i)
 	nearest := math.Inf(1)
 	for k := range min(count, len(other.chain)) {
 		nearest = min(nearest, geom.Separation(mine, c.plate(1-side, k)))
 	}
-	if i > 0 || e.sections[0].leans() && !other.sections[0].leans() {
-		foot, _ := geom.Span(mine, upwards)
-		if _, top := geom.Span(curve, upwards); foot < top-geom.Near { // it lies beside the curve
-			nearest = min(nearest, geom.Separation(mine, curve))
-		}
+	if c.besideCurve(side, i) {
+		nearest = min(nearest, geom.Separation(mine, c.curve(1-side)))
 	}
 	if tab := c.sides[1].tabs[c.ends[1]]; i > 0 && tab != nil {
 		nearest = min(nearest, geom.Separation(mine, c.tabPlate(tab)))
 	}
 	return nearest
 }
-
-func upwards(p geom.Point3) float64 { return p.Z }
 
 // least finds the least x, not below from, from which on clear holds; guess is
 // tried first.

@@ -82,6 +82,19 @@ func (c *corner) plate(side, leg int) []geom.Point3 {
 	return out
 }
 
+// besideCurve reports whether a leg that lies over the base, alone or hung on a
+// wall, reaches down beside the curve at the other side's base.
+func (c *corner) besideCurve(side, leg int) bool {
+	e, other := c.sides[side], c.sides[1-side]
+	if leg == 0 && (!e.sections[0].leans() || other.sections[0].leans()) {
+		return false
+	}
+	thick := float64(c.sheet.Thickness)
+	s, top := e.sections[leg], other.sections[0]
+	foot := s.from.Y + min(0, s.along.Y*e.flats[leg]) + min(0, s.along.X*thick)
+	return foot < top.from.Y+max(0, top.along.X*thick)-geom.Near
+}
+
 // curve gives a body around the first bend of a side in the corner. On the
 // inside it is filled up to the chord.
 func (c *corner) curve(side int) []geom.Point3 {
