@@ -65,7 +65,8 @@ func (s *shop) leastOwn(benches [2]*clash.Bench) float64 {
 	return s.plan.Brake.Minutes.Bend + least
 }
 
-// heavierSwings reports whether more of the part swings than is clamped.
+// heavierSwings reports whether more of the part swings than is clamped. Halves
+// that differ by no more than a thousandth are alike.
 func (s *shop) heavierSwings(b *clash.Bench) bool {
 	swinging, clamped := 0.0, 0.0
 	for i, f := range s.plan.Blank.Faces {
@@ -77,7 +78,7 @@ func (s *shop) heavierSwings(b *clash.Bench) bool {
 			}
 		}
 	}
-	return swinging > clamped+tiny
+	return swinging > 1.001*clamped
 }
 
 // Change implements order.Shop: moving the part, and setting the brake.

@@ -120,7 +120,7 @@ func (t *trial) clear(w *way, bodies []body) bool {
 			return false
 		}
 		gap := clamp.Gap(b.span, b.met.spans)
-		if gap < b.clear-tiny {
+		if gap < b.clear-hair {
 			if w.place == Middle && t.wordy {
 				words := t.shop.meets(b)
 				t.no("%s", words)

@@ -156,6 +156,11 @@ func (t *trial) quick() []way {
 // tiny forgives rounding where two sizes are compared, in millimetres.
 const tiny = 1e-6
 
+// hair forgives what drawing and shearing leave open where a size of the part is
+// compared with one that the brake asks for, in millimetres: a part drawn to just
+// that size is meant to have it, and drawings are written to hundredths.
+const hair = 0.05
+
 // sizes asks what does not depend on bars: the leaf's reach, the flange that
 // swings and the strip that is clamped.
 func (t *trial) sizes() bool {
@@ -169,9 +174,9 @@ func (t *trial) sizes() bool {
 		t.no("the stop at %s degrees is beyond the %s the leaf reaches", t.stop.Text(1), k.Leaf.MaxAngle.Text(1))
 	case t.bench.Length > k.UsableLength:
 		t.no("the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
-	case flange < t.bend.LeastFlange()-tiny:
+	case flange < t.bend.LeastFlange()-hair:
 		t.no("the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed", flange.Text(1), t.bend.LeastFlange().Text(1))
-	case clamped < k.LeastClampedStrip-tiny:
+	case clamped < k.LeastClampedStrip-hair:
 		t.no("only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
 	default:
 		return true
