@@ -325,7 +325,7 @@ func TestRehearsalFindsCollisions(t *testing.T) {
 		{"P2", func(s *Step) { s.Leaf = brake.Full }, 1},
 		{"P4", func(s *Step) { s.Bar = suiteBrake(t).Bars[0] }, 3},
 		{"P5", func(s *Step) { s.Bar, s.Place = suiteBrake(t).Bars[0], Middle }, 3},
-		{"P5", func(s *Step) { s.Segments[0].At -= 4 }, 3},
+		{"P5", func(s *Step) { s.Segments[0].At -= 6 }, 3},
 	} {
 		plan := suitePlan(t, test.name)
 		made := fold.Made(0)
