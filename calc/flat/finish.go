@@ -119,16 +119,17 @@ func (d *developer) without(pieces []geom.Polygon, joint int) []geom.Polygon {
 			out = append(out, g)
 			continue
 		}
-		low, high := reach(g, along)
-		if along.Dot(j.Line[0])-low > Snap {
-			keep(g.Clip(j.Line[0], along.Left())) // before the line begins
+		middle, low, high := g, along.Dot(j.Line[0]), along.Dot(j.Line[1])
+		begins, ends := reach(g, along)
+		if low-begins > Snap {
+			keep(g.Clip(j.Line[0], along.Left()))
+			middle = middle.Clip(j.Line[0], along.Left().Times(-1))
 		}
-		if high-along.Dot(j.Line[1]) > Snap {
-			keep(g.Clip(j.Line[1], along.Left().Times(-1))) // behind its end
-		}
-		middle := g.Clip(j.Line[0], along.Left().Times(-1))
-		if middle != nil {
-			middle = middle.Clip(j.Line[1], along.Left())
+		if ends-high > Snap {
+			keep(g.Clip(j.Line[1], along.Left().Times(-1)))
+			if middle != nil {
+				middle = middle.Clip(j.Line[1], along.Left())
+			}
 		}
 		if middle == nil {
 			continue
