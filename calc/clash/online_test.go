@@ -67,3 +67,23 @@ func TestFlangeOnTheBed(t *testing.T) {
 		}
 	}
 }
+
+// Where sheet beside a tab ends on the mould line of the tab's bend, the blank is
+// gauged from its sheared edge, also when the tab is a hair farther out.
+func TestShearedEdgeOnTheLineOfABend(t *testing.T) {
+	const mould = 50 - 1.044580 + 2
+	for _, test := range []struct {
+		short   float64
+		sheared bool
+	}{{-0.1, true}, {0, true}, {1e-4, true}, {0.04, true}, {0.06, false}} {
+		ends := mould - test.short
+		b := drawn(t, fmt.Sprintf(`"flat":{
+			"faces":[{"id":"plate","outline":[[0,0],[100,0],[100,%[1]v],[72,%[1]v],[72,47],[70,47],[70,50],[30,50],[30,47],[28,47],[28,%[1]v],[0,%[1]v]]},
+				{"id":"tab","outline":[[30,50],[70,50],[70,80],[30,80]]},
+				{"id":"near","outline":[[0,-30],[100,-30],[100,0],[0,0]]}],
+			"bends":[{"id":"b","between":["plate","tab"],"line":[[30,50],[70,50]],"angle":90},{"id":"c","between":["near","plate"],"line":[[0,0],[100,0]],"angle":90}]}`, ends))
+		if got := put(t, b, "c", "plate").Sheared(false, made(b, "b")); got != test.sheared {
+			t.Errorf("sheet %v mm short of the mould line: a sheared edge %v, want %v", test.short, got, test.sheared)
+		}
+	}
+}

@@ -69,10 +69,9 @@ func (c *corner) level(i int) {
 
 // walls cuts the legs that hang on the base.
 func (c *corner) walls() {
-	a, b := c.sides[0], c.sides[1]
-	tabbed := c.tabbed(b, c.ends[1])
-	if a.first() != nil && b.first() != nil {
-		c.low = [2]float64{math.Inf(-1), math.Inf(-1)}
+	c.low = [2]float64{math.Inf(-1), math.Inf(-1)}
+	tabbed := c.tabbed(c.sides[1], c.ends[1])
+	if c.sides[0].first() != nil && c.sides[1].first() != nil {
 		c.wallPair(tabbed)
 	}
 	for side, e := range c.sides {
@@ -80,38 +79,65 @@ func (c *corner) walls() {
 			continue
 		}
 		end, cut := c.ends[side], c.cut(side, 0)
-		e.begins[end] = max(0, cut.zoneNear)
-		if e.chain[0].Span != [2]unit.MM{} {
+		switch {
+		case e.spanned(0):
 			*cut = cut.back(c.spanCut(e, end, 0))
-		} else if tabbed && side == 1 {
+		case tabbed && side == 1:
 			cut.flatStart = c.layTab(e, end)
 			cut.flatEnd = cut.flatStart
+			fallthrough
+		default:
+			e.begins[end] = max(0, cut.zoneNear)
 		}
 	}
 }
 
 func (c *corner) wallPair(tabbed bool) {
-	a, b := c.sides[0].sections[0], c.sides[1].sections[0]
-	square := c.gap() / math.Sqrt2 // two square walls that both end so far short of the corner of their inner faces
-	c.beside(0, square)
-	switch {
+	a, b := c.sides[0], c.sides[1]
+	// Two square walls that both end so far short of the corner of their inner
+	// faces leave the gap between their edges.
+	c.beside(0, c.gap()/math.Sqrt2)
+	spanned := c.spans()
+	switch leansA, leansB := a.sections[0].leans(), b.sections[0].leans(); {
 	case tabbed:
-		c.beside(0, c.gap()) // the wall ends short of the inner face of the one with the tab
-		if c.tray.Corners.Tabs == part.OutsideTabs {
-			c.square(0, 0, max(c.cut(0, 0).flatStart, 0)) // and beside the curve of the tab
-		}
-	case !c.facing():
-	case a.leans() == b.leans():
+		c.besideTab()
+	case !c.facing() || spanned && c.apart(0):
+	case leansA == leansB:
 		c.together(0, -max(c.outer(0), c.outer(1)))
-	case a.leans():
+	case leansA:
 		c.alone(0, 0, 1)
 	default:
 		c.alone(1, 0, 1)
 	}
 }
 
-// outer is the outside radius of the bend at the base: walls that slope to
-// different sides may end so much farther out than where they begin.
+// spans cuts walls that are tabs of part of the length, and reports whether one
+// is: if it ends away from the corner, the other need not give way. The base
+// begins where the tab would without its span.
+func (c *corner) spans() bool {
+	spanned := false
+	for side, e := range c.sides {
+		if e.spanned(0) {
+			cut := c.cut(side, 0)
+			e.begins[c.ends[side]] = max(0, cut.zoneNear)
+			c.low[side] = c.spanCut(e, c.ends[side], 0)
+			*cut, spanned = cut.back(c.low[side]), true
+		}
+	}
+	return spanned
+}
+
+// besideTab ends a wall short of the inner face of the one that carries the
+// tab, and beside the curve of a tab that lies on its outside.
+func (c *corner) besideTab() {
+	c.beside(0, c.gap())
+	if c.tray.Corners.Tabs == part.OutsideTabs {
+		c.square(0, 0, max(c.cut(0, 0).flatStart, 0))
+	}
+}
+
+// outer is the outside radius of the bend at the base: so much farther out than
+// at the inner face of its neighbour a wall may end, where one of them slopes.
 func (c *corner) outer(side int) float64 {
 	return float64(c.sides[side].first().Radius + c.sheet.Thickness)
 }
@@ -124,7 +150,7 @@ func (c *corner) lips(i int) {
 			continue
 		}
 		c.low[side] = c.cut(side, i-1).flatEnd
-		if e.chain[i].Span != [2]unit.MM{} {
+		if e.spanned(i) {
 			c.low[side] = max(c.low[side], c.spanCut(e, c.ends[side], i))
 		}
 		c.square(side, i, c.low[side])
@@ -135,12 +161,11 @@ func (c *corner) lips(i int) {
 	if !c.facing() || !c.has(0, i) || !c.has(1, i) || c.apart(i) {
 		return
 	}
-	a, b := c.sides[0].sections[i], c.sides[1].sections[i]
-	switch {
-	case a.leans() && b.leans() || a.along.X == b.along.X:
+	switch leansA, leansB := c.sides[0].sections[i].leans(), c.sides[1].sections[i].leans(); {
+	case leansA == leansB:
 		inner := func(side int) float64 { return c.sides[side].sections[i].inner(float64(c.sheet.Thickness)) }
 		c.together(i, min(c.low[0]+inner(1), c.low[1]+inner(0)))
-	case a.along.X < b.along.X:
+	case leansA:
 		c.alone(0, i, i+1)
 	default:
 		c.alone(1, i, i+1)
@@ -200,7 +225,7 @@ func (c *corner) alone(side, i, count int) {
 		innermost = min(innermost, s.inner(float64(c.sheet.Thickness)))
 	}
 	if i == 0 {
-		from = -innermost - c.outer(1-side)
+		from = max(from, -innermost-c.outer(1-side))
 	}
 	in := least(from, c.gap()-innermost, func(in float64) bool {
 		c.square(side, i, in)

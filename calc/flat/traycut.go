@@ -38,6 +38,9 @@ func (p *pan) bare(e *edge, end int) bool {
 // before it, so that it comes to lie over the base.
 func (e *edge) inward(i int) bool { return (e.bends[i].angle > 0) == (e.bends[0].angle > 0) }
 
+// spanned reports whether the i-th leg is a tab of part of the length.
+func (e *edge) spanned(i int) bool { return e.chain[i].Span != [2]unit.MM{} }
+
 // hem reports whether the i-th leg is a hem.
 func (e *edge) hem(i int) bool { return i < len(e.chain) && e.chain[i].Hem != part.NoHem }
 
@@ -79,7 +82,7 @@ func (p *pan) attach(s *stroke, next int, begins, to float64) {
 // inside reports whether a tab ends inside the sheet that it hangs on, with
 // room for a relief and a strip of sheet beside it.
 func (p *pan) inside(e *edge, end, i int, begins float64) bool {
-	if e.chain[i].Span == [2]unit.MM{} {
+	if !e.spanned(i) {
 		return false
 	}
 	room := e.cuts[end][i].zoneNear - begins

@@ -58,7 +58,7 @@ func (c *corner) backed(i int) float64 {
 			was[side] = *c.cut(side, i)
 		}
 	}
-	return least(0, 0, func(back float64) bool {
+	cut := func(back float64) {
 		for side := range c.sides {
 			if c.has(side, i) {
 				to := was[side].back(was[side].flatStart + back)
@@ -66,8 +66,10 @@ func (c *corner) backed(i int) float64 {
 				*c.cut(side, i) = to
 			}
 		}
-		return c.apart(i)
-	})
+	}
+	back := least(0, 0, func(back float64) bool { cut(back); return c.apart(i) })
+	cut(back)
+	return back
 }
 
 // tooLittle refuses a mitre that lets a leg run through what stands beside it,

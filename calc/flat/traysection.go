@@ -29,9 +29,11 @@ func (p *pan) sections(e *edge) []section {
 	return out
 }
 
-// leans reports whether a leg leads inwards, over the base; one that leads no
-// farther than a rounding stands upright.
-func (s section) leans() bool { return s.along.X < -geom.Near }
+// leans reports whether a leg leads inwards, over the base; one within a degree
+// of upright does not.
+func (s section) leans() bool { return s.along.X < -upright }
+
+const upright = 0.01745 // sin 1
 
 // inner is how far from the tangent at the base a leg begins, on the side that
 // is nearer to it.

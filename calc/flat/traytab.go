@@ -5,7 +5,6 @@ import (
 
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
-	"brakeside/calc/unit"
 )
 
 // tab is a flange on the end of a wall that laps the neighbouring wall.
@@ -21,7 +20,7 @@ type tab struct {
 // the front and the back.
 func (p *pan) tabbed(e *edge, end int) bool {
 	lengthwise := e.side == part.Front || e.side == part.Back
-	return p.tray.Corners.Tabs != part.NoTabs && lengthwise && e.first() != nil && e.near[end].first() != nil && e.chain[0].Span == [2]unit.MM{}
+	return p.tray.Corners.Tabs != part.NoTabs && lengthwise && e.first() != nil && e.near[end].first() != nil && !e.spanned(0)
 }
 
 // layTab works out where the bend of a tab lies, and gives where its tangent
