@@ -12,15 +12,19 @@ func throughItself(b *flat.Blank) error {
 	if !hit {
 		return nil
 	}
-	what := "face " + b.Faces[m.Face].ID + " and the curve of bend "
+	one, other := b.Faces[m.Face].ID, ""
+	whole, shorter := "faces %s and %s run through each other when the part is folded; change an angle or a size between them",
+		"faces %s and %s run through each other when the part is folded; make %s shorter by %s mm or more"
 	if m.Bend >= 0 {
-		what += b.Joints[m.Bend].ID
+		other = b.Joints[m.Bend].ID
+		whole, shorter = "face %s runs through the curve of bend %s when the part is folded; change an angle or a size between them",
+			"face %s runs through the curve of bend %s when the part is folded; make %s shorter by %s mm or more"
 	} else {
-		what = "faces " + b.Faces[m.Face].ID + " and " + b.Faces[m.Other].ID
+		other = b.Faces[m.Other].ID
 	}
 	if m.Shorter < 0 {
-		return b.Part.Refuse(b.Pointer(-1), "%s run through each other when the part is folded; change an angle or a size between them", what)
+		return b.Part.Refuse(b.Pointer(-1), whole, one, other)
 	}
-	return b.Part.Refuse(b.Pointer(fold.NewTree(b, 0).Via[m.Shorter]), "%s run through each other when the part is folded; make %s shorter by %s mm or more",
-		what, b.Faces[m.Shorter].ID, (m.By + 0.05).Text(1))
+	pointer := b.Pointer(fold.NewTree(b, 0).Via[m.Shorter])
+	return b.Part.Refuse(pointer, shorter, one, other, b.Faces[m.Shorter].ID, (m.By + 0.05).Text(1))
 }
