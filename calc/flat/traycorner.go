@@ -70,36 +70,29 @@ func (c *corner) level(i int) {
 // walls cuts the legs that hang on the base.
 func (c *corner) walls() {
 	c.low = [2]float64{math.Inf(-1), math.Inf(-1)}
-	tabbed := c.tabbed(c.sides[1], c.ends[1])
 	if c.sides[0].first() != nil && c.sides[1].first() != nil {
-		c.wallPair(tabbed)
+		c.wallPair()
 	}
 	for side, e := range c.sides {
 		if !c.has(side, 0) {
 			continue
 		}
-		end, cut := c.ends[side], c.cut(side, 0)
-		switch {
-		case e.spanned(0):
-			*cut = cut.back(c.spanCut(e, end, 0))
-		case tabbed && side == 1:
-			cut.flatStart = c.layTab(e, end)
-			cut.flatEnd = cut.flatStart
-			fallthrough
-		default:
-			e.begins[end] = max(0, cut.zoneNear)
+		if cut := c.cut(side, 0); e.spanned(0) {
+			*cut = cut.back(c.spanCut(e, c.ends[side], 0))
+		} else {
+			e.begins[c.ends[side]] = max(0, cut.zoneNear)
 		}
 	}
 }
 
-func (c *corner) wallPair(tabbed bool) {
+func (c *corner) wallPair() {
 	a, b := c.sides[0], c.sides[1]
 	// Two square walls that both end so far short of the corner of their inner
 	// faces leave the gap between their edges.
 	c.beside(0, c.gap()/math.Sqrt2)
 	spanned := c.spans()
 	switch leansA, leansB := a.sections[0].leans(), b.sections[0].leans(); {
-	case tabbed:
+	case c.tabbed(b, c.ends[1]):
 		c.besideTab()
 	case !c.facing() || spanned && c.apart(0):
 	case leansA == leansB:
@@ -127,12 +120,17 @@ func (c *corner) spans() bool {
 	return spanned
 }
 
-// besideTab ends a wall short of the inner face of the one that carries the
-// tab, and beside the curve of a tab that lies on its outside.
+// besideTab lays the tab, and ends the wall beside it short of the inner face of
+// the one that carries it; beside a tab on the outside no farther out than where
+// the tab's curve ends.
 func (c *corner) besideTab() {
 	c.beside(0, c.gap())
-	if c.tray.Corners.Tabs == part.OutsideTabs {
-		c.square(0, 0, max(c.cut(0, 0).flatStart, 0))
+	e, end := c.sides[1], c.ends[1]
+	carries := c.cut(1, 0)
+	carries.flatStart = c.layTab(e, end)
+	carries.flatEnd = carries.flatStart
+	if t := e.tabs[end]; t != nil && c.tray.Corners.Tabs == part.OutsideTabs {
+		c.square(0, 0, max(c.cut(0, 0).flatStart, float64(t.bend.Radius-e.first().Radius)))
 	}
 }
 
