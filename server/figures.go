@@ -4,7 +4,8 @@ import (
 	"context"
 	"fmt"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
+	"brakeside/calc/process"
 	"brakeside/calc/spc"
 	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
@@ -14,7 +15,7 @@ import (
 
 // FiguresFor is Figures with what was learned on one brake and accepted by the
 // owner: what a sheet for that brake is planned with.
-func FiguresFor(ctx context.Context, from *store.Store, brake string) (calc.Shop, error) {
+func FiguresFor(ctx context.Context, from *store.Store, brake string) (figures.Shop, error) {
 	shop, err := Figures(ctx, from)
 	if err != nil {
 		return shop, err
@@ -48,7 +49,7 @@ func (s *Server) capability(ctx context.Context, brake string) (tolerance.Capabi
 }
 
 // likelyWords words the sizes and angles of a plan that may not hold.
-func likelyWords(plan *calc.Plan, c tolerance.Capability) []string {
+func likelyWords(plan *process.Plan, c tolerance.Capability) []string {
 	var out []string
 	for _, l := range plan.Likely(c) {
 		if l.Verdict == tolerance.Holds {

@@ -16,6 +16,7 @@ import (
 	"brakeside/calc"
 	"brakeside/calc/brake"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/server/entry"
 	"brakeside/server/store"
 	"brakeside/traveler"
@@ -28,7 +29,7 @@ type bench struct {
 	now   func() time.Time
 }
 
-func (b *bench) Plan(ctx context.Context, r PlanRequest) (*calc.Plan, error) {
+func (b *bench) Plan(ctx context.Context, r PlanRequest) (*process.Plan, error) {
 	k, err := brake.Read(r.BrakeJSON)
 	if err != nil {
 		return nil, err
@@ -49,7 +50,7 @@ func (b *bench) Plan(ctx context.Context, r PlanRequest) (*calc.Plan, error) {
 	}})
 }
 
-func (b *bench) Draft(ctx context.Context, file []byte) (*calc.Plan, error) {
+func (b *bench) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
 	drawn, err := part.Read(file)
 	if err != nil {
 		return nil, err

@@ -8,8 +8,8 @@ import (
 	"net/http"
 	"net/url"
 
-	"brakeside/calc"
 	"brakeside/calc/fault"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/server/sketch"
 	"brakeside/templates"
@@ -28,7 +28,7 @@ type drawingView struct {
 }
 
 // draft works out the blank of a part with what the shop has settled.
-func (s *Server) draft(ctx context.Context, file []byte) (*calc.Plan, error) {
+func (s *Server) draft(ctx context.Context, file []byte) (*process.Plan, error) {
 	if s.planner == nil {
 		return nil, fault.New(fault.Busy, "", "This service was started without a planner: it can only show sheets.")
 	}
@@ -57,7 +57,7 @@ func (s *Server) drawn(r *http.Request, file []byte) (drawingView, []bendLine) {
 	return drawingView{Message: message, Field: field}, nil
 }
 
-func drawingOf(plan *calc.Plan, rule ruler) (drawingView, error) {
+func drawingOf(plan *process.Plan, rule ruler) (drawingView, error) {
 	blank, made := traveler.FreezeBlank(plan), traveler.FreezePart(plan)
 	view := drawingView{Facts: []fieldView{
 		{"Blank", rule.size(plan.Blank.Width) + " × " + rule.size(plan.Blank.Height)},
@@ -90,7 +90,7 @@ func drawings(pages ...*draw.Page) ([]template.HTML, error) {
 }
 
 // bendLines puts the arithmetic of every bend into words.
-func bendLines(plan *calc.Plan, rule ruler) []bendLine {
+func bendLines(plan *process.Plan, rule ruler) []bendLine {
 	var out []bendLine
 	for _, b := range plan.Bends {
 		way := "up"

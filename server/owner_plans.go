@@ -10,8 +10,9 @@ import (
 	"strconv"
 	"strings"
 
-	"brakeside/calc"
 	"brakeside/calc/fault"
+	"brakeside/calc/fitting"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler"
@@ -127,14 +128,14 @@ func workingOf(w *planWork) *workingView {
 }
 
 // fillLikely puts in which sizes and angles may not hold.
-func (s *Server) fillLikely(ctx context.Context, p *planView, plan *calc.Plan) error {
+func (s *Server) fillLikely(ctx context.Context, p *planView, plan *process.Plan) error {
 	c, by, err := s.capability(ctx, plan.Brake.Name)
 	p.Likely, p.LikelyBy = likelyWords(plan, c), by
 	return err
 }
 
 // fill words a plan.
-func (p *planView) fill(plan *calc.Plan, rule ruler) error {
+func (p *planView) fill(plan *process.Plan, rule ruler) error {
 	p.Feasible, p.least = plan.Feasible, plan.Minutes
 	if !plan.Feasible {
 		p.Verdict = "cannot be bent here"
@@ -166,7 +167,7 @@ func (p *planView) fill(plan *calc.Plan, rule ruler) error {
 	return nil
 }
 
-func (p *planView) fillBlocked(plan *calc.Plan) error {
+func (p *planView) fillBlocked(plan *process.Plan) error {
 	for _, b := range plan.Blocked {
 		out := blockedView{Bends: strings.Join(b.Bends, ", "), Why: b.Why, Words: b.Picture.Words}
 		for _, c := range b.Cures {
@@ -185,8 +186,8 @@ func (p *planView) fillBlocked(plan *calc.Plan) error {
 }
 
 // cureWords says who can make a change.
-var cureWords = map[calc.CureKind]string{
-	calc.SetupCure: "at the brake", calc.StockCure: "with other tools on the shelf", calc.DrawingCure: "in the drawing", calc.SplitCure: "in two pieces",
+var cureWords = map[process.CureKind]string{
+	process.SetupCure: "at the brake", process.StockCure: "with other tools on the shelf", process.DrawingCure: "in the drawing", process.SplitCure: "in two pieces",
 }
 
 type bendsView struct {
@@ -256,7 +257,7 @@ func (s *Server) bendsPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 // planOfAddress plans what the address names.
-func (s *Server) planOfAddress(r *http.Request) (*calc.Plan, bendsView, error) {
+func (s *Server) planOfAddress(r *http.Request) (*process.Plan, bendsView, error) {
 	made, err := s.version(r, store.Parts)
 	if err != nil {
 		return nil, bendsView{}, err
@@ -289,7 +290,7 @@ func (s *Server) planOfAddress(r *http.Request) (*calc.Plan, bendsView, error) {
 
 // stepAndAngle reads which step is looked at, and how far the leaf has swung: as
 // far as the part is bent, if nothing is said.
-func stepAndAngle(r *http.Request, plan *calc.Plan) (int, unit.Deg) {
+func stepAndAngle(r *http.Request, plan *process.Plan) (int, unit.Deg) {
 	step, err := strconv.Atoi(r.URL.Query().Get("step"))
 	if err != nil || step < 1 || step > len(plan.Steps) {
 		step = 1
@@ -301,7 +302,7 @@ func stepAndAngle(r *http.Request, plan *calc.Plan) (int, unit.Deg) {
 	return step, min(unit.Deg(angle), plan.Steps[step-1].StopBend)
 }
 
-func sequenceOf(plan *calc.Plan, step calc.Step) (sequenceStep, error) {
+func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
 	before, after := view.Pair(traveler.Step{Before: traveler.FreezeShapes(step.Before), After: traveler.FreezeShapes(step.After)}, 60, 45)
 	drawn, err := drawings(before, after)
 	if err != nil {
@@ -315,7 +316,7 @@ func sequenceOf(plan *calc.Plan, step calc.Step) (sequenceStep, error) {
 }
 
 // handlingWords says what is done before a bend.
-func handlingWords(step calc.Step) string {
+func handlingWords(step process.Step) string {
 	var words []string
 	if step.TurnOver {
 		words = append(words, "turn over")
@@ -327,13 +328,13 @@ func handlingWords(step calc.Step) string {
 	if step.Leaf == "slim" {
 		words = append(words, "slim leaf")
 	}
-	if step.Place != calc.Middle {
-		words = append(words, map[calc.Place]string{calc.PastLeft: "past the left end", calc.PastRight: "past the right end"}[step.Place])
+	if step.Place != process.Middle {
+		words = append(words, map[process.Place]string{process.PastLeft: "past the left end", process.PastRight: "past the right end"}[step.Place])
 	}
 	return strings.Join(words, ", ")
 }
 
-func barOf(step calc.Step) string {
+func barOf(step process.Step) string {
 	if len(step.Segments) == 0 {
 		return step.Bar.Name + " bar"
 	}
@@ -344,7 +345,7 @@ func barOf(step calc.Step) string {
 	return step.Bar.Name + " " + strings.Join(widths, " + ")
 }
 
-func stepFacts(step calc.Step, rule ruler) []fieldView {
+func stepFacts(step process.Step, rule ruler) []fieldView {
 	facts := []fieldView{
 		{"Bend", strings.Join(step.Bends, ", ")}, {"Stop", step.Stop.Text(1)},
 		{"Target", step.Target.Text(1) + "°"}, {"Clamped", step.Clamped}, {"Bar", barOf(step)},
@@ -372,9 +373,9 @@ func (s *Server) framePicture(w http.ResponseWriter, r *http.Request) error {
 	}
 	at, angle := stepAndAngle(r, plan)
 	stop := plan.Steps[at-1].StopBend
-	around := slices.Concat(plan.ViewAt(at, 0), plan.ViewAt(at, stop/2), plan.ViewAt(at, stop))
+	around := slices.Concat(fitting.ViewAt(plan, at, 0), fitting.ViewAt(plan, at, stop/2), fitting.ViewAt(plan, at, stop))
 	shown, _ := view.Pair(traveler.Step{
-		Before: traveler.FreezeShapes(plan.ViewAt(at, angle)), After: traveler.FreezeShapes(around),
+		Before: traveler.FreezeShapes(fitting.ViewAt(plan, at, angle)), After: traveler.FreezeShapes(around),
 	}, 150, 100)
 	shown.Title = "End view with the leaf at " + angle.Text(1) + " degrees"
 	drawn, err := picture(shown)

@@ -5,8 +5,9 @@ import (
 	"net/http"
 	"strings"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 )
 
 // ruleLine is what one rule for the K-factor would give for a part.
@@ -42,9 +43,9 @@ func (s *Server) rulesOf(r *http.Request, file []byte) []ruleLine {
 }
 
 // bendsByRule lists K-factor and deduction of each sort of bend.
-func (u ruler) bendsByRule(c calc.ByRule) string {
+func (u ruler) bendsByRule(c figures.ByRule) string {
 	var texts []string
-	for _, i := range calc.Sorts(c.Bends) {
+	for _, i := range process.Sorts(c.Bends) {
 		if len(texts) == mostSorts {
 			texts = append(texts, "…")
 			break

@@ -8,10 +8,10 @@ import (
 	"strconv"
 	"time"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
 	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
@@ -23,15 +23,15 @@ const ShopFigures = "figures"
 
 // Figures reads what the shop has settled and measured; nothing when it has not
 // kept anything yet.
-func Figures(ctx context.Context, from *store.Store) (calc.Shop, error) {
+func Figures(ctx context.Context, from *store.Store) (figures.Shop, error) {
 	kept, err := from.Find(ctx, store.Materials, ShopFigures)
 	if fault.KindOf(err) == fault.Missing {
-		return calc.Shop{}, nil
+		return figures.Shop{}, nil
 	}
 	if err != nil {
-		return calc.Shop{}, err
+		return figures.Shop{}, err
 	}
-	return calc.ReadShop(kept.JSON)
+	return figures.ReadShop(kept.JSON)
 }
 
 type stockView struct {

@@ -7,8 +7,8 @@ import (
 	"sync/atomic"
 	"time"
 
-	"brakeside/calc"
 	"brakeside/calc/fault"
+	"brakeside/calc/process"
 	"brakeside/server/store"
 )
 
@@ -48,8 +48,8 @@ type planWork struct {
 	asked     atomic.Int64 // when a page asked last, Unix nanoseconds
 	waiting   atomic.Int64 // pages that wait for it
 	finished  chan struct{}
-	told      atomic.Bool // a page has shown why there is no plan
-	plan      *calc.Plan  // these two once it is finished
+	told      atomic.Bool   // a page has shown why there is no plan
+	plan      *process.Plan // these two once it is finished
 	err       error
 }
 
@@ -90,7 +90,7 @@ func (w *planWork) leftAlone() bool {
 
 // wait gives the plan once it is made, or the error of the context. A plan that
 // is there is given even when the context has ended.
-func (w *planWork) wait(ctx context.Context) (*calc.Plan, error) {
+func (w *planWork) wait(ctx context.Context) (*process.Plan, error) {
 	w.waiting.Add(1)
 	defer w.waiting.Add(-1)
 	select {
@@ -123,7 +123,7 @@ func (s *Server) planOn(ctx context.Context, made, on store.Revision, quantity i
 
 // workOut plans until the plan is there, no page asks for it any more, or
 // patience ends.
-func (s *Server) workOut(w *planWork, r PlanRequest) (*calc.Plan, error) {
+func (s *Server) workOut(w *planWork, r PlanRequest) (*process.Plan, error) {
 	ctx, cancel := context.WithTimeout(context.Background(), planPatience)
 	defer cancel()
 	r.Watch = func(done, all int) {

@@ -7,8 +7,8 @@ import (
 	"testing"
 	"time"
 
-	"brakeside/calc"
 	"brakeside/calc/fault"
+	"brakeside/calc/process"
 
 	"golang.org/x/net/html"
 )
@@ -21,7 +21,7 @@ type slowly struct {
 	fail error
 }
 
-func (p *slowly) Plan(ctx context.Context, r PlanRequest) (*calc.Plan, error) {
+func (p *slowly) Plan(ctx context.Context, r PlanRequest) (*process.Plan, error) {
 	for {
 		r.Watch(10, 64)
 		select {

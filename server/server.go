@@ -24,7 +24,8 @@ import (
 	"sync"
 	"time"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
+	"brakeside/calc/process"
 	"brakeside/server/lessons"
 	"brakeside/server/store"
 	"brakeside/templates"
@@ -61,10 +62,10 @@ type Planner interface {
 
 	// Plan plans a part on a brake with what the shop has settled. It gives up
 	// when the context ends.
-	Plan(ctx context.Context, request PlanRequest) (*calc.Plan, error)
+	Plan(ctx context.Context, request PlanRequest) (*process.Plan, error)
 
 	// Draft works out the blank of a part before any brake is chosen.
-	Draft(ctx context.Context, part []byte) (*calc.Plan, error)
+	Draft(ctx context.Context, part []byte) (*process.Plan, error)
 }
 
 // PlanRequest is what is to be planned.
@@ -128,7 +129,7 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, fmt.Errorf("server: %w", err)
 	}
-	figures := func(ctx context.Context) (calc.Shop, error) { return Figures(ctx, o.Store) }
+	figures := func(ctx context.Context) (figures.Shop, error) { return Figures(ctx, o.Store) }
 	return &Server{
 		book:  lessons.NewBook(o.Store, figures),
 		store: o.Store, base: strings.TrimRight(o.Base, "/"), now: o.Now, log: o.Log, random: o.Random,

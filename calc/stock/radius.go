@@ -18,9 +18,9 @@ type Tightness int
 
 // The degrees of tightness. The zero value is the cautious one.
 const (
-	TooTight Tightness = iota // below the least: refuse
-	Tight                     // below the advised: caution
-	Wide                      // as advised or wider
+	BelowLeast   Tightness = iota // below the least: refuse
+	BelowAdvised                  // below the advised: caution
+	Wide                          // as advised or wider
 )
 
 // Judge compares an inside radius with the table. A hundredth of a millimetre
@@ -29,9 +29,9 @@ func (l LeastRadius) Judge(radius unit.MM) Tightness {
 	const forgiven unit.MM = 0.01
 	switch {
 	case radius+forgiven < l.Least:
-		return TooTight
+		return BelowLeast
 	case radius+forgiven < l.Advised:
-		return Tight
+		return BelowAdvised
 	}
 	return Wide
 }

@@ -62,7 +62,7 @@ func TestLeastRadiusBeyondItsTable(t *testing.T) {
 
 func TestJudge(t *testing.T) {
 	l := LeastRadius{Least: 1, Advised: 2}
-	for radius, want := range map[unit.MM]Tightness{0: TooTight, 0.98: TooTight, 0.99: Tight, 1: Tight, 1.98: Tight, 2: Wide, 9: Wide} {
+	for radius, want := range map[unit.MM]Tightness{0: BelowLeast, 0.98: BelowLeast, 0.99: BelowAdvised, 1: BelowAdvised, 1.98: BelowAdvised, 2: Wide, 9: Wide} {
 		if got := l.Judge(radius); got != want {
 			t.Errorf("%+v.Judge(%v) = %v, want %v", l, radius, got, want)
 		}
@@ -136,6 +136,6 @@ func TestHandbookSpringback(t *testing.T) {
 func ExampleSheet_LeastRadius() {
 	m, _ := Find("6061-T6")
 	least, _ := Sheet{m, 1.6}.LeastRadius(90, Across)
-	fmt.Println(least.Advised.Text(1), least.Judge(1.2) == TooTight)
+	fmt.Println(least.Advised.Text(1), least.Judge(1.2) == BelowLeast)
 	// Output: 2.4 true
 }

@@ -11,9 +11,9 @@ import (
 	"strconv"
 	"strings"
 
-	"brakeside/calc"
 	"brakeside/calc/drawing"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
 	"brakeside/calc/part"
 	"brakeside/calc/unit"
 	"brakeside/server/entry"
@@ -210,7 +210,7 @@ func (o *importOrder) part(d *dxf.Drawing) (part.Part, drawing.Read, error) {
 }
 
 // buildable makes sure that what is written can be read and developed.
-func buildable(text []byte, shop calc.Shop) error {
+func buildable(text []byte, shop figures.Shop) error {
 	p, err := part.Read(text)
 	if err != nil {
 		return unplaced(err)

@@ -10,6 +10,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/server"
 	"brakeside/server/store"
 	"brakeside/traveler"
@@ -50,7 +51,7 @@ func (p *planner) Issue(ctx context.Context, r server.IssueRequest) (store.Issue
 }
 
 // Plan implements server.Planner.
-func (p *planner) Plan(ctx context.Context, r server.PlanRequest) (*calc.Plan, error) {
+func (p *planner) Plan(ctx context.Context, r server.PlanRequest) (*process.Plan, error) {
 	k, err := brake.Read(r.BrakeJSON)
 	if err != nil {
 		return nil, err
@@ -59,7 +60,7 @@ func (p *planner) Plan(ctx context.Context, r server.PlanRequest) (*calc.Plan, e
 }
 
 // Draft implements server.Planner.
-func (p *planner) Draft(ctx context.Context, file []byte) (*calc.Plan, error) {
+func (p *planner) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
 	drawn, err := part.Read(file)
 	if err != nil {
 		return nil, err
@@ -80,7 +81,7 @@ type toPlan struct {
 }
 
 // plan plans with the figures of the shop, and gives up when the context ends.
-func (p *planner) plan(ctx context.Context, w toPlan) (*calc.Plan, error) {
+func (p *planner) plan(ctx context.Context, w toPlan) (*process.Plan, error) {
 	drawn, err := part.Read(w.file)
 	if err != nil {
 		return nil, err

@@ -6,7 +6,7 @@ import (
 	"io"
 	"time"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 	"brakeside/server"
 	"brakeside/server/lessons"
 	"brakeside/server/store"
@@ -25,7 +25,7 @@ func weekly(ctx context.Context, args []string, s streams) error {
 		return err
 	}
 	defer st.Close()
-	book := lessons.NewBook(st, func(ctx context.Context) (calc.Shop, error) { return server.Figures(ctx, st) })
+	book := lessons.NewBook(st, func(ctx context.Context) (figures.Shop, error) { return server.Figures(ctx, st) })
 	week, err := server.WeekOf(ctx, st, book, time.Now())
 	if err != nil {
 		return err

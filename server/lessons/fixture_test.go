@@ -8,7 +8,7 @@ import (
 	"testing"
 	"time"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler"
@@ -43,7 +43,7 @@ func newBench(t testing.TB) *bench {
 }
 
 // textbook is a shop that has settled nothing.
-func textbook(context.Context) (calc.Shop, error) { return calc.Shop{}, nil }
+func textbook(context.Context) (figures.Shop, error) { return figures.Shop{}, nil }
 
 func (b *bench) book() *Book { return NewBook(b.Store, textbook) }
 

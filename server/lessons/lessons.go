@@ -10,9 +10,9 @@ package lessons
 import (
 	"context"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
+	"brakeside/calc/figures"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
@@ -21,13 +21,13 @@ import (
 
 // Figures gives what the shop has settled: its own materials, and what it goes
 // by where nothing is learned.
-type Figures func(context.Context) (calc.Shop, error)
+type Figures func(context.Context) (figures.Shop, error)
 
 // desk finds what a reading was of. It lives for one look at the log.
 type desk struct {
 	ctx     context.Context
 	from    *store.Store
-	shop    calc.Shop
+	shop    figures.Shop
 	sheets  map[string]*traveler.Traveler
 	formers map[string]unit.MM // radius of the round bars, by brake and bar
 }

@@ -9,10 +9,11 @@ import (
 	"strings"
 	"testing"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/internal/golden"
@@ -20,13 +21,13 @@ import (
 )
 
 // drafted is a part ready to be drawn, of a part file.
-func drafted(t testing.TB, text string) (*Part, *calc.Plan) {
+func drafted(t testing.TB, text string) (*Part, *process.Plan) {
 	t.Helper()
 	p, err := part.Read([]byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, err := calc.Shop{}.Draft(p)
+	plan, err := figures.Shop{}.Draft(p)
 	if err != nil {
 		t.Fatal(err)
 	}
