@@ -36,6 +36,16 @@ type Material struct {
 	RadiusRow   string // row of the table of least radii; empty is the material's own id
 }
 
+// Springback is what practice expects at a bend angle of 90 degrees with an
+// inside radius of about one thickness, in degrees of bend angle.
+type Springback struct {
+	Mean, Low, High unit.Deg
+}
+
+// SD is the standard deviation the spread stands for: half the span from Low
+// to High, since what a trade remembers is the usual, not the limit.
+func (s Springback) SD() unit.Deg { return (s.High - s.Low) / 2 }
+
 //go:embed materials.csv
 var materialsCSV string
 
