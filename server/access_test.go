@@ -6,6 +6,8 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"brakeside/server/store"
 )
 
 // sampleAddress fills the braces of a route with what the tests keep.
@@ -136,7 +138,7 @@ func TestPasswords(t *testing.T) {
 
 func TestSetup(t *testing.T) {
 	s, owner := openOffice(t)
-	if err := s.store.KeepSetting(t.Context(), settingSetUp, ""); err != nil {
+	if err := s.store.KeepSetting(t.Context(), store.SettingSetUp, ""); err != nil {
 		t.Fatal(err)
 	}
 	if answer, _ := s.get("/", owner); answer.Header.Get("Location") != "/setup" {

@@ -74,7 +74,7 @@ func TestNewJobRefuses(t *testing.T) {
 			t.Errorf("%s %q: beside the field stands %q, want %q", c.field, c.value, got, c.want)
 		}
 	}
-	s.server.planner = nil
+	s.restart(func(o *Options) { o.Planner = nil })
 	root := s.answered("/jobs", url.Values{"part": {part}, "brake": {s.newestBrake()}, "job": {"7"}, "quantity": {"2"}}, owner)
 	if !strings.Contains(root, "without a planner") {
 		t.Errorf("without a planner: %q", root)

@@ -9,6 +9,13 @@ import (
 	"brakeside/calc/fault"
 )
 
+// What a form may hold.
+const (
+	mostForm    = 1 << 20  // bytes of any form of the owner
+	mostDrawing = 6 << 20  // bytes of one that carries a drawing
+	mostReading = 64 << 10 // bytes of a posted reading; progress reads less
+)
+
 // formField is one field of a form of the office, with what is in it and what
 // is wrong with it.
 type formField struct {
@@ -111,4 +118,12 @@ func formStatus(err error) int {
 		return statusOf(err)
 	}
 	return http.StatusOK
+}
+
+// formFault turns the failure to read a form into a refusal.
+func formFault(err error) error {
+	if statusOf(err) == http.StatusRequestEntityTooLarge {
+		return err
+	}
+	return unreadable("The form could not be read. Open the page again and send it once more.")
 }

@@ -17,7 +17,9 @@ import (
 	"testing"
 	"time"
 
+	"brakeside/calc"
 	"brakeside/calc/unit"
+	"brakeside/server/lessons"
 	"brakeside/server/store"
 	"brakeside/traveler"
 )
@@ -161,7 +163,10 @@ type shop struct {
 	store  *store.Store
 	server *Server
 	pages  http.Handler
-	log    *bytes.Buffer
+	logged *bytes.Buffer
+	bench  *bench // of openOffice
+
+	options Options // of the server
 
 	lock sync.Mutex
 	time time.Time
@@ -203,7 +208,7 @@ func openShop(t testing.TB) *shop {
 // openBare starts a shop in which nothing has been issued, without an owner.
 func openBare(t testing.TB) *shop {
 	t.Helper()
-	s := &shop{TB: t, time: time.Date(2026, 5, 4, 9, 30, 0, 0, time.UTC), log: new(bytes.Buffer)}
+	s := &shop{TB: t, time: time.Date(2026, 5, 4, 9, 30, 0, 0, time.UTC), logged: new(bytes.Buffer)}
 	var err error
 	if s.store, err = store.Open(t.TempDir(), s.now); err != nil {
 		t.Fatal(err)
@@ -213,18 +218,26 @@ func openBare(t testing.TB) *shop {
 			t.Error(err)
 		}
 	})
-	s.server, err = New(Options{
+	s.options = Options{
 		Store: s.store, Base: "http://192.0.2.7:8080", Now: s.now, Random: rand.NewChaCha8([32]byte{1}),
-		Log: slog.New(slog.NewTextHandler(&lockedBuffer{buffer: s.log}, nil)),
-	})
-	if err != nil {
-		t.Fatal(err)
+		Log: slog.New(slog.NewTextHandler(&lockedBuffer{buffer: s.logged}, nil)),
 	}
-	s.pages = s.server.Handler()
-	if err := s.store.KeepSetting(context.Background(), settingSetUp, "yes"); err != nil {
+	s.restart(func(*Options) {})
+	if err := s.store.KeepSetting(context.Background(), store.SettingSetUp, "yes"); err != nil {
 		t.Fatal(err)
 	}
 	return s
+}
+
+// restart serves the shop anew, with other options.
+func (s *shop) restart(change func(*Options)) {
+	s.Helper()
+	change(&s.options)
+	var err error
+	if s.server, err = New(s.options); err != nil {
+		s.Fatal(err)
+	}
+	s.pages = s.server.Handler()
 }
 
 // issue keeps a sheet, with a job if it needs one.
@@ -344,4 +357,9 @@ func decode(t testing.TB, text string) map[string]any {
 		t.Fatalf("%v in %q", err, text)
 	}
 	return value
+}
+
+// book is what the log of the shop teaches, read anew.
+func (s *shop) book() *lessons.Book {
+	return lessons.NewBook(s.store, func(ctx context.Context) (calc.Shop, error) { return Figures(ctx, s.store) })
 }

@@ -2,9 +2,8 @@ package server
 
 import (
 	"context"
-	"fmt"
 	"net/http"
-	"strings"
+	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
@@ -17,17 +16,9 @@ type frameView struct {
 	MayChange  bool // the one who looks is the owner
 }
 
-// The settings of the shop.
-const (
-	settingShop    = "shop"
-	settingAddress = "address" // that phones use; empty or missing: as the service was started
-	settingUnits   = "units"   // mm or in
-	settingSetUp   = "set-up"  // kept once the three questions are answered
-)
-
 // frame gives the frame of a page; here is the section it belongs to.
 func (s *Server) frame(r *http.Request, here string) frameView {
-	return frameView{Here: here, Shop: s.setting(r.Context(), settingShop), MayChange: mayChange(r)}
+	return frameView{Here: here, Shop: s.setting(r.Context(), store.SettingShop), MayChange: mayChange(r)}
 }
 
 // mayChange reports whether the one who asks is the owner.
@@ -46,62 +37,18 @@ func (s *Server) setting(ctx context.Context, key string) string {
 // address that phones use: the one the owner gave, unless the service was
 // started with one.
 func (s *Server) address(ctx context.Context) string {
-	if kept := s.setting(ctx, settingAddress); kept != "" && !s.fixedBase {
+	if kept := s.setting(ctx, store.SettingAddress); kept != "" && !s.fixedBase {
 		return kept
 	}
 	return s.base
 }
 
-// ruler writes lengths in the units of the shop, with the other beside them.
-type ruler struct{ system unit.System }
-
 func (s *Server) ruler(ctx context.Context) ruler {
-	if s.setting(ctx, settingUnits) == "in" {
+	if s.setting(ctx, store.SettingUnits) == "in" {
 		return ruler{unit.Inch}
 	}
 	return ruler{unit.Metric}
 }
 
-// both writes a length that stands in both units, the shop's first.
-func (u ruler) both(mm, in string) string {
-	if u.system == unit.Inch {
-		return in + " (" + mm + ")"
-	}
-	return mm + " (" + in + ")"
-}
-
-// size writes a length in both units, the shop's first.
-func (u ruler) size(l unit.MM) string {
-	return u.both(l.Text(1)+" mm", unit.MM(l.Inches()).Text(3)+" in")
-}
-
-// sheet writes the thickness of a sheet in both units.
-func (u ruler) sheet(l unit.MM) string {
-	return u.both(l.Text(2)+" mm", unit.MM(l.Inches()).Text(4)+" in")
-}
-
-// short writes a length for the page at the brake, where room is dear: the other
-// unit is beside it only where the shop's is not that of the sheet.
-func (u ruler) short(l unit.MM) string {
-	if u.system == unit.Inch {
-		return u.size(l)
-	}
-	return l.Text(1) + " mm"
-}
-
-// difference writes a small length with its sign.
-func (u ruler) difference(l unit.MM) string {
-	return u.both(fmt.Sprintf("%+.2f mm", float64(l)), fmt.Sprintf("%+.4f in", l.Inches()))
-}
-
-// unit is the word behind a field.
-func (u ruler) unit() string { return u.system.String() }
-
-// read reads a length that was typed.
-func (u ruler) read(name, text string) (unit.MM, error) {
-	l, err := unit.ParseMM(strings.TrimSpace(text), u.system)
-	if err != nil || l <= 0 {
-		return 0, fault.New(fault.Invalid, name, "%.20q is not a size; write for example 1.5, 1.5 mm or 1/16 in", text)
-	}
-	return l, nil
-}
+// when words a moment in the time of the shop; nothing for none.
+func (s *Server) when(t time.Time) string { return when(t, s.now()) }

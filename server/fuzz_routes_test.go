@@ -137,6 +137,9 @@ type fuzzable struct {
 	entered []route // those that let the last request in
 }
 
+// cheapest is a password that takes next to nothing to try.
+var cheapest = cost{memory: 8, rounds: 1, threads: 1}
+
 // bottomless is a planner that never runs out of codes.
 type bottomless struct {
 	*bench
@@ -161,8 +164,10 @@ var fuzzTokens = map[string]string{store.RoleOwner: "token of the owner", store.
 // scrapped, a photo is kept, and a password takes next to nothing to try.
 func fuzzShop(t testing.TB) *fuzzable {
 	s, session := openOffice(t)
-	s.server.hashCost = cost{memory: 8, rounds: 1, threads: 1}
-	s.server.planner = &bottomless{s.server.planner.(*bench), rand.NewChaCha8([32]byte{9})}
+	s.restart(func(o *Options) {
+		o.Planner = &bottomless{s.bench, rand.NewChaCha8([32]byte{9})}
+		o.PasswordCost = cheapest
+	})
 	s.recordFirstPiece()
 	s.record(channelCode, `{"id":"f9","piece":2,"step":1,"measured":45,"state":"scrapped","note":"torn"}`)
 	s.ask(photoRequest(t, channelPhotos, photoFields(nil), jpegPhoto(t)))
@@ -243,7 +248,7 @@ func (f *fuzzable) reset(t testing.TB) {
 	t.Helper()
 	ctx := context.Background()
 	for role, set := range map[string]func(context.Context, store.Owner) error{store.RoleOwner: f.store.SetOwner, store.RoleViewer: f.store.SetViewer} {
-		hash, err := f.server.hashCost.hash(map[string]string{store.RoleOwner: password, store.RoleViewer: viewerPassword}[role], rand.NewChaCha8([32]byte{2}))
+		hash, err := cheapest.hash(map[string]string{store.RoleOwner: password, store.RoleViewer: viewerPassword}[role], rand.NewChaCha8([32]byte{2}))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -112,7 +112,7 @@ func TestNewPasswordEndsSessions(t *testing.T) {
 func TestSignInIsSlowedDown(t *testing.T) {
 	s := openShop(t)
 	s.setPassword()
-	for range s.server.signins.burst {
+	for range signInBurst {
 		s.postForm("/signin", url.Values{"password": {"guess"}})
 	}
 	answer, _ := s.postForm("/signin", url.Values{"password": {password}})
@@ -160,7 +160,7 @@ func TestLogHoldsNoSecrets(t *testing.T) {
 	s.get("/")
 	s.pages = s.guarded(func(http.ResponseWriter, *http.Request) error { panic("sheet " + strings.ToUpper(channelCode)) })
 	s.get("/")
-	log := strings.ToLower(s.log.String())
+	log := strings.ToLower(s.logged.String())
 	for _, secret := range []string{channelCode, unknownCode, session.Value, password, "my old password", hashOf(session.Value)} {
 		if strings.Contains(log, strings.ToLower(secret)) {
 			t.Errorf("the log holds the secret %q", secret)
@@ -186,7 +186,7 @@ func TestPanicIsContained(t *testing.T) {
 	if answer.StatusCode != http.StatusInternalServerError || strings.Contains(body, "secret cause") || !strings.Contains(body, answer.Header.Get("X-Request-Id")) {
 		t.Errorf("a panic = %d %s, want 500, the number of the request and no cause", answer.StatusCode, body)
 	}
-	if log := s.log.String(); !strings.Contains(log, "the secret cause") || !strings.Contains(log, "status=500") {
+	if log := s.logged.String(); !strings.Contains(log, "the secret cause") || !strings.Contains(log, "status=500") {
 		t.Errorf("the log lacks the cause:\n%s", log)
 	}
 }
@@ -200,7 +200,7 @@ func TestBugIsLoggedAndNotShown(t *testing.T) {
 	if answer.StatusCode != http.StatusInternalServerError || strings.Contains(body, "secret") || decode(t, body)["error"] == nil {
 		t.Errorf("a bug = %d %s, want 500 as JSON and no cause", answer.StatusCode, body)
 	}
-	if !strings.Contains(s.log.String(), "the secret cause") {
+	if !strings.Contains(s.logged.String(), "the secret cause") {
 		t.Error("the log lacks the cause")
 	}
 }
@@ -212,7 +212,7 @@ func TestGoneClient(t *testing.T) {
 	ctx, cancel := context.WithCancel(r.Context())
 	cancel()
 	s.ask(r.WithContext(ctx))
-	if log := s.log.String(); strings.Contains(log, "level=ERROR") || !strings.Contains(log, "the one who asked has gone") {
+	if log := s.logged.String(); strings.Contains(log, "level=ERROR") || !strings.Contains(log, "the one who asked has gone") {
 		t.Errorf("the log says\n%s", log)
 	}
 }
@@ -297,7 +297,7 @@ func TestNewRefusesHalfAnOption(t *testing.T) {
 // none.
 func TestWithoutRandomness(t *testing.T) {
 	s := openShop(t)
-	s.server.random = strings.NewReader("")
+	s.restart(func(o *Options) { o.Random = strings.NewReader("") })
 	if answer, _ := s.get("/t/" + channelCode); answer.StatusCode != http.StatusInternalServerError {
 		t.Errorf("the page without randomness = %d, want 500", answer.StatusCode)
 	}

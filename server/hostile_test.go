@@ -213,8 +213,8 @@ func TestHostileRequests(t *testing.T) {
 		t.Errorf("stored %v, %v; want nothing", readings, err)
 	}
 	s.record(channelCode, `{"id":"good","piece":1,"step":1,"measured":45}`)
-	if strings.Contains(s.log.String(), "panic") {
-		t.Errorf("the log tells of a panic:\n%s", s.log)
+	if strings.Contains(s.logged.String(), "panic") {
+		t.Errorf("the log tells of a panic:\n%s", s.logged)
 	}
 }
 

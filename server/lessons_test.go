@@ -383,7 +383,7 @@ func TestWeeklyPage(t *testing.T) {
 	if answer.StatusCode != http.StatusOK || !strings.HasPrefix(body, "%PDF-") || answer.Header.Get("Content-Disposition") != `inline; filename="week-2026-06-13.pdf"` {
 		t.Errorf("weekly.pdf = %d %v", answer.StatusCode, answer.Header)
 	}
-	week, err := WeekOf(context.Background(), s.store, s.server.book, s.now())
+	week, err := WeekOf(context.Background(), s.store, s.book(), s.now())
 	if err != nil || week.Totals.Readings != 2 || len(week.Cells) != 1 || len(week.All) != 3 || len(week.First) != 1 || len(week.Pages()) != 1 {
 		t.Errorf("WeekOf = %+v, %v, want the two readings of the week", week, err)
 	}

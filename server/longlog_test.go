@@ -41,7 +41,7 @@ func long(t testing.TB, readings int) (*shop, *http.Cookie) {
 		t.Fatal(err)
 	}
 	s.pages = s.server.Handler()
-	if err := s.store.KeepSetting(context.Background(), settingSetUp, "yes"); err != nil {
+	if err := s.store.KeepSetting(context.Background(), store.SettingSetUp, "yes"); err != nil {
 		t.Fatal(err)
 	}
 	return s, s.owner()
@@ -60,7 +60,7 @@ func TestLongLogIsSound(t *testing.T) {
 	if err != nil || len(damage) != 0 {
 		t.Errorf("Check = %v, %v, want nothing", damage, err)
 	}
-	replayed, err := s.server.book.Replay(ctx, store.Choice{})
+	replayed, err := s.book().Replay(ctx, store.Choice{})
 	if err != nil || !(replayed.All.Learned < replayed.All.Last && replayed.All.Last < replayed.All.Table) {
 		t.Errorf("Replay = %+v, %v, want the learned best", replayed.All, err)
 	}
@@ -90,7 +90,7 @@ func BenchmarkLongLog(b *testing.B) {
 		b.Run(fmt.Sprint(size), func(b *testing.B) {
 			s, session := long(b, size)
 			start := time.Now()
-			if err := s.server.book.Warm(context.Background()); err != nil {
+			if err := s.book().Warm(context.Background()); err != nil {
 				b.Fatal(err)
 			}
 			b.Logf("%d readings: the book is read in %v", size, time.Since(start).Round(time.Millisecond))

@@ -8,6 +8,7 @@ import (
 	"path"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -26,9 +27,11 @@ type bench struct {
 	store *store.Store
 	codes []string // for the sheets to be issued, in order
 	now   func() time.Time
+	plans atomic.Int64 // that were worked out
 }
 
 func (b *bench) Plan(ctx context.Context, r PlanRequest) (*calc.Plan, error) {
+	b.plans.Add(1)
 	k, err := brake.Read(r.BrakeJSON)
 	if err != nil {
 		return nil, err
@@ -88,8 +91,8 @@ var officeCodes = []string{"ffce2m4xq2pvr9tab", "ffce3m4xq2pvr9tab", "ffce4m4xq2
 func openOffice(t testing.TB) (*shop, *http.Cookie) {
 	t.Helper()
 	s := openShop(t)
-	s.server.planner = &bench{store: s.store, codes: append([]string(nil), officeCodes...), now: s.now}
-	s.server.example = exampleBrake(t)
+	s.bench = &bench{store: s.store, codes: append([]string(nil), officeCodes...), now: s.now}
+	s.restart(func(o *Options) { o.Planner, o.ExampleBrake = s.bench, exampleBrake(t) })
 	s.keep(store.Brakes, store.Revision{Name: "Long bench brake", JSON: exampleBrake(t)})
 	return s, s.owner()
 }

@@ -233,7 +233,7 @@ func TestOfficeSamples(t *testing.T) {
 		for _, v := range samples {
 			t.Run(v.name, func(t *testing.T) { sampleIsWhole(t, s, v, session) })
 		}
-		if log := s.log.String(); strings.Contains(log, "level=ERROR") {
+		if log := s.logged.String(); strings.Contains(log, "level=ERROR") {
 			t.Errorf("the log holds errors:\n%s", log)
 		}
 	}
@@ -266,7 +266,7 @@ func sampleIsWhole(t *testing.T, s *shop, v sample, session *http.Cookie) {
 func TestOfficeLooks(t *testing.T) {
 	for _, fill := range shops {
 		s, session, samples := fill(t)
-		if err := s.store.KeepSetting(t.Context(), settingShop, "Hollow Lane Sheet Works"); err != nil {
+		if err := s.store.KeepSetting(t.Context(), store.SettingShop, "Hollow Lane Sheet Works"); err != nil {
 			t.Fatal(err)
 		}
 		for _, size := range []screen{{360, 740, true}, {1024, 768, false}, {1920, 1080, false}} {

@@ -35,7 +35,7 @@ func (d *device) press(selector, next string) {
 // give the same figures.
 func TestWholePath(t *testing.T) {
 	s, _ := openOffice(t)
-	if err := s.store.KeepSetting(t.Context(), settingSetUp, ""); err != nil {
+	if err := s.store.KeepSetting(t.Context(), store.SettingSetUp, ""); err != nil {
 		t.Fatal(err)
 	}
 	desk, phone := s.use(t, screen{1280, 900, false}), s.use(t, phoneScreen)

@@ -14,7 +14,7 @@ import (
 
 // refuseSpot refuses a bend that the sheet does not have.
 func refuseSpot(kept store.Kept, spot progress.Spot) error {
-	quantity := headOf(kept).Quantity
+	quantity := kept.Pieces()
 	if _, found := progress.StepOf(kept.Traveler, spot.Step); !found {
 		return fault.New(fault.Invalid, "step", "This sheet has no step %d; it has %d.", spot.Step, len(kept.Traveler.Steps))
 	}
@@ -45,7 +45,7 @@ func (s *Server) losses(r *http.Request, kept store.Kept, job progress.Job) ([]l
 	var all []lossView
 	for _, piece := range scrapped {
 		loss := lossView{Piece: piece, Again: replaced[piece]}
-		if loss.Again > headOf(kept).Quantity {
+		if loss.Again > kept.Pieces() {
 			loss.Again = 0 // the owner has asked for fewer since
 		}
 		if loss.Again > 0 {

@@ -15,7 +15,6 @@ import (
 )
 
 const (
-	mostReading      = 64 << 10 // bytes of a posted reading; progress reads less
 	initialsCookie   = "brakeside-initials"
 	protractorCookie = "brakeside-protractor"
 	rememberSeconds  = 180 * 24 * 3600
@@ -201,7 +200,7 @@ func (s *Server) refuseReading(w http.ResponseWriter, r *http.Request, refused r
 func (s *Server) showAgain(w http.ResponseWriter, r *http.Request, refused refusedReading) error {
 	spot := spotIn(refused.posted.form)
 	_, stepKnown := progress.StepOf(refused.kept.Traveler, spot.Step)
-	if !stepKnown || spot.Piece < 1 || spot.Piece > headOf(refused.kept).Quantity {
+	if !stepKnown || spot.Piece < 1 || spot.Piece > refused.kept.Pieces() {
 		return refused.err
 	}
 	job, err := s.store.Progress(r.Context(), refused.kept.Traveler.Code)

@@ -6,12 +6,20 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+)
+
+// Codes that are of no sheet: so many at once from an address, and one more for
+// each pause.
+const (
+	guessBurst = 30
+	guessPause = 6 * time.Second
 )
 
 // sheet finds the sheet whose code is in the address. Codes that are of no
@@ -40,11 +48,7 @@ type headView struct {
 
 func headOf(kept store.Kept) headView {
 	t := kept.Traveler
-	quantity := kept.Quantity
-	if quantity == 0 {
-		quantity = t.Quantity
-	}
-	return headView{t.Job, t.Part.Number, t.Part.Title, t.Part.Revision, quantity}
+	return headView{t.Job, t.Part.Number, t.Part.Title, t.Part.Revision, kept.Pieces()}
 }
 
 // sheetAddress is the path of a sheet's pages.
@@ -116,7 +120,7 @@ func spotOf(r *http.Request, kept store.Kept, job progress.Job) (progress.Spot, 
 	if _, found := progress.StepOf(kept.Traveler, number); !found {
 		return spot, fault.New(fault.Missing, "", "This sheet has no bend %d; it has %d.", number, len(kept.Traveler.Steps))
 	}
-	quantity := headOf(kept).Quantity
+	quantity := kept.Pieces()
 	given := r.URL.Query().Get("piece")
 	if given == "" {
 		spot.Piece = firstWithout(job, number, quantity)
@@ -261,7 +265,7 @@ func (s *Server) sheetState(w http.ResponseWriter, r *http.Request) error {
 	state := stateJSON{
 		Job: t.Job, Part: t.Part.Number, Revision: t.Part.Revision,
 		FinishAllowed: kept.FinishAllowed, Closed: kept.Closed, Voided: kept.Voided,
-		Quantity: headOf(kept).Quantity, Every: max(kept.Every, 1), Run: t.Run, Accepted: progress.FirstPieceAccepted(job),
+		Quantity: kept.Pieces(), Every: max(kept.Every, 1), Run: t.Run, Accepted: progress.FirstPieceAccepted(job),
 		Steps: []stepJSON{}, Readings: append([]progress.Reading{}, job.Readings...), Next: progress.NextBend(job),
 	}
 	if kept.SupersededBy != "" {

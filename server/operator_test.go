@@ -340,7 +340,7 @@ func TestGuessingIsSlowedDown(t *testing.T) {
 	if answer, _ := s.ask(r); answer.StatusCode != http.StatusOK {
 		t.Errorf("another phone = %d, want 200", answer.StatusCode)
 	}
-	s.later(10 * s.server.guesses.pause)
+	s.later(10 * guessPause)
 	if answer, _ := s.get("/t/" + channelCode); answer.StatusCode != http.StatusOK {
 		t.Errorf("the same address a while later = %d, want 200", answer.StatusCode)
 	}

@@ -276,13 +276,6 @@ func missingConcerns(bar string, missing, used []string) []string {
 
 func plainName(field string) string { return strings.NewReplacer("_", " ", ".", ", ").Replace(field) }
 
-func orNone(value string) string {
-	if value == "" {
-		return "none"
-	}
-	return value
-}
-
 // brakeChanges shows two kept versions of a brake side by side.
 func (s *Server) brakeChanges(w http.ResponseWriter, r *http.Request) error {
 	after, err := s.version(r, store.Brakes)

@@ -134,7 +134,7 @@ func asideWords(x store.Sample) string {
 		return x.Reading.State
 	case len(x.Reading.Flags) > 0:
 		return flagWords(x.Reading.Flags)
-	case abs(x.Bend()-supplement) < min(nearSupplement, abs(x.Target-supplement)):
+	case max(x.Bend()-supplement, supplement-x.Bend()) < min(nearSupplement, max(x.Target-supplement, supplement-x.Target)):
 		return fmt.Sprintf("near %s°: the opening was probably read for the bend angle, or the other way", supplement.Text(0))
 	}
 	return "too far off to be believed"

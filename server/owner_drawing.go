@@ -1,7 +1,6 @@
 package server
 
 import (
-	"context"
 	"fmt"
 	"html/template"
 	"maps"
@@ -9,7 +8,6 @@ import (
 	"net/url"
 
 	"brakeside/calc"
-	"brakeside/calc/fault"
 	"brakeside/calc/unit"
 	"brakeside/server/sketch"
 	"brakeside/templates"
@@ -27,14 +25,6 @@ type drawingView struct {
 	Facts          []fieldView
 }
 
-// draft works out the blank of a part with what the shop has settled.
-func (s *Server) draft(ctx context.Context, file []byte) (*calc.Plan, error) {
-	if s.planner == nil {
-		return nil, fault.New(fault.Busy, "", "This service was started without a planner: it can only show sheets.")
-	}
-	return s.planner.Draft(ctx, file)
-}
-
 // Sizes of the drawings beside the form, in their own millimetres.
 const (
 	partWidth  = 90.0
@@ -43,7 +33,7 @@ const (
 
 // drawn draws a part, or tells what is wrong with it.
 func (s *Server) drawn(r *http.Request, file []byte) (drawingView, []bendLine) {
-	plan, err := s.draft(r.Context(), file)
+	plan, err := s.plans.Draft(r.Context(), file)
 	if err == nil {
 		var view drawingView
 		if view, err = drawingOf(plan, s.ruler(r.Context())); err == nil {

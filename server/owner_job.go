@@ -137,7 +137,7 @@ func (s *Server) facts(ctx context.Context, kept store.Kept, job progress.Job) [
 	return []fieldView{
 		{"Material", t.Part.Material + ", " + s.ruler(ctx).sheet(t.Part.Thickness.MM())},
 		{"Brake", t.Brake.Name},
-		{"Pieces", strconv.Itoa(headOf(kept).Quantity)},
+		{"Pieces", strconv.Itoa(kept.Pieces())},
 		{"Scrapped", strconv.Itoa(len(progress.Scrapped(job)))},
 		{"First piece", accepted},
 		{"Next", next},
@@ -257,21 +257,11 @@ func jobChart(job progress.Job) (template.HTML, string, error) {
 		points = append(points, chart.Reading{Error: r.Error.Deg(), Tolerance: step.Tolerance.Deg()})
 		errors = append(errors, float64(r.Error.Deg()))
 	}
-	return runChart(chart.Run{Title: "Angle errors of job " + job.Traveler.Job, Readings: points, First: 1}, errors)
-}
-
-// runChart draws a run with its mean, and says what the marks mean.
-func runChart(run chart.Run, errors []float64) (template.HTML, string, error) {
-	words := "Nothing to draw yet."
-	if len(errors) > 0 {
-		sum, err := spc.Summarize(errors)
-		if err != nil {
-			return "", "", fmt.Errorf("run chart: %w", err)
-		}
-		run.Mean = unit.Deg(sum.Mean)
-		words = fmt.Sprintf("n = %d. Rings are in tolerance, black squares are not; the dash-dotted line is the mean.", sum.N)
+	page, words, err := chart.Summed(chart.Run{Title: "Angle errors of job " + job.Traveler.Job, Readings: points, First: 1}, errors)
+	if err != nil {
+		return "", "", err
 	}
-	drawn, err := picture(chart.Draw(run))
+	drawn, err := picture(page)
 	return drawn, words, err
 }
 
@@ -291,7 +281,7 @@ func acts(kept store.Kept, job progress.Job) []actView {
 	if !kept.Override && !progress.FirstPieceAccepted(job) {
 		all = append(all, actView{store.EventOverride, "Let the run go on", "Why the first piece is good enough", "", "Let it go on", false})
 	}
-	all = append(all, actView{store.EventQuantity, "Change the quantity", "Pieces to make", strconv.Itoa(headOf(kept).Quantity), "Change", true})
+	all = append(all, actView{store.EventQuantity, "Change the quantity", "Pieces to make", strconv.Itoa(kept.Pieces()), "Change", true})
 	all = append(all, actView{store.EventSampling, "Measure fewer pieces", "Besides the first and the last, one in so many; 1 is every piece", strconv.Itoa(max(kept.Every, 1)), "Change", true})
 	if kept.SupersededBy != "" && !kept.FinishAllowed {
 		all = append(all, actView{store.EventFinishAllowed, "Let the batch be finished", "Why the old sheet may be used up", "", "Allow it", false})

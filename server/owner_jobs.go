@@ -1,7 +1,6 @@
 package server
 
 import (
-	"fmt"
 	"net/http"
 	"time"
 
@@ -28,7 +27,7 @@ type jobLine struct {
 }
 
 func (s *Server) jobsPage(w http.ResponseWriter, r *http.Request) error {
-	if mayChange(r) && s.setting(r.Context(), settingSetUp) == "" {
+	if mayChange(r) && s.setting(r.Context(), store.SettingSetUp) == "" {
 		http.Redirect(w, r, "/setup", http.StatusSeeOther)
 		return nil
 	}
@@ -108,25 +107,4 @@ func asBent(job progress.Job) []progress.Reading {
 		}
 	}
 	return found
-}
-
-// share words a part of n, always with n.
-func share(part, n int) string {
-	if n == 0 {
-		return "none yet"
-	}
-	return fmt.Sprintf("%d of %d", part, n)
-}
-
-// when words a moment in the time of the shop; nothing for none.
-func (s *Server) when(t time.Time) string {
-	if t.IsZero() {
-		return ""
-	}
-	now := s.now()
-	t = t.In(now.Location())
-	if t.Year() == now.Year() && t.YearDay() == now.YearDay() {
-		return "today " + t.Format("15:04")
-	}
-	return t.Format("2 Jan 2006 15:04")
 }

@@ -151,15 +151,15 @@ func (s *Server) issueSheet(r *http.Request, form url.Values) (code string, err 
 	if err := checkJobForm(form); err != nil {
 		return "", err
 	}
-	if s.planner == nil {
-		return "", fault.New(fault.Busy, "", "This service was started without a planner: it can only show sheets.")
+	if err := s.plans.Able(); err != nil {
+		return "", err
 	}
 	made, on, err := s.madeOn(r, form)
 	if err != nil {
 		return "", err
 	}
 	quantity, _ := strconv.Atoi(form.Get("quantity")) // checked above
-	issued, err := s.planner.Issue(r.Context(), IssueRequest{made.JSON, form.Get("job"), quantity, on.Name, form.Get("by"), s.address(r.Context())})
+	issued, err := s.plans.Issue(r.Context(), IssueRequest{made.JSON, form.Get("job"), quantity, on.Name, form.Get("by"), s.address(r.Context())})
 	if fault.KindOf(err) == fault.Unbendable {
 		return "", fault.New(fault.Unbendable, "brake", "%s The plans of the part say why, and what would help.", messageText(err))
 	}

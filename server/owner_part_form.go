@@ -15,12 +15,12 @@ import (
 	"brakeside/server/store"
 )
 
-// Forms of a part besides the shapes: a part file that is typed or sent, and a
-// drawing of the blank, whose layers and angles are asked for.
-const (
-	fileKind    = "file"
-	drawingKind = "drawing"
-)
+// fileKind is the kind of a form in which the file itself is typed or sent.
+const fileKind = "file"
+
+// drawingKind is the form of a part that is made from a drawing of its blank,
+// whose layers and angles are asked for.
+const drawingKind = "drawing"
 
 type partFormView struct {
 	Frame             frameView
@@ -241,7 +241,7 @@ func (s *Server) keptPart(r *http.Request, form url.Values) (store.Revision, err
 		return store.Revision{}, fault.New(fault.Conflict, "revision",
 			"Revision %s of %s is %s and never changes. Give this one another letter, such as %s.", drawn.Revision, drawn.Number, state, nextRevision(drawn.Revision))
 	}
-	if _, err := s.draft(r.Context(), file); err != nil {
+	if _, err := s.plans.Draft(r.Context(), file); err != nil {
 		return store.Revision{}, placedFault(form, err)
 	}
 	return s.store.Keep(r.Context(), store.Parts, store.Revision{Name: drawn.Number, Revision: drawn.Revision, Title: drawn.Title, JSON: file})

@@ -140,13 +140,6 @@ func shapeWords(p part.Part) string {
 	return "blank, " + counted(len(p.Flat.Bends), "bend")
 }
 
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return strconv.Itoa(n) + " " + what + "s"
-}
-
 // version finds the kept version that the address names.
 func (s *Server) version(r *http.Request, shelf store.Shelf) (store.Revision, error) {
 	seq, err := strconv.ParseInt(variable(r, "seq"), 10, 64)
@@ -270,7 +263,7 @@ func (s *Server) mayBeReady(r *http.Request, kept store.Revision) error {
 	if st.of(kept.Name, kept.Revision) != draftPart {
 		return fault.New(fault.Conflict, "", "Revision %s of %s is %s already.", kept.Revision, kept.Name, st.of(kept.Name, kept.Revision))
 	}
-	_, err = s.draft(r.Context(), kept.JSON)
+	_, err = s.plans.Draft(r.Context(), kept.JSON)
 	return err
 }
 
@@ -308,7 +301,7 @@ func (s *Server) blankFile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	plan, err := s.draft(r.Context(), kept.JSON)
+	plan, err := s.plans.Draft(r.Context(), kept.JSON)
 	if err != nil {
 		return err
 	}

@@ -96,7 +96,7 @@ func (s *Server) plansPage(w http.ResponseWriter, r *http.Request) error {
 // context ends.
 func (s *Server) planViewOf(ctx context.Context, r *http.Request, made, on store.Revision, quantity int) (planView, error) {
 	p := planView{Brake: on.Name, BrakeSeq: on.Seq, Steps: fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(made.Seq), on.Seq, quantity)}
-	work, err := s.planOn(r.Context(), made, on, quantity)
+	work, err := s.plans.On(r.Context(), made, on, quantity)
 	if err != nil {
 		return p, err
 	}
@@ -119,7 +119,8 @@ func (s *Server) planViewOf(ctx context.Context, r *http.Request, made, on store
 }
 
 func workingOf(w *planWork) *workingView {
-	v := &workingView{Done: w.done.Load(), All: w.all.Load(), Words: "waits for the plan before it"}
+	v := &workingView{Words: "waits for the plan before it"}
+	v.Done, v.All = w.Progress()
 	if v.All > 0 {
 		v.Words = fmt.Sprintf("%d of at most %d sets of bends looked at", v.Done, v.All)
 	}
@@ -276,7 +277,7 @@ func (s *Server) planOfAddress(r *http.Request) (*calc.Plan, bendsView, error) {
 	}
 	ctx, cancel := context.WithTimeout(r.Context(), stepsPatience)
 	defer cancel()
-	work, err := s.planOn(ctx, made, on, quantity)
+	work, err := s.plans.On(ctx, made, on, quantity)
 	if err != nil {
 		return nil, bendsView{}, err
 	}

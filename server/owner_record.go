@@ -74,7 +74,7 @@ func writePDF(w http.ResponseWriter, f paperFile) error {
 
 // WeekOf gathers the review of the seven days that end at a time.
 func WeekOf(ctx context.Context, from *store.Store, book *lessons.Book, end time.Time) (report.Week, error) {
-	shop, err := from.Setting(ctx, settingShop)
+	shop, err := from.Setting(ctx, store.SettingShop)
 	if err != nil {
 		shop = "Review"
 	}

@@ -29,10 +29,11 @@ const (
 	mostShown   = 200 // readings in the run chart
 	mostListed  = 6   // rows of a list beside which there is a page of its own
 	worstGroups = 3
-	// untouched is how long after it was issued a sheet without readings counts
-	// as not logged. Common practice, no source.
-	untouched = 24 * time.Hour
 )
+
+// untouched is how long after it was issued a sheet without readings counts as
+// not logged. Common practice, no source.
+const untouched = 24 * time.Hour
 
 type reviewView struct {
 	Frame       frameView
@@ -293,15 +294,6 @@ func (s *Server) noteOf(x store.Sample) noteLine {
 	return line
 }
 
-// flagWords says what was ticked at the brake.
-func flagWords(flags []string) string {
-	var all []string
-	for _, f := range flags {
-		all = append(all, strings.ReplaceAll(f, "-", " "))
-	}
-	return strings.Join(all, ", ")
-}
-
 func (u ruler) groupOf(c store.Cell, v filterView) groupLine {
 	line := groupLine{
 		Material: c.Material, Thickness: u.sheet(c.Thickness.MM()), Bar: c.Bar, Brake: c.Brake, N: c.N,
@@ -370,7 +362,12 @@ func reviewChart(recent []store.Sample) (template.HTML, string, error) {
 		})
 		errors = append(errors, float64(sample.Reading.Error.Deg()))
 	}
-	return runChart(run, errors)
+	page, words, err := chart.Summed(run, errors)
+	if err != nil {
+		return "", "", err
+	}
+	drawn, err := picture(page)
+	return drawn, words, err
 }
 
 // reviewCSV streams all readings. An answer that breaks off in the middle is

@@ -68,7 +68,7 @@ type setupView struct {
 // to try the address with.
 func (s *Server) setupPage(w http.ResponseWriter, r *http.Request) error {
 	ctx := r.Context()
-	values := url.Values{"shop": {s.setting(ctx, settingShop)}, "address": {s.address(ctx)}, "units": {s.ruler(ctx).unit()}}
+	values := url.Values{"shop": {s.setting(ctx, store.SettingShop)}, "address": {s.address(ctx)}, "units": {s.ruler(ctx).unit()}}
 	return s.showSetup(w, r, partForm{values: values})
 }
 
@@ -77,7 +77,7 @@ func (s *Server) showSetup(w http.ResponseWriter, r *http.Request, f partForm) e
 	if len(s.addresses) > 0 {
 		address.Hint = "this machine goes by " + strings.Join(s.addresses, " or ")
 	}
-	view := setupView{Frame: s.frame(r, "shop"), First: s.setting(r.Context(), settingSetUp) == "", Groups: []formGroup{{Fields: []formField{
+	view := setupView{Frame: s.frame(r, "shop"), First: s.setting(r.Context(), store.SettingSetUp) == "", Groups: []formGroup{{Fields: []formField{
 		{Name: "shop", Label: "1. What is the shop called?", Hint: "printed on every sheet", Needed: true},
 		address,
 		{Name: "units", Label: "3. Which units does the shop use?", Choices: chosen("", "mm", "millimetres, inches beside them", "in", "inches, millimetres beside them")},
@@ -120,7 +120,7 @@ func (s *Server) keepSetup(w http.ResponseWriter, r *http.Request) error {
 		return s.showSetup(w, r, partForm{form, err})
 	}
 	before := s.address(r.Context())
-	answers := [][2]string{{settingShop, form.Get("shop")}, {settingAddress, strings.TrimRight(form.Get("address"), "/")}, {settingUnits, form.Get("units")}, {settingSetUp, "yes"}}
+	answers := [][2]string{{store.SettingShop, form.Get("shop")}, {store.SettingAddress, strings.TrimRight(form.Get("address"), "/")}, {store.SettingUnits, form.Get("units")}, {store.SettingSetUp, "yes"}}
 	for _, a := range answers {
 		if err := s.store.KeepSetting(r.Context(), a[0], a[1]); err != nil {
 			return err
@@ -153,7 +153,7 @@ func (s *Server) hello(w http.ResponseWriter, r *http.Request) error {
 		return fault.New(fault.Missing, "", "This test code is not good any more. Take the one on the office screen.")
 	}
 	s.news.tell()
-	return s.show(w, page{0, "operator/hello", struct{ Shop string }{s.setting(r.Context(), settingShop)}})
+	return s.show(w, page{0, "operator/hello", struct{ Shop string }{s.setting(r.Context(), store.SettingShop)}})
 }
 
 type shopView struct {
@@ -179,7 +179,7 @@ var doneWords = map[string]string{
 func (s *Server) showShop(w http.ResponseWriter, r *http.Request, f partForm) error {
 	ctx := r.Context()
 	view := shopView{Frame: s.frame(r, "shop"), Done: doneWords[f.values.Get("done")], Facts: []fieldView{
-		{"Shop", orNone(s.setting(ctx, settingShop))}, {"Address for phones", s.address(ctx)}, {"Units", s.ruler(ctx).unit()},
+		{"Shop", orNone(s.setting(ctx, store.SettingShop))}, {"Address for phones", s.address(ctx)}, {"Units", s.ruler(ctx).unit()},
 		{"Last backup", orNone(s.setting(ctx, "last-backup"))},
 	}}
 	if trouble := s.setting(ctx, "backup-trouble"); trouble != "" {
@@ -263,8 +263,6 @@ func (s *Server) hashOfNew(ctx context.Context, field, password string) (string,
 	}
 	s.hashing.Lock()
 	defer s.hashing.Unlock()
-	s.randomness.Lock()
-	defer s.randomness.Unlock()
 	return s.hashCost.hash(password, s.random)
 }
 

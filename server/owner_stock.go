@@ -237,7 +237,7 @@ func (s *Server) showTrial(w http.ResponseWriter, r *http.Request, t trialState)
 		{Name: "bar", Label: "Bar", Choices: bars}, {Name: "pack", Label: "Pack or heat"},
 	}}}
 	view.Groups = []formGroup{{Fields: []formField{
-		{Name: "strip", Label: "Strip, cut length", Unit: rule.unit(), Value: fmt.Sprint(unit.MM(stripLength / rule.system.PerUnit())), Figure: true, Needed: true},
+		{Name: "strip", Label: "Strip, cut length", Unit: rule.unit(), Value: rule.typed(stripLength), Figure: true, Needed: true},
 		{Name: "leg-one", Label: "First leg, outside", Unit: rule.unit(), Figure: true, Needed: true},
 		{Name: "leg-two", Label: "Second leg, outside", Unit: rule.unit(), Figure: true, Needed: true},
 		{Name: "angle", Label: "Bend angle measured", Unit: "°", Figure: true, Value: "90", Needed: true},

@@ -233,7 +233,7 @@ func TestWhen(t *testing.T) {
 		{s.time.AddDate(0, 0, -1), "3 May 2026 09:30"},
 		{s.time.In(time.FixedZone("", 3600)), "today 09:30"},
 	} {
-		if got := s.server.when(c.at); got != c.want {
+		if got := when(c.at, s.time); got != c.want {
 			t.Errorf("when(%v) = %q, want %q", c.at, got, c.want)
 		}
 	}

@@ -197,8 +197,8 @@ func TestBendPictures(t *testing.T) {
 	if len(seen) != 5 {
 		t.Errorf("%d different pictures of 5 angles", len(seen))
 	}
-	if len(s.server.plans.kept) != 1 {
-		t.Errorf("%d plans were worked out, want 1", len(s.server.plans.kept))
+	if n := s.bench.plans.Load(); n != 1 {
+		t.Errorf("%d plans were worked out, want 1", n)
 	}
 	root, page := s.ownerPage(owner, "/parts/"+seq+"/bends?brake="+s.newestBrake()+"&step=3")
 	if steps := all(one(t, root, classed("sequence")), named("li")); len(steps) != 4 || !strings.Contains(page, "Leaf at") {

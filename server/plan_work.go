@@ -27,6 +27,40 @@ const (
 	mostPlans     = 24
 )
 
+// Planner turns a part file into a sheet that is ready to be kept. It keeps
+// nothing itself.
+type Planner interface {
+	// Issue plans the part and freezes the plan under a new code. It refuses
+	// with fault.Invalid what is wrong in the file and with fault.Unbendable
+	// what the brake cannot make.
+	Issue(ctx context.Context, request IssueRequest) (store.Issued, error)
+
+	// Plan plans a part on a brake with what the shop has settled. It gives up
+	// when the context ends.
+	Plan(ctx context.Context, request PlanRequest) (*calc.Plan, error)
+
+	// Draft works out the blank of a part before any brake is chosen.
+	Draft(ctx context.Context, part []byte) (*calc.Plan, error)
+}
+
+// PlanRequest is what is to be planned.
+type PlanRequest struct {
+	PartJSON, BrakeJSON []byte
+	Quantity            int
+	// Watch, if set, is told how far planning has come.
+	Watch func(done, all int)
+}
+
+// IssueRequest is what the owner asks to be issued.
+type IssueRequest struct {
+	PartJSON []byte // the part file as uploaded or pasted
+	Job      string
+	Quantity int
+	Brake    string // name of a kept brake; empty for the shop's usual one
+	By       string
+	Base     string // the address that phones use
+}
+
 // planKey is what a plan depends on: kept versions of part, brake and the shop's
 // own figures, and the quantity.
 type planKey struct {
@@ -34,9 +68,13 @@ type planKey struct {
 	quantity                 int
 }
 
-// plansKept holds the last plans, so that stepping through one does not plan
-// anew. One plan is worked out at a time: it takes a whole processor.
+// Plans asks the planner, and holds the last plans, so that stepping through one
+// does not plan anew. One plan is worked out at a time: it takes a whole
+// processor.
 type plansKept struct {
+	store   *store.Store
+	planner Planner // nil: sheets can only be shown
+
 	working sync.Mutex
 	lock    sync.Mutex
 	kept    map[planKey]*planWork
@@ -82,6 +120,10 @@ func (p *plansKept) keep(key planKey, w *planWork) {
 	p.kept[key] = w
 }
 
+// Progress tells how many sets of bends have been looked at, and how many there
+// are at the most: 0 while the plan waits for the one before it.
+func (w *planWork) Progress() (done, all int64) { return w.done.Load(), w.all.Load() }
+
 // leftAlone reports whether no page waits for the plan, and none has asked for a
 // while.
 func (w *planWork) leftAlone() bool {
@@ -106,24 +148,54 @@ func (w *planWork) wait(ctx context.Context) (*calc.Plan, error) {
 	return w.plan, w.err
 }
 
-// planOn begins to plan a kept part on a kept brake, or finds the plan.
-func (s *Server) planOn(ctx context.Context, made, on store.Revision, quantity int) (*planWork, error) {
-	if s.planner == nil {
-		return nil, fault.New(fault.Busy, "", "This service was started without a planner: it can only show sheets.")
+// newPlans gives the plans of a shop, with none worked out yet. Without a planner
+// every question is refused.
+func newPlans(from *store.Store, planner Planner) *plansKept {
+	return &plansKept{store: from, planner: planner}
+}
+
+// Able refuses when there is no planner.
+func (p *plansKept) Able() error {
+	if p.planner == nil {
+		return fault.New(fault.Busy, "", "This service was started without a planner: it can only show sheets.")
 	}
-	stops, err := s.store.LastDecision(ctx)
+	return nil
+}
+
+// Issue is Planner.Issue.
+func (p *plansKept) Issue(ctx context.Context, r IssueRequest) (store.Issued, error) {
+	if err := p.Able(); err != nil {
+		return store.Issued{}, err
+	}
+	return p.planner.Issue(ctx, r)
+}
+
+// Draft works out the blank of a part with what the shop has settled.
+func (p *plansKept) Draft(ctx context.Context, file []byte) (*calc.Plan, error) {
+	if err := p.Able(); err != nil {
+		return nil, err
+	}
+	return p.planner.Draft(ctx, file)
+}
+
+// On begins to plan a kept part on a kept brake, or finds the plan.
+func (p *plansKept) On(ctx context.Context, made, on store.Revision, quantity int) (*planWork, error) {
+	if err := p.Able(); err != nil {
+		return nil, err
+	}
+	stops, err := p.store.LastDecision(ctx)
 	if err != nil {
 		return nil, err
 	}
-	key := planKey{made.Seq, on.Seq, s.shopVersion(ctx), stops, quantity}
-	return s.plans.begin(key, time.Now(), func(w *planWork) {
-		w.plan, w.err = s.workOut(w, PlanRequest{PartJSON: made.JSON, BrakeJSON: on.JSON, Quantity: quantity})
+	key := planKey{made.Seq, on.Seq, p.shopVersion(ctx), stops, quantity}
+	return p.begin(key, time.Now(), func(w *planWork) {
+		w.plan, w.err = p.workOut(w, PlanRequest{PartJSON: made.JSON, BrakeJSON: on.JSON, Quantity: quantity})
 	}), nil
 }
 
 // workOut plans until the plan is there, no page asks for it any more, or
 // patience ends.
-func (s *Server) workOut(w *planWork, r PlanRequest) (*calc.Plan, error) {
+func (p *plansKept) workOut(w *planWork, r PlanRequest) (*calc.Plan, error) {
 	ctx, cancel := context.WithTimeout(context.Background(), planPatience)
 	defer cancel()
 	r.Watch = func(done, all int) {
@@ -133,7 +205,7 @@ func (s *Server) workOut(w *planWork, r PlanRequest) (*calc.Plan, error) {
 			cancel()
 		}
 	}
-	plan, err := s.planner.Plan(ctx, r)
+	plan, err := p.planner.Plan(ctx, r)
 	switch {
 	case errors.Is(ctx.Err(), context.DeadlineExceeded):
 		return nil, fault.New(fault.Busy, "", "No order was found within %d seconds. The command plan takes the time it needs.", int(planPatience.Seconds()))
@@ -144,8 +216,8 @@ func (s *Server) workOut(w *planWork, r PlanRequest) (*calc.Plan, error) {
 }
 
 // shopVersion is the number of the shop's figures as kept, 0 for none.
-func (s *Server) shopVersion(ctx context.Context) int64 {
-	kept, err := s.store.Find(ctx, store.Materials, ShopFigures)
+func (p *plansKept) shopVersion(ctx context.Context) int64 {
+	kept, err := p.store.Find(ctx, store.Materials, ShopFigures)
 	if err != nil {
 		return 0
 	}

@@ -13,6 +13,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"encoding/hex"
 	"errors"
@@ -49,40 +50,9 @@ type Options struct {
 	Words *words.Catalogue
 	// ExampleBrake is the brake file that a new brake begins with.
 	ExampleBrake []byte
-}
-
-// Planner turns a part file into a sheet that is ready to be kept. It keeps
-// nothing itself.
-type Planner interface {
-	// Issue plans the part and freezes the plan under a new code. It refuses
-	// with fault.Invalid what is wrong in the file and with fault.Unbendable
-	// what the brake cannot make.
-	Issue(ctx context.Context, request IssueRequest) (store.Issued, error)
-
-	// Plan plans a part on a brake with what the shop has settled. It gives up
-	// when the context ends.
-	Plan(ctx context.Context, request PlanRequest) (*calc.Plan, error)
-
-	// Draft works out the blank of a part before any brake is chosen.
-	Draft(ctx context.Context, part []byte) (*calc.Plan, error)
-}
-
-// PlanRequest is what is to be planned.
-type PlanRequest struct {
-	PartJSON, BrakeJSON []byte
-	Quantity            int
-	// Watch, if set, is told how far planning has come.
-	Watch func(done, all int)
-}
-
-// IssueRequest is what the owner asks to be issued.
-type IssueRequest struct {
-	PartJSON []byte // the part file as uploaded or pasted
-	Job      string
-	Quantity int
-	Brake    string // name of a kept brake; empty for the shop's usual one
-	By       string
-	Base     string // the address that phones use
+	// PasswordCost is that of passwords set in the browser; the zero value: the
+	// usual one.
+	PasswordCost cost
 }
 
 // Server is the service of one shop. Use New to make one.
@@ -92,11 +62,10 @@ type Server struct {
 	fixedBase bool
 	addresses []string
 	example   []byte
-	plans     plansKept
+	plans     *plansKept
 	greetings greetings
 	now       func() time.Time
 	log       *slog.Logger
-	planner   Planner
 	book      *lessons.Book // what the log has taught
 	pages     *templates.Set
 	words     *words.Catalogue
@@ -114,8 +83,7 @@ type Server struct {
 	hashing  sync.Mutex
 	hashCost cost // of passwords that are set in the browser
 
-	randomness sync.Mutex // guards random, which need not be safe to share
-	random     io.Reader
+	random io.Reader
 }
 
 // New makes a server, with all pages parsed. An option that is missing is an
@@ -131,11 +99,11 @@ func New(o Options) (*Server, error) {
 	figures := func(ctx context.Context) (calc.Shop, error) { return Figures(ctx, o.Store) }
 	return &Server{
 		book:  lessons.NewBook(o.Store, figures),
-		store: o.Store, base: strings.TrimRight(o.Base, "/"), now: o.Now, log: o.Log, random: o.Random,
-		planner: o.Planner, pages: pages, words: o.Words, news: newNews(),
+		store: o.Store, base: strings.TrimRight(o.Base, "/"), now: o.Now, log: o.Log, random: &shared{from: o.Random},
+		plans: newPlans(o.Store, o.Planner), pages: pages, words: o.Words, news: newNews(),
 		fixedBase: o.FixedBase, addresses: o.Addresses, example: o.ExampleBrake,
-		guesses: newThrottle(30, 6*time.Second),
-		signins: newThrottle(6, 20*time.Second), hashCost: usualCost,
+		guesses: newThrottle(guessBurst, guessPause),
+		signins: newThrottle(signInBurst, signInPause), hashCost: cmp.Or(o.PasswordCost, usualCost),
 		metrics: newMetrics(), uploads: make(chan struct{}, uploadsAtOnce), started: o.Now(),
 	}, nil
 }
@@ -169,6 +137,19 @@ func (s *Server) warm() {
 	}
 }
 
+// shared is a source of randomness that need not be safe to share.
+type shared struct {
+	lock sync.Mutex
+	from io.Reader
+}
+
+// Read implements io.Reader.
+func (s *shared) Read(into []byte) (int, error) {
+	s.lock.Lock()
+	defer s.lock.Unlock()
+	return s.from.Read(into)
+}
+
 // newID makes an id for what one form stores: 24 digits, the time first. What is
 // stored together then lies together on the disk.
 func (s *Server) newID() (string, error) {
@@ -178,8 +159,6 @@ func (s *Server) newID() (string, error) {
 
 // secret gives so many random bytes in hexadecimal.
 func (s *Server) secret(bytes int) (string, error) {
-	s.randomness.Lock()
-	defer s.randomness.Unlock()
 	raw := make([]byte, bytes)
 	if _, err := io.ReadFull(s.random, raw); err != nil {
 		return "", fmt.Errorf("random bytes: %w", err)

@@ -5,6 +5,7 @@ import (
 	"crypto/tls"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -37,7 +38,7 @@ func TestPasswordCostMeetsThePublishedLeast(t *testing.T) {
 		}
 		hashes[name] = account.PasswordHash
 	}
-	made, err := HashPassword(password, s.server.random)
+	made, err := HashPassword(password, rand.NewChaCha8([32]byte{3}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +81,7 @@ func TestSignInIsSlowedDownByAddress(t *testing.T) {
 			t.Errorf("%s tries %q = %d, want %d", address, tried, answer.StatusCode, status)
 		}
 	}
-	burst, pause := s.server.signins.burst, s.server.signins.pause
+	burst, pause := signInBurst, signInPause
 	for range burst {
 		want(guesser, "guess", http.StatusForbidden)
 	}
@@ -120,7 +121,7 @@ func TestPasswordChangeIsSlowedDown(t *testing.T) {
 	s := openShop(t)
 	session := s.owner()
 	form := url.Values{"old": {"guess"}, "new": {"a new long password"}}
-	for range s.server.signins.burst {
+	for range signInBurst {
 		s.refused("/shop/password", form, session)
 	}
 	form.Set("old", password)
@@ -145,7 +146,7 @@ func TestCookieFlags(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := openShop(t)
 			s.setPassword()
-			s.server.base = c.base
+			s.restart(func(o *Options) { o.Base = c.base })
 			seen := map[string]bool{}
 			for path, form := range map[string]url.Values{"/signin": {"password": {password}}, channelReadings: reading, channelPresence: {"piece": {"1"}, "step": {"1"}}} {
 				r := httptest.NewRequest("POST", path, strings.NewReader(form.Encode()))

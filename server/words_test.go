@@ -51,14 +51,14 @@ var data = regexp.MustCompile(`\d|^Test |^[a-z-]+(, [a-z-]+)*$|^(tray|bars)[.\[]
 func TestEveryPageIsInWords(t *testing.T) {
 	for _, fill := range shops {
 		office, session, samples := fill(t)
-		office.server.words = marked(t)
+		office.restart(func(o *Options) { o.Words = marked(t) })
 		for _, v := range samples {
 			_, body := office.answerTo(v, session)
 			checkSaid(t, v.name, body)
 		}
 	}
 	shop, _ := busyShop(t)
-	shop.server.words = marked(t)
+	shop.restart(func(o *Options) { o.Words = marked(t) })
 	for _, v := range phoneViews {
 		_, body := shop.get(v.path)
 		checkSaid(t, v.name, body)
@@ -83,7 +83,7 @@ func checkSaid(t *testing.T, name, body string) {
 // program reads does not change.
 func TestAnswersInWords(t *testing.T) {
 	s := openShop(t)
-	s.server.words = marked(t)
+	s.restart(func(o *Options) { o.Words = marked(t) })
 	_, answer := s.postJSON("/t/"+channelCode+"/readings", `{"id":"w1","piece":1,"step":1,"measured":45.3}`)
 	if !strings.Contains(answer, `"advice":"‹In tolerance`) || !strings.Contains(answer, `"state":"as-bent"`) {
 		t.Errorf("answer to a reading = %s, want its advice in the language and no more", answer)
