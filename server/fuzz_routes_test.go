@@ -215,10 +215,10 @@ func (f *fuzzable) proposals() {
 		}
 	}
 	study := url.Values{"tool": {"bevel"}, "person-1": {"AB"}, "person-2": {"CD"}}
-	for person := range studyPeople {
-		for bend := range studyBends {
-			for turn := range studyTurns {
-				study.Set(studyField(person, bend, turn), "89,5")
+	for person := range 2 {
+		for bend := range 3 {
+			for turn := range 2 {
+				study.Set(fmt.Sprintf("m-%d-%d-%d", person+1, bend+1, turn+1), "89,5")
 			}
 		}
 	}

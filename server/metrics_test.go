@@ -55,7 +55,7 @@ func (s *shop) metricsPage() string {
 	r := httptest.NewRequest("GET", "/metrics", nil)
 	r.RemoteAddr = "127.0.0.1:5"
 	answer, body := s.ask(r)
-	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Type") != metricsKind {
+	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Type") != "text/plain; version=0.0.4; charset=utf-8" {
 		s.Fatalf("GET /metrics = %d %s", answer.StatusCode, answer.Header.Get("Content-Type"))
 	}
 	return body

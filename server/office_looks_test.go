@@ -133,9 +133,9 @@ func studyForm(people ...string) url.Values {
 	form := url.Values{"tool": {"plate protractor"}}
 	for person, name := range people {
 		form.Set(fmt.Sprintf("person-%d", person+1), name)
-		for bend := range studyBends {
-			for turn := range studyTurns {
-				form.Set(studyField(person, bend, turn), fmt.Sprintf("%.1f", 89.5+float64(bend)+0.1*float64(person+turn)))
+		for bend := range 3 {
+			for turn := range 2 {
+				form.Set(fmt.Sprintf("m-%d-%d-%d", person+1, bend+1, turn+1), fmt.Sprintf("%.1f", 89.5+float64(bend)+0.1*float64(person+turn)))
 			}
 		}
 	}
@@ -153,7 +153,7 @@ func refusedSamples(s *shop, part, code string) []sample {
 	doubtful := trialForm("learn")
 	doubtful.Set("leg-one", "60")
 	study := studyForm("AB", "CD")
-	study.Set(studyField(0, 0, 0), "square")
+	study.Set("m-1-1-1", "square")
 	return []sample{
 		{"no-page", "/nothing", nil, http.StatusNotFound}, {"no-job", "/jobs/" + unknownCode, nil, http.StatusNotFound}, {"no-part", "/parts/9999", nil, http.StatusNotFound},
 		{"part-refused", "/parts", short, wrong}, {"part-file-refused", "/parts", url.Values{"kind": {fileKind}, "text": {`{"number":`}}, wrong},

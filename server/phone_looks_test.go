@@ -10,6 +10,7 @@ import (
 	"image/color"
 	"image/draw"
 	"image/png"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -164,7 +165,7 @@ func keepPicture(t *testing.T, path string, m image.Image) {
 		}
 	}
 	var few color.Palette
-	for _, c := range sortedKeys(uses, func(a, b color.RGBA) int {
+	for _, c := range slices.SortedFunc(maps.Keys(uses), func(a, b color.RGBA) int {
 		return cmp.Or(uses[b]-uses[a], int(a.R)-int(b.R), int(a.G)-int(b.G), int(a.B)-int(b.B))
 	}) {
 		if few = append(few, c); len(few) == 32 {

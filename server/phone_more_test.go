@@ -216,7 +216,7 @@ func TestOwnersPageMissesNothing(t *testing.T) {
 	logged := make(chan struct{})
 	pages := s.server.Handler()
 	d := s.useBehind(t, screen{1280, 800, false}, func(w http.ResponseWriter, r *http.Request) {
-		if r.URL.Path == streamRoute {
+		if r.URL.Path == "/news" {
 			<-logged
 		}
 		pages.ServeHTTP(w, r)

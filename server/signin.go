@@ -81,10 +81,10 @@ func (s *Server) roleOfPassword(r *http.Request) (string, error) {
 }
 
 // tryPassword works on one password at a time.
-func (s *Server) tryPassword(account store.Owner, password string) (bool, error) {
+func (s *Server) tryPassword(account store.Owner, tried string) (bool, error) {
 	s.hashing.Lock()
 	defer s.hashing.Unlock()
-	return CheckPassword(account.PasswordHash, password)
+	return CheckPassword(account.PasswordHash, tried)
 }
 
 func (s *Server) signOut(w http.ResponseWriter, r *http.Request) error {
