@@ -92,8 +92,13 @@ func label(value string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(value) + `"`
 }
 
-// metricsPage shows the numbers to a program that gathers them.
-func (s *Server) metricsPage(w http.ResponseWriter, r *http.Request) error {
+// metricsPage shows the numbers to a program that gathers them; phones counts
+// those that are at a sheet.
+func (s *Server) metricsPage(phones func() int) answer {
+	return func(w http.ResponseWriter, r *http.Request) error { return s.showMetrics(w, r, phones()) }
+}
+
+func (s *Server) showMetrics(w http.ResponseWriter, r *http.Request, phones int) error {
 	p := new(metricsPage)
 	s.metrics.write(p)
 	writeBatches(p, s.store.Batches())
@@ -103,7 +108,7 @@ func (s *Server) metricsPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	p.one("brakeside_store_bytes", "gauge", "Size of the database.", size)
 	p.one("brakeside_owner_pages_open", "gauge", "Pages of the owner that wait for news.", s.news.count())
-	p.one("brakeside_phones_at_sheets", "gauge", "Phones that had a bend open in the last minutes.", s.presence.phones(s.now()))
+	p.one("brakeside_phones_at_sheets", "gauge", "Phones that had a bend open in the last minutes.", phones)
 	var memory runtime.MemStats
 	runtime.ReadMemStats(&memory)
 	p.one("brakeside_memory_bytes", "gauge", "Memory that the Go runtime holds, without that of the database.", memory.Sys-memory.HeapReleased)

@@ -249,3 +249,6 @@ func (s *Server) present(w http.ResponseWriter, r *http.Request) error {
 	}
 	return s.showJSON(w, http.StatusOK, view)
 }
+
+// phones counts the phones that had a bend open in the last minutes.
+func (s *Server) phones() int { return s.presence.phones(s.now()) }

@@ -40,7 +40,7 @@ func (s *Server) routes() []route {
 func (s *Server) openRoutes() []route {
 	return []route{
 		{"GET", "/healthz", byAnyone, s.health},
-		{"GET", "/metrics", byMachine, s.metricsPage},
+		{"GET", "/metrics", byMachine, s.metricsPage(s.phones)},
 		{"GET", "/static/{file}", byAnyone, s.static},
 
 		{"GET", "/t/{code}", byHolder, s.sheetPage},
