@@ -16,7 +16,6 @@ import (
 	"brakeside/calc/figures"
 	"brakeside/calc/part"
 	"brakeside/calc/unit"
-	"brakeside/server/entry"
 	"brakeside/traveler/dxf"
 )
 
@@ -203,7 +202,7 @@ func (o *importOrder) part(d *dxf.Drawing) (part.Part, drawing.Read, error) {
 	if o.angles.All == 0 {
 		o.angles.All = 90
 	}
-	return entry.Sorted{Drawing: d, Outline: []string{o.outline}, Up: o.up, Down: o.down, Angles: o.angles}.Into(part.Part{
+	return dxf.Sorted{Drawing: d, Outline: []string{o.outline}, Up: o.up, Down: o.down, Angles: o.angles}.Into(part.Part{
 		Number: o.number, Title: o.title, Revision: o.revision, Material: o.material, Thickness: o.thickness, Gauge: o.gauge,
 		InsideRadius: o.radius,
 	})

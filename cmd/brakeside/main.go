@@ -126,7 +126,7 @@ func run(ctx context.Context, args []string, s streams) int {
 			help.flags.PrintDefaults()
 			return exitFine
 		}
-		return report(s.err, err)
+		return tell(s.err, err)
 	}
 	fmt.Fprintf(s.err, "brakeside: there is no command %q; brakeside help lists them\n", args[0])
 	return exitBadInput
@@ -139,8 +139,8 @@ func usage(w io.Writer) {
 	}
 }
 
-// report prints an error on one line and gives the exit code for it.
-func report(w io.Writer, err error) int {
+// tell prints an error on one line and gives the exit code for it.
+func tell(w io.Writer, err error) int {
 	if err == nil {
 		return exitFine
 	}
