@@ -89,7 +89,8 @@ func (o Options) start(p part.Part, k *brake.Brake) (attempt, error) {
 // attempt searches for an order on one blank.
 func (o Options) attempt(blank *flat.Blank, k *brake.Brake) (attempt, error) {
 	if n := len(blank.Joints); n > fold.MostJoints {
-		return attempt{}, fault.New(fault.TooLarge, "", "the part has %d bends, counted piece by piece; at most %d are planned", n, fold.MostJoints)
+		return attempt{}, fault.New(fault.TooLarge, "", "the part has %d bends, counted piece by piece; at most %d are planned",
+			n, fold.MostJoints)
 	}
 	plan := process.New(blank, k)
 	plan.Quantity = max(o.Quantity, 1)

@@ -14,6 +14,7 @@ import (
 	"sort"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 const module = "brakeside"
@@ -35,7 +36,41 @@ var notInCalc = []string{"os", "net", "net/http", "time", "math/rand", "math/ran
 const (
 	longestFunction = 60
 	longestFile     = 500
+	longestLine     = 140 // letters, a tab counting as one
+	mostFilesInCalc = 12  // directly in calc: what decides nothing itself has a room below
 )
+
+// calcRooms are the packages of calc from the top down, each with those it uses:
+// all of them stand below it.
+var calcRooms = []struct{ room, uses string }{
+	{"calc", "why wording fitting figures process order fold flat brake part fault"},
+	{"calc/why", "fitting process order flat brake geom unit"},
+	{"calc/wording", "fitting process order tolerance fold flat bend brake part stock geom unit"},
+	{"calc/fitting", "process order clash clamp fold flat bend brake part unit"},
+	{"calc/figures", "process fold flat bend part stock notation unit fault"},
+	{"calc/process", "lift tolerance fold flat bend brake part geom unit"},
+	{"calc/learn", "bend spc unit"},
+	{"calc/clash", "fold flat brake geom unit"},
+	{"calc/clamp", "brake unit"},
+	{"calc/order", "fault"},
+	{"calc/fold", "flat geom unit"},
+	{"calc/flat", "bend part stock geom unit"},
+	{"calc/bend", "stock unit fault"},
+	{"calc/drawing", "part geom unit fault"},
+	{"calc/brake", "stock notation geom unit"},
+	{"calc/part", "stock notation unit fault"},
+	{"calc/stock", "unit fault"},
+	{"calc/tolerance", "unit fault"},
+	{"calc/lift", "unit"},
+	{"calc/spc", "fault"},
+	{"calc/notation", "fault"},
+	{"calc/unit", "fault"},
+	{"calc/geom", ""},
+	{"calc/fault", ""},
+}
+
+// longLinesYet are the folders whose lines are still to be shortened.
+var longLinesYet = []string{"server/", "traveler/"}
 
 // source is one Go file of the project.
 type source struct {
@@ -101,6 +136,56 @@ func TestArrowsPointOneWay(t *testing.T) {
 				t.Errorf("%s imports %s: %s may use %v only", s.path, i, top, allowed)
 			}
 		}
+	}
+}
+
+// TestCalcHasLayers: the rooms of calc use only what stands below them, and what
+// they are said to use they do use.
+func TestCalcHasLayers(t *testing.T) {
+	used := map[string]map[string]bool{}
+	for _, s := range sources(t) {
+		if !strings.HasPrefix(s.path, "calc/") || s.test() {
+			continue
+		}
+		if used[s.folder()] == nil {
+			used[s.folder()] = map[string]bool{}
+		}
+		for _, i := range imports(s) {
+			if rest, own := strings.CutPrefix(i, module+"/calc/"); own {
+				used[s.folder()][rest] = true
+			}
+		}
+	}
+	above := map[string]bool{}
+	for _, r := range calcRooms {
+		above[strings.TrimPrefix(r.room, "calc/")] = true
+		said := strings.Fields(r.uses)
+		slices.Sort(said)
+		if really := keys(used[r.room]); !slices.Equal(really, said) {
+			t.Errorf("%s uses %v, it is said to use %v", r.room, really, said)
+		}
+		for _, below := range said {
+			if above[below] {
+				t.Errorf("%s uses calc/%s, which stands above it", r.room, below)
+			}
+		}
+		delete(used, r.room)
+	}
+	for room := range used {
+		t.Errorf("%s has no place among the rooms of calc", room)
+	}
+}
+
+// TestCalcItselfIsSmall counts the production files directly in calc.
+func TestCalcItselfIsSmall(t *testing.T) {
+	var files []string
+	for _, s := range sources(t) {
+		if s.folder() == "calc" && !s.test() {
+			files = append(files, s.path)
+		}
+	}
+	if len(files) > mostFilesInCalc {
+		t.Errorf("%d files lie directly in calc, at most %d: %v", len(files), mostFilesInCalc, files)
 	}
 }
 
@@ -184,6 +269,26 @@ func TestFunctionsAndFilesStayShort(t *testing.T) {
 			}
 			if lines := s.set.Position(f.End()).Line - s.set.Position(f.Pos()).Line + 1; lines > longestFunction {
 				t.Errorf("%s: %s has %d lines; at most %d", s.path, f.Name.Name, lines, longestFunction)
+			}
+		}
+	}
+}
+
+// TestLinesStayShort reads the production code, which is read most.
+func TestLinesStayShort(t *testing.T) {
+	for _, s := range sources(t) {
+		if s.test() || slices.ContainsFunc(longLinesYet, func(folder string) bool { return strings.HasPrefix(s.path, folder) }) {
+			continue
+		}
+		text, err := os.ReadFile("../" + s.path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		number := 0
+		for line := range bytes.Lines(text) {
+			number++
+			if letters := utf8.RuneCount(bytes.TrimRight(line, "\n")); letters > longestLine {
+				t.Errorf("%s:%d has %d letters; at most %d", s.path, number, letters, longestLine)
 			}
 		}
 	}

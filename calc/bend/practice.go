@@ -219,3 +219,12 @@ func (p Practice) Expect(m Making) Expected {
 func loaded(m Making) Bend {
 	return Bend{Angle: m.Bend.Angle, Radius: m.Tool.Former, Thickness: m.Sheet.Thickness}
 }
+
+// OverFormer is the bend that comes of folding over a steel tube or rod used as
+// the nose: its inside radius under load is the former's, and after springback
+// it is larger, see Relaxed.
+func OverFormer(s stock.Sheet, target unit.Deg, former unit.MM) (Bend, Expected) {
+	making := Making{Sheet: s, Bend: Bend{Angle: target, Thickness: s.Thickness}, Tool: Tool{Former: former}}
+	made, _ := Practice{}.Reckon(making)
+	return made, Practice{}.Expect(making)
+}

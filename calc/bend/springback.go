@@ -98,15 +98,6 @@ func UnderLoad(s stock.Sheet, released unit.MM) unit.MM {
 	return unit.MM(x / perRadius)
 }
 
-// OverFormer is the bend that comes of folding over a steel tube or rod used as
-// the nose: its inside radius under load is the former's, and after springback
-// it is larger, see Relaxed.
-func OverFormer(s stock.Sheet, target unit.Deg, former unit.MM) (Bend, Expected) {
-	making := Making{Sheet: s, Bend: Bend{Angle: target, Thickness: s.Thickness}, Tool: Tool{Former: former}}
-	made, _ := Practice{}.Reckon(making)
-	return made, Practice{}.Expect(making)
-}
-
 // Relaxed is the inside radius that is left of a bend under load when it springs
 // back to the angle of b: the line through the middle of the sheet keeps its
 // length, so r + t/2 grows by stop over target.

@@ -110,7 +110,8 @@ func (r *shopReader) shop(f shopFile) Shop {
 		r.refuse("/units", "%q is not a unit here; write \"mm\" or \"in\"", f.Units)
 	}
 	if len(f.Materials) > mostMaterials || len(f.Calibrations) > mostCalibrations {
-		r.refuse("", "there are %d materials and %d calibrations; at most %d and %d are read", len(f.Materials), len(f.Calibrations), mostMaterials, mostCalibrations)
+		r.refuse("", "there are %d materials and %d calibrations; at most %d and %d are read",
+			len(f.Materials), len(f.Calibrations), mostMaterials, mostCalibrations)
 		return Shop{}
 	}
 	var s Shop
@@ -307,7 +308,8 @@ func (r *shopReader) measured(pointer string, f fileCalibration, c *bend.Calibra
 		b := bend.Bend{Angle: c.Angle, Radius: (c.Radius[0] + c.Radius[1]) / 2, Thickness: c.Thickness}
 		c.K = b.KOfDeduction(unit.MM(*f.Deduction) * r.scale)
 		if !(c.K > 0 && c.K <= 1) {
-			r.refuse(pointer+"/deduction", "%v makes a K-factor of %.2f, which is not between 0 and 1; it is both outside legs less the blank", *f.Deduction, c.K)
+			r.refuse(pointer+"/deduction", "%v makes a K-factor of %.2f, which is not between 0 and 1; it is both outside legs less the blank",
+				*f.Deduction, c.K)
 		}
 	} else if f.K != 0 && !(f.K > 0 && f.K <= 1) {
 		r.refuse(pointer+"/k", "%v is not a K-factor; give more than 0 and at most 1", f.K)

@@ -31,7 +31,8 @@ func cracks(b *flat.Blank) error {
 		if !ok || j.Hem != part.NoHem || j.Bend.Radius >= least.Least/2-radiusHair {
 			continue
 		}
-		return b.Part.Refuse(radiusPointer(b, i), "bend %s: an inside radius of %s mm in %s mm %s cracks; at least %s mm is needed, and %s mm or more is advised",
+		return b.Part.Refuse(radiusPointer(b, i),
+			"bend %s: an inside radius of %s mm in %s mm %s cracks; at least %s mm is needed, and %s mm or more is advised",
 			j.ID, j.Bend.Radius.Text(2), b.Sheet.Thickness.Text(2), b.Sheet.Material.Words, least.Least.Text(2), least.Advised.Text(2))
 	}
 	return nil
@@ -61,9 +62,11 @@ func throughItself(b *flat.Blank) error {
 	}
 	one, other := b.Faces[m.Faces[0]].ID, b.Faces[m.Faces[1]].ID
 	if m.Shorter < 0 {
-		return b.Part.Refuse(b.Pointer(-1), "faces %s and %s run through each other when the part is folded; change an angle or a size between them", one, other)
+		return b.Part.Refuse(b.Pointer(-1),
+			"faces %s and %s run through each other when the part is folded; change an angle or a size between them", one, other)
 	}
-	return b.Part.Refuse(b.Pointer(fold.NewTree(b, 0).Via[m.Shorter]), "faces %s and %s run through each other when the part is folded; make %s shorter by %s mm or more",
+	return b.Part.Refuse(b.Pointer(fold.NewTree(b, 0).Via[m.Shorter]),
+		"faces %s and %s run through each other when the part is folded; make %s shorter by %s mm or more",
 		one, other, b.Faces[m.Shorter].ID, (m.By + 0.05).Text(1))
 }
 
@@ -75,7 +78,8 @@ func hemsBegin(b *flat.Blank) error {
 		}
 		if _, err := b.Begun([]int{i}, process.HemBegins); err != nil {
 			least := 2*b.BegunBend(i, process.HemBegins).Allowance() + b.Sheet.Thickness
-			return b.Part.Refuse(b.Pointer(i), "hem %s is too short to be bent up before it is flattened; make it and the wall it folds onto %s mm or more", j.ID, least.Text(1))
+			return b.Part.Refuse(b.Pointer(i),
+				"hem %s is too short to be bent up before it is flattened; make it and the wall it folds onto %s mm or more", j.ID, least.Text(1))
 		}
 	}
 	return nil

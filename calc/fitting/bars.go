@@ -59,7 +59,8 @@ func (t *trial) sizes() bool {
 	case t.bench.Length > k.UsableLength:
 		t.no("the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
 	case flange < t.bend.LeastFlange()-tiny:
-		t.no("the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed", flange.Text(1), t.bend.LeastFlange().Text(1))
+		t.no("the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed",
+			flange.Text(1), t.bend.LeastFlange().Text(1))
 	case clamped < k.LeastClampedStrip-tiny:
 		t.no("only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
 	default:

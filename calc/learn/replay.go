@@ -27,7 +27,10 @@ func Replay(s Settings, all []Reading) []Told {
 	for i, r := range all {
 		before := m.Next(r.Bend)
 		table := r.usual(0)
-		t := Told{At: i, Measured: r.Springback(), Learned: before.Springback, Table: table, Last: table, SD: before.ReadingSD, Basis: before.Basis}
+		t := Told{
+			At: i, Measured: r.Springback(), Learned: before.Springback, Table: table, Last: table,
+			SD: before.ReadingSD, Basis: before.Basis,
+		}
 		at := unit.Deg(share(r.Bend.Bend.Angle))
 		if seen, found := last[r.cell()]; found {
 			t.Last = seen * at

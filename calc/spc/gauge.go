@@ -78,7 +78,8 @@ func (s Study) size() (people, bends, turns int) {
 }
 
 func (s Study) check() error {
-	refuse := fault.New(fault.Invalid, "", "A gauge study needs two people or more, two bends or more and two turns or more, and every person, bend and turn filled in.")
+	refuse := fault.New(fault.Invalid, "",
+		"A gauge study needs two people or more, two bends or more and two turns or more, and every person, bend and turn filled in.")
 	if len(s.Readings) < 2 || len(s.Readings[0]) < 2 || len(s.Readings[0][0]) < 2 {
 		return refuse
 	}

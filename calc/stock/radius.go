@@ -62,18 +62,6 @@ func (s Sheet) LeastRadius(angle unit.Deg, run Run) (LeastRadius, bool) {
 	return LeastRadius{}, false
 }
 
-// hair lets a thickness that came out of a division meet its own band.
-const hair unit.MM = 1e-6
-
-// Severity is how hard a bend is on the sheet.
-type Severity int
-
-// The severities.
-const (
-	Ordinary Severity = iota // across the grain and at most 120 degrees
-	Severe                   // along the grain or past 120 degrees: cracks sooner
-)
-
 // severity puts a bend in one of the two.
 func severity(angle unit.Deg, run Run) Severity {
 	if run == Along || angle > 120 {

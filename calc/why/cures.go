@@ -115,7 +115,8 @@ func (c *healer) otherBars() {
 			return b.Section != nil && fitting.Possible(c.blank, c.with(i, b))
 		}
 		if less, ok := least(0, float64(bar.Depth)*0.7, shallower); ok {
-			c.add(process.StockCure, "a bar like %s but at most %s mm deep instead of %s", bar.Name, (bar.Depth - unit.MM(less)).Text(1), bar.Depth.Text(1))
+			c.add(process.StockCure, "a bar like %s but at most %s mm deep instead of %s",
+				bar.Name, (bar.Depth - unit.MM(less)).Text(1), bar.Depth.Text(1))
 		}
 		lower := func(less float64) bool {
 			b := bar
@@ -124,7 +125,8 @@ func (c *healer) otherBars() {
 			return b.Section != nil && fitting.Possible(c.blank, c.with(i, b))
 		}
 		if less, ok := least(0, float64(bar.Height)*0.7, lower); ok {
-			c.add(process.StockCure, "a bar like %s but at most %s mm high instead of %s", bar.Name, (bar.Height - unit.MM(less)).Text(1), bar.Height.Text(1))
+			c.add(process.StockCure, "a bar like %s but at most %s mm high instead of %s",
+				bar.Name, (bar.Height - unit.MM(less)).Text(1), bar.Height.Text(1))
 		}
 	}
 }
@@ -205,7 +207,8 @@ func (c *healer) widen(face int, direction geom.Point2) {
 		}
 	}
 	if by, ok := least(0, mostWider, works); ok {
-		c.add(process.DrawingCure, "make %s at least %s mm instead of %s", c.blank.Faces[face].ID, unit.MM(size+by).Text(1), unit.MM(size).Text(1))
+		c.add(process.DrawingCure, "make %s at least %s mm instead of %s", c.blank.Faces[face].ID, unit.MM(size+by).Text(1),
+			unit.MM(size).Text(1))
 	}
 }
 

@@ -49,7 +49,8 @@ func mirrorCheck(p *process.Plan) (words string, named feature) {
 	middle := geom.Point2{X: float64(p.Blank.Width) / 2, Y: float64(p.Blank.Height) / 2}
 	first := p.Steps[0]
 	right := first.NoseLine[1].Sub(first.NoseLine[0]).Unit()
-	for _, axis := range []geom.Point2{{X: 1}, {Y: 1}, {X: math.Sqrt2 / 2, Y: math.Sqrt2 / 2}, {X: math.Sqrt2 / 2, Y: -math.Sqrt2 / 2}, right} {
+	const half = math.Sqrt2 / 2
+	for _, axis := range []geom.Point2{{X: 1}, {Y: 1}, {X: half, Y: half}, {X: half, Y: -half}, right} {
 		if len(unmatched(all, middle, axis)) == 0 {
 			return "The blank is its own mirror image: it has no left or right hand.", feature{}
 		}
@@ -122,7 +123,8 @@ func features(p *process.Plan) []feature {
 		out = append(out, feature{"The opening in the sheet", area, g.Centroid()})
 	}
 	for i, j := range p.Blank.Joints {
-		out = append(out, feature{"Bend line " + j.ID, fmt.Sprintf(bendKind+"%.0f %.1f %v", p.Bends[i].Angle, float64(j.Length()), lies(j)), j.Line[0].Add(j.Line[1]).Times(0.5)})
+		kind := fmt.Sprintf(bendKind+"%.0f %.1f %v", p.Bends[i].Angle, float64(j.Length()), lies(j))
+		out = append(out, feature{"Bend line " + j.ID, kind, j.Line[0].Add(j.Line[1]).Times(0.5)})
 	}
 	for i, c := range p.Blank.Outline[0] {
 		if onCurve(p.Blank, i) {

@@ -92,13 +92,18 @@ func (s *said) radius(p *process.Plan, joint int) {
 	}
 	switch least.Judge(b.Radius) {
 	case stock.BelowLeast:
-		s.add(process.Notice, id, "inside radius %s mm is below the %s mm at which this sheet is expected to crack%s: try a strip first, or make the radius larger.", b.Radius.Text(1), least.Least.Text(1), grain)
+		s.add(process.Notice, id,
+			"inside radius %s mm is below the %s mm at which this sheet is expected to crack%s: try a strip first, or make the radius larger.",
+			b.Radius.Text(1), least.Least.Text(1), grain)
 	case stock.BelowAdvised:
-		s.add(process.Notice, id, "inside radius %s mm is tighter than the %s mm advised for this sheet%s: look for cracks on the outside.", b.Radius.Text(1), least.Advised.Text(1), grain)
+		s.add(process.Notice, id, "inside radius %s mm is tighter than the %s mm advised for this sheet%s: look for cracks on the outside.",
+			b.Radius.Text(1), least.Advised.Text(1), grain)
 	default:
 		along, known := sheet.LeastRadius(b.Angle, stock.Along)
 		if known && run == stock.UnknownRun && least.Least > 0 && along.Judge(b.Radius) != stock.Wide {
-			s.add(process.Notice, id, "the grain is not given: lay the blank so that this bend runs across it; along it %s mm inside radius is advised, this one has %s.", along.Advised.Text(1), b.Radius.Text(1))
+			s.add(process.Notice, id,
+				"the grain is not given: lay the blank so that this bend runs across it; along it %s mm inside radius is advised, this one has %s.",
+				along.Advised.Text(1), b.Radius.Text(1))
 		}
 	}
 }
@@ -114,10 +119,12 @@ func (s *said) former(p *process.Plan, joint int) {
 	drawn := drawnRadius(p, joint)
 	switch {
 	case b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn):
-		s.add(process.Notice, b.ID, "a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s; one of about %s mm would make it.",
+		s.add(process.Notice, b.ID,
+			"a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s; one of about %s mm would make it.",
 			b.Former.Text(1), b.Bend.Radius.Text(1), drawn.Text(1), formerFor(p, joint).Text(1))
 	case b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness):
-		s.add(process.Notice, b.ID, "inside radius %s mm is larger than the nose of a bar makes and will come out uneven: a round bar of radius about %s mm would make it.",
+		s.add(process.Notice, b.ID,
+			"inside radius %s mm is larger than the nose of a bar makes and will come out uneven: a round bar of radius about %s mm would make it.",
 			b.Bend.Radius.Text(1), formerFor(p, joint).Text(1))
 	}
 }

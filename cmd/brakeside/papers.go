@@ -91,7 +91,8 @@ func printCuts(_ context.Context, args []string, s streams) error {
 	var stock []sheet.Stock
 	o.on(flags)
 	flags.StringVar(&o.issue.Paper, "paper", "a4", "a4 or letter")
-	flags.Func("stock", "sheet to cut from, 2500x1250: its length, along which the grain runs, and its width; may be given again", sheetSize(&stock))
+	flags.Func("stock", "sheet to cut from, 2500x1250: its length, along which the grain runs, and its width; may be given again",
+		sheetSize(&stock))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err

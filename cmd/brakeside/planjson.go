@@ -167,8 +167,10 @@ func planJSON(p worked) jsonPlan {
 	out := jsonPlan{
 		Part: p.Blank.Part.Number, Revision: p.Blank.Part.Revision, Brake: p.Brake.Name,
 		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
-		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
-		Minutes: p.Minutes, MirrorCheck: wording.MirrorCheck(p.Plan), Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
+		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible,
+		ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
+		Minutes: p.Minutes, MirrorCheck: wording.MirrorCheck(p.Plan),
+		Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
 	out.Weight, out.Likely = weightJSON(p.Weight), likelyJSON(p.Plan)
@@ -263,7 +265,8 @@ func stepJSON(s process.Step) jsonStep {
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
-		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace, Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
+		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
+		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))

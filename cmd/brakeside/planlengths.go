@@ -96,7 +96,8 @@ func printWeight(w io.Writer, p *process.Plan) {
 	in, c := drawnIn(p.Blank.Part), p.Weight
 	fmt.Fprintf(w, "balances at %s, %s from the lower left corner of the blank", in.text(unit.MM(c.Blank.X)), in.text(unit.MM(c.Blank.Y)))
 	if c.Lying != "" {
-		fmt.Fprintf(w, "; bent, with %s lying flat, at %s, %s and %s up", c.Lying, in.text(unit.MM(c.Part.X)), in.text(unit.MM(c.Part.Y)), in.text(unit.MM(c.Part.Z)))
+		fmt.Fprintf(w, "; bent, with %s lying flat, at %s, %s and %s up", c.Lying, in.text(unit.MM(c.Part.X)), in.text(unit.MM(c.Part.Y)),
+			in.text(unit.MM(c.Part.Z)))
 	}
 	fmt.Fprintf(w, "\nto lift: %s\n", c.Lift.Words)
 }

@@ -38,9 +38,11 @@ func printPlan(w io.Writer, p worked) error {
 	fmt.Fprintf(w, "%s %s, %s, on %s\n", p.Blank.Sheet.Material.Words, in.sheet(p.Blank), piecesWords(p.Quantity), p.Brake.Name)
 	fmt.Fprintf(w, "lengths in %s; angles are what the metal is turned through, the opening in brackets\n", in.words())
 	fmt.Fprintf(w, "sizes are %s\n\n", sizesWords(p.Blank))
-	fmt.Fprintf(w, "blank %s x %s, %s m2, %.3f kg\n", in.size(p.Blank.Width), in.size(p.Blank.Height), areaWords(p.Blank.Area()), p.Blank.Mass())
+	fmt.Fprintf(w, "blank %s x %s, %s m2, %.3f kg\n", in.size(p.Blank.Width), in.size(p.Blank.Height), areaWords(p.Blank.Area()),
+		p.Blank.Mass())
 	if p.Blank.SumSizes > 0 {
-		fmt.Fprintf(w, "outside sizes add up to %s, the blank is %s shorter\n", in.size(p.Blank.SumSizes), in.size(p.Blank.SumSizes-p.Blank.Height))
+		fmt.Fprintf(w, "outside sizes add up to %s, the blank is %s shorter\n",
+			in.size(p.Blank.SumSizes), in.size(p.Blank.SumSizes-p.Blank.Height))
 	}
 	printWeight(w, p.Plan)
 	for _, text := range p.Blank.Cautions {
@@ -69,15 +71,19 @@ func printBends(w io.Writer, p *process.Plan) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "\nbend\tline at\tangle\tradius\tK\tallowance\tdeduction\toutside setback\tleast flange\tspringback")
 	for i, b := range p.Bends {
-		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n", b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(max(b.Angle, -b.Angle)),
-			in.text(b.Finished.Radius), b.Finished.K, in.text(b.Finished.Allowance()), in.text(b.Deduction), in.setback(b.Finished), in.text(b.Bend.LeastFlange()),
+		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n",
+			b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(max(b.Angle, -b.Angle)),
+			in.text(b.Finished.Radius), b.Finished.K, in.text(b.Finished.Allowance()), in.text(b.Deduction),
+			in.setback(b.Finished), in.text(b.Bend.LeastFlange()),
 			b.Springback.Text(1), b.Spread[0].Text(1), b.Spread[1].Text(1))
 	}
 	if err := t.Flush(); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(w, "line at: the middle of the bend, from the blank's left (x) or lower (y) edge, face A up\nK-factor: %s\nspringback: %s\n",
-		distinct(p.Bends, func(b process.Bend) string { return b.Rule }), distinct(p.Bends, func(b process.Bend) string { return b.SpringbackFrom }))
+	_, err := fmt.Fprintf(w,
+		"line at: the middle of the bend, from the blank's left (x) or lower (y) edge, face A up\nK-factor: %s\nspringback: %s\n",
+		distinct(p.Bends, func(b process.Bend) string { return b.Rule }),
+		distinct(p.Bends, func(b process.Bend) string { return b.SpringbackFrom }))
 	return err
 }
 
@@ -123,7 +129,8 @@ func printSteps(w io.Writer, p *process.Plan) error {
 	}
 	fmt.Fprintf(w, "\norder: %.2f minutes a piece%s\n", p.Minutes, proven)
 	if r := p.OtherRun; r.Run != "" {
-		fmt.Fprintf(w, "run %s: %.2f minutes a piece; run %s it would be %.2f, bends %s\n", p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(r.Bends, " "))
+		fmt.Fprintf(w, "run %s: %.2f minutes a piece; run %s it would be %.2f, bends %s\n",
+			p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(r.Bends, " "))
 	}
 	fmt.Fprintf(w, "which way up: %s\n", wording.MirrorCheck(p))
 	for _, c := range p.Cautions {
@@ -244,7 +251,8 @@ func handlingWords(s process.Step) string {
 // printBlocked tells what stands in the way, and what would free it.
 func printBlocked(w io.Writer, p worked) error {
 	if p.Undecided {
-		fmt.Fprintf(w, "\nNo order was found on %s. That there is none is not proven: the part has too many bends to try them all.\n", p.Brake.Name)
+		fmt.Fprintf(w, "\nNo order was found on %s. That there is none is not proven: the part has too many bends to try them all.\n",
+			p.Brake.Name)
 	} else {
 		fmt.Fprintf(w, "\nThis part cannot be bent on %s.\n", p.Brake.Name)
 	}
