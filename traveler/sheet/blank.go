@@ -34,7 +34,7 @@ func (s *sheet) blank() block {
 		v.draw(c)
 		c.line(draw.Thin, spot(key.x, key.y), spot(key.x, key.bottom()))
 		s.key(c, key.inset(1.5), v)
-		c.finished(room, whole)
+		whole.draw(c, room)
 	}}
 }
 
@@ -153,7 +153,7 @@ func (v *blankView) draw(c canvas) {
 		v.bendLine(c, l)
 	}
 	for _, l := range v.labels {
-		c.lineLabel(l)
+		l.draw(c)
 	}
 	v.marks(c)
 	for _, h := range v.blank.Holes {

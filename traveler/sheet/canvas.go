@@ -170,40 +170,4 @@ func (c canvas) disc(at draw.Point, radius float64, number string) {
 
 // picture puts the marks of a drawing on the page, its top left corner in the
 // top left corner of a box.
-func (c canvas) picture(p *draw.Page, x, y float64) {
-	for _, m := range p.Marks {
-		c.add(moved(m, x, y))
-	}
-}
-
-// moved shifts a mark.
-func moved(m draw.Mark, dx, dy float64) draw.Mark {
-	switch m := m.(type) {
-	case draw.Line:
-		m.X1, m.Y1, m.X2, m.Y2 = m.X1+dx, m.Y1+dy, m.X2+dx, m.Y2+dy
-		return m
-	case draw.Path:
-		points := make([]draw.Point, len(m.Points))
-		for i, p := range m.Points {
-			points[i] = draw.Point{X: p.X + dx, Y: p.Y + dy}
-		}
-		m.Points = points
-		return m
-	case draw.Arc:
-		m.X, m.Y = m.X+dx, m.Y+dy
-		return m
-	case draw.Text:
-		m.X, m.Y = m.X+dx, m.Y+dy
-		return m
-	case draw.Cells:
-		m.X, m.Y = m.X+dx, m.Y+dy
-		return m
-	case draw.Link:
-		m.X, m.Y = m.X+dx, m.Y+dy
-		return m
-	case draw.Bookmark:
-		m.Y += dy
-		return m
-	}
-	return m
-}
+func (c canvas) picture(p *draw.Page, x, y float64) { c.add(draw.Moved(p.Marks, x, y)...) }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"strconv"
 
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
@@ -11,11 +12,10 @@ import (
 // job and what the marks of the sheets mean. A paper it does not know is a
 // mistake of the program.
 func Card(brake traveler.Brake, paper string) (*draw.Page, error) {
-	size, ok := papers[paper]
-	if !ok {
-		return nil, fmt.Errorf("wall card: there is no paper %q, only a4 and letter", paper)
+	s, err := newSheet(&traveler.Traveler{Brake: brake, Paper: paper})
+	if err != nil {
+		return nil, fmt.Errorf("wall card: %w", err)
 	}
-	s := &sheet{Traveler: &traveler.Traveler{Brake: brake}, paper: box{0, 0, size.width, size.height}}
 	c := s.page()
 	c.page.Title, c.page.Description = wordsCard+" "+brake.Name, wordsCardUse
 	b := s.body()
@@ -76,7 +76,7 @@ func (s *sheet) habits() block {
 		c.write(top.inset(1), strongly, wordsHabitsTitle)
 		for i, h := range wordsHabits {
 			number, text := b.cutLeft(8)
-			c.write(box{number.x + 1, number.y, 6, lineStep * strong}, strongly, stepNumber(i+1))
+			c.write(box{number.x + 1, number.y, 6, lineStep * strong}, strongly, strconv.Itoa(i+1))
 			_, b = b.cutTop(c.flow(box{text.x, text.y, text.w - 2, text.h}, strongly, h) + 1)
 		}
 	})

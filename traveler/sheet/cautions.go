@@ -42,8 +42,8 @@ func worst(cautions []traveler.Caution) (traveler.Caution, bool) {
 
 // signal is a caution: the signal word in its panel, then the words.
 func (c canvas) signal(b box, caution traveler.Caution) {
-	panel, rest := b.cutLeft(panelWidth)
-	c.panel(panel, caution.Level)
+	word, rest := b.cutLeft(panelWidth)
+	c.panel(word, caution.Level)
 	_, rest = rest.cutLeft(1.5)
 	_, rest = rest.cutRight(1)
 	if smallBold.width(caution.Text) <= rest.w {
@@ -63,9 +63,9 @@ func (c canvas) panel(b box, level string) {
 		word = signals[traveler.Warning] // doubt is never safety
 	}
 	if level != traveler.Notice {
-		var sign box
-		sign, b = b.cutLeft(6.2)
-		c.alert(sign.middle(4.4, 3.9))
+		var own box
+		own, b = b.cutLeft(6.2)
+		c.alert(own.middle(4.4, 3.9))
 	}
 	c.write(b.inset(0.5), bold.centred().inverse(), word)
 }
@@ -73,10 +73,10 @@ func (c canvas) panel(b box, level string) {
 // partCautions are what is true of the whole part, one block each.
 func (s *sheet) partCautions() []block {
 	var blocks []block
-	for _, caution := range s.Cautions {
-		blocks = append(blocks, solid(heightOf(caution, s.body().w), func(c canvas, b box) {
+	for _, one := range s.Cautions {
+		blocks = append(blocks, solid(heightOf(one, s.body().w), func(c canvas, b box) {
 			c.frame(b, draw.Outline)
-			c.signal(b, caution)
+			c.signal(b, one)
 		}))
 	}
 	return blocks
@@ -115,7 +115,7 @@ func (s *sheet) safety() block {
 			for _, h := range columns[i] {
 				var own box
 				own, column = column.cutTop(h.height(width))
-				c.hazard(own.inset(0.8), h)
+				h.draw(c, own.inset(0.8))
 			}
 		}
 	})
@@ -126,8 +126,10 @@ const (
 	signSide    = 12.0
 	panelHeight = 4.4
 	panelWidth  = 28.0
-	titleHeight = 5.2
 )
+
+// titleHeight is the height of the title of a block.
+const titleHeight = 5.2
 
 // textWidth is the width of a caution's words in a column.
 func (h hazard) textWidth(column float64) float64 { return column - 1.6 - signSide - 2 }
@@ -139,13 +141,13 @@ func (h hazard) height(column float64) float64 {
 }
 
 // hazard is one of the general cautions with its sign.
-func (c canvas) hazard(b box, h hazard) {
-	sign, b := b.cutLeft(signSide)
-	c.safetySign(box{sign.x, sign.y, signSide, signSide}, h.sign)
+func (h hazard) draw(c canvas, b box) {
+	own, b := b.cutLeft(signSide)
+	c.safetySign(box{own.x, own.y, signSide, signSide}, h.sign)
 	_, b = b.cutLeft(2)
 	top, b := b.cutTop(panelHeight)
-	panel, _ := top.cutLeft(panelWidth)
-	c.panel(panel, h.level)
+	word, _ := top.cutLeft(panelWidth)
+	c.panel(word, h.level)
 	_, b = b.cutTop(0.4)
 	c.flow(b, small, h.text)
 }

@@ -48,11 +48,12 @@ func encoded(address string, side, module float64) (symbol, error) {
 	return symbol{cells, address}, nil
 }
 
-// pageSymbol and stepSymbol are the codes of a page's head and of a step.
+// pageSymbol is the code of a page's head.
 func pageSymbol(address string) (symbol, error) {
 	return encoded(address, headCode, qr.LeastModule)
 }
 
+// stepSymbol is the code of a step, which opens the page of its bend.
 func stepSymbol(address string, step int) (symbol, error) {
 	return encoded(fmt.Sprintf("%s/%d", address, step), stepCode, leastStepModule)
 }
@@ -95,7 +96,7 @@ func (s symbol) resized(side float64) symbol {
 
 // stamp puts a code, its quiet zone and its link with the top left corner of
 // the quiet zone at x, y.
-func (c canvas) stamp(s symbol, x, y float64) {
+func (s symbol) stamp(c canvas, x, y float64) {
 	quiet := qr.QuietZone(s.cells)
 	s.cells.X, s.cells.Y = x+quiet, y+quiet
 	c.add(s.cells, draw.Link{X: x, Y: y, Width: s.around(), Height: s.around(), Address: s.address})

@@ -86,7 +86,7 @@ func TestCodeSizes(t *testing.T) {
 	for name, made := range everySheet(t) {
 		for i, page := range made.pages {
 			for n, code := range each[marks.Cells](page) {
-				side, module := pageCode, 0.75
+				side, module := 24.75, 0.75
 				switch {
 				case n > 0:
 					side, module = 18, 0.45

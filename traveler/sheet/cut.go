@@ -88,20 +88,16 @@ func (n *nest) count(quantity int) {
 // they are cut from. A traveler without a code gives a page without one.
 // It fails as Pages does.
 func CutSheet(o CutOrder) (*draw.Page, error) {
-	size, ok := papers[o.Paper]
-	if !ok {
-		return nil, fmt.Errorf("cut sheet %s: there is no paper %q, only a4 and letter", o.Code, o.Paper)
+	s, err := newSheet(o.Traveler)
+	if err != nil {
+		return nil, fmt.Errorf("cut sheet %s: %w", o.Code, err)
 	}
-	s := &sheet{Traveler: o.Traveler, paper: box{0, 0, size.width, size.height}}
 	if o.Code != "" {
-		var err error
 		if s.codes, err = codesOf(o.Traveler); err != nil {
 			return nil, err
 		}
 	}
-	c := s.page()
-	top, b := s.body().cutTop(s.stripHeight() + gap)
-	s.strip(c, top)
+	c, b := s.further()
 	list := o.nests()
 	place(c, b, []block{s.cutSize(), s.cutTable(list), s.cutPlan(list)})
 	s.finish()

@@ -68,7 +68,7 @@ func TestCard(t *testing.T) {
 			t.Errorf("%s: %s", paper, fault)
 		}
 		words := said([]*marks.Page{page})
-		for _, want := range []string{"Leaf brake 2", wordsSafety, wordsSafetyEnd, wordsMeansNose, wordsMeansHatched, wordsHabitsTitle} {
+		for _, want := range []string{"Leaf brake 2", "FOR EVERY JOB ON THIS BRAKE", "Follow the machine's manual, local codes and qualified people: they come before this sheet.", wordsMeansNose, wordsMeansHatched, wordsHabitsTitle} {
 			if !strings.Contains(words, want) {
 				t.Errorf("%s: the card does not say %q", paper, want)
 			}
@@ -176,7 +176,7 @@ func TestCutSheet(t *testing.T) {
 func cutsOf(page *marks.Page) int {
 	cuts := 0
 	for _, l := range each[marks.Line](page) {
-		if l.Pen == marks.Thin && l.X1 > sideMargin+1 {
+		if l.Pen == marks.Thin && l.X1 > sideEdge+1 {
 			cuts++
 		}
 	}
@@ -200,12 +200,12 @@ func TestCutSheetWithoutACode(t *testing.T) {
 	words := said([]*marks.Page{page})
 	// By hand: the grain keeps 326.1 along the length, so 3 strips of 1 blank;
 	// 24 pieces take 8 sheets, and 24 x 416.1 x 326.1 of 8 x 700000 is 58 %.
-	for _, want := range []string{"1000 × 700", "3 (3 strips of 1)", "58 %", wordsDestroyOld} {
+	for _, want := range []string{"1000 × 700", "3 (3 strips of 1)", "58 %", "Destroy this page when the drawing gets a new revision."} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the page does not say %q", want)
 		}
 	}
-	if strings.Contains(words, wordsDestroy) {
+	if strings.Contains(words, "Destroy this sheet if its revision differs from the page that the code opens.") {
 		t.Error("the page speaks of a code that it does not have")
 	}
 }

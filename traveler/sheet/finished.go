@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
 
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
@@ -145,7 +146,7 @@ func finishedRoom(b box) box {
 }
 
 // finished draws the folded part into a box.
-func (c canvas) finished(b box, f finishedPicture) {
+func (f finishedPicture) draw(c canvas, b box) {
 	scale := f.scale(b)
 	if scale == 0 {
 		return
@@ -163,7 +164,7 @@ func (c canvas) finished(b box, f finishedPicture) {
 			c.add(draw.Polygon(draw.Thin, draw.NoFill, mapped(h, on)...))
 		}
 	}
-	c.finishedBends(title, f, on)
+	f.drawBends(c, title, on)
 	if f.mark != nil {
 		c.mirrorMark(on(*f.mark))
 	}
@@ -171,7 +172,7 @@ func (c canvas) finished(b box, f finishedPicture) {
 
 // finishedBends numbers the bends that are far enough apart to be told, and off
 // the title.
-func (c canvas) finishedBends(title box, f finishedPicture, on func(draw.Point) draw.Point) {
+func (f finishedPicture) drawBends(c canvas, title box, on func(draw.Point) draw.Point) {
 	var taken []draw.Point
 	if f.mark != nil {
 		taken = append(taken, on(*f.mark))
@@ -181,7 +182,7 @@ func (c canvas) finishedBends(title box, f finishedPicture, on func(draw.Point) 
 		near := at.Y-discRadius < title.bottom() || slices.ContainsFunc(taken, func(p draw.Point) bool { return distance(p, at) < 2.2*discRadius })
 		if !near {
 			taken = append(taken, at)
-			c.disc(at, discRadius, stepNumber(bend.step))
+			c.disc(at, discRadius, strconv.Itoa(bend.step))
 		}
 	}
 }

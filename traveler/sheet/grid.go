@@ -3,6 +3,7 @@ package sheet
 import (
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
+	"strconv"
 )
 
 // gridPieces is how many pieces one page takes.
@@ -17,9 +18,7 @@ const gridSteps = 9
 func (s *sheet) grid() {
 	for steps := s.Steps; len(steps) > 0; {
 		n := min(gridSteps, len(steps))
-		c := s.page()
-		top, b := s.body().cutTop(s.stripHeight() + gap)
-		s.strip(c, top)
+		c, b := s.further()
 		s.gridPage(c, b, steps[:n])
 		steps = steps[n:]
 	}
@@ -54,7 +53,7 @@ func (s *sheet) gridPage(c canvas, b box, steps []traveler.Step) {
 			c.write(row.inset(0.8), small, wordsGridStopUsed)
 			continue
 		}
-		c.write(row.inset(0.8), largely.centred(), stepNumber(i))
+		c.write(row.inset(0.8), largely.centred(), strconv.Itoa(i))
 	}
 	piece, heads := heads.cutLeft(pieceWidth)
 	label, _ := piece.cutBottom(lineStep * body)
@@ -76,7 +75,7 @@ func equal(n int) []float64 {
 // gridColumn is the head of a step's column.
 func (c canvas) gridColumn(b box, step traveler.Step) {
 	number, b := b.cutTop(12.5)
-	c.write(number.inset(0.5), numberLetters.centred(), stepNumber(step.Number))
+	c.write(number.inset(0.5), numberLetters.centred(), strconv.Itoa(step.Number))
 	rows := b.inset(0.4).rows(2)
 	c.write(rows[0], smallBold.centred(), gridTarget(step))
 	c.write(rows[1], small.centred(), gridStop(step))

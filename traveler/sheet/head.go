@@ -3,15 +3,16 @@ package sheet
 import (
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
+	"strconv"
 )
 
 // lettersTall is the type size that makes the revision's letters 20 mm high.
 const lettersTall = 20 / capHeight
 
-// codeLetters are the letters of the code under its symbol, footLine the height
-// of the line under the head.
+// codeLetters are the letters of the code under its symbol.
 var codeLetters = lettering{face: draw.Bold, size: smallest, least: smallest, anchor: draw.Centre}
 
+// footLine is the height of the line under the head.
 const footLine = lineStep*smallest + 0.6
 
 // revisionWidth is the width of the revision's frame.
@@ -38,7 +39,7 @@ func (s *sheet) head() block {
 		foot, b := b.cutBottom(footLine)
 		s.address(c, foot)
 		code, b := b.cutRight(around)
-		c.stamp(s.codes.page, code.x, code.y)
+		s.codes.page.stamp(c, code.x, code.y)
 		_, words := code.cutTop(around)
 		c.flow(words, codeLetters, grouped(s.Code))
 		_, b = b.cutRight(1)
@@ -147,16 +148,16 @@ func (s *sheet) strip(c canvas, b box) {
 	if s.codes.page.address != "" {
 		var code box
 		code, b = b.cutRight(s.stripHeight())
-		c.stamp(s.stripCode(), code.x, code.y)
+		s.stripCode().stamp(c, code.x, code.y)
 		_, b = b.cutRight(1)
 	}
 	revision, b := b.cutRight(revisionWidth - 4)
 	s.revision(c, revision)
 	_, b = b.cutRight(2)
-	name, notes := b.cutLeft(b.w * 0.47)
+	name, free := b.cutLeft(b.w * 0.47)
 	s.name(c, name)
-	_, notes = notes.cutLeft(2)
-	c.notes(notes, wordsNotes)
+	_, free = free.cutLeft(2)
+	c.notes(free, wordsNotes)
 }
 
 // notes is a frame to write in.
@@ -178,7 +179,7 @@ func (s *sheet) name(c canvas, b box) {
 
 // jobWords name the job, if it has a number, and how many pieces it is.
 func jobWords(t *traveler.Traveler) string {
-	words := stepNumber(t.Quantity) + " pieces"
+	words := strconv.Itoa(t.Quantity) + " pieces"
 	if t.Quantity == 1 {
 		words = "1 piece"
 	}

@@ -66,7 +66,7 @@ func TestTitleIsOneLineOrTwo(t *testing.T) {
 		made.Part.Title = c.title
 		lines := 0
 		for _, m := range each[marks.Text](pagesOf(t, made)[0]) {
-			if m.Face == marks.Bold && m.Y < clipMargin+11 && m.X == sideMargin {
+			if m.Face == marks.Bold && m.Y < clipEdge+11 && m.X == sideEdge {
 				lines++
 			}
 		}
@@ -95,7 +95,7 @@ func TestLoosePagesAreNamed(t *testing.T) {
 	pages := pagesOf(t, made)
 	for i, page := range pages {
 		words := said([]*marks.Page{page})
-		for _, want := range []string{"LC-640", "B2", "J-1042", grouped(made.Code), pageWords(i+1, len(pages)), wordsDestroy, "issued 2026-05-04 09:30 UTC"} {
+		for _, want := range []string{"LC-640", "B2", "J-1042", grouped(made.Code), pageWords(i+1, len(pages)), "Destroy this sheet if its revision differs from the page that the code opens.", "issued 2026-05-04 09:30 UTC"} {
 			if !strings.Contains(words, want) {
 				t.Errorf("page %d does not say %q", i+1, want)
 			}

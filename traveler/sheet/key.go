@@ -3,6 +3,7 @@ package sheet
 import (
 	"cmp"
 	"slices"
+	"strconv"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -138,7 +139,7 @@ func (s *sheet) homeless(c canvas, b box, v *blankView) {
 // keyBend is one bend of the list: its step, its line as drawn, and its way.
 func (c canvas) keyBend(row box, l traveler.BendLine) {
 	number, rest := row.cutLeft(5)
-	c.disc(spot(number.x+2, row.y+row.h/2), 2, stepNumber(l.Step))
+	c.disc(spot(number.x+2, row.y+row.h/2), 2, strconv.Itoa(l.Step))
 	sign, words := rest.cutLeft(keySign - 1)
 	pen := draw.BendDown
 	if l.Up {

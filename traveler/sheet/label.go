@@ -3,6 +3,7 @@ package sheet
 import (
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
+	"strconv"
 )
 
 // The size of a label for a box of finished pieces, in millimetres.
@@ -27,7 +28,7 @@ func Label(t *traveler.Traveler) (*draw.Page, error) {
 	title, b := b.cutTop(11)
 	c.title(title, t.Part.Title)
 	right, b := b.cutRight(max(code.around(), 30))
-	c.stamp(code, right.x+(right.w-code.around())/2, right.y)
+	code.stamp(c, right.x+(right.w-code.around())/2, right.y)
 	_, under := right.cutTop(code.around() + 0.5)
 	c.flow(under, codeLetters, grouped(t.Code))
 	_, b = b.cutRight(2)
@@ -38,7 +39,7 @@ func Label(t *traveler.Traveler) (*draw.Page, error) {
 	c.field(halves[1], wordsJob, t.Job)
 	c.field(rows[2], wordsMaterial, materialWords(t.Part))
 	halves = rows[3].columns(1, 1)
-	c.field(halves[0], wordsQuantity, stepNumber(t.Quantity))
+	c.field(halves[0], wordsQuantity, strconv.Itoa(t.Quantity))
 	c.blankField(halves[1], wordsInBox, "")
 	return c.page, nil
 }

@@ -23,7 +23,7 @@ func (c canvas) mirrorMark(at draw.Point) {
 // mirrorLine names the marked feature: a blank laid down wrong way up is seen
 // before it is bent.
 func (s *sheet) mirrorLine(c canvas, b box) {
-	sign, words := b.cutLeft(2*markReach + 2)
-	c.mirrorMark(sign.centre())
+	mark, words := b.cutLeft(2*markReach + 2)
+	c.mirrorMark(mark.centre())
 	c.write(words, bold, s.MirrorCheck)
 }

@@ -47,6 +47,16 @@ type sheet struct {
 	canvas []canvas
 }
 
+// newSheet is a traveler without pages yet. It fails on a paper that is neither
+// a4 nor letter.
+func newSheet(t *traveler.Traveler) (*sheet, error) {
+	size, ok := papers[t.Paper]
+	if !ok {
+		return nil, fmt.Errorf("there is no paper %q, only a4 and letter", t.Paper)
+	}
+	return &sheet{Traveler: t, paper: box{0, 0, size.width, size.height}}, nil
+}
+
 // body is what the blocks of a page may fill.
 func (s *sheet) body() box {
 	return box{sideMargin, clipMargin, s.paper.w - 2*sideMargin, s.paper.h - clipMargin - bottomMargin - footHeight}
@@ -59,17 +69,26 @@ func (s *sheet) page() canvas {
 	return c
 }
 
+// further begins a page that is not the sheet's first, under the strip that
+// names it, and gives what is left of it.
+func (s *sheet) further() (c canvas, free box) {
+	c = s.page()
+	top, free := s.body().cutTop(s.stripHeight() + gap)
+	s.strip(c, top)
+	return c, free
+}
+
 // fill puts blocks on pages one below the other and stretches those of a page
 // into the space that is left. Every page but the sheet's first begins with the
 // strip that names it.
 func (s *sheet) fill(blocks []block) {
 	for _, n := range breaks(blocks, s.room) {
-		c := s.page()
-		free := s.body()
-		if len(s.canvas) > 1 {
-			var top box
-			top, free = free.cutTop(s.stripHeight() + gap)
-			s.strip(c, top)
+		var c canvas
+		var free box
+		if len(s.canvas) == 0 {
+			c, free = s.page(), s.body()
+		} else {
+			c, free = s.further()
 		}
 		if rest := place(c, free, blocks[:n]); rest.h > leastNotes {
 			c.notes(rest, wordsSketch)

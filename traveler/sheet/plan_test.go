@@ -3,6 +3,7 @@ package sheet
 import (
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -84,7 +85,7 @@ func TestPlannedParts(t *testing.T) {
 		}
 		words := said(pages)
 		for _, s := range frozen.Steps {
-			for _, want := range []string{angle(s.Stop), s.Gauge.Text(1), stepNumber(s.Number)} {
+			for _, want := range []string{angle(s.Stop), s.Gauge.Text(1), strconv.Itoa(s.Number)} {
 				if !strings.Contains(words, want) {
 					t.Errorf("%s: the sheet does not say %q of step %d", number, want, s.Number)
 				}

@@ -13,12 +13,14 @@ import (
 // prepared is a sheet ready to lay out.
 func prepared(t testing.TB, from *traveler.Traveler) *sheet {
 	t.Helper()
-	made, err := codesOf(from)
+	s, err := newSheet(from)
+	if err == nil {
+		s.codes, err = codesOf(from)
+	}
 	if err != nil {
 		t.Fatal(err)
 	}
-	size := papers[from.Paper]
-	return &sheet{Traveler: from, codes: made, paper: box{0, 0, size.width, size.height}}
+	return s
 }
 
 func saidBefore(list todo) string {
@@ -272,14 +274,15 @@ func TestGridPages(t *testing.T) {
 			}
 			s := prepared(t, made)
 			s.grid()
-			if len(s.canvas) != c.pages {
-				t.Fatalf("%d pages, want %d", len(s.canvas), c.pages)
+			pages := s.finish()
+			if len(pages) != c.pages {
+				t.Fatalf("%d pages, want %d", len(pages), c.pages)
 			}
 			stops := 0
-			for _, page := range s.canvas {
-				stops += strings.Count(said([]*marks.Page{page.page}), gridStop(traveler.Step{Stop: deg(92)}))
+			for _, page := range pages {
+				stops += strings.Count(said([]*marks.Page{page}), gridStop(traveler.Step{Stop: deg(92)}))
 				rows := 0
-				for _, m := range each[marks.Text](page.page) {
+				for _, m := range each[marks.Text](page) {
 					if m.Anchor == marks.Centre && m.Size == large {
 						rows++
 					}

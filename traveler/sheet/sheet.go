@@ -24,15 +24,13 @@ import (
 // an address that no QR code holds (fault.Invalid, fault.TooLarge); a paper it
 // does not know is a mistake of the program.
 func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
-	size, ok := papers[t.Paper]
-	if !ok {
-		return nil, fmt.Errorf("sheet %s: there is no paper %q, only a4 and letter", t.Code, t.Paper)
-	}
-	made, err := codesOf(t)
+	s, err := newSheet(t)
 	if err != nil {
+		return nil, fmt.Errorf("sheet %s: %w", t.Code, err)
+	}
+	if s.codes, err = codesOf(t); err != nil {
 		return nil, err
 	}
-	s := &sheet{Traveler: t, codes: made, paper: box{0, 0, size.width, size.height}}
 	s.fill(s.blocks())
 	s.grid()
 	return s.finish(), nil

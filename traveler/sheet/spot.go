@@ -2,17 +2,17 @@ package sheet
 
 import (
 	"math"
+	"strconv"
 
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 )
 
-// discRadius is the radius of the step numbers on the blank, halfWords half the
-// height of the words beside them.
-const (
-	discRadius = 2.3
-	halfWords  = 1.5
-)
+// discRadius is the radius of the step numbers on a drawing.
+const discRadius = 2.3
+
+// halfWords is half the height of the words beside a step's number.
+const halfWords = 1.5
 
 // lineLabel is a step's number on its bend line, with the way and the angle
 // where there is room.
@@ -80,19 +80,19 @@ func (v *blankView) clear(b box, l traveler.BendLine) bool {
 
 // lineLabel draws a label into its box: level, or reading upwards in an upright
 // one.
-func (c canvas) lineLabel(l lineLabel) {
+func (l lineLabel) draw(c canvas) {
 	b := l.box
 	if l.words != "" {
 		c.fill(b.inset(discRadius-halfWords), draw.Paper)
 	}
 	if b.h > b.w {
-		c.disc(spot(b.x+discRadius, b.bottom()-discRadius), discRadius, stepNumber(l.step))
+		c.disc(spot(b.x+discRadius, b.bottom()-discRadius), discRadius, strconv.Itoa(l.step))
 		text := smallBold.at(b, l.words)
 		text.X, text.Y, text.Turn, text.MaxWidth = b.x+discRadius+capHeight*smallest/2, b.bottom()-2*discRadius-1, 90, b.h
 		c.add(text)
 		return
 	}
-	c.disc(spot(b.x+discRadius, b.y+discRadius), discRadius, stepNumber(l.step))
+	c.disc(spot(b.x+discRadius, b.y+discRadius), discRadius, strconv.Itoa(l.step))
 	_, rest := b.cutLeft(2*discRadius + 1)
 	c.write(rest, smallBold, l.words)
 }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -9,10 +10,20 @@ import (
 	marks "brakeside/traveler/draw"
 )
 
+// setOf is a sheet without its codes, which the drawing does not need.
+func setOf(t *testing.T, made *traveler.Traveler) *sheet {
+	t.Helper()
+	s, err := newSheet(made)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
 // viewed lays a blank out in a box of a size.
 func viewed(t *testing.T, made *traveler.Traveler, w, h float64) *blankView {
 	t.Helper()
-	return prepared(t, made).view(box{0, 0, w, h})
+	return setOf(t, made).view(box{0, 0, w, h})
 }
 
 // strip is a flat blank of 400 x 200 with level bend lines at some heights.
@@ -25,7 +36,7 @@ func strip(heights ...float64) *traveler.Traveler {
 	for i, y := range heights {
 		line := [2]traveler.Point{at(0, y), at(400, y)}
 		made.Blank.Lines = append(made.Blank.Lines, traveler.BendLine{
-			Bend: stepNumber(i + 1), Step: i + 1, Up: true, Angle: deg(90), Line: line, Nose: line, Tangents: [2][2]traveler.Point{line, line},
+			Bend: strconv.Itoa(i + 1), Step: i + 1, Up: true, Angle: deg(90), Line: line, Nose: line, Tangents: [2][2]traveler.Point{line, line},
 		})
 	}
 	return made
@@ -159,8 +170,8 @@ func TestRotationArrows(t *testing.T) {
 
 // Where the finished part goes costs the drawing neither scale nor sizes.
 func TestBesideKeepsTheDrawing(t *testing.T) {
-	for name, made := range everySheet(t) {
-		s := prepared(t, made.Traveler)
+	for name, made := range all() {
+		s := setOf(t, made)
 		whole := finished(made.Blank)
 		for _, height := range []float64{60, 80, 100, 125} {
 			b, key := box{10, 60, 131, height}, box{144, 60, keyWidth, height}
@@ -181,7 +192,7 @@ func TestBesideKeepsTheDrawing(t *testing.T) {
 func TestSafetySigns(t *testing.T) {
 	outline := func(sign string) string {
 		c := canvas{&marks.Page{}}
-		c.safetySign(box{0, 0, signSide, signSide}, sign)
+		c.safetySign(box{0, 0, 12, 12}, sign)
 		var shapes []string
 		for _, p := range each[marks.Path](c.page) {
 			if p.Pen == marks.Heavy && len(p.Points) == 3 {

@@ -4,6 +4,7 @@ import (
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/view"
+	"strconv"
 	"strings"
 )
 
@@ -28,11 +29,11 @@ const (
 func (s *sheet) row(i int) block {
 	step := s.Steps[i]
 	todo := s.handling(i)
-	caution, cautioned := worst(step.Cautions)
+	gravest, cautioned := worst(step.Cautions)
 	extra := todo.height(s.body().w)
 	warn := 0.0
 	if cautioned {
-		warn = heightOf(caution, s.body().w-numberWidth)
+		warn = heightOf(gravest, s.body().w-numberWidth)
 	}
 	extra += warn
 	return block{least: leastRow + extra, most: mostRow + extra, row: true, draw: func(c canvas, b box) {
@@ -41,14 +42,14 @@ func (s *sheet) row(i int) block {
 		todo.draw(c, top)
 		c.frame(b, draw.Outline)
 		number, b := b.cutLeft(numberWidth)
-		c.number(number, stepNumber(step.Number))
+		c.number(number, strconv.Itoa(step.Number))
 		c.facing(number, step)
 		c.line(draw.Thin, spot(number.right(), number.y), spot(number.right(), number.bottom()))
 		if cautioned {
 			var foot box
 			foot, b = b.cutBottom(warn)
 			c.line(draw.Thin, spot(foot.x, foot.y), spot(foot.right(), foot.y))
-			c.signal(foot, caution)
+			c.signal(foot, gravest)
 		}
 		s.bend(c, b, i)
 	}}
@@ -95,7 +96,7 @@ func (s *sheet) bend(c canvas, b box, i int) {
 	s.set(c, b.inset(1), step)
 	if i < len(s.codes.steps) {
 		own := s.codes.steps[i]
-		c.stamp(own, code.x+(code.w-own.around())/2, code.y+0.2)
+		own.stamp(c, code.x+(code.w-own.around())/2, code.y+0.2)
 		_, code = code.cutTop(own.around() + 0.4)
 	}
 	halves := code.rows(2)

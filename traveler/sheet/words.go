@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -122,7 +123,7 @@ func nestWords(n nest) []string {
 	return []string{
 		fmt.Sprintf("%s × %s", plainNumber(float64(n.sheet.Length)), plainNumber(float64(n.sheet.Width))),
 		fmt.Sprintf("%d (%d strips of %d)", n.pieces(), n.strips, n.each),
-		stepNumber(n.sheets),
+		strconv.Itoa(n.sheets),
 		fmt.Sprintf("%.0f %%", 100*n.yield),
 		lies,
 	}
@@ -240,8 +241,6 @@ func sizeWords(at unit.Micron) string {
 	}
 	return at.Text(1)
 }
-
-func stepNumber(n int) string { return fmt.Sprintf("%d", n) }
 
 // noseWords name a nose line by its step.
 func noseWords(step int, at unit.Micron) string { return fmt.Sprintf("%d: %s", step, at.Text(1)) }
