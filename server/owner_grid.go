@@ -10,9 +10,9 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/server/store"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/papers"
 	"brakeside/traveler/pdf"
 	"brakeside/traveler/progress"
-	"brakeside/traveler/sheet"
 
 	"bytes"
 )
@@ -232,7 +232,7 @@ func (s *Server) boxLabel(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	label, err := sheet.Label(kept.Traveler)
+	label, err := papers.Label(kept.Traveler)
 	if err != nil {
 		return err
 	}
