@@ -3,6 +3,7 @@ package cmd
 
 import (
 	"bytes"
+	"cmp"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -186,6 +187,72 @@ func TestCalcItselfIsSmall(t *testing.T) {
 	}
 	if len(files) > mostFilesInCalc {
 		t.Errorf("%d files lie directly in calc, at most %d: %v", len(files), mostFilesInCalc, files)
+	}
+}
+
+// travelerRooms lists the packages of traveler from the top to the bottom, each
+// with those below it that it may import.
+var travelerRooms = []struct {
+	room string
+	may  []string
+}{
+	{"sheet", []string{"blank", "caution", "page", "phrase", "sign", "canvas", "view", "pdf", "draw", "."}},
+	{"papers", []string{"caution", "page", "phrase", "sign", "canvas", "draw", "."}},
+	{"blank", []string{"finished", "page", "phrase", "sign", "canvas", "draw", "."}},
+	{"caution", []string{"page", "sign", "canvas", "draw", "."}},
+	{"finished", []string{"sign", "canvas", "draw", "."}},
+	{"page", []string{"phrase", "canvas", "qr", "draw", "."}},
+	{"phrase", []string{"."}},
+	{"sign", []string{"canvas", "draw"}},
+	{"canvas", []string{"letter", "draw"}},
+	{"view", []string{"draw", "."}},
+	{"iso", []string{"draw", "."}},
+	{"layout", []string{"letter", "draw", "."}},
+	{"qr", []string{"draw"}},
+	{"pdf", []string{"letter", "draw"}},
+	{"svg", []string{"letter", "draw"}},
+	{"dxf", []string{"draw"}},
+	{"letter", []string{"draw"}},
+	{"draw", nil},
+	{"progress", []string{"."}},
+	{".", nil},
+}
+
+// TestArrowsOfTravelerPointDown: what is printed is laid out from whole sheets
+// down to strokes, and no package of traveler knows one above it.
+func TestArrowsOfTravelerPointDown(t *testing.T) {
+	above := map[string]bool{}
+	may := map[string][]string{}
+	for _, r := range travelerRooms {
+		for _, below := range r.may {
+			if above[below] || below == r.room {
+				t.Errorf("the list lets %s import %s, which stands above it", r.room, below)
+			}
+		}
+		above[r.room], may[r.room] = true, r.may
+	}
+	found := map[string]bool{}
+	for _, s := range sources(t) {
+		if !strings.HasPrefix(s.path, "traveler/") || s.helper() {
+			continue
+		}
+		room, err := filepath.Rel("traveler", s.folder())
+		if err != nil || !above[room] {
+			t.Errorf("%s: the package %s is not in the list", s.path, room)
+		}
+		found[room] = true
+		for _, i := range imports(s) {
+			target, own := strings.CutPrefix(i+"/", module+"/traveler/")
+			target = cmp.Or(strings.TrimSuffix(target, "/"), ".")
+			if own && !slices.Contains(may[room], target) {
+				t.Errorf("%s imports %s: %s may import %v only", s.path, i, room, may[room])
+			}
+		}
+	}
+	for room := range above {
+		if !found[room] {
+			t.Errorf("the package %s is in the list and not in the tree", room)
+		}
 	}
 }
 

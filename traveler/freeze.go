@@ -6,11 +6,20 @@ import (
 
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
+	"brakeside/calc/flat"
 	"brakeside/calc/geom"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/calc/wording"
 )
+
+func frozenCurves(b *flat.Blank) []Curve {
+	var out []Curve
+	for _, c := range b.Curves {
+		out = append(out, Curve{Ring: c.Loop, From: c.From, Chords: c.Chords, Centre: frozenPoint(c.Centre), Radius: unit.MM(c.Radius).Micron()})
+	}
+	return out
+}
 
 // Issue is what makes a plan a traveler: for whom, when, under which code.
 type Issue struct {

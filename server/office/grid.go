@@ -14,9 +14,9 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/papers"
 	"brakeside/traveler/pdf"
 	"brakeside/traveler/progress"
-	"brakeside/traveler/sheet"
 )
 
 // gridPieces is how many pieces one page of the hand-entry grid holds, as many
@@ -234,7 +234,7 @@ func (s *Section) BoxLabel(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	label, err := sheet.Label(kept.Traveler)
+	label, err := papers.Label(kept.Traveler)
 	if err != nil {
 		return err
 	}

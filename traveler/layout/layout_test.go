@@ -68,7 +68,9 @@ func written(page *draw.Page) (out []string) {
 // By hand: a square L of t = r = 1 and K = 0.33 has its bend line 28 + 2.089/2 =
 // 29.04 from the edge, and its blank is 100 by 68.09.
 func TestWhatIsWrittenOnAnL(t *testing.T) {
-	words := written(dimensioned(draft(t, `{"number":"RB-1","title":"Foot","revision":"C","material":"mild-steel","thickness":1,"inside_radius":1,"grain":"x","profile":{"length":100,"legs":[30,40],"bends":[90]},"holes":[{"face":"p1","at":[20,15],"diameter":6}]}`)))
+	words := written(dimensioned(draft(t,
+		`{"number":"RB-1","title":"Foot","revision":"C","material":"mild-steel","thickness":1,"inside_radius":1,"grain":"x",`+
+			`"profile":{"length":100,"legs":[30,40],"bends":[90]},"holes":[{"face":"p1","at":[20,15],"diameter":6}]}`)))
 	for _, want := range []string{"0.0", "20.0", "100.0", "29.0", "68.1", "dia 6.0", "b1 up 90.0°", "grain", "RB-1  rev C  Foot"} {
 		if !slices.Contains(words, want) {
 			t.Errorf("%q is not written; there is %q", want, words)
@@ -133,7 +135,8 @@ func TestWordsKeepApart(t *testing.T) {
 // The arrow of the grain lies beside the heading, whichever way it points.
 func TestGrainStaysClearOfTheHeading(t *testing.T) {
 	for _, grain := range []string{"x", "y"} {
-		page := dimensioned(draft(t, `{"number":"A","material":"mild-steel","thickness":1,"grain":"`+grain+`","profile":{"length":40,"legs":[30,40],"bends":[90]}}`))
+		page := dimensioned(draft(t,
+			`{"number":"A","material":"mild-steel","thickness":1,"grain":"`+grain+`","profile":{"length":40,"legs":[30,40],"bends":[90]}}`))
 		arrows := 0
 		for _, m := range page.Marks {
 			arrow, ok := m.(draw.Line)
@@ -207,7 +210,8 @@ func TestCutFilesAreExact(t *testing.T) {
 			}
 			cutAsDrawn(t, p, d)
 			bendsAsDrawn(t, p, d)
-			if got, want := strings.Count(out.String(), "\r\nARC\r\n")+strings.Count(out.String(), "\r\nCIRCLE\r\n"), len(frozen.Curves); got != want {
+			got := strings.Count(out.String(), "\r\nARC\r\n") + strings.Count(out.String(), "\r\nCIRCLE\r\n")
+			if want := len(frozen.Curves); got != want {
 				t.Errorf("%d arcs and circles, want %d", got, want)
 			}
 		})

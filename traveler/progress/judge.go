@@ -19,7 +19,8 @@ var Gate = errors.New("the first piece is not accepted")
 type gated struct{ *fault.Refusal }
 
 func (g gated) Is(target error) bool { return target == Gate }
-func (g gated) Unwrap() error        { return g.Refusal }
+
+func (g gated) Unwrap() error { return g.Refusal }
 
 // Verdict is what one reading means.
 type Verdict struct {
@@ -96,10 +97,12 @@ func place(job Job, r Reading) (traveler.Step, error) {
 		return step, fault.New(fault.Invalid, "step", "There is no step %d on this sheet; it has steps 1 to %d.", r.Step, len(job.Traveler.Steps))
 	}
 	if r.Piece < 1 || r.Piece > job.pieces() {
-		return step, fault.New(fault.Invalid, "piece", "There is no piece %d: %d are to be made. The owner can raise the quantity.", r.Piece, job.pieces())
+		return step, fault.New(fault.Invalid, "piece", "There is no piece %d: %d are to be made. The owner can raise the quantity.",
+			r.Piece, job.pieces())
 	}
 	if stop := stopUsed(&job.Traveler.Brake, &step, &r); stop < anyAngle.least || stop > anyAngle.most {
-		return step, fault.New(fault.Invalid, "stop", "A stop at %s cannot be: this brake's scale shows the %s.", r.Stop.Text(1), job.Traveler.Brake.Reads)
+		return step, fault.New(fault.Invalid, "stop", "A stop at %s cannot be: this brake's scale shows the %s.",
+			r.Stop.Text(1), job.Traveler.Brake.Reads)
 	}
 	return step, nil
 }
@@ -207,7 +210,8 @@ func doubtAngle(job Job, r Reading) *fault.Refusal {
 		return fault.New(fault.Unsure, "measured", "%s is %s off the bend of %s asked for. Is it right?",
 			measured, abs(r.Error).Text(1), step.Target.Text(1))
 	case r.GivenAs == GivenOpening:
-		return fault.New(fault.Unsure, "measured", "%s as an opening is a bend of %s, but %s as a bend would fit. Give it as a bend, or is the opening really %s?",
+		return fault.New(fault.Unsure, "measured", "%s as an opening is a bend of %s, but %s as a bend would fit. "+
+			"Give it as a bend, or is the opening really %s?",
 			measured, other, measured, measured)
 	default:
 		return fault.New(fault.Unsure, "measured", "%s is the opening of a %s bend. Give it as an opening to log %s, or is the bend really %s?",
@@ -245,19 +249,11 @@ func (t tally) doubtTwice(r Reading) *fault.Refusal {
 		if old.Piece != r.Piece || old.Step != r.Step || apart(old.Place, r.Place) {
 			continue
 		}
-		return fault.New(fault.Unsure, "step", "Piece %d, step %d was logged already, with %s. Is this a second reading? Otherwise send it as a correction.",
+		return fault.New(fault.Unsure, "step", "Piece %d, step %d was logged already, with %s. "+
+			"Is this a second reading? Otherwise send it as a correction.",
 			r.Piece, r.Step, old.Measured.Text(1))
 	}
 	return nil
 }
 
 func apart(a, b string) bool { return a != "" && b != "" && a != b }
-
-func within(e, tolerance unit.CentiDeg) bool { return abs(e) <= tolerance }
-
-func abs(a unit.CentiDeg) unit.CentiDeg {
-	if a < 0 {
-		return -a
-	}
-	return a
-}

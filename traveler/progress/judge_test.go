@@ -38,7 +38,8 @@ func TestJudgeError(t *testing.T) {
 				t.Fatal(err)
 			}
 			if got.Error != c.want || got.InTolerance != c.inTolerance || got.Reading.Error != c.want {
-				t.Errorf("Judge(%s as %s) = error %d, in tolerance %t, want %d, %t", c.measured.Text(2), c.givenAs, got.Error, got.InTolerance, c.want, c.inTolerance)
+				t.Errorf("Judge(%s as %s) = error %d, in tolerance %t, want %d, %t", c.measured.Text(2), c.givenAs, got.Error,
+					got.InTolerance, c.want, c.inTolerance)
 			}
 		})
 	}
@@ -84,8 +85,10 @@ func TestJudgeRefusals(t *testing.T) {
 		{"8 degrees under", nil, reading(1, 1, 8200), question{fault.Unsure, "measured", "82.0 is 8.0 off"}},
 		{"just under 8 degrees off", nil, reading(1, 1, 9799), none},
 		{"8 degrees off, confirmed", nil, reading(1, 1, 9800).with(confirmed), none},
-		{"the opening given as a bend", whole[:1], reading(1, 2, 13500), question{fault.Unsure, "measured", "135.0 is the opening of a 45.0 bend"}},
-		{"the bend given as an opening", whole[:1], reading(1, 2, 4500).with(opening), question{fault.Unsure, "measured", "45.0 as an opening is a bend of 135.0, but 45.0 as a bend would fit"}},
+		{"the opening given as a bend", whole[:1], reading(1, 2, 13500),
+			question{fault.Unsure, "measured", "135.0 is the opening of a 45.0 bend"}},
+		{"the bend given as an opening", whole[:1], reading(1, 2, 4500).with(opening),
+			question{fault.Unsure, "measured", "45.0 as an opening is a bend of 135.0, but 45.0 as a bend would fit"}},
 		{"scrapped is not asked about its angle", nil, reading(1, 1, 0).with(scrapped), none},
 		{"out of order", nil, reading(1, 3, 9000), question{fault.Unsure, "step", "next bend is piece 1, step 1"}},
 		{"out of order, confirmed", nil, reading(1, 3, 9000).with(confirmed), none},
@@ -93,20 +96,27 @@ func TestJudgeRefusals(t *testing.T) {
 		{"same bend twice, confirmed", whole[:1], reading(1, 1, 9040).with(confirmed), none},
 		{"same bend after rework", whole[:1], reading(1, 1, 9040).with(reworked), none},
 		{"same bend at another place", []Reading{reading(1, 1, 9000).with(at(PlaceLeft))}, reading(1, 1, 9040).with(at(PlaceRight)), none},
-		{"same bend at the same place", []Reading{reading(1, 1, 9000).with(at(PlaceLeft))}, reading(1, 1, 9040).with(at(PlaceLeft)), question{fault.Unsure, "step", "logged already"}},
+		{"same bend at the same place", []Reading{reading(1, 1, 9000).with(at(PlaceLeft))}, reading(1, 1, 9040).with(at(PlaceLeft)),
+			question{fault.Unsure, "step", "logged already"}},
 		{"a good bend turned out to be scrap", whole[:1], reading(1, 1, 9000).with(scrapped), none},
 		{"a correction", whole[:1], reading(1, 1, 8990).with(correcting("r-1-1-9000")), none},
 		{"a correction far off", whole[:1], reading(1, 1, 7000).with(correcting("r-1-1-9000")), question{fault.Unsure, "measured", "20.0 off"}},
-		{"a correction to the next step", []Reading{reading(1, 1, 4500), reading(1, 2, 4510)}, reading(1, 1, 9000).with(correcting("r-1-1-4500")), none},
-		{"a correction to a bend out of order", whole[:1], reading(1, 3, 9000).with(correcting("r-1-1-9000")), question{fault.Unsure, "step", "next bend is piece 1, step 1"}},
-		{"correction of nothing", whole[:1], reading(1, 1, 9000).with(correcting("r-none")), question{fault.Invalid, "corrects", "no reading r-none"}},
+		{"a correction to the next step", []Reading{reading(1, 1, 4500), reading(1, 2, 4510)},
+			reading(1, 1, 9000).with(correcting("r-1-1-4500")), none},
+		{"a correction to a bend out of order", whole[:1], reading(1, 3, 9000).with(correcting("r-1-1-9000")),
+			question{fault.Unsure, "step", "next bend is piece 1, step 1"}},
+		{"correction of nothing", whole[:1], reading(1, 1, 9000).with(correcting("r-none")),
+			question{fault.Invalid, "corrects", "no reading r-none"}},
 		{"correction of what was corrected", []Reading{whole[0], reading(1, 1, 9010).with(correcting("r-1-1-9000"))},
 			reading(1, 1, 9020).with(correcting("r-1-1-9000")), question{fault.Conflict, "corrects", "correct r-1-1-9010-again instead"}},
-		{"a bend on a scrapped piece", []Reading{reading(1, 1, 9000).with(scrapped)}, reading(1, 2, 4500), question{fault.Unsure, "piece", "Piece 1 was scrapped"}},
+		{"a bend on a scrapped piece", []Reading{reading(1, 1, 9000).with(scrapped)}, reading(1, 2, 4500),
+			question{fault.Unsure, "piece", "Piece 1 was scrapped"}},
 		{"two doubts are one question", nil, reading(1, 2, 13500), question{fault.Unsure, "measured", "really 135.0? The next bend is"}},
 		{"second piece, first accepted", whole, reading(2, 1, 9000), none},
-		{"second piece, first not whole", whole[:2], reading(2, 1, 9000), question{fault.Conflict, "piece", "Piece 2 must wait: log every bend of piece 1"}},
-		{"second piece, first not whole, confirmed", whole[:2], reading(2, 1, 9000).with(confirmed), question{fault.Conflict, "piece", "Piece 2 must wait"}},
+		{"second piece, first not whole", whole[:2], reading(2, 1, 9000),
+			question{fault.Conflict, "piece", "Piece 2 must wait: log every bend of piece 1"}},
+		{"second piece, first not whole, confirmed", whole[:2], reading(2, 1, 9000).with(confirmed),
+			question{fault.Conflict, "piece", "Piece 2 must wait"}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -129,7 +139,8 @@ func checkRefusal(t *testing.T, err error, want question) {
 		t.Fatalf("err = %v, want a refusal", err)
 	}
 	if got.Kind != want.kind || got.Field != want.field || !strings.Contains(got.Message, want.words) {
-		t.Errorf("refusal = kind %d, field %q, %q, want kind %d, field %q, with %q", got.Kind, got.Field, got.Message, want.kind, want.field, want.words)
+		t.Errorf("refusal = kind %d, field %q, %q, want kind %d, field %q, with %q", got.Kind, got.Field, got.Message, want.kind,
+			want.field, want.words)
 	}
 }
 
@@ -147,8 +158,10 @@ func TestGate(t *testing.T) {
 		{"first piece reworked well", append(slices.Clone(bad), reading(1, 1, 9000).with(reworked)), false, reading(2, 1, 9000), false},
 		{"the owner's override", bad, true, reading(2, 1, 9000), false},
 		{"further readings of the first piece", bad, false, reading(1, 1, 9000).with(reworked), false},
-		{"the first piece scrapped: the second is now the first", []Reading{reading(1, 1, 9000).with(scrapped)}, false, reading(2, 1, 9000), false},
-		{"the first piece scrapped: the third waits for the second", []Reading{reading(1, 1, 9000).with(scrapped)}, false, reading(3, 1, 9000), true},
+		{"the first piece scrapped: the second is now the first", []Reading{reading(1, 1, 9000).with(scrapped)}, false,
+			reading(2, 1, 9000), false},
+		{"the first piece scrapped: the third waits for the second", []Reading{reading(1, 1, 9000).with(scrapped)}, false,
+			reading(3, 1, 9000), true},
 		{"a correction of a bend that was let through", append(firstPiece(), reading(2, 1, 9050), reading(1, 1, 9500).with(reworked)), false,
 			reading(2, 1, 9000).with(correcting("r-2-1-9050")), false},
 		{"a correction that moves a bend to another piece", firstPiece()[:1], false, reading(2, 1, 9000).with(correcting("r-1-1-9000")), true},
@@ -175,7 +188,8 @@ func TestGate(t *testing.T) {
 }
 
 func TestVerdictJSON(t *testing.T) {
-	got, err := Judge(logged(sheet(2), firstPiece()[:1]...), reading(1, 2, 4440).with(func(r *Reading) { r.ID, r.Note = "abc", `a <b> & "c"` }))
+	got, err := Judge(logged(sheet(2), firstPiece()[:1]...),
+		reading(1, 2, 4440).with(func(r *Reading) { r.ID, r.Note = "abc", `a <b> & "c"` }))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -190,7 +204,8 @@ func TestVerdictJSON(t *testing.T) {
 		t.Errorf("json.Marshal(verdict) =\n%s\nwant\n%s", text, want)
 	}
 	got.Next = nil
-	if text, err = got.MarshalJSON(); err != nil || !strings.HasSuffix(string(text), `"next":null}`) || !strings.Contains(string(text), "<b>") {
+	if text, err = got.MarshalJSON(); err != nil || !strings.HasSuffix(string(text), `"next":null}`) ||
+		!strings.Contains(string(text), "<b>") {
 		t.Errorf("MarshalJSON(all in) = %s, %v, want next null and the note as typed", text, err)
 	}
 }
