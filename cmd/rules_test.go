@@ -472,3 +472,62 @@ func purpose(doc string) string {
 	}
 	return strings.TrimSuffix(words[2], ":")
 }
+
+// roomMayImport says, for each room of the server, which other rooms its code may
+// use besides calc, traveler and templates. Rooms of pages know nothing of each
+// other; only the server itself puts them together.
+var roomMayImport = map[string][]string{
+	"change": {}, "chart": {}, "entry": {}, "panics": {}, "password": {}, "say": {}, "sketch": {},
+	"store":    {"panics"},
+	"lessons":  {"store"},
+	"report":   {"chart", "lessons", "store"},
+	"planning": {"lessons", "panics", "store"},
+	"web":      {"say", "store"},
+	"shelf":    {"change", "say", "store", "web"},
+	"operator": {"lessons", "say", "store", "web"},
+	"office":   {"chart", "lessons", "password", "planning", "report", "say", "shelf", "store", "web"},
+	"parts":    {"change", "entry", "lessons", "planning", "say", "shelf", "sketch", "store", "web"},
+	"brakes":   {"change", "say", "shelf", "sketch", "store", "web"},
+	"review":   {"chart", "lessons", "report", "say", "shelf", "store", "web"},
+}
+
+// mostInServer is how many files lie directly in the folder of the server.
+const mostInServer = 15
+
+func TestRoomsOfTheServer(t *testing.T) {
+	direct, used := 0, map[string]bool{}
+	for _, s := range sources(t) {
+		if s.folder() == "server" {
+			direct++
+		}
+		room, inRoom := strings.CutPrefix(s.folder(), "server/")
+		if !inRoom || s.helper() {
+			continue
+		}
+		allowed, known := roomMayImport[room]
+		if !known {
+			t.Errorf("%s: the room %s is not in the table", s.path, room)
+		}
+		for _, i := range imports(s) {
+			target, own := strings.CutPrefix(i, module+"/server")
+			if !own {
+				continue
+			}
+			target = strings.TrimPrefix(target, "/")
+			used[room+" "+target] = true
+			if !slices.Contains(allowed, target) {
+				t.Errorf("%s imports %s: the room may use %v only", s.path, i, allowed)
+			}
+		}
+	}
+	for room, allowed := range roomMayImport {
+		for _, target := range allowed {
+			if !used[room+" "+target] {
+				t.Errorf("%s may import %s and does not: the table is to say what is", room, target)
+			}
+		}
+	}
+	if direct == 0 || direct > mostInServer {
+		t.Errorf("%d files lie directly in server; at most %d", direct, mostInServer)
+	}
+}

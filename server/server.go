@@ -29,6 +29,7 @@ import (
 	"brakeside/server/lessons"
 	"brakeside/server/office"
 	"brakeside/server/operator"
+	"brakeside/server/panics"
 	"brakeside/server/parts"
 	"brakeside/server/password"
 	"brakeside/server/planning"
@@ -87,7 +88,7 @@ func New(o Options) (*Server, error) {
 		return nil, err
 	}
 	book := lessons.NewBook(o.Store, func(ctx context.Context) (figures.Shop, error) { return lessons.FiguresOf(ctx, o.Store) })
-	plans := planning.New(o.Store, o.Planner)
+	plans := planning.New(o.Store, o.Planner, o.Log)
 	kept := shelf.Shelf{Site: site}
 	return &Server{
 		site: site, book: book,
@@ -125,8 +126,11 @@ func (s *Server) HTTP() *http.Server {
 // it matters.
 func (s *Server) warm() {
 	ctx := context.Background()
-	_, err := s.site.Store.Travelers(ctx)
-	if err := errors.Join(err, s.book.Warm(ctx)); err != nil {
+	err := panics.Caught(func() error {
+		_, err := s.site.Store.Travelers(ctx)
+		return errors.Join(err, s.book.Warm(ctx))
+	})
+	if err != nil {
 		s.site.Log.Warn("the log was not read ahead", "error", err)
 	}
 }

@@ -28,6 +28,7 @@ type brakeLine struct{ Address, Name, Length, Bars, Fingers, When string }
 
 func brakeAddress(seq int64) string { return "/brakes/" + strconv.FormatInt(seq, 10) }
 
+// BrakesPage lists the brakes of the shop, each as last kept.
 func (s *Section) BrakesPage(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.Brakes(r.Context())
 	if err != nil {
@@ -75,6 +76,7 @@ type fingerView struct {
 	Missing      bool
 }
 
+// BrakePage shows one kept version of a brake, bar by bar.
 func (s *Section) BrakePage(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.Version(r, store.Brakes)
 	if err != nil {

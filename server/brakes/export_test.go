@@ -1,7 +1,12 @@
 package brakes
 
-// What the tests of the whole service know of the insides of this room.
-const AddBar = addBar
-const DropBar = dropBar
+// What the tests of this room, which ask the whole service for its pages, know of
+// its insides.
+const (
+	AddBar  = addBar
+	DropBar = dropBar
+)
 
-var WithBars = withBars
+var (
+	WithBars = withBars
+)

@@ -57,6 +57,7 @@ type actView struct {
 	Numeric                             bool
 }
 
+// JobPage shows one sheet: how it stands, its readings, and what may be decided.
 func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.Store.TravelerByCode(r.Context(), web.Variable(r, "code"))
 	if err != nil {

@@ -16,6 +16,7 @@ type jobsView struct {
 	Open, Past []shelf.JobLine
 }
 
+// JobsPage lists the open sheets and the last of the others.
 func (s *Section) JobsPage(w http.ResponseWriter, r *http.Request) error {
 	if web.MayChange(r) && s.Setting(r.Context(), store.SettingSetUp) == "" {
 		http.Redirect(w, r, "/setup", http.StatusSeeOther)

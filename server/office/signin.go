@@ -22,6 +22,7 @@ const (
 
 type signInView struct{ Next, Message string }
 
+// SignInPage asks for the password.
 func (s *Section) SignInPage(w http.ResponseWriter, r *http.Request) error {
 	return s.Show(w, web.Page{Name: "owner/signin", View: signInView{Next: ownPath(r.URL.Query().Get("next"))}})
 }
@@ -89,6 +90,7 @@ func (s *Section) tryPassword(account store.Owner, tried string) (bool, error) {
 	return password.Check(account.PasswordHash, tried)
 }
 
+// SignOut ends the session.
 func (s *Section) SignOut(w http.ResponseWriter, r *http.Request) error {
 	if err := s.EndSession(w, r); err != nil {
 		return err

@@ -1,13 +1,18 @@
 package operator
 
-// What the tests of the whole service know of the insides of this room.
-const AheadHeader = aheadHeader
-const BendsAhead = bendsAhead
-const GuessPause = guessPause
-const PresentFor = presentFor
+// What the tests of this room, which ask the whole service for its pages, know of
+// its insides.
+const (
+	AheadHeader = aheadHeader
+	BendsAhead  = bendsAhead
+	GuessPause  = guessPause
+	PresentFor  = presentFor
+)
 
-var Ahead = ahead
-var Changes = changes
-var PieceList = pieceList
-var ReadingFields = readingFields
-var Sampling = sampling
+var (
+	Ahead         = ahead
+	Changes       = changes
+	PieceList     = pieceList
+	ReadingFields = readingFields
+	Sampling      = sampling
+)

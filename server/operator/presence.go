@@ -17,9 +17,9 @@ import (
 )
 
 const (
-	PhoneCookie  = "brakeside-phone"
-	presentFor   = 10 * time.Minute // a phone that lies dark beside the brake is still at its bend
-	mostInitials = 12               // letters shown to others
+	PhoneCookie  = "brakeside-phone" // the cookie that tells phones apart
+	presentFor   = 10 * time.Minute  // a phone that lies dark beside the brake is still at its bend
+	mostInitials = 12                // letters shown to others
 )
 
 // presence knows which phone has which bend open. It is kept in memory only: it
@@ -126,11 +126,13 @@ type CompanyView struct {
 	Instead *WayView      `json:"instead"` // where to go when the same bend is open twice
 }
 
+// CompanyLine is another phone at the sheet.
 type CompanyLine struct {
 	Words string `json:"words"`
 	Here  bool   `json:"here"` // at the very bend
 }
 
+// WayView is a piece that nobody works on.
 type WayView struct {
 	Words   string `json:"words"`
 	Address string `json:"address"`

@@ -15,8 +15,8 @@ import (
 )
 
 const (
-	InitialsCookie   = "brakeside-initials"
-	ProtractorCookie = "brakeside-protractor"
+	InitialsCookie   = "brakeside-initials"   // the cookie with the initials chosen last
+	ProtractorCookie = "brakeside-protractor" // the cookie with what the protractor shows
 	rememberSeconds  = 180 * 24 * 3600
 )
 

@@ -254,6 +254,7 @@ type stepJSON struct {
 	Segments  []unit.MM `json:"segments"`
 }
 
+// SheetState tells a program how a sheet stands.
 func (s *Section) SheetState(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.sheet(r)
 	if err != nil {

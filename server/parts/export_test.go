@@ -1,6 +1,9 @@
 package parts
 
-// What the tests of the whole service know of the insides of this room.
-var NextRevision = nextRevision
-var PartLines = partLines
-var Resize = resize
+// What the tests of this room, which ask the whole service for its pages, know of
+// its insides.
+var (
+	NextRevision = nextRevision
+	PartLines    = partLines
+	Resize       = resize
+)

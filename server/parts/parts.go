@@ -32,6 +32,7 @@ type partsView struct {
 
 type partLine struct{ Address, Number, Revision, Title, Shape, Sheet, State, When string }
 
+// PartsPage lists the parts of the shop, each as last kept.
 func (s *Section) PartsPage(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.Store.Newest(r.Context(), store.Parts)
 	if err != nil {
@@ -111,6 +112,7 @@ var stateWords = map[string]string{
 	shelf.SupersededPart: "Superseded: a later revision is ready in its place.",
 }
 
+// PartPage shows one kept version of a part.
 func (s *Section) PartPage(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.Version(r, store.Parts)
 	if err != nil {

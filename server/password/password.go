@@ -1,3 +1,5 @@
+// Package password makes passwords, and turns them into the text that is kept in
+// their place.
 package password
 
 import (
@@ -21,6 +23,7 @@ type Cost struct {
 	Threads uint8
 }
 
+// Usual is what a password costs that is set now.
 var Usual = Cost{Memory: 19 << 10, Rounds: 2, Threads: 1}
 
 const (

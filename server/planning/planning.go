@@ -1,8 +1,11 @@
+// Package planning asks the planner for what pages show and issue, and keeps the
+// last plans, so that stepping through one does not plan anew.
 package planning
 
 import (
 	"context"
 	"errors"
+	"log/slog"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -10,19 +13,20 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/calc/process"
 	"brakeside/server/lessons"
+	"brakeside/server/panics"
 	"brakeside/server/store"
 )
 
 const (
 	// planPatience is how long a plan may take.
 	planPatience = 2 * time.Minute
-	// pagePatience is how long a page waits for plans before it shows how far
+	// PagePatience is how long a page waits for plans before it shows how far
 	// they have come.
 	PagePatience = 700 * time.Millisecond
 	// leftAlone is how long a plan is worked on without a page that asks for it:
 	// closing the page stops it.
 	leftAlone = 10 * time.Second
-	// stepsPatience is how long a page that steps through a plan waits for it: a
+	// StepsPatience is how long a page that steps through a plan waits for it: a
 	// page is sent within a minute.
 	StepsPatience = 40 * time.Second
 	mostPlans     = 24
@@ -75,6 +79,7 @@ type planKey struct {
 type Plans struct {
 	store   *store.Store
 	planner Planner // nil: sheets can only be shown
+	log     *slog.Logger
 
 	working sync.Mutex
 	lock    sync.Mutex
@@ -105,13 +110,20 @@ func (p *Plans) begin(key planKey, now time.Time, work func(*Work)) *Work {
 	w := &Work{finished: make(chan struct{})}
 	w.asked.Store(now.UnixNano())
 	p.keep(key, w)
-	go func() {
-		p.working.Lock()
-		defer p.working.Unlock()
-		defer close(w.finished)
-		work(w)
-	}()
+	go p.workOn(w, work)
 	return w
+}
+
+// workOn does the work on a plan when it is its turn. A planner that fails costs
+// its plan.
+func (p *Plans) workOn(w *Work, work func(*Work)) {
+	p.working.Lock()
+	defer p.working.Unlock()
+	defer close(w.finished)
+	if err := panics.Caught(func() error { work(w); return nil }); err != nil {
+		p.log.Error("planning failed", "error", err)
+		w.plan, w.err = nil, errors.New("planning failed: the log says why")
+	}
 }
 
 func (p *Plans) keep(key planKey, w *Work) {
@@ -151,8 +163,8 @@ func (w *Work) Wait(ctx context.Context) (*process.Plan, error) {
 
 // New gives the plans of a shop, with none worked out yet. Without a planner
 // every question is refused.
-func New(from *store.Store, planner Planner) *Plans {
-	return &Plans{store: from, planner: planner}
+func New(from *store.Store, planner Planner, log *slog.Logger) *Plans {
+	return &Plans{store: from, planner: planner, log: log}
 }
 
 // Able refuses when there is no planner.

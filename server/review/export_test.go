@@ -1,11 +1,16 @@
 package review
 
-// What the tests of the whole service know of the insides of this room.
-const MostTabled = mostTabled
-const StudyBends = studyBends
-const StudyPeople = studyPeople
-const StudyTurns = studyTurns
+// What the tests of this room, which ask the whole service for its pages, know of
+// its insides.
+const (
+	MostTabled  = mostTabled
+	StudyBends  = studyBends
+	StudyPeople = studyPeople
+	StudyTurns  = studyTurns
+)
 
-var GroupsOf = groupsOf
-var Reading = reading
-var StudyField = studyField
+var (
+	GroupsOf   = groupsOf
+	Reading    = reading
+	StudyField = studyField
+)

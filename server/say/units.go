@@ -1,3 +1,4 @@
+// Package say puts lengths, times and counts into the words that pages show.
 package say
 
 import (

@@ -10,6 +10,7 @@ import (
 	"brakeside/server/web"
 )
 
+// MaterialChoices lists the materials to choose from.
 func MaterialChoices(value string) []web.Option {
 	var out []web.Option
 	for _, m := range stock.All() {
@@ -33,6 +34,7 @@ type Standings struct {
 	Archived map[string]bool     // by number
 }
 
+// Standings reads how the parts stand.
 func (s *Shelf) Standings(ctx context.Context) (Standings, error) {
 	marks, err := s.Store.Marks(ctx)
 	st := Standings{map[string][]string{}, map[string]bool{}}
@@ -47,6 +49,7 @@ func (s *Shelf) Standings(ctx context.Context) (Standings, error) {
 	return st, err
 }
 
+// Of gives how a revision of a part stands.
 func (st Standings) Of(number, revision string) string {
 	ready := st.Ready[number]
 	switch at := slices.Index(ready, revision); {

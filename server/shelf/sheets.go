@@ -28,6 +28,7 @@ func Open(sheet store.Line) bool {
 	return !sheet.Closed && !sheet.Voided && !replaced && (sheet.Bends == 0 || sheet.Done < sheet.Bends)
 }
 
+// JobLine words a sheet for a list of jobs.
 func (s *Shelf) JobLine(sheet store.Line) JobLine {
 	return JobLine{
 		Job: sheet.Job, Part: sheet.Part, Revision: sheet.Revision, Address: JobAddress(sheet.Code),

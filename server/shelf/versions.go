@@ -33,6 +33,7 @@ func (s *Shelf) Earlier(r *http.Request, shelf store.Shelf) (store.Revision, err
 	return s.Store.Version(r.Context(), shelf, seq)
 }
 
+// VersionWords names a kept version.
 func (s *Shelf) VersionWords(v store.Revision) string {
 	words := "kept " + s.When(v.Created)
 	if v.Revision != "" {
@@ -61,8 +62,10 @@ func (s *Shelf) Version(r *http.Request, shelf store.Shelf) (store.Revision, err
 	return s.Store.Version(r.Context(), shelf, seq)
 }
 
+// VersionLine is one kept version in the list of all.
 type VersionLine struct{ Address, Revision, When, State, Changes string }
 
+// Changes is the page that shows two kept versions side by side.
 type Changes struct {
 	Frame                             web.Frame
 	Number, Before, After, AfterTitle string

@@ -44,6 +44,7 @@ func (s *Site) Address(ctx context.Context) string {
 	return s.Base
 }
 
+// Ruler gives the units of the shop.
 func (s *Site) Ruler(ctx context.Context) say.Ruler {
 	if s.Setting(ctx, store.SettingUnits) == "in" {
 		return say.Ruler{System: unit.Inch}

@@ -26,6 +26,7 @@ type Ticket struct {
 
 type ticketKey struct{}
 
+// TicketOf gives the ticket of a request.
 func TicketOf(r *http.Request) *Ticket {
 	if t, ok := r.Context().Value(ticketKey{}).(*Ticket); ok {
 		return t

@@ -61,8 +61,10 @@ func (d *slowDown) Unwrap() error { return d.Refusal }
 // NoSheet is the refusal of a code that is of no sheet.
 type NoSheet struct{ *fault.Refusal }
 
+// Unwrap implements the wrapping of errors.
 func (n *NoSheet) Unwrap() error { return n.Refusal }
 
+// TooOften refuses one who has to wait so long before the next try.
 func TooOften(wait time.Duration) error {
 	seconds := int(math.Ceil(wait.Seconds()))
 	return &slowDown{wait, fault.New(fault.Busy, "", "Too many tries that led nowhere. Wait %d seconds and try again.", seconds)}
@@ -128,6 +130,7 @@ func (s *Site) refuse(w http.ResponseWriter, r *http.Request, err error) {
 	}
 }
 
+// RefusedView is the page that says why not.
 type RefusedView struct {
 	Frame                                    Frame // of the office
 	Heading, Words, Back, BackWords, Request string
@@ -166,6 +169,7 @@ type refusalJSON struct {
 	SupersededBy string       `json:"superseded_by,omitempty"`
 }
 
+// RefusalBody is a refusal for a program.
 func RefusalBody(err error) refusalJSON {
 	var body refusalJSON
 	body.Error.Field, body.Error.Message = MessageOf(err)

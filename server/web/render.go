@@ -29,6 +29,7 @@ type Paper struct {
 	Pages []*draw.Page
 }
 
+// WritePDF sends pages for the printer.
 func WritePDF(w http.ResponseWriter, f Paper) error {
 	var out bytes.Buffer
 	if err := pdf.Write(&out, pdf.Document{Title: f.Pages[0].Title, Created: f.At, Pages: f.Pages}); err != nil {
@@ -59,6 +60,7 @@ func Write(w http.ResponseWriter, a Reply) error {
 	return nil
 }
 
+// Media types.
 const (
 	HTMLKind = "text/html; charset=utf-8"
 	JSONKind = "application/json; charset=utf-8"

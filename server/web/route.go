@@ -13,17 +13,18 @@ import (
 type Access int
 
 const (
-	ByOwner  Access = iota // the owner, signed in
-	ByViewer               // the owner, or the account that may only view
-	ByHolder               // who holds the sheet: the code in the address is the key
-	ByAnyone
-	ByMachine // the machine itself, or who is signed in
+	ByOwner   Access = iota // the owner, signed in
+	ByViewer                // the owner, or the account that may only view
+	ByHolder                // who holds the sheet: the code in the address is the key
+	ByAnyone                // no questions asked
+	ByMachine               // the machine itself, or who is signed in
 )
 
 // Answer answers one request, or says why not. Refusals get their status and
 // their page in refuse.go.
 type Answer func(w http.ResponseWriter, r *http.Request) error
 
+// Route is one address, who may use it, and what answers.
 type Route struct {
 	Method, Path string
 	Who          Access
@@ -45,6 +46,7 @@ func (s *Site) Handler(routes []Route) http.Handler {
 	return s.guard(router)
 }
 
+// NoPage answers an address at which there is nothing.
 func NoPage(http.ResponseWriter, *http.Request) error {
 	return fault.New(fault.Missing, "", "There is no such page here.")
 }

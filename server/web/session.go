@@ -13,8 +13,8 @@ import (
 )
 
 const (
-	SessionCookie = "brakeside-owner"
-	SessionLasts  = 14 * 24 * time.Hour
+	SessionCookie = "brakeside-owner"   // the cookie that holds the token
+	SessionLasts  = 14 * 24 * time.Hour // without a new sign-in
 )
 
 // BeginSession signs in the one who asks.

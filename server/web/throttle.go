@@ -20,6 +20,7 @@ type Throttle struct {
 	full map[string]time.Time
 }
 
+// NewThrottle makes one that nobody has failed at yet.
 func NewThrottle(burst int, pause time.Duration) *Throttle {
 	return &Throttle{burst: burst, pause: pause, full: make(map[string]time.Time)}
 }

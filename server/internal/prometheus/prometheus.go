@@ -1,3 +1,5 @@
+// Package prometheus reads a page of numbers in the Prometheus text format, for
+// tests.
 package prometheus
 
 import (

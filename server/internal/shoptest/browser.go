@@ -121,6 +121,7 @@ type Screen struct {
 	Touch         bool
 }
 
+// PhoneScreen is that of a small phone.
 var PhoneScreen = Screen{360, 740, true}
 
 // Use serves the shop on the network and opens a tab of a fresh browser profile.
@@ -164,6 +165,7 @@ func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Dev
 	return d
 }
 
+// Do takes some steps, or fails the test.
 func (d *Device) Do(steps ...chromedp.Action[chromedp.Void]) {
 	d.T.Helper()
 	tab, cancel := context.WithTimeout(d.Tab, Patience)
@@ -174,6 +176,7 @@ func (d *Device) Do(steps ...chromedp.Action[chromedp.Void]) {
 	}
 }
 
+// Open opens a page.
 func (d *Device) Open(path string) { d.T.Helper(); d.Do(chromedp.Navigate(d.Base + path)) }
 
 // Tap touches what a selector names; see waits for it to be seen.
@@ -182,6 +185,7 @@ func (d *Device) Tap(selector string) {
 	d.Do(chromedp.ScrollIntoView(selector), chromedp.Tap(selector))
 }
 
+// See waits until something is there to be seen.
 func (d *Device) See(selector string) { d.T.Helper(); d.Do(chromedp.WaitVisible(selector)) }
 
 // Until waits until a page is loaded whole and an expression is true in it. A
@@ -209,6 +213,7 @@ func (d *Device) Until(expression string) {
 // Text is what the page says.
 func (d *Device) Text() string { return d.Eval("document.body.innerText") }
 
+// Eval gives the value of an expression of the page, as text.
 func (d *Device) Eval(expression string) string {
 	d.T.Helper()
 	tab, cancel := context.WithTimeout(d.Tab, Patience)
@@ -258,6 +263,7 @@ func (d *Device) Network(on bool) {
 	}
 }
 
+// WithoutScript turns scripts off.
 func (d *Device) WithoutScript() {
 	d.T.Helper()
 	if _, err := chromedp.Call(d.Tab, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
@@ -265,6 +271,7 @@ func (d *Device) WithoutScript() {
 	}
 }
 
+// Dark asks for the dark colours.
 func (d *Device) Dark() { d.T.Helper(); d.Colours("dark") }
 
 // Colours sets what the device prefers: light or dark.

@@ -41,6 +41,7 @@ func Classed(class string) func(*html.Node) bool {
 	}
 }
 
+// Attribute gives an attribute, empty when it is not there.
 func Attribute(n *html.Node, name string) string {
 	for _, a := range n.Attr {
 		if a.Key == name {
@@ -50,6 +51,7 @@ func Attribute(n *html.Node, name string) string {
 	return ""
 }
 
+// Has reports whether an attribute is there.
 func Has(n *html.Node, name string) bool {
 	for _, a := range n.Attr {
 		if a.Key == name {

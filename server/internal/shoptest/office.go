@@ -36,6 +36,7 @@ type Bench struct {
 	Plans atomic.Int64 // that were worked out
 }
 
+// Plan implements planning.Planner.
 func (b *Bench) Plan(ctx context.Context, r planning.PlanRequest) (*process.Plan, error) {
 	b.Plans.Add(1)
 	k, err := brake.Read(r.BrakeJSON)
@@ -58,6 +59,7 @@ func (b *Bench) Plan(ctx context.Context, r planning.PlanRequest) (*process.Plan
 	}})
 }
 
+// Draft implements planning.Planner.
 func (b *Bench) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
 	drawn, err := part.Read(file)
 	if err != nil {
@@ -70,6 +72,7 @@ func (b *Bench) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
 	return figures.Draft(drawn)
 }
 
+// Issue implements planning.Planner.
 func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issued, error) {
 	kept, err := b.store.Find(ctx, store.Brakes, r.Brake)
 	if err != nil {
@@ -109,6 +112,7 @@ func brakeFile() string {
 	return filepath.Join(filepath.Dir(here), "../../../cmd/brakeside/shop/brake.json")
 }
 
+// ExampleBrake is the brake file of the invented shop.
 func ExampleBrake(t testing.TB) []byte {
 	t.Helper()
 	file, err := os.ReadFile(brakeFile())
@@ -118,6 +122,7 @@ func ExampleBrake(t testing.TB) []byte {
 	return file
 }
 
+// Keep puts a version on a shelf.
 func (s *Shop) Keep(shelf store.Shelf, v store.Revision) store.Revision {
 	s.Helper()
 	kept, err := s.Store.Keep(context.Background(), shelf, v)
@@ -170,6 +175,7 @@ func (s *Shop) IssueFor(part, job string, session *http.Cookie) string {
 	return s.Send("/jobs", url.Values{"part": {part}, "brake": {s.NewestBrake()}, "job": {job}, "quantity": {"2"}, "by": {"owner"}}, session)
 }
 
+// NewestBrake gives the number of the newest version of a brake.
 func (s *Shop) NewestBrake() string {
 	s.Helper()
 	kept, err := s.Store.Newest(context.Background(), store.Brakes)

@@ -11,6 +11,7 @@ import (
 	"golang.org/x/net/html"
 )
 
+// ViewerPassword is that of the account that may only look.
 const ViewerPassword = "look-only-please"
 
 // Viewer makes the account that may only view and signs it in.
@@ -45,8 +46,10 @@ func SentBack(root *html.Node) url.Values {
 	return form
 }
 
+// FormType is the media type of a form.
 const FormType = "application/x-www-form-urlencoded"
 
+// CheckHeaders checks the headers that keep a browser strict.
 func CheckHeaders(t testing.TB, answer *http.Response) {
 	t.Helper()
 	for name, want := range map[string]string{
@@ -69,8 +72,10 @@ func (s *Shop) Draws(form url.Values, session *http.Cookie) *httptest.ResponseRe
 	return w
 }
 
+// Atoi gives the number a text begins with, 0 if none.
 func Atoi(text string) (n int) { fmt.Sscan(text, &n); return n }
 
+// TrialForm is the form of a trial strip, filled in, with a button pressed.
 func TrialForm(act string) url.Values {
 	return url.Values{
 		"material": {"304"}, "thickness": {"0.8"}, "bar": {"wide"}, "pack": {"P-7"}, "strip": {"100"}, "leg-one": {"50.9"}, "leg-two": {"50.8"},

@@ -31,6 +31,7 @@ func (s *Shop) Guarded(a web.Answer) http.Handler {
 	return site.Handler([]web.Route{{Method: "GET", Path: all, Who: web.ByAnyone, Answer: a}, {Method: "POST", Path: all, Who: web.ByAnyone, Answer: a}})
 }
 
+// ChannelPhotos is where photos of the sheet of channel go.
 const ChannelPhotos = "/t/" + ChannelCode + "/photos"
 
 // JpegPhoto is a picture as a phone would send it.
@@ -72,6 +73,7 @@ func PhotoRequest(t testing.TB, path string, fields url.Values, picture []byte) 
 	return r
 }
 
+// PhotoFields are the fields that go with a photo, a few of them changed.
 func PhotoFields(change func(url.Values)) url.Values {
 	fields := url.Values{"id": {"p1"}, "piece": {"1"}, "step": {"2"}, "by": {"AB"}}
 	if change != nil {
@@ -80,6 +82,7 @@ func PhotoFields(change func(url.Values)) url.Values {
 	return fields
 }
 
+// ChannelPresence is where a phone at the sheet of channel says that it is there.
 const ChannelPresence = "/t/" + ChannelCode + "/presence"
 
 // phoneOf is a phone with its cookies.
@@ -89,6 +92,7 @@ type phoneOf struct {
 	letters string
 }
 
+// Phone gives a phone whose user goes by some letters.
 func (s *Shop) Phone(letters string) *phoneOf {
 	name := letters + strings.Repeat("0", 24-len(letters))
 	return &phoneOf{s, &http.Cookie{Name: operator.PhoneCookie, Value: name}, letters}
@@ -118,6 +122,7 @@ func (p *phoneOf) Tells(piece, step int, more url.Values) operator.CompanyView {
 	return view
 }
 
+// Said words who else is told to be there.
 func Said(view operator.CompanyView) string {
 	var all []string
 	for _, o := range view.Others {
@@ -126,6 +131,7 @@ func Said(view operator.CompanyView) string {
 	return strings.Join(all, " ")
 }
 
+// ChannelReadings is where readings of the sheet of channel go.
 const ChannelReadings = "/t/" + ChannelCode + "/readings"
 
 // Form gives the form of a page filled in, with some fields set.

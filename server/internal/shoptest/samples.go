@@ -256,6 +256,7 @@ var PhoneViews = []lookedAt{
 // lookedAt is a page that is looked at, with the name of its picture.
 type lookedAt struct{ Name, Path string }
 
+// ReviewPages are the pages of the review that are looked at.
 var ReviewPages = []lookedAt{
 	{"figures", "/review"}, {"filtered", "/review?material=304&days=90"}, {"cell", "/review/cell?material=mild-steel&thickness=1.50+mm&bar=wide&brake=leaf+brake+1.2+m"},
 	{"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"}, {"unlogged", "/review/unlogged"}, {"replay", "/review/replay"}, {"time", "/review/time"}, {"measuring", "/review/measuring"},

@@ -1,3 +1,6 @@
+// Package shoptest is an invented shop for the tests of the service: a whole
+// server on a fresh folder, its sheets and parts, the people who ask it for
+// pages, and a browser to look at them with.
 package shoptest
 
 import (
@@ -165,7 +168,7 @@ type Shop struct {
 	Store  *store.Store
 	Server *server.Server
 	Pages  http.Handler
-	Logged *bytes.Buffer
+	Logged *Log
 	Bench  *Bench // of openOffice
 
 	Options server.Options // of the server
@@ -174,28 +177,38 @@ type Shop struct {
 	Time time.Time
 }
 
+// Now is the time of the shop.
 func (s *Shop) Now() time.Time {
 	s.lock.Lock()
 	defer s.lock.Unlock()
 	return s.Time
 }
 
+// Later lets time go by.
 func (s *Shop) Later(d time.Duration) {
 	s.lock.Lock()
 	defer s.lock.Unlock()
 	s.Time = s.Time.Add(d)
 }
 
-// lockedBuffer is a log that several requests may write to.
-type lockedBuffer struct {
+// Log is a log that several requests may write to.
+type Log struct {
 	lock   sync.Mutex
-	buffer *bytes.Buffer
+	buffer bytes.Buffer
 }
 
-func (b *lockedBuffer) Write(p []byte) (int, error) {
-	b.lock.Lock()
-	defer b.lock.Unlock()
-	return b.buffer.Write(p)
+// Write implements io.Writer.
+func (l *Log) Write(p []byte) (int, error) {
+	l.lock.Lock()
+	defer l.lock.Unlock()
+	return l.buffer.Write(p)
+}
+
+// String gives what was logged.
+func (l *Log) String() string {
+	l.lock.Lock()
+	defer l.lock.Unlock()
+	return l.buffer.String()
 }
 
 // OpenShop starts a shop with the sheets of channel and tray, and no owner.
@@ -210,7 +223,7 @@ func OpenShop(t testing.TB) *Shop {
 // openBare starts a shop in which nothing has been issued, without an owner.
 func openBare(t testing.TB) *Shop {
 	t.Helper()
-	s := &Shop{TB: t, Time: time.Date(2026, 5, 4, 9, 30, 0, 0, time.UTC), Logged: new(bytes.Buffer)}
+	s := &Shop{TB: t, Time: time.Date(2026, 5, 4, 9, 30, 0, 0, time.UTC), Logged: new(Log)}
 	var err error
 	if s.Store, err = store.Open(t.TempDir(), s.Now); err != nil {
 		t.Fatal(err)
@@ -222,7 +235,7 @@ func openBare(t testing.TB) *Shop {
 	})
 	s.Options = server.Options{
 		Store: s.Store, Base: "http://192.0.2.7:8080", Now: s.Now, Random: rand.NewChaCha8([32]byte{1}),
-		Log: slog.New(slog.NewTextHandler(&lockedBuffer{buffer: s.Logged}, nil)),
+		Log: slog.New(slog.NewTextHandler(s.Logged, nil)),
 	}
 	s.Restart(func(*server.Options) {})
 	if err := s.Store.KeepSetting(context.Background(), store.SettingSetUp, "yes"); err != nil {
@@ -287,6 +300,7 @@ func (s *Shop) Ask(r *http.Request) (*http.Response, string) {
 	return answer, string(body)
 }
 
+// Get asks for a page.
 func (s *Shop) Get(path string, cookies ...*http.Cookie) (*http.Response, string) {
 	s.Helper()
 	r := httptest.NewRequest("GET", path, nil)
@@ -296,6 +310,7 @@ func (s *Shop) Get(path string, cookies ...*http.Cookie) (*http.Response, string
 	return s.Ask(r)
 }
 
+// PostForm sends a form.
 func (s *Shop) PostForm(path string, form url.Values, cookies ...*http.Cookie) (*http.Response, string) {
 	s.Helper()
 	r := httptest.NewRequest("POST", path, strings.NewReader(form.Encode()))
@@ -306,6 +321,7 @@ func (s *Shop) PostForm(path string, form url.Values, cookies ...*http.Cookie) (
 	return s.Ask(r)
 }
 
+// PostJSON sends JSON, as a program does.
 func (s *Shop) PostJSON(path, body string) (*http.Response, string) {
 	s.Helper()
 	r := httptest.NewRequest("POST", path, strings.NewReader(body))
@@ -340,6 +356,7 @@ func (s *Shop) Owner() *http.Cookie {
 	return answer.Cookies()[0]
 }
 
+// SetPassword gives the owner's account the password of the tests.
 func (s *Shop) SetPassword() {
 	s.Helper()
 	hash, err := password.Hash(Password, rand.NewChaCha8([32]byte{2}))
