@@ -25,15 +25,6 @@ var circlesYet = map[string]string{
 	"calc/flat":         "one developer works on the blank through the files of all three forms of a part",
 	"cmd/brakeside":     "main.go lists the commands and holds what all of them use",
 	"server/":           "its rooms were cut from one type",
-	"traveler":          "freezing and the curves of a blank name each other's types",
-	"traveler/dxf":      "the writer's and the reader's state are methods over two files each",
-	"traveler/iso":      "mesh, edges and sides are states of one drawing",
-	"traveler/layout":   "one drawing laid out over three files",
-	"traveler/pdf":      "one writer over four files",
-	"traveler/progress": "a state and what is read into it name each other",
-	"traveler/qr":       "the symbols kept lately are made by the file that asks for them",
-	"traveler/sheet":    "rows, head and words of one page",
-	"traveler/svg":      "one writer over two files",
 }
 
 // inCircles reports whether a folder, or one it lies in, is on the list.

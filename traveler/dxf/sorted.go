@@ -44,7 +44,8 @@ func (s Sorted) Into(p part.Part) (part.Part, cut.Read, error) {
 func (s Sorted) strokes(layer string) ([]cut.Stroke, error) {
 	shapes := s.Drawing.On(layer)
 	if len(shapes) == 0 {
-		return nil, fault.New(fault.Missing, "", "there is nothing on the layer %q; the layers are %s", layer, strings.Join(s.Drawing.Layers(), ", "))
+		layers := strings.Join(s.Drawing.Layers(), ", ")
+		return nil, fault.New(fault.Missing, "", "there is nothing on the layer %q; the layers are %s", layer, layers)
 	}
 	var out []cut.Stroke
 	for _, shape := range shapes {
@@ -53,7 +54,8 @@ func (s Sorted) strokes(layer string) ([]cut.Stroke, error) {
 			if len(shape.Points) > 0 {
 				at = fmt.Sprintf(" at (%.2f, %.2f)", shape.Points[0].X, shape.Points[0].Y)
 			}
-			return nil, &fault.Refusal{Kind: fault.Invalid, Message: shape.Kind + at + " on the layer " + shape.Layer + " " + shape.Unread, Line: shape.Row, Column: 1}
+			why := shape.Kind + at + " on the layer " + shape.Layer + " " + shape.Unread
+			return nil, &fault.Refusal{Kind: fault.Invalid, Message: why, Line: shape.Row, Column: 1}
 		}
 		out = append(out, cut.Stroke{Points: shape.Points, Closed: shape.Closed, Centre: shape.Centre, Radius: shape.Radius})
 	}
