@@ -20,18 +20,19 @@ func TestLooks(t *testing.T) {
 		{"replaced", "/t/" + shoptest.OldCode}, {"closed", "/t/" + shoptest.ClosedCode}, {"unknown", "/t/" + shoptest.UnknownCode}, {"signin", "/signin"},
 		{"jobs", "/"}, {"job", "/jobs/" + shoptest.ChannelCode}, {"review", "/review"}, {"issue", "/parts"},
 	}
-	for _, size := range []shoptest.Screen{{Width: 360, Height: 740, Touch: true}, {Width: 768, Height: 1024, Touch: true}, {Width: 1920, Height: 1080, Touch: false}} {
-		d := s.Use(t, size)
-		d.SignInWith(session.Value)
-		for _, dark := range []bool{false, true} {
-			if dark && *shoptest.Pictures == "" {
-				continue // the colours do not move anything
-			}
-			if dark {
-				d.Dark()
-			}
-			for _, v := range views {
-				d.Open(v.path)
+	d := s.Use(t, shoptest.PhoneScreen)
+	d.SignInWith(session.Value)
+	for _, dark := range []bool{false, true} {
+		if dark && *shoptest.Pictures == "" {
+			continue // the colours do not move anything
+		}
+		if dark {
+			d.Dark()
+		}
+		for _, v := range views {
+			d.Open(v.path)
+			for _, size := range []shoptest.Screen{{Width: 1920, Height: 1080}, {Width: 768, Height: 1024, Touch: true}, shoptest.PhoneScreen} {
+				d.Becomes(size)
 				if over := d.Eval("document.documentElement.scrollWidth - document.documentElement.clientWidth"); over != "0" {
 					t.Errorf("%s at %d: the page is %s pixels wider than the screen", v.name, size.Width, over)
 				}

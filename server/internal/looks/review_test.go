@@ -64,11 +64,13 @@ func busy(t *testing.T) (*shoptest.Shop, *http.Cookie) {
 // is drawn in black on white.
 func TestReviewLooks(t *testing.T) {
 	s, session := busy(t)
-	for _, size := range []shoptest.Screen{{Width: 1920, Height: 1080, Touch: false}, {Width: 768, Height: 1024, Touch: true}} {
-		d := s.Use(t, size)
-		d.SignInWith(session.Value)
-		for _, v := range shoptest.ReviewPages {
-			d.Open(v.Path)
+	tablet := shoptest.Screen{Width: 768, Height: 1024, Touch: true}
+	d := s.Use(t, tablet)
+	d.SignInWith(session.Value)
+	for _, v := range shoptest.ReviewPages {
+		d.Open(v.Path)
+		for _, size := range []shoptest.Screen{{Width: 1920, Height: 1080}, tablet} {
+			d.Becomes(size)
 			if over := d.Eval("document.documentElement.scrollWidth - document.documentElement.clientWidth"); over != "0" {
 				t.Errorf("%s at %d: the page is %s pixels wider than the screen", v.Name, size.Width, over)
 			}

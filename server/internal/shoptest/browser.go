@@ -124,13 +124,16 @@ type Screen struct {
 // PhoneScreen is that of a small phone.
 var PhoneScreen = Screen{360, 740, true}
 
+// tabLasts bounds the life of a tab.
+const tabLasts = 5 * time.Minute
+
 // Use serves the shop on the network and opens a tab of a fresh browser profile.
 func (s *Shop) Use(t *testing.T, size Screen) *Device {
 	t.Helper()
 	return s.UseBehind(t, size, s.Server.Handler().ServeHTTP)
 }
 
-// UseBehind is use with something else before the pages.
+// UseBehind is Use with something else before the pages.
 func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Device {
 	t.Helper()
 	parent := browser(t)
@@ -150,19 +153,32 @@ func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Dev
 	t.Cleanup(func() { running.Close() })
 	tab, close := chromedp.NewContext(parent, chromedp.WithNewBrowserContext())
 	t.Cleanup(close)
-	tab, cancel := context.WithTimeout(tab, 2*time.Minute)
+	tab, cancel := context.WithTimeout(tab, tabLasts)
 	t.Cleanup(cancel)
 	d := &Device{Shop: s, T: t, Tab: tab, Base: "http://" + listener.Addr().String(), Posts: posts}
-	var options []chromedp.EmulateViewportOption
-	if size.Touch {
-		options = append(options, chromedp.EmulateScale(2), chromedp.EmulatePortrait, chromedp.EmulateMobile, chromedp.EmulateTouch)
-	}
 	// The first use of a tab opens it, and it lives as long as the context of
 	// that use.
-	if err := chromedp.Do(tab, chromedp.EmulateViewport(size.Width, size.Height, options...)); err != nil {
+	if err := chromedp.Do(tab, size.emulated()); err != nil {
 		t.Fatal(err)
 	}
 	return d
+}
+
+// emulated makes a tab a device of that size.
+func (s Screen) emulated() chromedp.Action[chromedp.Void] {
+	var options []chromedp.EmulateViewportOption
+	if s.Touch {
+		options = append(options, chromedp.EmulateScale(2), chromedp.EmulatePortrait, chromedp.EmulateMobile, chromedp.EmulateTouch)
+	}
+	return chromedp.EmulateViewport(s.Width, s.Height, options...)
+}
+
+// Becomes makes the device one of another size, with the page that is open laid
+// out anew: there may be a bar to scroll with at its side.
+func (d *Device) Becomes(size Screen) {
+	d.T.Helper()
+	d.Do(size.emulated())
+	d.Until(fmt.Sprintf("Math.abs(document.documentElement.clientWidth - %d + 10) <= 10", size.Width))
 }
 
 // Do takes some steps, or fails the test.
