@@ -33,7 +33,7 @@ func readHandbook(text string) map[string][]float64 {
 // inside radius of so many thicknesses: the angle on the part over the angle
 // under load, at most 1. Between columns it is read on a straight line; below
 // the first column it is the first. It reports false for a material or a
-// radius the table does not have.
+// radius the table does not have; see HandbookReach.
 //
 // Source: a German trade table book after DIN 6935; its column heads from
 // memory.
@@ -48,6 +48,18 @@ func (m Material) HandbookSpringback(thicknesses Multiple) (float64, bool) {
 			share := (ratio - left) / (right - left)
 			factor := factors[i-1] + share*(factors[i]-factors[i-1])
 			return factor, factors[i-1] > 0 && factors[i] > 0
+		}
+	}
+	return 0, false
+}
+
+// HandbookReach is the radius in thicknesses of the last column in which the
+// handbook table has a factor for the material; false when it has none at all.
+func (m Material) HandbookReach() (Multiple, bool) {
+	factors := handbookTable[m.HandbookRow]
+	for i := len(factors) - 1; i >= 0; i-- {
+		if factors[i] > 0 {
+			return Multiple(handbookRatios[i]), true
 		}
 	}
 	return 0, false

@@ -11,7 +11,15 @@ type LeastRadius struct {
 	Least   unit.MM // below it the sheet is expected to crack
 	Advised unit.MM // below it the bend may crack or mark, by published advice
 	Source  string
+
+	// Stricter is what another table of the same page asks for where that is more
+	// than Advised, which is the one taken; 0 where there is none or it is not. See
+	// StricterSource.
+	Stricter unit.MM
 }
+
+// StricterSource says where LeastRadius.Stricter comes from.
+const StricterSource = "table of inside radii by thickness, public design-book page; its radii in terms of thickness are taken"
 
 // Tightness is how an inside radius compares with LeastRadius.
 type Tightness int
@@ -23,10 +31,12 @@ const (
 	Wide                          // as advised or wider
 )
 
+// forgiven is by how much a radius may be too small.
+const forgiven unit.MM = 0.01
+
 // Judge compares an inside radius with the table. A hundredth of a millimetre
 // is forgiven, so that a radius converted from inches meets its own figure.
 func (l LeastRadius) Judge(radius unit.MM) Tightness {
-	const forgiven unit.MM = 0.01
 	switch {
 	case radius+forgiven < l.Least:
 		return BelowLeast
@@ -56,7 +66,11 @@ func (s Sheet) LeastRadius(angle unit.Deg, run Run) (LeastRadius, bool) {
 	}
 	for _, b := range radii[row] {
 		if s.Thickness <= b.upto+hair {
-			return b.radius(s, severity(angle, run))
+			least, found := b.radius(s, severity(angle, run))
+			if other := stricterRadius(row, s.Thickness); other > least.Advised+forgiven {
+				least.Stricter = other
+			}
+			return least, found
 		}
 	}
 	return LeastRadius{}, false
@@ -128,4 +142,24 @@ func readRadii(text string) map[string][]band {
 		table[r["material"]] = append(bands, b)
 	}
 	return table
+}
+
+//go:embed radii_stricter.csv
+var stricterCSV string
+
+// stricter is the other table of radii: rows by thickness, thinnest first.
+var stricter = readTable(stricterCSV)
+
+// stricterRadius is what the other table asks for: of its rows that of the next
+// thicker sheet; 0 past its end and for a material it does not have.
+func stricterRadius(material string, thickness unit.MM) unit.MM {
+	for _, r := range stricter {
+		if thickness <= unit.MM(r.number("upto_in"))*unit.PerInch+hair {
+			if r[material] == "" {
+				return 0
+			}
+			return unit.MM(r.number(material)) * unit.PerInch
+		}
+	}
+	return 0
 }
