@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"path"
 	"slices"
 	"strings"
@@ -170,9 +171,15 @@ func TestSlottedBar(t *testing.T) {
 }
 
 func BenchmarkWork(b *testing.B) {
-	for _, name := range []string{"P1", "P4", "P5", "P6", "../../parts/six-bend", "../../parts/enclosure"} {
-		b.Run(path.Base(name), func(b *testing.B) {
-			p, k := suite.Part(b, name), suite.Brake(b)
+	for _, file := range []string{
+		"suite/parts/P1", "suite/parts/P4", "suite/parts/P5", "suite/parts/P6", "parts/six-bend", "parts/enclosure",
+	} {
+		b.Run(path.Base(file), func(b *testing.B) {
+			text, err := os.ReadFile("../testdata/" + file + ".json")
+			if err != nil {
+				b.Fatal(err)
+			}
+			p, k := suite.Read(b, text), suite.Brake(b)
 			for b.Loop() {
 				suite.Work(b, p, k, calc.Options{})
 			}
