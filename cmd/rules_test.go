@@ -105,11 +105,24 @@ func TestArrowsPointOneWay(t *testing.T) {
 	}
 }
 
+func TestCalcIsPure(t *testing.T) {
+	for _, s := range sources(t) {
+		if !strings.HasPrefix(s.path, "calc/") || s.test() {
+			continue
+		}
+		for _, i := range imports(s) {
+			if slices.Contains(notInCalc, i) {
+				t.Errorf("%s imports %s: calc knows no clock, disk, network, chance or log", s.path, i)
+			}
+		}
+	}
+}
+
 // travelerRooms lists the packages of traveler from the top to the bottom, each
-// with those below it that it may import.
+// with those it imports, which all stand below it.
 var travelerRooms = []struct {
 	room string
-	may  []string
+	uses []string
 }{
 	{"sheet", []string{"blank", "caution", "page", "phrase", "sign", "canvas", "view", "pdf", "draw", "."}},
 	{"papers", []string{"caution", "page", "phrase", "sign", "canvas", "draw", "."}},
@@ -136,51 +149,37 @@ var travelerRooms = []struct {
 // TestArrowsOfTravelerPointDown: what is printed is laid out from whole sheets
 // down to strokes, and no package of traveler knows one above it.
 func TestArrowsOfTravelerPointDown(t *testing.T) {
-	above := map[string]bool{}
-	may := map[string][]string{}
-	for _, r := range travelerRooms {
-		for _, below := range r.may {
-			if above[below] || below == r.room {
-				t.Errorf("the list lets %s import %s, which stands above it", r.room, below)
-			}
-		}
-		above[r.room], may[r.room] = true, r.may
-	}
-	found := map[string]bool{}
+	used := map[string]map[string]bool{}
 	for _, s := range sources(t) {
 		if !strings.HasPrefix(s.path, "traveler/") || s.helper() {
 			continue
 		}
-		room, err := filepath.Rel("traveler", s.folder())
-		if err != nil || !above[room] {
-			t.Errorf("%s: the package %s is not in the list", s.path, room)
+		room := cmp.Or(strings.TrimPrefix(strings.TrimPrefix(s.folder(), "traveler"), "/"), ".")
+		if used[room] == nil {
+			used[room] = map[string]bool{}
 		}
-		found[room] = true
 		for _, i := range imports(s) {
-			target, own := strings.CutPrefix(i+"/", module+"/traveler/")
-			target = cmp.Or(strings.TrimSuffix(target, "/"), ".")
-			if own && !slices.Contains(may[room], target) {
-				t.Errorf("%s imports %s: %s may import %v only", s.path, i, room, may[room])
+			if target, own := strings.CutPrefix(i, module+"/traveler"); own {
+				used[room][cmp.Or(strings.TrimPrefix(target, "/"), ".")] = true
 			}
 		}
 	}
-	for room := range above {
-		if !found[room] {
-			t.Errorf("the package %s is in the list and not in the tree", room)
-		}
-	}
-}
-
-func TestCalcIsPure(t *testing.T) {
-	for _, s := range sources(t) {
-		if !strings.HasPrefix(s.path, "calc/") || s.test() {
-			continue
-		}
-		for _, i := range imports(s) {
-			if slices.Contains(notInCalc, i) {
-				t.Errorf("%s imports %s: calc knows no clock, disk, network, chance or log", s.path, i)
+	above := map[string]bool{}
+	for _, r := range travelerRooms {
+		above[r.room] = true
+		for _, below := range r.uses {
+			if above[below] {
+				t.Errorf("%s is said to use %s, which stands above it", r.room, below)
 			}
 		}
+		said := slices.Sorted(slices.Values(r.uses))
+		if really := keys(used[r.room]); !slices.Equal(really, said) {
+			t.Errorf("%s uses %v, it is said to use %v", r.room, really, said)
+		}
+		delete(used, r.room)
+	}
+	for room := range used {
+		t.Errorf("traveler/%s has no place in the list", room)
 	}
 }
 

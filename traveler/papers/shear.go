@@ -90,7 +90,7 @@ func (n *nest) count(quantity int) {
 // CutSheet is the page for the shear: the size of the blank, how many, and how
 // they lie on the sheets that are sold. Blanks are counted as the rectangles
 // they are cut from. A traveler without a code gives a page without one.
-// It fails as Pages does.
+// It fails as sheet.Pages does.
 func CutSheet(o CutOrder) (*draw.Page, error) {
 	s, err := page.New(o.Traveler)
 	if err != nil {
