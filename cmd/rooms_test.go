@@ -73,7 +73,7 @@ var roomsOf = map[string][]room{
 		{".", ""},
 	},
 	"server": {
-		{".", "brakes lessons office operator parts password planning review shelf store web"},
+		{".", "brakes lessons office operator panics parts password planning review shelf store web"},
 		{"review", "chart lessons report say shelf store web"},
 		{"brakes", "change say shelf sketch store web"},
 		{"parts", "change entry lessons planning say shelf sketch store web"},
