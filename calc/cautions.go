@@ -33,6 +33,10 @@ func (s *shop) stepCautions(step *Step, w *chosen) []Caution {
 	if step.Hold = s.hold(step, swinging); step.Hold.Lifts {
 		add(Notice, "%s", step.Hold.Words())
 	}
+	b := s.plan.Bends[step.Joints[0]].Bend
+	if rule := s.plan.Brake.NoseSetback.ByRule(b.Radius, b.Thickness); step.Bar.Kind != brake.Round && step.NoseSetback.Text(1) != rule.Text(1) {
+		add(Notice, "Nose setback %s mm, not the %s of the brake's rule: at this stop the metal needs the room.", step.NoseSetback.Text(1), rule.Text(1))
+	}
 	if room := s.overbendRoom(w, step); room > cornerRoom {
 		add(Notice, "Overbending moves the top of this wall %s mm past square: corners need that room.", room.Text(1))
 	}

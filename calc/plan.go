@@ -38,7 +38,8 @@ type Plan struct {
 	Weight   Weight
 	Searched Searched
 
-	unsettled bool // the blank was worked out for other bars than the steps use
+	unsettled bool              // the blank was worked out for other bars than the steps use
+	notOver   map[string]string // why a bend is not made over the round bar of its radius, by bend
 }
 
 // Run is the order in which pieces and steps follow each other.
@@ -102,7 +103,7 @@ type Step struct {
 	Place        Place
 	Length       unit.MM
 	NoseSetback  unit.MM
-	NoseLine     [2]geom.Point2 // on the blank
+	NoseLine     [2]geom.Point2 // on the blank, see LineSetback
 	Stop         unit.Deg       // in the brake's own scale
 	StopBend     unit.Deg
 	Target       unit.Deg
@@ -126,6 +127,10 @@ type Step struct {
 	Before       []Shape
 	After        []Shape
 }
+
+// LineSetback is how far behind the hinge the line of the bar lies that is laid on
+// the line of the blank, see brake.Gauged: both lie there when the bend begins.
+func (s *Step) LineSetback() unit.MM { return s.NoseSetback + s.Bar.Gauged().Behind }
 
 // Segment is one finger and where its left edge stands from the left end of
 // the bend.

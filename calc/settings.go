@@ -134,6 +134,7 @@ func (o Options) settle(p part.Part, k *brake.Brake) (attempt, error) {
 		if !next.plan.Feasible {
 			break
 		}
+		next.plan.notOver = a.plan.notOver
 		a = next
 	}
 	a.plan.unsettled = true
@@ -160,10 +161,31 @@ func (o Options) start(p part.Part, k *brake.Brake) (attempt, error) {
 	if err != nil || a.plan.Feasible {
 		return a, err
 	}
-	if edged, err := o.attempt(blank, k); err != nil || edged.plan.Feasible {
-		return edged, err
+	edged, err := o.attempt(blank, k)
+	if err != nil || !edged.plan.Feasible {
+		return a, err
 	}
-	return a, nil
+	edged.plan.notOver = a.shop.notOver()
+	return edged, nil
+}
+
+// notOver tells why the bends that a round bar would make are not made over it.
+func (s *shop) notOver() map[string]string {
+	out := map[string]string{}
+	for op, joints := range s.operations {
+		for i, bar := range s.plan.Brake.Bars {
+			b := s.plan.Bends[joints[0]]
+			if b.Former == 0 || ToolOf(bar).Former != b.Former {
+				continue
+			}
+			why := s.weak(bar, joints[0], s.benches[op][0].Length)
+			if why == "" {
+				why = "cannot stand there"
+			}
+			out[b.ID] = barName(&s.plan.Brake.Bars[i]) + ": " + why
+		}
+	}
+	return out
 }
 
 // attempt searches for an order on one blank.

@@ -145,7 +145,7 @@ func (s *shop) step(number int, from order.Setup, w *chosen, a order.Action) Ste
 		Clamped:  s.plan.Blank.Faces[w.bench.Root()].ID,
 		Swinging: s.plan.Blank.Faces[w.bench.SwingingFace()].ID,
 		Bar:      bar, Leaf: w.leaf, Place: w.place, Length: w.bench.Length,
-		NoseSetback: s.plan.Brake.NoseSetbackFor(bar, b.Bend.Radius, b.Bend.Thickness),
+		NoseSetback: s.plan.Brake.NoseSetbackFor(bar, b.Bend.Radius, b.Bend.Thickness, b.Bend.Angle+b.Springback),
 		Target:      b.Bend.Angle, Springback: b.Springback, StopFrom: b.SpringbackFrom,
 		StopBend: b.Bend.Angle + b.Springback,
 		SlideOut: w.slideOut, PackingStrip: w.packing, BarPlace: barPlace(bar, &w.way),
@@ -158,7 +158,7 @@ func (s *shop) step(number int, from order.Setup, w *chosen, a order.Action) Ste
 	}
 	step.Stop = s.plan.Brake.Scale.Stop(step.StopBend)
 	step.TurnOver, step.Rotate = handling(from, a.Setup)
-	step.NoseLine = w.bench.NoseLine(step.NoseSetback)
+	step.NoseLine = w.bench.NoseLine(step.LineSetback())
 	s.measure(&step, w)
 	s.flatten(&step)
 	s.clearances(&step, w)
@@ -184,7 +184,7 @@ func (s *shop) clearances(step *Step, w *chosen) {
 
 // measure finds what the blank is gauged from and the one size to check.
 func (s *shop) measure(step *Step, w *chosen) {
-	nose := float64(step.NoseSetback)
+	nose := float64(step.LineSetback())
 	swing := s.edge(w, true)
 	back := s.edge(w, false)
 	front, rear := nose-swing.at, back.at-nose

@@ -235,11 +235,17 @@ func (s *shop) weak(bar brake.Bar, joint int, length unit.MM) string {
 		return fmt.Sprintf("the stop at %s degrees is beyond its %s", stop.Text(1), bar.MaxAngle.Text(1))
 	}
 	switch former := ToolOf(bar).Former; {
+	case former == b.Former && former > 0 && b.Bend.Angle > brake.MostOverRound:
+		return fmt.Sprintf("makes bends of up to %s degrees: for this one it would stand %s mm behind the hinge, with nothing over the sheet before it",
+			brake.MostOverRound.Text(0), bar.LeastNoseSetback(b.Bend.Thickness, stop).Text(1))
 	case former == b.Former:
 	case b.Former == 0:
 		return fmt.Sprintf("is round and makes no inside radius of %s mm", b.Bend.Radius.Text(1))
 	default:
 		return fmt.Sprintf("the bend is made over a round bar of radius %s mm", b.Former.Text(1))
+	}
+	if why := clamp.TooShort(bar, length, unsupportedEnd); why != "" {
+		return why
 	}
 	rating := bend.Rating{T: bar.Rating, Length: k.RatingLength, Cap: k.RatingCap}
 	fit := bend.FitsSegments(s.thickness, rating)
@@ -272,6 +278,10 @@ func leafName(form brake.Slimness) string {
 // works: the places come in order of preference.
 func (t *trial) tryBar(leaf brake.Slimness, index int) {
 	bar := &t.shop.plan.Brake.Bars[index]
+	if !t.bench.LeafPasses(index, leaf) {
+		t.no("%s", t.squeezed(leaf, index))
+		return
+	}
 	for _, place := range Places {
 		t.trying = way{bar: index, leaf: leaf, place: place}
 		if t.fits(&t.trying, bar) {
@@ -279,6 +289,19 @@ func (t *trial) tryBar(leaf brake.Slimness, index int) {
 			return
 		}
 	}
+}
+
+// squeezed words that the leaf does not get past a bar, and how far it would.
+func (t *trial) squeezed(leaf brake.Slimness, bar int) string {
+	if !t.wordy {
+		return ""
+	}
+	words := fmt.Sprintf("%s: at the stop of %s degrees the %s and the metal on it have no room before it",
+		barName(&t.shop.plan.Brake.Bars[bar]), t.stop.Text(1), leafName(leaf))
+	if most := t.bench.MostStop(bar, leaf) - (t.stop - t.bend.Angle); most >= 1 {
+		words += fmt.Sprintf("; a bend of %.0f degrees has", math.Floor(float64(most)))
+	}
+	return words
 }
 
 // gathered is what all faces together do to one element of the brake.

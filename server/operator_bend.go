@@ -207,7 +207,10 @@ func (v *bendView) setStep(u ruler, t *traveler.Traveler, step traveler.Step) {
 	v.Tolerance = step.Tolerance.Text(1) + "°"
 	v.TargetValue, v.ToleranceValue = step.Target.Text(2), step.Tolerance.Text(2)
 	v.Bar, v.Fingers, v.Leaf, v.Place = step.Bar, fingers(step), leaves[step.Leaf], places[step.Place]
-	v.NoseSetback = u.short(step.NoseSetback.MM())
+	v.NoseSetback = "nose setback " + u.short(step.NoseSetback.MM())
+	if step.ContactLine != 0 {
+		v.NoseSetback = "axis " + u.short(step.ContactLine.MM()) + " behind the hinge"
+	}
 	if step.GaugeEdge != "" {
 		v.Gauge = u.short(step.Gauge.MM()) + " from " + step.GaugeEdge
 	}

@@ -350,6 +350,9 @@ func stepFacts(step calc.Step, rule ruler) []fieldView {
 		{"Target", step.Target.Text(1) + "°"}, {"Clamped", step.Clamped}, {"Bar", barOf(step)},
 		{"Nose setback", rule.sheet(step.NoseSetback)},
 	}
+	if step.Bar.Gauged().Behind > 0 {
+		facts = append(facts, fieldView{"Axis behind the hinge", rule.sheet(step.LineSetback())})
+	}
 	if step.Between != [2]string{} {
 		tight := ""
 		if step.Tight {

@@ -209,6 +209,9 @@ func frozenStep(p *calc.Plan, s calc.Step) Step {
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),
 	}
+	if s.Bar.Gauged().Behind > 0 {
+		out.ContactLine = s.LineSetback().Micron()
+	}
 	if s.Segments == nil {
 		out.BarGrams = int64(math.Round(calc.BarWeight(s.Bar) * 1000))
 	}

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"slices"
+
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 )
@@ -23,7 +25,7 @@ func (s *sheet) prepare() block {
 		c.line(draw.Thin, spot(number.right(), b.y), spot(number.right(), b.bottom()))
 		nose, b := b.cutRight(48)
 		c.line(draw.Thin, spot(nose.x, b.y), spot(nose.x, b.bottom()))
-		c.noseSketch(nose.inset(1))
+		s.noseSketch(c, nose.inset(1))
 		s.ticks(c, b.inset(1))
 	})
 }
@@ -61,14 +63,21 @@ func (c canvas) tick(b box, words string) {
 }
 
 // noseSketch shows from above, much enlarged, how the bar's edge lies on the
-// line: a line on the wrong side of the edge is a wrong leg.
-func (c canvas) noseSketch(b box) {
+// line, or where all are round its axis: a line on the wrong side of the edge is a
+// wrong leg.
+func (s *sheet) noseSketch(c canvas, b box) {
 	picture, words := b.cutLeft(17)
-	c.edgeOnLine(picture, wordsBarSeen)
+	says := wordsNoseHalf
+	if slices.ContainsFunc(s.Steps, func(t traveler.Step) bool { return t.ContactLine == 0 }) {
+		c.edgeOnLine(picture, wordsBarSeen)
+	} else {
+		c.axisOverLine(picture)
+		says = wordsAxisOver
+	}
 	_, words = words.cutLeft(1.5)
 	top, words := words.cutTop(lineStep * smallest)
 	c.write(top, smallBold, wordsNoseLine)
-	c.flow(words, small, wordsNoseHalf)
+	c.flow(words, small, says)
 }
 
 // Sizes of the sketch in a step's row.
@@ -85,6 +94,11 @@ const lineFace = "A"
 func (c canvas) noseClose(b box, step traveler.Step) {
 	picture, words := b.cutLeft(noseWidth)
 	_, words = words.cutLeft(1.5)
+	if step.ContactLine != 0 {
+		c.axisOverLine(picture)
+		c.flow(words, small, wordsAxisOver)
+		return
+	}
 	if step.FaceUp != lineFace {
 		c.edgeOverHidden(picture)
 		c.flow(words, small, wordsNoseUnder)
@@ -99,6 +113,10 @@ const noseSmallWidth = 10.0
 
 // noseSmall is noseClose without its words.
 func (c canvas) noseSmall(b box, step traveler.Step) {
+	if step.ContactLine != 0 {
+		c.axisOverLine(b)
+		return
+	}
 	if step.FaceUp != lineFace {
 		c.edgeOverHidden(b)
 		return
@@ -127,6 +145,17 @@ func (c canvas) edgeOnLine(b box, name string) {
 	shown := min(shownLine, metal.h/2)
 	c.fill(box{metal.x, metal.y, metal.w, shown}, draw.Black)
 	c.line(draw.Hidden, spot(bar.x+0.5, bar.bottom()-shown), spot(bar.right()-0.5, bar.bottom()-shown))
+}
+
+// axisOverLine has the axis of a round bar over the line, which goes on past its
+// ends.
+func (c canvas) axisOverLine(b box) {
+	bar, line := b.inset(b.h/5), b.y+b.h/2
+	c.add(draw.Box(draw.Outline, draw.Grey, bar.x, bar.y, bar.w, bar.h))
+	c.line(draw.Hidden, spot(bar.x, line), spot(bar.right(), line))
+	for _, end := range [][2]float64{{b.x, bar.x}, {bar.right(), b.right()}} {
+		c.line(draw.NoseLine, spot(end[0], line), spot(end[1], line))
+	}
 }
 
 // edgeOverHidden has the whole line under the metal.

@@ -143,13 +143,17 @@ func (c canvas) views(b box, step traveler.Step) {
 }
 
 // noseSetback is the nose setback and boxes for what was set at both ends: unequal
-// ends bend a taper.
+// ends bend a taper. A round bar is set by its axis.
 func (c canvas) noseSetback(b box, step traveler.Step) {
-	label, b := b.cutLeft(smallBold.width(wordsNoseSetback) + 1)
-	c.write(label, smallBold, wordsNoseSetback)
+	words, setback := wordsNoseSetback, step.NoseSetback
+	if step.ContactLine != 0 {
+		words, setback = wordsAxisSetback, step.ContactLine
+	}
+	label, b := b.cutLeft(smallBold.width(words) + 1)
+	c.write(label, smallBold, words)
 	right, b := b.cutRight(12.5)
 	left, value := b.cutRight(13)
-	c.write(value, strongly, step.NoseSetback.Text(1))
+	c.write(value, strongly, setback.Text(1))
 	c.writeIn(left, "L")
 	c.writeIn(right, "R")
 }
