@@ -166,7 +166,8 @@ func (t *trial) sizes() bool {
 	case t.shop.plan.Bends[t.bench.Joints[0]].Hem != part.NoHem && t.bend.Angle < leastHem:
 		t.no("the leaf turns the edge up by %s degrees only, a hem needs %s before it can be flattened", t.bend.Angle.Text(1), leastHem.Text(0))
 	case t.stop > k.Leaf.MaxAngle:
-		t.no("the stop at %s degrees is beyond the %s the leaf reaches", t.stop.Text(1), k.Leaf.MaxAngle.Text(1))
+		t.no("the stop at %s degrees is beyond the %s the leaf reaches%s", t.stop.Text(1), k.Leaf.MaxAngle.Text(1),
+			upTo("enough", k.Leaf.MaxAngle, t.stop-t.bend.Angle))
 	case t.bench.Length > k.UsableLength:
 		t.no("the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
 	case flange < t.bend.LeastFlange()-tiny:
@@ -232,7 +233,7 @@ func (s *shop) weak(bar brake.Bar, joint int, length unit.MM) string {
 	k, b := s.plan.Brake, s.plan.Bends[joint]
 	stop := b.Bend.Angle + b.Springback
 	if bar.MaxAngle > 0 && stop > bar.MaxAngle {
-		return fmt.Sprintf("the stop at %s degrees is beyond its %s", stop.Text(1), bar.MaxAngle.Text(1))
+		return fmt.Sprintf("the stop at %s degrees is beyond its %s%s", stop.Text(1), bar.MaxAngle.Text(1), upTo("enough", bar.MaxAngle, b.Springback))
 	}
 	switch former := ToolOf(bar).Former; {
 	case former == b.Former && former > 0 && b.Bend.Angle > brake.MostOverRound:
@@ -296,12 +297,18 @@ func (t *trial) squeezed(leaf brake.Slimness, bar int) string {
 	if !t.wordy {
 		return ""
 	}
-	words := fmt.Sprintf("%s: at the stop of %s degrees the %s and the metal on it have no room before it",
-		barName(&t.shop.plan.Brake.Bars[bar]), t.stop.Text(1), leafName(leaf))
-	if most := t.bench.MostStop(bar, leaf) - (t.stop - t.bend.Angle); most >= 1 {
-		words += fmt.Sprintf("; a bend of %.0f degrees has", math.Floor(float64(most)))
+	return fmt.Sprintf("%s: on the way to the stop at %s degrees the %s and the metal on it run into it%s",
+		barName(&t.shop.plan.Brake.Bars[bar]), t.stop.Text(1), leafName(leaf), upTo("there is room", t.bench.MostStop(bar, leaf), t.stop-t.bend.Angle))
+}
+
+// upTo tells for which bends, in whole degrees, a stop no farther than the most is
+// enough; a smaller bend springs back by no more.
+func upTo(words string, most, springback unit.Deg) string {
+	angle := math.Floor(float64(most-springback) + tiny)
+	if angle < 1 {
+		return ""
 	}
-	return words
+	return fmt.Sprintf("; %s for a bend of up to %.0f degrees", words, angle)
 }
 
 // gathered is what all faces together do to one element of the brake.

@@ -51,9 +51,9 @@ type Bench struct {
 	tangent                   float64      // y of the clamped tangent
 	slide                     float64      // how far the swinging side slides outwards on the leaf
 	slidePerRadian            geom.Point2  // and which way, as it lies when it is finished
-	wrap                      wrapping
-	metal                     float64   // how far from the hinge the face that swings reaches
-	past                      [][2]past // by bar and form of the leaf
+	wrap                      *wrapping    // over a round bar, else nil
+	metal                     float64      // how far from the hinge the face that swings reaches
+	past                      [][2]past    // by bar and form of the leaf
 	bed                       section
 	leaf                      [2]section // full, slim
 	solids                    solids
@@ -85,7 +85,7 @@ func NewBench(s Setting) *Bench {
 		past:    make([][2]past, len(k.Bars)),
 	}
 	bench.tree = fold.NewTree(b, first.Faces[s.Side])
-	bench.tangent, bench.wrap = s.clampedTangent(), bench.wrapped()
+	bench.tangent = s.clampedTangent()
 	for f := range b.Faces {
 		bench.hinges = append(bench.hinges, geom.Fixed)
 		if f != bench.tree.Root {
@@ -93,6 +93,7 @@ func NewBench(s Setting) *Bench {
 		}
 	}
 	bench.slides(first)
+	bench.wrap = bench.wrapped()
 	bench.sections()
 	bench.lay(first)
 	bench.sides()

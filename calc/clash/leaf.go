@@ -70,11 +70,17 @@ func (b *Bench) MostStop(bar int, form brake.Slimness) unit.Deg {
 }
 
 // passes turns the leaf and the metal on it past a bar that stands as it would
-// for the stop. Where the whole bar lies beyond a sheet that goes on without end
-// on a leaf without end, nothing else need be asked.
+// for the stop.
 func (b *Bench) passes(bar *brake.Bar, form brake.Slimness, stop unit.Deg) bool {
-	thick := float64(b.Blank.Sheet.Thickness)
 	still, around := b.jaw(bar, stop)
+	return b.clears(form, stop, &still, around)
+}
+
+// clears turns the leaf and the metal on it past a section and what is around that.
+// Where all of it lies beyond a sheet that goes on without end on a leaf without
+// end, nothing else need be asked.
+func (b *Bench) clears(form brake.Slimness, stop unit.Deg, still *section, around float64) bool {
+	thick := float64(b.Blank.Sheet.Thickness)
 	sin, cos := math.Sincos(stop.Rad())
 	if support(still.outline, geom.Point2{X: sin, Y: cos}) >= around+thick-geom.Near {
 		return true
@@ -82,8 +88,8 @@ func (b *Bench) passes(bar *brake.Bar, form brake.Slimness, stop unit.Deg) bool 
 	metal := newSection(geom.Polygon{{X: -b.metal}, {}, {Y: thick - metalRoom}, {X: -b.metal, Y: thick - metalRoom}})
 	leaf := newSection(leafSection(b.Brake, form))
 	near := min(float64(b.Brake.Clearance.BedAndLeaf), thick-metalRoom)
-	return !turning(&metal, &still, 0, stop.Rad(), around, nil).hit &&
-		!turning(&leaf, &still, 0, stop.Rad(), around+near, nil).hit
+	return !turning(&metal, still, 0, stop.Rad(), around, nil).hit &&
+		!turning(&leaf, still, 0, stop.Rad(), around+near, nil).hit
 }
 
 // jaw is the section of a bar in its place for a stop, and how far the bar reaches
@@ -103,44 +109,4 @@ func formIndex(form brake.Slimness) int {
 		return 1
 	}
 	return 0
-}
-
-// wrapping is how the flat that is drawn round a round bar leaves the leaf: the
-// metal between bar and leaf is longer than the way from one to the other, and
-// only at the beginning and at the stop does it lie on both.
-type wrapping struct {
-	radius  float64     // of the outer face of the bend, 0 where nothing is wrapped
-	middle  float64     // half of the stop
-	target  float64     // the angle at which it is drawn
-	inwards geom.Point2 // from the leaf, there
-}
-
-func (b *Bench) wrapped() wrapping {
-	bar := b.over()
-	if bar == nil {
-		return wrapping{}
-	}
-	sin, cos := math.Sincos(b.Target.Rad())
-	return wrapping{float64(bar.OutsideRadius + b.firstBend().Thickness), b.stop().Rad() / 2, b.Target.Rad(), geom.Point2{X: sin, Y: cos}}
-}
-
-// off is how far the flat may stand off the leaf's plane at an angle before the
-// target or any later one. The outer face of the bend runs round the axis, R tan(S/2)
-// behind the hinge and R above the bed; the leaf's plane at the angle A lies
-// R tan(S/2) sin A + R cos A from the axis, so the flat lies
-// R (cos(A - S/2) / cos(S/2) - 1) off the plane: most half way to the stop S.
-func (w *wrapping) off(angle float64) float64 {
-	if w.radius == 0 {
-		return 0
-	}
-	at := max(w.target+angle, w.middle)
-	return w.radius * max(0, math.Cos(at-w.middle)/math.Cos(w.middle)-1)
-}
-
-// perRadian is the most by which that changes in a radian.
-func (w *wrapping) perRadian() float64 {
-	if w.radius == 0 {
-		return 0
-	}
-	return w.radius * math.Tan(w.middle)
 }

@@ -71,11 +71,11 @@ func (b *Bench) prepare(s *subject) {
 	if !s.next && b.Target > 90 {
 		s.finished.section = newSection(b.pushed(s.finished.outline))
 	}
-	covered := s.finished.outline.Swept(b.slidePerRadian.Times(b.Target.Rad()))
-	if off := b.wrap.off(-b.Target.Rad()); off > 0 {
-		covered = covered.Swept(b.wrap.inwards.Times(off))
+	if slid := b.slidePerRadian.Times(b.Target.Rad()); b.wrap != nil {
+		s.swept = newSection(b.wrap.covers(s.finished.outline, slid, -b.Target.Rad()))
+	} else {
+		s.swept = newSection(s.finished.outline.Swept(slid))
 	}
-	s.swept = newSection(covered)
 }
 
 // pushed covers where what hangs on the swinging face may come to lie at the

@@ -24,25 +24,25 @@ type pass struct {
 type motion struct {
 	moving    geom.Polygon // as it lies at angle 0
 	slide     geom.Point2  // how far it is covered along each radian before angle 0
-	wrap      wrapping     // and how far off the leaf
+	wrap      *wrapping    // and how far beside that, round a round bar; nil if not
 	still     *section
 	from, to  float64
 	clearance float64
 	radius    float64  // no point of the section moves farther in a radian
 	nearest   *float64 // how near they come is wanted too, if nearer than this; nil if not
 
-	slid, stood, turned [24]geom.Point2 // room for one look
+	slid, turned [24]geom.Point2 // room for one look
 }
 
 // at gives the section at an angle, until it is asked again. Turned on from there
 // as it is, it covers what at gives for every later angle.
 func (m *motion) at(angle float64) geom.Polygon {
 	g := m.moving
+	if m.wrap != nil {
+		return appendTurned(m.turned[:0], m.wrap.covers(g, m.slide.Times(max(0, -angle)), angle), angle)
+	}
 	if angle < 0 && m.slide != (geom.Point2{}) {
 		g = g.SweptInto(m.slid[:0], m.slide.Times(-angle))
-	}
-	if off := m.wrap.off(angle); off > 0 {
-		g = g.SweptInto(m.stood[:0], m.wrap.inwards.Times(off))
 	}
 	return appendTurned(m.turned[:0], g, angle)
 }
