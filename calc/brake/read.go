@@ -338,14 +338,12 @@ func (r *reader) bar(pointer string, f fileBar) Bar {
 	return b
 }
 
-// nose reads how far the nose edge is rounded; of a round bar that is said already.
+// nose reads how far the nose edge is rounded; a round bar has none.
 func (r *reader) nose(pointer string, radius float64, b *Bar) {
-	b.NoseRadius = r.length(pointer, radius)
-	switch {
-	case radius == 0:
-	case b.Kind == Round:
-		r.refuse(pointer, "a round bar has no nose edge; give its outside_radius alone")
-	case 2*b.NoseRadius > b.Height || b.NoseRadius > b.Depth:
+	if b.Kind == Round {
+		return
+	}
+	if b.NoseRadius = r.length(pointer, radius); 2*b.NoseRadius > b.Height || b.NoseRadius > b.Depth {
 		r.refuse(pointer, "%v does not go into this section, which is lower or less deep; give 0 for a sharp nose", radius)
 	}
 }

@@ -147,6 +147,12 @@ func (c canvas) edgeOnLine(b box, name string) {
 	c.line(draw.Hidden, spot(bar.x+0.5, bar.bottom()-shown), spot(bar.right()-0.5, bar.bottom()-shown))
 }
 
+// What is said of a round bar, whose front hangs in the air.
+const (
+	wordsAxisSetback = "AXIS SETBACK"
+	wordsAxisOver    = "Axis over the line: marks on the bar's ends to the line's ends."
+)
+
 // axisOverLine has the axis of a round bar over the line, which goes on past its
 // ends.
 func (c canvas) axisOverLine(b box) {

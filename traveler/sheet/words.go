@@ -48,8 +48,6 @@ const (
 	wordsNoseHalf     = "Put the nose edge on the middle of the line: half of it shows."
 	wordsNoseShows    = "Edge on the middle of the line: half of it shows."
 	wordsNoseUnder    = "The line on face A is underneath: mark it on this face too."
-	wordsAxisSetback  = "AXIS BEHIND HINGE"
-	wordsAxisOver     = "Axis over the line: marks on the bar's ends to the line's ends."
 	wordsBarSeen      = "bar"
 	wordsDestroy      = "Destroy this sheet if its revision differs from the page that the code opens."
 	wordsDestroyOld   = "Destroy this page when the drawing gets a new revision."

@@ -1,0 +1,48 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+
+	"brakeside/traveler"
+	marks "brakeside/traveler/draw"
+)
+
+// A round bar is set by its axis, which lies over the line of the blank: no word says
+// that its front edge does, nor that half of the line shows, and its nose setback, which
+// may be below zero, stands nowhere.
+func TestRoundBarIsSetByItsAxis(t *testing.T) {
+	made := cover()
+	for i := range made.Steps {
+		made.Steps[i].NoseSetback, made.Steps[i].ContactLine = -7854, 45123
+	}
+	s := prepared(t, made)
+	row := func(height float64) string {
+		c := canvas{&marks.Page{Width: 210, Height: 297}}
+		s.bend(c, box{28, 30, 172, height}, 0)
+		for _, fault := range crowded(c.page) {
+			t.Errorf("%.0f mm high: %s", height, fault)
+		}
+		return strings.ReplaceAll(said([]*marks.Page{c.page}), "\n", " ")
+	}
+	for height, want := range map[float64][]string{mostRow: {wordsAxisSetback, "45.1", wordsAxisOver}, leastRow: {wordsAxisSetback, "45.1"}} {
+		words := row(height)
+		for _, w := range want {
+			if !strings.Contains(words, w) {
+				t.Errorf("%.0f mm high: %q does not say %q", height, words, w)
+			}
+		}
+		for _, not := range []string{wordsNoseSetback, wordsNoseShows, wordsNoseUnder, "-7.9", "7.9"} {
+			if strings.Contains(words, not) {
+				t.Errorf("%.0f mm high: %q says %q", height, words, not)
+			}
+		}
+	}
+	sheets := func(made *traveler.Traveler) string { return strings.ReplaceAll(said(pagesOf(t, made)), "\n", " ") }
+	if words := sheets(made); strings.Contains(words, wordsNoseHalf) || !strings.Contains(words, wordsAxisOver) {
+		t.Errorf("where all bars are round the sheet says %q", wordsNoseHalf)
+	}
+	if words := sheets(cover()); !strings.Contains(words, wordsNoseHalf) || strings.Contains(words, wordsAxisOver) {
+		t.Errorf("where all bars have an edge the sheet does not say %q", wordsNoseHalf)
+	}
+}
