@@ -95,14 +95,22 @@ func (f *fixed) weak(bar brake.Bar, joint int, length unit.MM) string {
 	k, b := f.Plan.Brake, f.Plan.Bends[joint]
 	stop := b.Bend.Angle + b.Springback
 	if bar.MaxAngle > 0 && stop > bar.MaxAngle {
-		return fmt.Sprintf("the stop at %s degrees is beyond its %s", stop.Text(1), bar.MaxAngle.Text(1))
+		return fmt.Sprintf("the stop at %s degrees is beyond its %s%s", stop.Text(1), bar.MaxAngle.Text(1),
+			upTo("enough", bar.MaxAngle, b.Springback))
 	}
 	switch former := process.ToolOf(bar).Former; {
+	case former == b.Former && former > 0 && b.Bend.Angle > brake.MostOverRound:
+		return fmt.Sprintf("makes bends of up to %s degrees: "+
+			"for this one it would stand %s mm behind the hinge, with nothing over the sheet before it",
+			brake.MostOverRound.Text(0), bar.LeastNoseSetback(b.Bend.Thickness, stop).Text(1))
 	case former == b.Former:
 	case b.Former == 0:
 		return fmt.Sprintf("is round and makes no inside radius of %s mm", b.Bend.Radius.Text(1))
 	default:
 		return fmt.Sprintf("the bend is made over a round bar of radius %s mm", b.Former.Text(1))
+	}
+	if why := clamp.TooShort(bar, length, unsupportedEnd); why != "" {
+		return why
 	}
 	rating := bend.Rating{T: bar.Rating, Length: k.RatingLength, Cap: k.RatingCap}
 	fit := bend.FitsSegments(f.thickness, rating)

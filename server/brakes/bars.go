@@ -22,9 +22,10 @@ const (
 
 // kindNeeds lists what a kind of bar is asked besides what every bar is.
 var kindNeeds = map[string][]string{
+	"full":     {"nose_radius"},
 	"round":    {"outside_radius"},
-	"segments": {"widths", "joint_gap_max", "end_gap", "unsupported_end_max"},
-	"slotted":  {"slots.first", "slots.pitch", "slots.count", "slots.width", "slots.height"},
+	"segments": {"nose_radius", "widths", "joint_gap_max", "end_gap", "unsupported_end_max"},
+	"slotted":  {"nose_radius", "slots.first", "slots.pitch", "slots.count", "slots.width", "slots.height"},
 }
 
 // asks reports whether the form shows a field of a bar: one it has, or one that

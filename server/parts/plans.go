@@ -355,6 +355,9 @@ func stepFacts(step process.Step, rule say.Ruler) []web.Pair {
 		"Target", step.Target.Text(1)+"°", "Clamped", step.Clamped, "Bar", barOf(step),
 		"Nose setback", rule.Sheet(step.NoseSetback),
 	)
+	if step.Bar.Gauged().Behind > 0 {
+		facts = append(facts, web.Pairs("Axis behind the hinge", rule.Sheet(step.LineSetback()))...)
+	}
 	if step.Between != [2]string{} {
 		tight := ""
 		if step.Tight {

@@ -101,7 +101,7 @@ const (
 	wordsMeanings     = "WHAT THE MARKS ON THE SHEETS MEAN"
 	wordsMeansUp      = "bend line: the metal folds up, towards face A"
 	wordsMeansDown    = "bend line: the metal folds down, towards face B"
-	wordsMeansNose    = "nose line: the front edge of the bar lies on its middle"
+	wordsMeansNose    = "nose line: the front edge of the bar lies on its middle, the axis of a round one over it"
 	wordsMeansDatum   = "datum edges: every size of the blank is measured from them"
 	wordsMeansDisc    = "number of the step that makes the bend"
 	wordsMeansTurn    = "turn the part over, about the line of the next bend"
