@@ -32,7 +32,7 @@ var roomsOf = map[string][]room{
 		{"figures", "process fold flat bend part stock notation unit fault"},
 		{"process", "lift tolerance fold flat bend brake part geom unit"},
 		{"learn", "bend spc stock unit"},
-		{"clash", "fold flat brake geom unit"},
+		{"clash", "fold flat bend brake geom unit"},
 		{"clamp", "brake unit"},
 		{"order", "fault"},
 		{"fold", "flat geom unit"},

@@ -153,7 +153,7 @@ type Step struct {
 	BarPlace    string        `json:"bar_place,omitempty"` // where along the bend the brake ends and a slotted bar stands, in words
 	Length      unit.Micron   `json:"length"`              // of the bend
 	NoseSetback unit.Micron   `json:"nose_setback"`
-	ContactLine unit.Micron   `json:"contact_line,omitempty"` // of a round bar, behind the hinge: it is laid on the nose line, not the bar's front
+	ContactLine unit.Micron   `json:"contact_line,omitempty"` // of a round bar, behind the hinge: what is laid on the nose line
 	Stop        unit.CentiDeg `json:"stop"`                   // in the brake's own scale
 	StopBend    unit.CentiDeg `json:"stop_bend"`              // the same as a bend angle
 	Springback  unit.CentiDeg `json:"springback"`             // expected, degrees

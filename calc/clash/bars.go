@@ -102,7 +102,7 @@ func (b *Bench) onBar(a *Answer, bar int, s *subject) {
 
 // under reports whether a body lies under the bar's lower face.
 func (b *Bench) under(p *pose) bool {
-	return p.box.High.Y < float64(b.Blank.Sheet.Thickness)+geom.Near
+	return p.box.High.Y < float64(b.Blank.Sheet.Thickness)+onLine
 }
 
 // pastBar tests the swing, or the standing still, of a body against the bar.

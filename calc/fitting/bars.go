@@ -6,7 +6,6 @@ import (
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"fmt"
-	"math"
 )
 
 // run tries everything that fits between the part and the brake.
@@ -61,10 +60,10 @@ func (t *trial) sizes() bool {
 			upTo("enough", k.Leaf.MaxAngle, t.stop-t.bend.Angle))
 	case t.bench.Length > k.UsableLength:
 		t.no("the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
-	case flange < t.bend.LeastFlange()-tiny:
+	case flange < t.bend.LeastFlange()-hair:
 		t.no("the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed",
 			flange.Text(1), t.bend.LeastFlange().Text(1))
-	case clamped < k.LeastClampedStrip-tiny:
+	case clamped < k.LeastClampedStrip-hair:
 		t.no("only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
 	default:
 		return true
@@ -143,14 +142,4 @@ func (t *trial) squeezed(leaf brake.Slimness, bar int) string {
 	return fmt.Sprintf("%s: on the way to the stop at %s degrees the %s and the metal on it run into it%s",
 		BarName(&t.Plan.Brake.Bars[bar]), t.stop.Text(1), LeafName(leaf),
 		upTo("there is room", t.bench.MostStop(bar, leaf), t.stop-t.bend.Angle))
-}
-
-// upTo tells for which bends, in whole degrees, a stop no farther than the most is
-// enough; a smaller bend springs back by no more.
-func upTo(words string, most, springback unit.Deg) string {
-	angle := math.Floor(float64(most-springback) + tiny)
-	if angle < 1 {
-		return ""
-	}
-	return fmt.Sprintf("; %s for a bend of up to %.0f degrees", words, angle)
 }

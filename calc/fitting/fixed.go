@@ -137,7 +137,8 @@ func (f *fixed) leastOwn(benches [2]*clash.Bench) float64 {
 	return f.Plan.Brake.Minutes.Bend + least
 }
 
-// heavierSwings reports whether more of the part swings than is clamped.
+// heavierSwings reports whether more of the part swings than is clamped. Halves
+// that differ by no more than a thousandth are alike.
 func heavierSwings(blank *flat.Blank, b *clash.Bench) bool {
 	swinging, clamped := 0.0, 0.0
 	for i, f := range blank.Faces {
@@ -149,7 +150,7 @@ func heavierSwings(blank *flat.Blank, b *clash.Bench) bool {
 			}
 		}
 	}
-	return swinging > clamped+tiny
+	return swinging > 1.001*clamped
 }
 
 // joints turns a set of operations into the set of joints they bend.
@@ -165,5 +166,24 @@ func (f *fixed) joints(made order.Made) fold.Made {
 	return out
 }
 
+// unsupportedEnd is how much of a bend may stick out past the end of the bar,
+// in millimetres (common practice, no source).
+const unsupportedEnd = 8
+
 // tiny forgives rounding where two sizes are compared, in millimetres.
 const tiny = 1e-6
+
+// hair forgives what drawing and shearing leave open where a size of the part is
+// compared with one that the brake asks for, in millimetres: a part drawn to just
+// that size is meant to have it, and drawings are written to hundredths.
+const hair = 0.02
+
+// upTo tells for which bends, in whole degrees, a stop no farther than the most is
+// enough; a smaller bend springs back by no more.
+func upTo(words string, most, springback unit.Deg) string {
+	angle := math.Floor(float64(most-springback) + tiny)
+	if angle < 1 {
+		return ""
+	}
+	return fmt.Sprintf("; %s for a bend of up to %.0f degrees", words, angle)
+}
