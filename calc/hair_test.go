@@ -33,7 +33,7 @@ func TestThroughItself(t *testing.T) {
 		{`"profile":{"length":100,"legs":[40,30,40,29.5],"bends":[90,90,90]}`, "profile.bends[2]",
 			"faces p0 and p3 run through each other when the part is folded; make p3 shorter by 0.5 mm or more"},
 		{`"tray":{"base":[200,120],"walls":{"left":[{"leg":40},{"leg":12},{"leg":12,"hem":"closed"}]}}`, "tray.walls.left[2]",
-			"face left.3 and the curve of bend left.2 run through each other when the part is folded; make left.3 shorter by 1.0 mm or more"},
+			"face left.3 and the curve of bend left.2 run through each other when the part is folded; make left.3 shorter by 1.5 mm or more"},
 	} {
 		p := suite.Read(t, []byte(`{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,`+test.shape+`}`))
 		_, err := figures.Shop{}.Develop(p)

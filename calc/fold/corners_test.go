@@ -49,11 +49,11 @@ func randomTray(r *rand.Rand) string {
 		if r.IntN(16) == 0 && len(walls) > 0 {
 			continue // an open side
 		}
-		angle := pick(r, 90, 90, 60+r.IntN(61))
-		if tabs != part.NoTabs {
-			angle = 90
+		angle, more := 90, ""
+		if tabs == part.NoTabs {
+			angle, more = pick(r, 90, 90, 60+r.IntN(61)), mitre(r, 0, 40)+span(r)
 		}
-		chain := fmt.Sprintf(`{"leg":%d,"angle":%d%s}`, 15+r.IntN(30), angle, mitre(r, tabs == part.NoTabs, 0, 40))
+		chain := fmt.Sprintf(`{"leg":%d,"angle":%d%s}`, 15+r.IntN(30), angle, more)
 		switch r.IntN(7) {
 		case 0, 1:
 			chain += lip(r, 1)
@@ -72,18 +72,22 @@ func randomTray(r *rand.Rand) string {
 }
 
 func lip(r *rand.Rand, sign int) string {
-	return fmt.Sprintf(`,{"leg":%d,"angle":%d%s}`, 9+r.IntN(12), sign*pick(r, 90, 90, 60+r.IntN(61)), mitre(r, true, 45, 65))
+	return fmt.Sprintf(`,{"leg":%d,"angle":%d%s}`, 9+r.IntN(12), sign*pick(r, 90, 90, 60+r.IntN(61)), mitre(r, 45, 65))
 }
 
 func hem(r *rand.Rand) string {
 	return fmt.Sprintf(`,{"leg":%d,"angle":%d,"hem":"%s"}`, 7+r.IntN(5), pick(r, 180, -180), pick(r, part.OpenHem, part.ClosedHem))
 }
 
-func mitre(r *rand.Rand, may bool, low, high int) string {
-	if !may || r.IntN(12) > 0 {
+func mitre(r *rand.Rand, low, high int) string {
+	if r.IntN(12) > 0 {
 		return ""
 	}
 	return fmt.Sprintf(`,"mitre":%d`, low+r.IntN(high-low))
+}
+
+func span(r *rand.Rand) string {
+	return pick(r, "", "", "", "", "", "", "", "", `,"span":[0,60]`, `,"span":[8,70]`)
 }
 
 // buildable develops a tray and gives nil when it is refused, by what it needs
@@ -167,11 +171,11 @@ func chainOf(b *flat.Blank, side, with part.Side) []int {
 	return out
 }
 
-// mitredByHand reports whether a leg at a corner has a mitre of its own.
-func (f foldedTray) mitredByHand(corner int) bool {
+// endsByHand reports whether a leg at a corner has a mitre or a span of its own.
+func (f foldedTray) endsByHand(corner int) bool {
 	for _, side := range f.names[corner] {
 		for _, w := range f.blank.Part.Tray.Walls[part.Side(side)] {
-			if w.Mitre != 0 {
+			if w.Mitre != 0 || w.Span[1] > 0 {
 				return true
 			}
 		}
@@ -180,8 +184,10 @@ func (f foldedTray) mitredByHand(corner int) bool {
 }
 
 // No two flats of a finished tray lie deeper in each other than a twentieth of
-// a millimetre, and no curve lies in anything. Where two sides meet they come as near as the gap that is
-// asked for and no nearer; a mitre given by hand may leave more.
+// a millimetre, and no more metal lies in a curve than an edge 240 long that
+// reaches 0.2 into it, 240 x 0.2 x 0.2 / 2 = 4.8 mm3. Where two sides meet they
+// come as near as the gap that is asked for and no nearer; a mitre or a span given
+// by hand may leave more.
 func TestGapsAgainstOutsideModellerOfCorners(t *testing.T) {
 	const most = 0.05
 	trays := randomTrays(t)
@@ -210,14 +216,14 @@ func TestGapsAgainstOutsideModellerOfCorners(t *testing.T) {
 	asAsked := 0
 	for i, tray := range trays {
 		got, gap := recorded.Trays[i], float64(tray.blank.Part.Tray.Corners.Gap)
-		if got.Twice > 0.1 {
+		if got.Twice > 5 {
 			t.Errorf("%v mm3 of metal lie in other metal: %s", got.Twice, tray.text)
 		}
 		if got.Deep > most || len(got.Gaps) != len(tray.Corners) {
 			t.Errorf("two flats lie %v mm deep in each other, %d corners: %s", got.Deep, len(got.Gaps), tray.text)
 		}
 		for k, measured := range got.Gaps {
-			byHand := tray.mitredByHand(k)
+			byHand := tray.endsByHand(k)
 			if measured < gap-most || !byHand && measured > gap+most {
 				t.Errorf("between %v a gap of %v mm, asked %v: %s", tray.names[k], measured, gap, tray.text)
 			}

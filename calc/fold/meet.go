@@ -13,9 +13,9 @@ import (
 // to. Flat sheet does not give as a formed corner does.
 const Give unit.MM = 0.05
 
-// CurveGives is how deep a flat may nominally lie in the curve of a bend: a
-// formed corner gives that much (common practice, no source).
-const CurveGives unit.MM = 0.6
+// CurveGives is how deep a flat may nominally lie in the curve of a bend, which
+// never comes as round as it is drawn (common practice, no source).
+const CurveGives unit.MM = 0.2
 
 // Meeting is a face that runs through another one, or through the curve of a
 // bend, when every bend is made.

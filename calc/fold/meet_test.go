@@ -34,14 +34,14 @@ func TestFlatsThatRunThroughEachOther(t *testing.T) {
 
 // A hem under a lip, t = r = 1: the lip's fold lies 10 beyond the tangent of its
 // bend, so a hem of 10 reaches back to where the curve begins, 1 under the top.
-// A formed corner gives 0.6, a flat with 0.3 off its edge and its faces: 0.3
-// farther down the curve has gone back sqrt(1 - 0.7 x 0.7) = 0.714, so 10 + 0.714
-// + 0.3 = 11.01 is the longest.
+// A curve gives 0.2, a flat with 0.1 off its edge and its faces: 0.1 farther
+// down the curve has gone back sqrt(1 - 0.9 x 0.9) = 0.436, so 10 + 0.436 + 0.1 =
+// 10.54 is the longest.
 func TestFlatsThatRunThroughACurve(t *testing.T) {
 	for _, test := range []struct {
 		hem float64
 		hit bool
-	}{{9, false}, {10, false}, {10.9, false}, {11.1, true}, {11.5, true}} {
+	}{{9, false}, {10, false}, {10.45, false}, {10.6, true}, {11.5, true}} {
 		b := develop(t, fmt.Sprintf(`"tray":{"base":[200,120],"walls":{"left":[{"leg":40},{"leg":12},{"leg":%v,"hem":"closed"}]}}`, test.hem))
 		m, hit := fold.Meet(b)
 		if hit != test.hit {
@@ -54,7 +54,7 @@ func TestFlatsThatRunThroughACurve(t *testing.T) {
 		if b.Faces[m.Face].ID != "left.3" || m.Other != -1 || b.Joints[m.Bend].ID != "left.2" || b.Faces[m.Shorter].ID != "left.3" {
 			t.Errorf("a hem of %v: %+v", test.hem, m)
 		}
-		near(t, fmt.Sprintf("what a hem of %v is to be shortened by", test.hem), float64(m.By), test.hem-11.01, 0.03)
+		near(t, fmt.Sprintf("what a hem of %v is to be shortened by", test.hem), float64(m.By), test.hem-10.54, 0.03)
 	}
 }
 
