@@ -146,7 +146,12 @@ func barShown(bar brake.Bar, file []byte, rule say.Ruler) (barView, error) {
 	return out, err
 }
 
-var barKinds = map[brake.Kind]string{brake.FullBar: "bar in one piece", brake.Slotted: "slotted bar", brake.Segments: "fingers", brake.Round: "round bar"}
+var barKinds = map[brake.Kind]string{
+	brake.FullBar:  "bar in one piece",
+	brake.Slotted:  "slotted bar",
+	brake.Segments: "fingers",
+	brake.Round:    "round bar",
+}
 
 // relyingView is an open sheet that was made with an earlier version of a brake,
 // and what has changed of what it uses.
@@ -267,7 +272,8 @@ func (s *Section) NewBrakePage(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Section) showBrakeForm(w http.ResponseWriter, r *http.Request, f web.Filled) error {
 	view := brakeFormView{
-		Frame: s.Frame(r, "brakes"), Heading: "Brake", Text: f.Values.Get("text"), AsFile: f.Values.Get("as") == shelf.FileKind, From: f.Values.Get("from"),
+		Frame: s.Frame(r, "brakes"), Heading: "Brake", Text: f.Values.Get("text"),
+		AsFile: f.Values.Get("as") == shelf.FileKind, From: f.Values.Get("from"),
 	}
 	file, err := typedBrake(f.Values)
 	if err == nil {

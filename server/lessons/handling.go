@@ -158,13 +158,17 @@ func (b *Book) DecideMinutes(ctx context.Context, c MinutesChoice) (MinutesSettl
 	case len(handlings) == 0 || !handlings[0].Proposed:
 		return MinutesSettled{}, fault.New(fault.Missing, "", "Nothing is proposed for this any more.")
 	case math.Abs(handlings[0].Factor-c.Seen) > sameFactor:
-		return MinutesSettled{}, fault.New(fault.Conflict, "", "More was logged since: %.2f is proposed now, not %.2f. Look again.", handlings[0].Factor, c.Seen)
+		return MinutesSettled{}, fault.New(fault.Conflict, "",
+			"More was logged since: %.2f is proposed now, not %.2f. Look again.", handlings[0].Factor, c.Seen)
 	}
 	return decidedMinutes(handlings[0], c, k)
 }
 
 func decidedMinutes(h Handling, c MinutesChoice, k keptBrake) (MinutesSettled, error) {
-	x := MinutesSettled{Settlement: store.Settlement{Subject: store.SubjectMinutes, Name: h.Brake, Kind: c.Kind, Was: 1, Offered: h.Ratio, Becomes: h.Factor, Upon: k.Seq, N: h.Sheets, By: c.By}, Newest: k.Revision}
+	x := MinutesSettled{Newest: k.Revision, Settlement: store.Settlement{
+		Subject: store.SubjectMinutes, Name: h.Brake, Kind: c.Kind,
+		Was: 1, Offered: h.Ratio, Becomes: h.Factor, Upon: k.Seq, N: h.Sheets, By: c.By,
+	}}
 	switch c.Kind {
 	case store.DecisionRefused:
 		x.Becomes = 1
@@ -198,7 +202,10 @@ func (b *Book) goBackMinutes(ctx context.Context, c MinutesChoice, k keptBrake) 
 	if i < 0 {
 		return MinutesSettled{}, fault.New(fault.Missing, "", "The version before the change is not kept.")
 	}
-	x := store.Settlement{Subject: store.SubjectMinutes, Name: c.Brake, Kind: c.Kind, Was: last.Becomes, Offered: 1, Becomes: 1, Upon: k.Seq, By: c.By}
+	x := store.Settlement{
+		Subject: store.SubjectMinutes, Name: c.Brake, Kind: c.Kind,
+		Was: last.Becomes, Offered: 1, Becomes: 1, Upon: k.Seq, By: c.By,
+	}
 	return MinutesSettled{x, k.Revision, &history[i]}, nil
 }
 

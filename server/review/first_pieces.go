@@ -40,7 +40,10 @@ func (s *Section) FirstPiecesPage(w http.ResponseWriter, r *http.Request) error 
 	}
 	view := firstPiecesView{Frame: s.Frame(r, "review"), Choice: shown, Passed: passRate(pieces), More: max(0, len(pieces)-mostFirstPieces)}
 	for _, p := range pieces[:min(len(pieces), mostFirstPieces)] {
-		line := firstPieceLine{Code: p.Code, Job: p.Job, Part: p.Part, Brake: p.Brake, Day: p.Day, Result: "passed", Address: shelf.JobAddress(p.Code)}
+		line := firstPieceLine{
+			Code: p.Code, Job: p.Job, Part: p.Part, Brake: p.Brake, Day: p.Day,
+			Result: "passed", Address: shelf.JobAddress(p.Code),
+		}
 		if !p.Passed {
 			line.Result = "failed"
 			line.Causes = []web.Option{{Words: "not said", Chosen: p.Cause == ""}}
@@ -101,7 +104,8 @@ func (s *Section) UnloggedPage(w http.ResponseWriter, r *http.Request) error {
 func (s *Section) unlogged(r *http.Request, c store.Choice) (out []sheetLine, err error) {
 	sheets, err := s.Store.UnloggedSheets(r.Context(), c, s.Now().Add(-lessons.Untouched))
 	for _, u := range sheets {
-		out = append(out, sheetLine{u.Code, u.Job, u.Part, u.Brake, s.When(u.IssuedAt), say.Counted(u.Quantity, "piece"), shelf.JobAddress(u.Code)})
+		pieces := say.Counted(u.Quantity, "piece")
+		out = append(out, sheetLine{u.Code, u.Job, u.Part, u.Brake, s.When(u.IssuedAt), pieces, shelf.JobAddress(u.Code)})
 	}
 	return out, err
 }
@@ -109,7 +113,8 @@ func (s *Section) unlogged(r *http.Request, c store.Choice) (out []sheetLine, er
 func (s *Section) oldScans(r *http.Request, c store.Choice) (out []sheetLine, err error) {
 	scans, err := s.Store.OldScans(r.Context(), c)
 	for _, o := range scans {
-		out = append(out, sheetLine{o.Code, o.Job, o.Part + " rev " + o.Revision, "", s.When(o.Last), say.Counted(o.Times, "time"), shelf.JobAddress(o.Code)})
+		part, times := o.Part+" rev "+o.Revision, say.Counted(o.Times, "time")
+		out = append(out, sheetLine{o.Code, o.Job, part, "", s.When(o.Last), times, shelf.JobAddress(o.Code)})
 	}
 	return out, err
 }

@@ -43,7 +43,10 @@ func stripWords(u say.Ruler, k lessons.StripKey) string {
 
 func stripFields(k lessons.StripKey) []web.Pair {
 	return web.Pairs(
-		"material", k.Material, "thickness", strconv.FormatInt(int64(k.Thickness), 10), "radius", strconv.FormatInt(int64(k.Radius), 10), "bar", k.Bar,
+		"material", k.Material,
+		"thickness", strconv.FormatInt(int64(k.Thickness), 10),
+		"radius", strconv.FormatInt(int64(k.Radius), 10),
+		"bar", k.Bar,
 	)
 }
 
@@ -51,8 +54,9 @@ func stripProposalOf(u say.Ruler, p lessons.KProposal, number int) stripProposal
 	return stripProposalView{
 		Cell: stripWords(u, p.Key), ID: "k-" + strconv.Itoa(number),
 		Now: fmt.Sprintf("%.3f", p.Now), From: p.From, Next: fmt.Sprintf("%.3f", p.Next), N: p.N,
-		Deduction: fmt.Sprintf("%s at 90°", u.Difference(p.DeductionChange)), Limited: fmt.Sprintf("%.3f", p.Wanted) != fmt.Sprintf("%.3f", p.Next),
-		Hidden: append(stripFields(p.Key), web.Pair{Name: "seen", Value: fmt.Sprintf("%.6f", p.Next)}),
+		Deduction: fmt.Sprintf("%s at 90°", u.Difference(p.DeductionChange)),
+		Limited:   fmt.Sprintf("%.3f", p.Wanted) != fmt.Sprintf("%.3f", p.Next),
+		Hidden:    append(stripFields(p.Key), web.Pair{Name: "seen", Value: fmt.Sprintf("%.6f", p.Next)}),
 	}
 }
 

@@ -188,7 +188,8 @@ func (s *Section) alarmWords(a lessons.Alarm, at time.Time) string {
 	if !a.More {
 		way = "further"
 	}
-	return fmt.Sprintf("%s has moved: by %s its bends had come to go %s than what was known of it. Look at the stop and at its scale.", a.Brake, s.When(at), way)
+	return fmt.Sprintf("%s has moved: by %s its bends had come to go %s than what was known of it. "+
+		"Look at the stop and at its scale.", a.Brake, s.When(at), way)
 }
 
 // fillCharts puts in the weeks and the last readings.
@@ -216,7 +217,9 @@ const mostWeeks = 52
 func weekChart(weeks []store.Span) (template.HTML, string, error) {
 	weeks = weeks[max(0, len(weeks)-mostWeeks):]
 	g := chart.Graph{Title: "Mean angle error week by week", Axis: "week"}
-	mean, above, below := chart.Series{Name: "mean", Look: chart.Rings}, chart.Series{Name: "+ spread", Look: chart.Limit}, chart.Series{Name: "- spread", Look: chart.Limit}
+	mean := chart.Series{Name: "mean", Look: chart.Rings}
+	above := chart.Series{Name: "+ spread", Look: chart.Limit}
+	below := chart.Series{Name: "- spread", Look: chart.Limit}
 	few := 0
 	for _, w := range weeks {
 		if w.N < lessons.LeastToJudge {
@@ -234,7 +237,8 @@ func weekChart(weeks []store.Span) (template.HTML, string, error) {
 	if len(weeks) == 1 {
 		g.Last = ""
 	}
-	g.Description = fmt.Sprintf("Mean angle error of %s, from %s to %s.", say.Counted(len(weeks), "week"), chart.Signed(weeks[0].Mean), chart.Signed(weeks[len(weeks)-1].Mean))
+	g.Description = fmt.Sprintf("Mean angle error of %s, from %s to %s.",
+		say.Counted(len(weeks), "week"), chart.Signed(weeks[0].Mean), chart.Signed(weeks[len(weeks)-1].Mean))
 	drawn, err := web.Picture(chart.DrawGraph(g))
 	words := fmt.Sprintf("%s. Rings are weekly means, dashed steps one spread to either side.", say.Counted(len(weeks), "week"))
 	if few > 0 {
@@ -275,7 +279,10 @@ func (s *Section) fillLists(r *http.Request, c store.Choice, v *reviewView) erro
 }
 
 func (s *Section) noteOf(x store.Sample) noteLine {
-	line := noteLine{Job: x.Job, Part: x.Part, Step: fmt.Sprintf("piece %d, step %d", x.Reading.Piece, x.Reading.Step), Words: say.FlagWords(x.Reading.Flags), By: x.Reading.By, Address: shelf.JobAddress(x.Code)}
+	line := noteLine{
+		Job: x.Job, Part: x.Part, Step: fmt.Sprintf("piece %d, step %d", x.Reading.Piece, x.Reading.Step),
+		Words: say.FlagWords(x.Reading.Flags), By: x.Reading.By, Address: shelf.JobAddress(x.Code),
+	}
 	if x.Reading.Note != "" {
 		line.Words = strings.TrimPrefix(line.Words+"; "+x.Reading.Note, "; ")
 	}

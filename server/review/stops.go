@@ -60,8 +60,11 @@ func (s *Section) StopsPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Section) showStops(w http.ResponseWriter, r *http.Request, fail error) error {
-	view := stopsView{Frame: s.Frame(r, "review"), Least: learn.LeastChange.Text(1), Most: learn.MostChange.Text(0), Fewest: learn.LeastReadings,
-		LeastDeduction: learn.LeastDeduction.Text(1), MostDeduction: learn.MostDeduction.Text(1)}
+	view := stopsView{
+		Frame: s.Frame(r, "review"),
+		Least: learn.LeastChange.Text(1), Most: learn.MostChange.Text(0), Fewest: learn.LeastReadings,
+		LeastDeduction: learn.LeastDeduction.Text(1), MostDeduction: learn.MostDeduction.Text(1),
+	}
 	if fail != nil {
 		_, view.Trouble = web.MessageOf(fail)
 	}
@@ -108,9 +111,15 @@ func proposalOf(u say.Ruler, p lessons.Proposal, number int) proposalView {
 		Cell: cellWords(u, p.Cell), Angle: p.Angle.Text(1) + "°", Now: (p.Angle.Deg() + p.Now).Text(1) + "°", From: p.From,
 		Next: (p.Angle.Deg() + p.Next).Text(1), Change: chart.Signed(p.Change()) + "°", SD: p.SD.Text(1) + "°", N: p.N,
 		Limited: (p.Wanted - p.Next).Text(1) != unit.Deg(0).Text(1), ID: "stop-" + strconv.Itoa(number),
-		Hidden: append(keyFields(p.Cell), web.Pair{Name: "wanted", Value: strconv.FormatInt(int64(p.Next.CentiDeg()), 10)}, web.Pair{Name: "angle", Value: strconv.FormatInt(int64(p.Angle), 10)}),
+		Hidden: append(keyFields(p.Cell),
+			web.Pair{Name: "wanted", Value: strconv.FormatInt(int64(p.Next.CentiDeg()), 10)},
+			web.Pair{Name: "angle", Value: strconv.FormatInt(int64(p.Angle), 10)}),
 	}
-	v.Address = "/review/cell?" + url.Values{"material": {p.Cell.Material}, "thickness": {p.Cell.Thickness.Text(2) + " mm"}, "bar": {p.Cell.Bar}, "brake": {p.Cell.Brake}}.Encode()
+	cell := url.Values{
+		"material": {p.Cell.Material}, "thickness": {p.Cell.Thickness.Text(2) + " mm"},
+		"bar": {p.Cell.Bar}, "brake": {p.Cell.Brake},
+	}
+	v.Address = "/review/cell?" + cell.Encode()
 	return v
 }
 
@@ -168,7 +177,8 @@ func (s *Section) ownerName(r *http.Request) string {
 // typedDecision reads a decision: which cell, what about it, and the stop that
 // was seen proposed.
 func typedDecision(form url.Values) (lessons.Choice, error) {
-	c := lessons.Choice{Kind: form.Get("kind"), Cell: store.CellKey{Material: form.Get("material"), Brake: form.Get("brake"), Bar: form.Get("bar")}}
+	key := store.CellKey{Material: form.Get("material"), Brake: form.Get("brake"), Bar: form.Get("bar")}
+	c := lessons.Choice{Kind: form.Get("kind"), Cell: key}
 	var angle int64
 	for _, f := range []struct {
 		name string
