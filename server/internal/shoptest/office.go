@@ -84,7 +84,8 @@ func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issue
 	}
 	code := b.Codes[0]
 	b.Codes = b.Codes[1:]
-	t, err := traveler.Freeze(plan, traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By})
+	issue := traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By}
+	t, err := traveler.Freeze(plan, issue)
 	if err != nil {
 		return store.Issued{}, err
 	}
@@ -93,7 +94,10 @@ func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issue
 }
 
 // The codes of the sheets that the tests issue.
-var officeCodes = []string{"ffce2m4xq2pvr9tab", "ffce3m4xq2pvr9tab", "ffce4m4xq2pvr9tab", "ffce5m4xq2pvr9tab", "ffce6m4xq2pvr9tab", "ffce7m4xq2pvr9tab", "ffce8m4xq2pvr9tab"}
+var officeCodes = []string{
+	"ffce2m4xq2pvr9tab", "ffce3m4xq2pvr9tab", "ffce4m4xq2pvr9tab", "ffce5m4xq2pvr9tab",
+	"ffce6m4xq2pvr9tab", "ffce7m4xq2pvr9tab", "ffce8m4xq2pvr9tab",
+}
 
 // OpenOffice opens a shop with a brake and a planner, and nothing issued but the
 // sheets of openShop.
