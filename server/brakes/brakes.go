@@ -70,12 +70,6 @@ type barView struct {
 	Fingers []fingerView
 }
 
-// fingerView is one finger of a set, and whether it is on the shelf.
-type fingerView struct {
-	Field, Width string
-	Missing      bool
-}
-
 // BrakePage shows one kept version of a brake, bar by bar.
 func (s *Section) BrakePage(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.Version(r, store.Brakes)
@@ -345,4 +339,20 @@ func typedBrake(form url.Values) ([]byte, error) {
 		return []byte(text), nil
 	}
 	return withFields([]byte(text), form)
+}
+
+// changeBars adds a bar to the form of a brake, or takes one away; nothing is
+// kept by that.
+func (s *Section) changeBars(w http.ResponseWriter, r *http.Request, form url.Values) error {
+	file, err := typedBrake(form)
+	if err == nil {
+		file, err = withBars(file, form)
+	}
+	if web.IsRefusal(err) {
+		return s.showBrakeForm(w, r, web.Filled{Values: form, Fail: err})
+	}
+	if err != nil {
+		return err
+	}
+	return s.showBrakeForm(w, r, web.Filled{Values: url.Values{"text": {string(file)}, "from": {form.Get("from")}}})
 }

@@ -136,6 +136,24 @@ func fieldsOf(heading, prefix string, root map[string]any, fields [][3]string) w
 	return g
 }
 
+// kindNeeds lists what a kind of bar is asked besides what every bar is.
+var kindNeeds = map[string][]string{
+	"full":     {"nose_radius"},
+	"round":    {"outside_radius"},
+	"segments": {"nose_radius", "widths", "joint_gap_max", "end_gap", "unsupported_end_max"},
+	"slotted":  {"nose_radius", "slots.first", "slots.pitch", "slots.count", "slots.width", "slots.height"},
+}
+
+// asks reports whether the form shows a field of a bar: one it has, or one that
+// its kind needs.
+func asks(bar map[string]any, field string) bool {
+	if _, has := at(bar, field); has {
+		return true
+	}
+	kind, _ := bar["kind"].(string)
+	return slices.Contains(kindNeeds[kind], field)
+}
+
 // typedValue writes a value as it is typed: lists with commas, corners of a
 // section as pairs with a slash.
 func typedValue(value any) string {
@@ -315,4 +333,10 @@ func withMissing(file []byte, form url.Values) ([]byte, error) {
 		}
 	}
 	return json.MarshalIndent(root, "", " ")
+}
+
+// fingerView is one finger of a set, and whether it is on the shelf.
+type fingerView struct {
+	Field, Width string
+	Missing      bool
 }

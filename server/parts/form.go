@@ -3,6 +3,7 @@ package parts
 import (
 	"fmt"
 	"io"
+	"maps"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -14,6 +15,7 @@ import (
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/server/web"
+	"brakeside/templates"
 )
 
 // DrawingKind is the form of a part that is made from a drawing of its blank,
@@ -380,4 +382,29 @@ func trayGroups(unitWord string) []web.Group {
 		{Name: "tray.corners.size", Label: "Width of the relief", Unit: unitWord, Figure: true},
 		{Name: "tray.corners.gap", Label: "Gap between walls", Unit: unitWord, Figure: true},
 	}})
+}
+
+// DrawPart answers the script of the form: the drawing of what is typed now.
+func (s *Section) DrawPart(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.ReadUpTo(w, r, web.MostDrawing)
+	if err != nil {
+		return err
+	}
+	return s.ShowBlock(w, templates.Block{Page: "owner/part-form", Name: "drawing"}, s.drawingOfForm(r, form))
+}
+
+// drawingOfForm draws what is typed into a form; a part without a number yet can
+// be drawn all the same.
+func (s *Section) drawingOfForm(r *http.Request, form url.Values) shelf.Drawing {
+	if form.Get("kind") != shelf.FileKind && form.Get("number") == "" {
+		form = maps.Clone(form)
+		form.Set("number", "new part")
+	}
+	file, err := typedPart(form)
+	if err != nil {
+		field, message := web.MessageOf(err)
+		return shelf.Drawing{Message: message, Field: field}
+	}
+	view, _ := s.drawn(r, file)
+	return view
 }

@@ -3,11 +3,9 @@ package report
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
-	"brakeside/calc/unit"
 	"brakeside/server/chart"
 	"brakeside/server/store"
 	"brakeside/traveler/draw"
@@ -171,15 +169,3 @@ func (w Week) trend() *draw.Page {
 	}
 	return chart.DrawGraph(g)
 }
-
-func decimal(n int) string { return strconv.Itoa(n) }
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return decimal(n) + " " + what + "s"
-}
-
-// degrees prints an angle with one decimal.
-func degrees(a unit.CentiDeg) string { return a.Text(1) }

@@ -3,7 +3,6 @@ package review
 import (
 	"context"
 	"fmt"
-	"html/template"
 	"math"
 	"net/http"
 	"strings"
@@ -43,12 +42,6 @@ type cellView struct {
 	Aside     []pointLine
 	Shown     int
 	Least     int
-}
-
-type figureView struct {
-	Heading string
-	Drawing template.HTML
-	Words   string
 }
 
 type capableLine struct{ Against, Tolerance, Share, Cp, Cpk, Pp, Ppk string }

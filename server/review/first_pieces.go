@@ -1,6 +1,7 @@
 package review
 
 import (
+	"fmt"
 	"net/http"
 	"slices"
 
@@ -27,6 +28,8 @@ type firstPieceLine struct {
 
 // mostFirstPieces is how many first pieces the page lists.
 const mostFirstPieces = 200
+
+type sheetLine struct{ Code, Job, Part, Brake, When, Words, Address string }
 
 // FirstPiecesPage lists the first pieces and lets the owner say why one failed.
 func (s *Section) FirstPiecesPage(w http.ResponseWriter, r *http.Request) error {
@@ -117,4 +120,23 @@ func (s *Section) oldScans(r *http.Request, c store.Choice) (out []sheetLine, er
 		out = append(out, sheetLine{o.Code, o.Job, part, "", s.When(o.Last), times, shelf.JobAddress(o.Code)})
 	}
 	return out, err
+}
+
+func passRate(pieces []store.FirstPiece) string {
+	passed := 0
+	for _, p := range pieces {
+		if p.Passed {
+			passed++
+		}
+	}
+	return rate(passed, len(pieces))
+}
+
+// rate words a share with its percentage, which is left out while n is too
+// small for one.
+func rate(part, n int) string {
+	if n < lessons.LeastToJudge {
+		return say.Share(part, n)
+	}
+	return fmt.Sprintf("%s (%.0f %%)", say.Share(part, n), 100*float64(part)/float64(n))
 }

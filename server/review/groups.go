@@ -2,6 +2,7 @@ package review
 
 import (
 	"fmt"
+	"html/template"
 	"net/http"
 	"strconv"
 
@@ -36,6 +37,12 @@ type sizeLink struct {
 	Size    int
 	Address string
 	Chosen  bool
+}
+
+type figureView struct {
+	Heading string
+	Drawing template.HTML
+	Words   string
 }
 
 // grouped puts the charts of groups in. The size is the address's.

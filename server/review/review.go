@@ -59,8 +59,6 @@ type groupLine struct {
 	Worst                           bool // likely among the farthest off
 }
 
-type sheetLine struct{ Code, Job, Part, Brake, When, Words, Address string }
-
 type noteLine struct{ Job, Part, Step, Words, By, When, Address string }
 
 // ReviewPage is the owner's week on one screen: what came out, what to do, and
@@ -118,25 +116,6 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 	}
 	v.Causes = causesOf(pieces)
 	return nil
-}
-
-// rate words a share with its percentage, which is left out while n is too
-// small for one.
-func rate(part, n int) string {
-	if n < lessons.LeastToJudge {
-		return say.Share(part, n)
-	}
-	return fmt.Sprintf("%s (%.0f %%)", say.Share(part, n), 100*float64(part)/float64(n))
-}
-
-func passRate(pieces []store.FirstPiece) string {
-	passed := 0
-	for _, p := range pieces {
-		if p.Passed {
-			passed++
-		}
-	}
-	return rate(passed, len(pieces))
 }
 
 // causesOf counts why first pieces failed, the commonest first.
