@@ -26,7 +26,7 @@ const (
 )
 
 // longLinesYet are the folders whose lines are still to be shortened.
-var longLinesYet = []string{"server/"}
+var longLinesYet = []string{"server/operator/", "server/office/", "server/shelf/"}
 
 // source is one Go file of the project.
 type source struct {

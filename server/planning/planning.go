@@ -222,7 +222,8 @@ func (p *Plans) workOut(w *Work, r PlanRequest) (*process.Plan, error) {
 	plan, err := p.planner.Plan(ctx, r)
 	switch {
 	case errors.Is(ctx.Err(), context.DeadlineExceeded):
-		return nil, fault.New(fault.Busy, "", "No order was found within %d seconds. The command plan takes the time it needs.", int(planPatience.Seconds()))
+		return nil, fault.New(fault.Busy, "",
+			"No order was found within %d seconds. The command plan takes the time it needs.", int(planPatience.Seconds()))
 	case ctx.Err() != nil:
 		return nil, fault.New(fault.Busy, "", "Planning was stopped, since nobody waited for it. Ask again.")
 	}
