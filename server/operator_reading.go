@@ -1,13 +1,11 @@
 package server
 
 import (
-	"errors"
 	"io"
 	"mime"
 	"net/http"
 	"net/url"
 	"strconv"
-	"strings"
 
 	"brakeside/calc/fault"
 	"brakeside/server/store"
@@ -65,9 +63,6 @@ func (s *Server) keepReading(r *http.Request, kept store.Kept, posted post) (rea
 	}
 	if reading, err = progress.ReadReading(body); err != nil {
 		return reading, answered, err
-	}
-	if posted.form != nil && reading.State == progress.StateScrapped && strings.TrimSpace(reading.Note) == "" {
-		return reading, answered, fault.New(fault.Invalid, "note", "Say in a few words why the piece is scrapped.")
 	}
 	answered, err = s.store.AddReading(r.Context(),
 		store.Posted{Code: kept.Traveler.Code, Reading: reading, Body: body}, progress.Judge)
@@ -173,17 +168,7 @@ func (s *Server) refuseReading(w http.ResponseWriter, r *http.Request, refused r
 	if refused.posted.form == nil {
 		return s.showJSON(w, status, refusalBody(refused.err))
 	}
-	var replaced *store.Replaced
 	switch {
-	case errors.As(refused.err, &replaced):
-		refused.kept.SupersededBy = replaced.By
-		view, err := s.replaced(r, refused.kept)
-		if err != nil {
-			return err
-		}
-		return s.show(w, page{status, "operator/replaced", view})
-	case errors.Is(refused.err, progress.Gate):
-		return s.gatePage(w, refused)
 	case fault.KindOf(refused.err) == fault.Unsure:
 		return s.askPage(w, r, refused)
 	case fault.KindOf(refused.err) == fault.Invalid:
@@ -219,12 +204,4 @@ func spotIn(form url.Values) progress.Spot {
 	piece, _ := strconv.Atoi(form.Get("piece"))
 	step, _ := strconv.Atoi(form.Get("step"))
 	return progress.Spot{Piece: piece, Step: step}
-}
-
-func (s *Server) gatePage(w http.ResponseWriter, refused refusedReading) error {
-	_, message := messageOf(refused.err)
-	return s.show(w, page{http.StatusConflict, "operator/ended", endedView{
-		Code: refused.kept.Traveler.Code, Head: headOf(refused.kept),
-		Heading: "First piece first.", Words: message, Back: sheetAddress(refused.kept.Traveler.Code),
-	}})
 }

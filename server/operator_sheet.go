@@ -235,7 +235,7 @@ type stateJSON struct {
 	Accepted      bool               `json:"first_piece_accepted"`
 	Steps         []stepJSON         `json:"steps"`
 	Readings      []progress.Reading `json:"readings"`
-	Next          *progress.Spot     `json:"next"`
+	Next          *progress.Due      `json:"next"`
 }
 
 type stepJSON struct {
@@ -262,7 +262,7 @@ func (s *Server) sheetState(w http.ResponseWriter, r *http.Request) error {
 		Job: t.Job, Part: t.Part.Number, Revision: t.Part.Revision,
 		FinishAllowed: kept.FinishAllowed, Closed: kept.Closed, Voided: kept.Voided,
 		Quantity: headOf(kept).Quantity, Every: max(kept.Every, 1), Run: t.Run, Accepted: progress.FirstPieceAccepted(job),
-		Steps: []stepJSON{}, Readings: append([]progress.Reading{}, job.Readings...), Next: progress.NextBend(job),
+		Steps: []stepJSON{}, Readings: append([]progress.Reading{}, job.Readings...), Next: progress.NextDue(job),
 	}
 	if kept.SupersededBy != "" {
 		state.SupersededBy = &kept.SupersededBy

@@ -171,8 +171,8 @@ func (s *Server) verdictPage(w http.ResponseWriter, req *http.Request, saved sav
 	if r.GivenAs == progress.GivenOpening {
 		view.AsGiven = "Given as an opening of " + r.Measured.Text(1) + "°."
 	}
-	if next := progress.NextBend(saved.job); next != nil {
-		view.Next = &nextView{next.Piece, next.Step, spotAddress(kept.Traveler.Code, *next)}
+	if next := progress.NextDue(saved.job); next != nil {
+		view.Next = &nextView{next.Piece, next.Step, spotAddress(kept.Traveler.Code, next.Spot)}
 	}
 	if err := s.setAfter(req, &view, saved); err != nil {
 		return err

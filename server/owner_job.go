@@ -11,13 +11,13 @@ import (
 	"strings"
 	"time"
 
-	"brakeside/calc/fault"
 	"brakeside/calc/spc"
 	"brakeside/calc/unit"
 	"brakeside/server/chart"
 	"brakeside/server/store"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // jobAddress is the path of the owner's page of one sheet.
@@ -75,7 +75,7 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request) error {
 	view := jobView{
 		Frame: s.frame(r, ""), Code: t.Code, Job: t.Job,
 		Part: t.Part.Number, Title: t.Part.Title, Revision: t.Part.Revision,
-		MayType: mayChange(r) && kept.TakesReadings(),
+		MayType: mayChange(r),
 		State:   decided(kept), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
 	}
 	for _, e := range events {
@@ -299,7 +299,8 @@ func acts(kept store.Kept, job progress.Job) []actView {
 	if !kept.Closed {
 		all = append(all, actView{store.EventClosed, "Close the job", "How it went", "", "Close", false})
 	}
-	return append(all, actView{store.EventVoided, "Withdraw the sheet", "Why it must not be bent from", "", "Make it void", false})
+	all = append(all, actView{store.EventVoided, "Withdraw the sheet", "Why it must not be bent from", "", "Make it void", false})
+	return slices.DeleteFunc(all, func(a actView) bool { return kept.May(a.Kind, false) != nil })
 }
 
 // sumUp begins the words that close a job with what the log says.
@@ -336,7 +337,7 @@ func (s *Server) addEvent(w http.ResponseWriter, r *http.Request) error {
 	event := store.Event{
 		Code: kept.Traveler.Code, Kind: r.PostForm.Get("kind"), Detail: strings.TrimSpace(r.PostForm.Get("detail")), By: "owner",
 	}
-	if err := checkEvent(event); err != nil {
+	if err := standing.Decides(event.Kind); err != nil {
 		return err
 	}
 	if err := s.store.AddEvent(r.Context(), event); err != nil {
@@ -344,25 +345,5 @@ func (s *Server) addEvent(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.news.tell()
 	http.Redirect(w, r, jobAddress(event.Code), http.StatusSeeOther)
-	return nil
-}
-
-func checkEvent(e store.Event) error {
-	switch e.Kind {
-	case store.EventOverride, store.EventFinishAllowed, store.EventClosed, store.EventVoided:
-		if e.Detail == "" || len(e.Detail) > 1000 {
-			return fault.New(fault.Invalid, "detail", "Say why, in a few words.")
-		}
-	case store.EventQuantity:
-		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 99999 {
-			return fault.New(fault.Invalid, "detail", "The quantity is a whole number from 1 to 99999, not %q.", e.Detail)
-		}
-	case store.EventSampling:
-		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 1000 {
-			return fault.New(fault.Invalid, "detail", "Say with a whole number from 1 to 1000 how many pieces there are to a measured one.")
-		}
-	default:
-		return fault.New(fault.Invalid, "kind", "There is no such decision.")
-	}
 	return nil
 }

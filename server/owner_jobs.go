@@ -38,7 +38,7 @@ func (s *Server) jobsPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	view := jobsView{Frame: s.frame(r, "jobs"), Search: r.URL.Query().Get("q")}
 	for _, sheet := range sheets {
-		if !found(view.Search, sheet.Job, sheet.Part, sheet.Revision, sheet.Brake, standing(sheet)) {
+		if !found(view.Search, sheet.Job, sheet.Part, sheet.Revision, sheet.Brake, standingWord(sheet)) {
 			continue
 		}
 		line := s.jobLine(sheet)
@@ -62,13 +62,13 @@ func (s *Server) jobLine(sheet store.Line) jobLine {
 	return jobLine{
 		Job: sheet.Job, Part: sheet.Part, Revision: sheet.Revision, Address: jobAddress(sheet.Code),
 		Quantity: sheet.Quantity, Bends: sheet.Bends, Done: sheet.Done, Readings: sheet.Readings,
-		Last: s.when(sheet.LastReading), State: standing(sheet), Due: sheet.Due,
+		Last: s.when(sheet.LastReading), State: standingWord(sheet), Due: sheet.Due,
 		Late: sheet.Due != "" && open(sheet) && sheet.Due < s.now().Format(time.DateOnly),
 	}
 }
 
-// standing says in a word how a sheet stands.
-func standing(sheet store.Line) string {
+// standingWord says in a word how a sheet stands.
+func standingWord(sheet store.Line) string {
 	switch {
 	case sheet.Voided:
 		return "void"

@@ -246,7 +246,7 @@ func (s *Server) maySupplement(r *http.Request, issued store.Issued) error {
 		return err
 	}
 	for _, sheet := range sheets {
-		if sheet.Job == issued.Traveler.Job {
+		if sheet.Job == issued.Traveler.Job && !sheet.Voided {
 			return fault.New(fault.Conflict, "job", "Job %s has a sheet already. Open that job to replace its sheet, or take another number.", sheet.Job)
 		}
 	}

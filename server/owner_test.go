@@ -92,7 +92,7 @@ func TestStanding(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			if word, isOpen := standing(c.line), open(c.line); word != c.word || isOpen != c.open {
+			if word, isOpen := standingWord(c.line), open(c.line); word != c.word || isOpen != c.open {
 				t.Errorf("standing, open = %q, %v, want %q, %v", word, isOpen, c.word, c.open)
 			}
 		})

@@ -138,7 +138,7 @@ func TestSampledSheet(t *testing.T) {
 }
 
 func TestSamplingWords(t *testing.T) {
-	job := progress.Job{Traveler: channel(), Quantity: 12}
+	job := progress.Job{Traveler: channel(), Standing: store.Standing{Quantity: 12}}
 	if got := sampling(job, 2); got != "" {
 		t.Errorf("sampling(every piece) = %q, want nothing", got)
 	}

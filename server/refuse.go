@@ -11,8 +11,6 @@ import (
 	"time"
 
 	"brakeside/calc/fault"
-	"brakeside/server/store"
-	"brakeside/traveler/progress"
 )
 
 // statuses gives the HTTP status of every kind of refusal.
@@ -160,10 +158,8 @@ type refusalError struct {
 
 // refusalJSON is a refusal in JSON.
 type refusalJSON struct {
-	Error        refusalError `json:"error"`
-	Confirm      string       `json:"confirm,omitempty"`
-	Gate         string       `json:"gate,omitempty"`
-	SupersededBy string       `json:"superseded_by,omitempty"`
+	Error   refusalError `json:"error"`
+	Confirm string       `json:"confirm,omitempty"`
 }
 
 func refusalBody(err error) refusalJSON {
@@ -171,13 +167,6 @@ func refusalBody(err error) refusalJSON {
 	body.Error.Field, body.Error.Message = messageOf(err)
 	if fault.KindOf(err) == fault.Unsure {
 		body.Confirm = body.Error.Message
-	}
-	if errors.Is(err, progress.Gate) {
-		body.Gate = "first-piece"
-	}
-	var replaced *store.Replaced
-	if errors.As(err, &replaced) {
-		body.SupersededBy = replaced.By
 	}
 	return body
 }

@@ -79,7 +79,7 @@ func (b *bench) issue(material string, printed unit.CentiDeg) sheet {
 	if err := b.KeepTraveler(ctx, store.Issued{Traveler: t, Snapshot: snapshot, PDF: []byte("%PDF")}); err != nil {
 		b.Fatal(err)
 	}
-	if err := b.AddEvent(ctx, store.Event{Code: t.Code, Kind: store.EventOverride}); err != nil {
+	if err := b.AddEvent(ctx, store.Event{Code: t.Code, Kind: store.EventOverride, Detail: "seen"}); err != nil {
 		b.Fatal(err)
 	}
 	return sheet{Traveler: t}
@@ -101,13 +101,13 @@ func (b *bench) log(s sheet, piece, step int, measured float64, more string) str
 	return id
 }
 
-// bend bends so many pieces of a step with a true springback, and logs them with
-// the scatter of a protractor read to half a degree.
+// bend bends so many pieces of a step at the printed stop with a true springback,
+// and logs them with the scatter of a protractor read to half a degree.
 func (b *bench) bend(s sheet, step, pieces int, springback float64) {
 	b.Helper()
 	for piece := range pieces {
 		made := float64(s.Steps[step-1].StopBend.Deg()) - springback + 0.3*b.random.NormFloat64()
-		b.log(s, piece+1, step, math.Round(2*made)/2, "")
+		b.log(s, piece+1, step, math.Round(2*made)/2, fmt.Sprintf(`,"stop":%.2f`, float64(s.Steps[step-1].Stop.Deg())))
 	}
 }
 

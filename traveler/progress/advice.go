@@ -37,27 +37,33 @@ func StopOnScale(b traveler.Brake, bend unit.CentiDeg) unit.CentiDeg {
 	return bend + b.Zero
 }
 
-// stopUsed is the bend angle the leaf was stopped at: as logged, else as
-// printed.
+// stopUsed is the bend angle the leaf was stopped at: as logged, else as it was
+// told when the reading was judged, else as printed.
 func stopUsed(b *traveler.Brake, step *traveler.Step, r *Reading) unit.CentiDeg {
-	if r.Stop != nil {
+	switch {
+	case r.Stop != nil:
 		return StopBend(*b, *r.Stop)
+	case r.StopBend != 0:
+		return r.StopBend
 	}
 	return step.StopBend
 }
 
 // StopUsed gives the bend angle the leaf was stopped at for a reading: the stop
-// as logged, converted from the brake's own scale, else the printed one. It is
-// 0 when the traveler has no such step.
+// as logged, converted from the brake's own scale, else the one that was told at
+// that moment, else the printed one. It is 0 when the traveler has no such step.
 func StopUsed(t *traveler.Traveler, r Reading) unit.CentiDeg {
-	step, _ := StepOf(t, r.Step)
-	return stopUsed(&t.Brake, &step, &r)
+	step := stepOf(t, r.Step)
+	if step == nil {
+		return 0
+	}
+	return stopUsed(&t.Brake, step, &r)
 }
 
 // advise words what to do about r, the last reading of the tally. On the wrong
 // sheet, and about a reading that is taken back, there is nothing else to say.
 func (t tally) advise(job Job, r Reading) string {
-	step, _ := StepOf(job.Traveler, r.Step)
+	step := stepOf(job.Traveler, r.Step)
 	if r.Withdrawn() {
 		return fmt.Sprintf("The %s logged for piece %d, step %d counts no more. Measure the bend and save it anew.", r.Measured.Text(1), r.Piece, r.Step)
 	}
@@ -65,7 +71,7 @@ func (t tally) advise(job Job, r Reading) string {
 		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s. Get the right sheet or ask the owner.",
 			r.Thickness.Text(2), job.Traveler.Part.Thickness.Text(2))
 	}
-	sentences := []string{adviseSheet(job.Traveler.Part, r), adviseBend(job.Traveler.Brake, step, r), t.adviseStop(job, step)}
+	sentences := []string{adviseSheet(job.Traveler.Part, r), adviseBend(&job.Traveler.Brake, step, &r), t.adviseStop(job, step)}
 	said := sentences[:0]
 	for _, s := range sentences {
 		if s != "" {
@@ -91,7 +97,7 @@ func adviseSheet(part traveler.Part, r Reading) string {
 	return fmt.Sprintf("Check the sizes: the sheet measures %s, the plan is for %s.", r.Thickness.Text(2), part.Thickness.Text(2))
 }
 
-func adviseBend(b traveler.Brake, step traveler.Step, r Reading) string {
+func adviseBend(b *traveler.Brake, step *traveler.Step, r *Reading) string {
 	switch {
 	case r.State == StateScrapped:
 		return fmt.Sprintf("Piece %d is scrapped: set it aside and mark it.", r.Piece)
@@ -105,12 +111,11 @@ func adviseBend(b traveler.Brake, step traveler.Step, r Reading) string {
 	return fmt.Sprintf("Over-bent by %s: do not open more than %s by hand, it kinks or cracks beside the bend. Scrap the piece, or ask the owner.", r.Error.Text(1), openByHand.Text(0))
 }
 
-func adviseUnder(b traveler.Brake, step traveler.Step, r Reading) string {
-	short := -r.Error
-	again := stopUsed(&b, &step, &r) + short
+func adviseUnder(b *traveler.Brake, step *traveler.Step, r *Reading) string {
+	short, again := (-r.Error).Text(1), stopUsed(b, step, r)-r.Error
 	if b.MaxAngle > 0 && again > b.MaxAngle {
 		return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, as far as the leaf goes; the rest cannot be had on this brake.",
-			short.Text(1), StopOnScale(b, b.MaxAngle).Text(1))
+			short, StopOnScale(*b, b.MaxAngle).Text(1))
 	}
-	return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, measure again and log it as reworked.", short.Text(1), StopOnScale(b, again).Text(1))
+	return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, measure again and log it as reworked.", short, StopOnScale(*b, again).Text(1))
 }
