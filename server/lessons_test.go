@@ -15,16 +15,21 @@ import (
 	"brakeside/traveler"
 )
 
-// bendMany logs the first step of a sheet so often, each so far from its target.
+// bendMany bends the first step of so many further pieces of a sheet at the
+// printed stop and logs them, each so far from its target.
 func (s *shop) bendMany(code string, errors ...float64) {
 	s.Helper()
-	kept, err := s.store.TravelerByCode(context.Background(), code)
+	job, err := s.store.Progress(context.Background(), code)
 	if err != nil {
 		s.Fatal(err)
 	}
-	step := kept.Traveler.Steps[0]
+	step, piece := job.Traveler.Steps[0], 0
+	for _, r := range job.Readings {
+		piece = max(piece, r.Piece)
+	}
 	for i, e := range errors {
-		s.record(code, fmt.Sprintf(`{"id":"%s-%d-%d","piece":%d,"step":%d,"measured":%.1f,"by":"AB","confirmed":true}`, code[:5], s.now().Unix(), i, i+1, step.Number, float64(step.Target.Deg())+e))
+		s.record(code, fmt.Sprintf(`{"id":"%s-%d-%d","piece":%d,"step":%d,"measured":%.1f,"stop":%.2f,"by":"AB","confirmed":true}`,
+			code[:5], s.now().Unix(), i, piece+i+1, step.Number, float64(step.Target.Deg())+e, float64(step.Stop.Deg())))
 	}
 }
 
@@ -42,7 +47,7 @@ func wave(count int, mean float64) []float64 {
 // letGo lets the run of a sheet go on whatever the first piece is.
 func (s *shop) letGo(codes ...string) {
 	for _, code := range codes {
-		s.decide(code, store.EventOverride, "")
+		s.decide(code, store.EventOverride, "a trial")
 	}
 }
 

@@ -261,9 +261,9 @@ func TestHaltedSheets(t *testing.T) {
 			if answer, _ := s.get("/t/" + c.code + "/sheet.pdf"); answer.StatusCode != http.StatusOK {
 				t.Errorf("its PDF = %d, want 200: it stays as issued", answer.StatusCode)
 			}
-			answer, body := s.postJSON("/t/"+c.code+"/readings", `{"id":"z","piece":1,"step":1,"measured":45}`)
-			if answer.StatusCode != http.StatusConflict {
-				t.Errorf("POST a reading = %d %s, want 409", answer.StatusCode, body)
+			answer, body := s.postJSON("/t/"+c.code+"/readings", `{"id":"z-`+c.name+`","piece":1,"step":1,"measured":45,"confirmed":true}`)
+			if answer.StatusCode != http.StatusCreated || !strings.Contains(body, `"halt":{"cause":"`+c.name+`"`) {
+				t.Errorf("POST a reading = %d %s, want 201 and why work stops", answer.StatusCode, body)
 			}
 		})
 	}
@@ -282,16 +282,19 @@ func TestReplacedSheetNamesTheNewerOne(t *testing.T) {
 	if _, body := s.get("/t/" + channelCode + "/state"); decode(t, body)["superseded_by"] != "newerm4xq2pvr9tab" {
 		t.Errorf("state of a replaced sheet: %s", body)
 	}
-	answer, body := s.postForm("/t/"+channelCode+"/readings", url.Values{"id": {"z"}, "piece": {"1"}, "step": {"1"}, "pad": {"45.0"}, "pad_as": {"bend"}})
-	if answer.StatusCode != http.StatusConflict || !strings.Contains(body, "/t/newerm4xq2pvr9tab") {
-		t.Errorf("a form to a replaced sheet = %d, want 409 with the way to the new one", answer.StatusCode)
+	answer, body := s.postForm("/t/"+channelCode+"/readings", url.Values{"id": {"z2"}, "piece": {"1"}, "step": {"2"}, "pad": {"90.0"}, "pad_as": {"bend"}})
+	if answer.StatusCode != http.StatusSeeOther {
+		t.Errorf("a form to a replaced sheet = %d, want 303: what was bent is written down", answer.StatusCode)
+	}
+	if _, page := s.get(answer.Header.Get("Location")); !strings.Contains(page, "/t/newerm4xq2pvr9tab") {
+		t.Errorf("after that the page lacks the way to the new one: %s", wordsIn(parsed(t, page)))
 	}
 	s.decide(channelCode, store.EventFinishAllowed, "two are begun")
 	_, body = s.get("/t/" + channelCode)
 	if page := wordsIn(parsed(t, body)); !strings.Contains(page, "may be finished from it") || !strings.Contains(page, "Piece 1 of 3") {
 		t.Errorf("a sheet that may be finished says: %s", page)
 	}
-	s.record(channelCode, `{"id":"z","piece":1,"step":1,"measured":45}`)
+	s.record(channelCode, `{"id":"z3","piece":1,"step":3,"measured":90}`)
 }
 
 func TestChangesOfEqualSheets(t *testing.T) {

@@ -132,8 +132,8 @@ func asideWords(x store.Sample) string {
 	switch {
 	case x.Reading.State != progress.StateAsBent:
 		return x.Reading.State
-	case len(x.Reading.Flags) > 0:
-		return flagWords(x.Reading.Flags)
+	case len(x.Reading.Against()) > 0:
+		return flagWords(x.Reading.Against())
 	case abs(x.Bend()-supplement) < min(nearSupplement, abs(x.Target-supplement)):
 		return fmt.Sprintf("near %s°: the opening was probably read for the bend angle, or the other way", supplement.Text(0))
 	}

@@ -56,6 +56,7 @@ func TestCellPageGroups(t *testing.T) {
 		t.Errorf("groups of fifteen say %s", wordsIn(root))
 	}
 	s.later(time.Hour)
+	s.decide(channelCode, store.EventQuantity, "200")
 	s.bendMany(channelCode, wave(60, 0.1)...)
 	if root, _ = s.ownerPage(session, cell+"&group=15"); !strings.Contains(wordsIn(root), "Standard deviations of groups (S)") {
 		t.Errorf("six groups of fifteen say %s", wordsIn(root))

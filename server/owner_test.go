@@ -160,12 +160,15 @@ func TestEvents(t *testing.T) {
 		{store.EventSampling, "10", 303, "measured is one piece in 10"},
 		{store.EventSampling, "0", 422, "whole number from 1 to 1000"},
 		{store.EventRemade, "4 for 2", 422, "no such decision"},
-		{store.EventOverride, "customer agreed", 303, "let through by the owner"},
 		{store.EventOverride, " ", 422, "Say why"},
+		{store.EventOverride, "customer agreed", 303, "let through by the owner"},
+		{store.EventOverride, "once more", 409, "released already"},
 		{store.EventClosed, strings.Repeat("x", 1001), 422, "Say why"},
 		{"melted", "x", 422, "no such decision"},
 		{store.EventClosed, "all made", 303, "This sheet is closed"},
+		{store.EventQuantity, "7", 409, "is closed"},
 		{store.EventVoided, "wrong drawing", 303, "This sheet is void"},
+		{store.EventQuantity, "7", 409, "is void"},
 	} {
 		answer, body := s.postForm(path, url.Values{"kind": {c.kind}, "detail": {c.detail}}, session)
 		if answer.StatusCode != c.status {
@@ -179,8 +182,8 @@ func TestEvents(t *testing.T) {
 		}
 	}
 	root, page := s.ownerPage(session, "/jobs/"+channelCode)
-	if strings.Contains(page, "Type in angles from paper") {
-		t.Error("a void sheet still takes angles from paper")
+	if !strings.Contains(page, "Type in angles from paper") {
+		t.Error("a void sheet does not take the angles that are on its paper")
 	}
 	if !strings.Contains(page, "made void: wrong drawing (owner)") || len(all(root, classed("act"))) != 0 {
 		t.Errorf("a void sheet still offers decisions, or hides those taken: %s", page)
@@ -210,9 +213,9 @@ func TestActs(t *testing.T) {
 	}{
 		{"fresh", store.Standing{}, "override quantity sampling closed voided"},
 		{"let go on", store.Standing{Override: true}, "quantity sampling closed voided"},
-		{"replaced", store.Standing{Override: true, SupersededBy: "x"}, "quantity sampling finish-allowed closed voided"},
+		{"replaced", store.Standing{Override: true, SupersededBy: "x"}, "finish-allowed closed voided"},
 		{"to be finished", store.Standing{Override: true, SupersededBy: "x", FinishAllowed: true}, "quantity sampling closed voided"},
-		{"closed", store.Standing{Override: true, Closed: true}, "quantity sampling voided"},
+		{"closed", store.Standing{Override: true, Closed: true}, "voided"},
 		{"void", store.Standing{Voided: true}, ""},
 	}
 	for _, c := range cases {

@@ -186,7 +186,6 @@ func TestPhotoRefusals(t *testing.T) {
 		{"a step that is not there", channelPhotos, photoFields(func(f url.Values) { f.Set("step", "9") }), small.Bytes(), 422},
 		{"a piece that is none", channelPhotos, photoFields(func(f url.Values) { f.Set("piece", "x") }), small.Bytes(), 422},
 		{"a reading that is not there", channelPhotos, photoFields(func(f url.Values) { f.Set("reading", "nobody") }), small.Bytes(), 422},
-		{"a void sheet", "/t/" + trayCode + "/photos", photoFields(nil), small.Bytes(), 409},
 		{"an unknown code", "/t/" + unknownCode + "/photos", photoFields(nil), small.Bytes(), 404},
 	}
 	for _, c := range cases {

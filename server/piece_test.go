@@ -96,7 +96,7 @@ func TestRemakeRefusals(t *testing.T) {
 		}
 		checkPage(t, page)
 	}
-	s.record(channelCode, `{"id":"x","piece":2,"step":1,"measured":45,"state":"scrapped"}`)
+	s.record(channelCode, `{"id":"x","piece":2,"step":1,"measured":45,"state":"scrapped","note":"torn"}`)
 	r := httptest.NewRequest("POST", "/t/"+channelCode+"/pieces", strings.NewReader("instead_of=2"))
 	r.Header.Set("Content-Type", formType)
 	r.Header.Set("Accept", "application/json")

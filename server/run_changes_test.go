@@ -61,7 +61,7 @@ func TestQuantityChangedMidRun(t *testing.T) {
 	s.record(channelCode, reading("q4", 5, 1, 45))
 	refused("q5", 6)
 	s.decides(channelCode, store.EventQuantity, "2", session)
-	refused("q6", 4)
+	refused("q6", 6)
 	s.record(channelCode, reading("q7", 2, 2, 90))
 	if next := s.nextOf(channelCode); next != "2/3" {
 		t.Errorf("of 2 pieces the next is %q, want piece 2, step 3", next)
@@ -90,14 +90,14 @@ func TestOverrideOfTheFirstPieceIsRecorded(t *testing.T) {
 		s.record(channelCode, fmt.Sprintf(`{"id":"o%d","piece":1,"step":%d,"measured":%s}`, step, step+1, measured))
 	}
 	const second = `{"id":"o9","piece":2,"step":1,"measured":45,"confirmed":true}`
-	if answer, body := s.postJSON(channelReadings, second); answer.StatusCode != http.StatusConflict || !strings.Contains(body, `"gate":"first-piece"`) {
-		t.Fatalf("the second piece after a first that is off = %d %s, want the gate", answer.StatusCode, body)
+	if answer, body := s.postJSON(channelReadings, second); answer.StatusCode != http.StatusCreated || !strings.Contains(body, `"before-first-piece"`) {
+		t.Fatalf("the second piece after a first that is off = %d %s, want it flagged", answer.StatusCode, body)
 	}
 	if s.stateOf(channelCode)["first_piece_accepted"] != false {
 		t.Error("the first piece is said to be accepted")
 	}
 	s.decides(channelCode, store.EventOverride, "customer agreed to 86", session)
-	s.record(channelCode, second)
+	s.record(channelCode, `{"id":"o10","piece":3,"step":1,"measured":45}`)
 	events, err := s.store.Events(t.Context(), channelCode)
 	want := store.Event{Code: channelCode, Kind: store.EventOverride, Detail: "customer agreed to 86", By: "owner", At: s.now()}
 	if err != nil || len(events) != 1 || !reflect.DeepEqual(events[0], want) {
@@ -115,9 +115,9 @@ func TestOverrideOfTheFirstPieceIsRecorded(t *testing.T) {
 	}
 }
 
-// A sheet that was replaced, closed or made void takes nothing more, in whatever
-// form it comes.
-func TestHaltedSheetsTakeNothing(t *testing.T) {
+// A sheet that was replaced, closed or made void takes what was bent all the same,
+// in whatever form it comes; no further piece is begun.
+func TestHaltedSheetsTakeFacts(t *testing.T) {
 	for name, halt := range map[string]func(*shop){
 		"replaced": func(s *shop) {
 			newer := channel()
@@ -130,7 +130,7 @@ func TestHaltedSheetsTakeNothing(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := openShop(t)
 			s.recordFirstPiece()
-			s.record(channelCode, `{"id":"h1","piece":2,"step":1,"measured":45,"state":"scrapped"}`)
+			s.record(channelCode, `{"id":"h1","piece":2,"step":1,"measured":45,"state":"scrapped","note":"torn"}`)
 			form := s.form("/t/"+channelCode+"/1?piece=3", url.Values{"pad": {"45.0"}})
 			halt(s)
 			before := len(s.stateOf(channelCode)["readings"].([]any))
@@ -149,14 +149,15 @@ func TestHaltedSheetsTakeNothing(t *testing.T) {
 					return s.postForm("/t/"+channelCode+"/pieces", url.Values{"instead_of": {"2"}})
 				},
 			}
+			want := map[string]int{"a reading as JSON": 201, "a reading as form": 303, "a correction": 201, "a photo": 303, "a piece made again": 409}
 			for what, send := range sent {
-				if answer, body := send(); answer.StatusCode != http.StatusConflict {
-					t.Errorf("%s = %d %.300s, want 409", what, answer.StatusCode, body)
+				if answer, body := send(); answer.StatusCode != want[what] {
+					t.Errorf("%s = %d %.300s, want %d", what, answer.StatusCode, body, want[what])
 				}
 			}
 			photos, err := s.store.Photos(t.Context(), channelCode)
-			if after := len(s.stateOf(channelCode)["readings"].([]any)); after != before || err != nil || len(photos) != 0 || s.stateOf(channelCode)["quantity"] != 3.0 {
-				t.Errorf("%d readings more and %d photos, %v, are kept; want none", after-before, len(photos), err)
+			if after := len(s.stateOf(channelCode)["readings"].([]any)); after != before+3 || err != nil || len(photos) != 1 || s.stateOf(channelCode)["quantity"] != 3.0 {
+				t.Errorf("%d readings more and %d photos, %v, are kept; want 3 and 1", after-before, len(photos), err)
 			}
 		})
 	}
@@ -176,16 +177,17 @@ var optionalFields = []struct{ name, value string }{
 // was sent; left out, it comes back as nothing.
 func TestOptionalFieldsComeBack(t *testing.T) {
 	s := openShop(t)
-	s.letGo(channelCode)
+	s.recordFirstPiece()
 	s.decide(channelCode, store.EventQuantity, "50")
-	s.record(channelCode, `{"id":"bare","piece":1,"step":1,"measured":45,"confirmed":true}`)
+	s.record(channelCode, `{"id":"bare","piece":2,"step":1,"measured":45,"confirmed":true}`)
 	for i, f := range optionalFields {
-		s.record(channelCode, fmt.Sprintf(`{"id":"e%d","piece":%d,"step":1,"measured":45,"confirmed":true,%q:%s}`, i, i+2, f.name, f.value))
+		s.record(channelCode, fmt.Sprintf(`{"id":"e%d","piece":%d,"step":1,"measured":45,"confirmed":true,%q:%s}`, i, i+3, f.name, f.value))
 	}
 	readings, _ := s.stateOf(channelCode)["readings"].([]any)
-	if len(readings) != len(optionalFields)+1 {
-		t.Fatalf("%d readings came back, want %d", len(readings), len(optionalFields)+1)
+	if len(readings) != len(optionalFields)+4 {
+		t.Fatalf("%d readings came back, want %d", len(readings), len(optionalFields)+4)
 	}
+	readings = readings[3:] // after the first piece
 	bare := readings[0].(map[string]any)
 	for i, f := range optionalFields {
 		var want any

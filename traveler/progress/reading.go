@@ -94,16 +94,23 @@ func (r Reading) Bend() unit.CentiDeg {
 func (r Reading) Withdrawn() bool { return slices.Contains(r.Flags, FlagWithdrawn) }
 
 // Teaches reports whether the reading says how far the metal springs back: it
-// was taken as bent, at a known stop, nothing is flagged that speaks against it
-// (see teachesAllTheSame), and it is not so far off that another angle was
-// probably read. Error must be set.
+// was taken as bent, at a known stop, nothing is flagged that speaks against it,
+// and it is not so far off that another angle was probably read. Error must be
+// set.
 func (r Reading) Teaches() bool {
+	return r.State == StateAsBent && abs(r.Error) < FarOff && len(r.Against()) == 0
+}
+
+// Against lists the flags that keep a reading from teaching, see
+// teachesAllTheSame.
+func (r Reading) Against() []string {
+	var against []string
 	for _, flag := range r.Flags {
 		if !teachesAllTheSame[flag] {
-			return false
+			against = append(against, flag)
 		}
 	}
-	return r.State == StateAsBent && abs(r.Error) < FarOff
+	return against
 }
 
 // MarshalJSON writes the reading with angles in degrees and lengths in
