@@ -135,7 +135,10 @@ func (t tally) rework(job Job, due Due, step *traveler.Step) Due {
 		due.Do = DoOpen
 		due.Words = "Open it by hand, a little at a time along the whole bend, then measure."
 	default:
-		due.Words = fmt.Sprintf("Scrap piece %d, or ask for the release of the run.", due.Piece)
+		due.Words = fmt.Sprintf("Scrap piece %d, or ask the owner.", due.Piece)
+		if due.Piece == t.firstPiece(job) && !job.Override {
+			due.Words = fmt.Sprintf("Scrap piece %d, or ask for the release of the run.", due.Piece)
+		}
 	}
 	return due
 }

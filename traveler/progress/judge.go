@@ -81,15 +81,14 @@ func Judge(job Job, r Reading) (Verdict, error) {
 		return Verdict{}, err
 	}
 	t := tallyWithout(job, r.Corrects)
+	t.pieces = t.sample(job)
 	r.StopBend = t.stopFor(job, &r, corrected, step)
 	r.Flags = t.flags(job, &r, corrected)
 	t = t.with(&r)
-	v := Verdict{
-		Reading: r, Error: r.Error, InTolerance: within(r.Error, step.Tolerance),
-		Advice: t.advise(job, r), Again: t.again(job, &r), Next: t.nextDue(job), SupersededBy: job.SupersededBy,
-	}
-	v.Halt = job.Standing.Halt()
-	return v, nil
+	return Verdict{
+		Reading: r, Error: r.Error, InTolerance: within(r.Error, step.Tolerance), Advice: t.advise(job, r),
+		Again: t.again(job, &r), Next: t.nextDue(job), Halt: job.Standing.Halt(), SupersededBy: job.SupersededBy,
+	}, nil
 }
 
 // again is the rework that a bend needs after a reading; nil when none.

@@ -19,6 +19,7 @@ type tally struct {
 	latestMade made
 	scrapped   map[int]bool // pieces
 	lessons    []lesson     // by the place of the step in the traveler
+	pieces     []int        // the sample, where it is asked for more than once; nil when it must be worked out
 }
 
 // made is how a bend came out: for each place along it the latest reading. The
@@ -110,7 +111,7 @@ func (t tally) with(r *Reading) tally {
 	}
 	t.readings = append(t.readings[:len(t.readings):len(t.readings)], r)
 	if r.State == StateScrapped {
-		t.scrapped = maps.Clone(t.scrapped)
+		t.scrapped, t.pieces = maps.Clone(t.scrapped), nil
 		t.scrapped[r.Piece] = true
 		return t
 	}
@@ -149,6 +150,12 @@ func (t tally) firstPiece(job Job) int {
 }
 
 func (t tally) sample(job Job) []int {
+	if t.pieces != nil {
+		return t.pieces
+	}
+	if len(t.scrapped) == 0 && len(job.Skipped) == 0 {
+		return standing.Sample(job.pieces(), job.Every, func(int) bool { return false })
+	}
 	return standing.Sample(job.pieces(), job.Every, func(piece int) bool { return t.lost(job, piece) })
 }
 

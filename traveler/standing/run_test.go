@@ -33,4 +33,3 @@ func TestSample(t *testing.T) {
 		})
 	}
 }
-
