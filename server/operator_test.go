@@ -282,7 +282,7 @@ func TestReplacedSheetNamesTheNewerOne(t *testing.T) {
 	if _, body := s.get("/t/" + channelCode + "/state"); decode(t, body)["superseded_by"] != "newerm4xq2pvr9tab" {
 		t.Errorf("state of a replaced sheet: %s", body)
 	}
-	answer, body := s.postForm("/t/"+channelCode+"/readings", url.Values{"id": {"z2"}, "piece": {"1"}, "step": {"2"}, "pad": {"90.0"}, "pad_as": {"bend"}})
+	answer, _ := s.postForm("/t/"+channelCode+"/readings", url.Values{"id": {"z2"}, "piece": {"1"}, "step": {"2"}, "pad": {"90.0"}, "pad_as": {"bend"}})
 	if answer.StatusCode != http.StatusSeeOther {
 		t.Errorf("a form to a replaced sheet = %d, want 303: what was bent is written down", answer.StatusCode)
 	}
@@ -290,7 +290,7 @@ func TestReplacedSheetNamesTheNewerOne(t *testing.T) {
 		t.Errorf("after that the page lacks the way to the new one: %s", wordsIn(parsed(t, page)))
 	}
 	s.decide(channelCode, store.EventFinishAllowed, "two are begun")
-	_, body = s.get("/t/" + channelCode)
+	_, body := s.get("/t/" + channelCode)
 	if page := wordsIn(parsed(t, body)); !strings.Contains(page, "may be finished from it") || !strings.Contains(page, "Piece 1 of 3") {
 		t.Errorf("a sheet that may be finished says: %s", page)
 	}
