@@ -98,7 +98,8 @@ func checkForm(data []byte) error {
 	case head.Form == nil:
 		return fault.New(fault.Invalid, "form", "there is no form number; a traveler of this program begins with \"form\":%d", Form)
 	case *head.Form > Form:
-		return fault.New(fault.Invalid, "form", "form %d is from a newer program; this one reads forms up to %d, so bring it up to date", *head.Form, Form)
+		return fault.New(fault.Invalid, "form", "form %d is from a newer program; this one reads forms up to %d, so bring it up to date",
+			*head.Form, Form)
 	case *head.Form != Form:
 		return fault.New(fault.Invalid, "form", "there is no form %d; this program reads form %d", *head.Form, Form)
 	}

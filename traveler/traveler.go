@@ -8,7 +8,20 @@
 // never the live part. Time, author, code and address are given by the caller.
 package traveler
 
-import "brakeside/calc/unit"
+import (
+	"brakeside/calc/unit"
+)
+
+// Curve is a run of corners of the blank that stands for an arc: from corner
+// From of a ring on, Chords edges. Ring 0 is the outline, ring n the n-th hole. A
+// round hole is one curve all round.
+type Curve struct {
+	Ring   int         `json:"ring"`
+	From   int         `json:"from"`
+	Chords int         `json:"chords"`
+	Centre Point       `json:"centre"`
+	Radius unit.Micron `json:"radius"`
+}
 
 // Form is the version of the encoding. A new form gets a new number, and the
 // decoder of the old one stays for ever.
@@ -54,7 +67,7 @@ type Part struct {
 	AngleTolerance unit.CentiDeg `json:"angle_tolerance"`
 	SizeTolerance  unit.Micron   `json:"size_tolerance"`
 	Sizes          string        `json:"sizes"`                 // outside, inside, or blank for a part drawn as its blank
-	PastSquare     string        `json:"past_square,omitempty"` // apex or tangent: where sizes end at bends of more than 90 degrees, if there are any
+	PastSquare     string        `json:"past_square,omitempty"` // apex or tangent: where sizes end past 90 degrees, if bends go there
 	MarkedFace     string        `json:"marked_face"`
 	Grain          string        `json:"grain"` // x, y or empty
 }
@@ -135,7 +148,7 @@ type Step struct {
 	Segments    []Segment     `json:"segments"`            // left to right; empty for a full bar
 	Leaf        string        `json:"leaf"`                // full or slim
 	Place       string        `json:"place"`               // middle, past-left, past-right
-	SlideOut    string        `json:"slide_out"`           // left or right: after the bend the bar only slides out there; empty if it lifts out
+	SlideOut    string        `json:"slide_out"`           // left or right: the only way out after the bend; empty if it lifts out
 	Packing     bool          `json:"packing"`             // a strip of the same gauge goes under the back of the bar
 	BarPlace    string        `json:"bar_place,omitempty"` // where along the bend the brake ends and a slotted bar stands, in words
 	Length      unit.Micron   `json:"length"`              // of the bend

@@ -8,6 +8,8 @@
 package brake
 
 import (
+	"math"
+
 	"brakeside/calc/geom"
 	"brakeside/calc/stock"
 	"brakeside/calc/unit"
@@ -203,6 +205,13 @@ func (b Bar) Wedge() geom.Polygon {
 func (b Bar) Body() geom.Polygon {
 	return b.Section.Clip(geom.Point2{X: b.Crest()}, geom.Point2{Y: -1})
 }
+
+// steel is the density of steel, in kilograms per cubic millimetre.
+const steel = 7.85e-6
+
+// Weight is the weight of a bar in one piece, in kilograms, taken as solid
+// steel; 0 for fingers.
+func (b Bar) Weight() float64 { return math.Abs(b.Section.Area()) * float64(b.Length) * steel }
 
 // Crest is how far behind the nose, in millimetres, the bar reaches its full
 // height.

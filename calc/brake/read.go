@@ -375,7 +375,8 @@ func (r *reader) section(pointer string, f fileBar, b *Bar) {
 	}
 	b.Depth, b.Height = r.size(pointer+"/depth", f.Depth), r.size(pointer+"/height", f.Height)
 	if len(b.Section) < 3 || math.Abs(b.Section.Area()) < 1 {
-		r.refuse(pointer+"/section", "has %d corners; give the outline of the cross-section, [[back from nose, above sheet], ...]", len(b.Section))
+		r.refuse(pointer+"/section", "has %d corners; give the outline of the cross-section, [[back from nose, above sheet], ...]",
+			len(b.Section))
 		return
 	}
 	if b.Section.Area() < 0 {
@@ -389,7 +390,8 @@ func (r *reader) section(pointer string, f fileBar, b *Bar) {
 		r.refuse(pointer+"/section", "reaches before the nose or below the sheet; the nose is at [0, 0]")
 	}
 	if math.Abs(high.X-float64(b.Depth)) > 0.01 || math.Abs(high.Y-float64(b.Height)) > 0.01 {
-		r.refuse(pointer+"/section", "is %.2f deep and %.2f high, but depth and height say %.2f and %.2f", high.X, high.Y, float64(b.Depth), float64(b.Height))
+		r.refuse(pointer+"/section", "is %.2f deep and %.2f high, but depth and height say %.2f and %.2f",
+			high.X, high.Y, float64(b.Depth), float64(b.Height))
 	}
 }
 

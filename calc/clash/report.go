@@ -51,7 +51,10 @@ func (b *Bench) subjects(face int, made fold.Made) []subject {
 	bodies, plates, points := b.placed(b.points, face, b.target(made))
 	out, next := b.room[:0], b.next(face)
 	for i, body := range bodies {
-		s := subject{finished: newPose(body), next: next && i < plates, zone: i >= plates, swings: b.swinging[face], thick: float64(b.Blank.Sheet.Thickness)}
+		s := subject{
+			finished: newPose(body), next: next && i < plates, zone: i >= plates,
+			swings: b.swinging[face], thick: float64(b.Blank.Sheet.Thickness),
+		}
 		s.begun = s.finished
 		out = append(out, s)
 	}

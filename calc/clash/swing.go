@@ -220,8 +220,6 @@ func turningSolids(moving, still []geom.Point3, from, to float64) pass {
 	return advance(look, from, to, 0, min(farM, farS))
 }
 
-func alongX(p geom.Point3) float64 { return p.X }
-
 func farthestSolid(body []geom.Point3) float64 {
 	far := 0.0
 	for _, p := range body {

@@ -21,7 +21,8 @@ type tab struct {
 // the front and the back.
 func (p *pan) tabbed(e *edge, end int) bool {
 	lengthwise := e.side == part.Front || e.side == part.Back
-	return p.tray.Corners.Tabs != part.NoTabs && lengthwise && e.first() != nil && e.near[end].first() != nil && e.chain[0].Span == [2]unit.MM{}
+	return p.tray.Corners.Tabs != part.NoTabs && lengthwise && e.first() != nil && e.near[end].first() != nil &&
+		e.chain[0].Span == [2]unit.MM{}
 }
 
 // layTab works out where the bend of a tab lies, and gives where its tangent
@@ -32,7 +33,8 @@ func (p *pan) layTab(e *edge, end int) float64 {
 	pointer := "/tray/walls/" + string(e.side) + "/0"
 	for _, side := range []*edge{e, neighbour} {
 		if side.chain[0].Angle != 90 && side.chain[0].Angle != -90 || side.chain[0].Angle != e.chain[0].Angle {
-			p.refuse("/tray/walls/"+string(side.side)+"/0/angle", "corner tabs need two square walls that fold to one side; make it %v or leave the tabs out", float64(e.chain[0].Angle))
+			p.refuse("/tray/walls/"+string(side.side)+"/0/angle",
+				"corner tabs need two square walls that fold to one side; make it %v or leave the tabs out", float64(e.chain[0].Angle))
 			return 0
 		}
 	}
@@ -67,7 +69,8 @@ func (p *pan) layTabs(e *edge, l leg) {
 			t.up -= clear
 		}
 		if t.up-t.low < 1 {
-			p.refuse("/tray/corners/tabs", "there is no height for a tab at the corner of %s and %s; make these walls higher by %s mm", e.side, neighbour.side, mm(1-t.up+t.low).Text(1))
+			p.refuse("/tray/corners/tabs", "there is no height for a tab at the corner of %s and %s; make these walls higher by %s mm",
+				e.side, neighbour.side, mm(1-t.up+t.low).Text(1))
 		}
 	}
 }

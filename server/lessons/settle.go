@@ -7,9 +7,9 @@ import (
 	"slices"
 	"time"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
@@ -77,7 +77,7 @@ type KChoice struct {
 // KSettled is a decision about a K-factor and the shop that comes of it.
 type KSettled struct {
 	store.Settlement
-	Shop    calc.Shop
+	Shop    figures.Shop
 	Changes bool // the shop is another one
 }
 
@@ -110,7 +110,7 @@ func (b *Book) DecideK(ctx context.Context, c KChoice) (KSettled, error) {
 	return decidedK(proposals[i], c, shop)
 }
 
-func decidedK(p KProposal, c KChoice, shop calc.Shop) (KSettled, error) {
+func decidedK(p KProposal, c KChoice, shop figures.Shop) (KSettled, error) {
 	x := KSettled{Settlement: store.Settlement{Subject: store.SubjectK, Name: p.Key.name(), Kind: c.Kind, Was: p.Now, Offered: p.Next, Becomes: p.Next, N: p.N, By: c.By}, Shop: shop}
 	made := p.Calibration(c.By, c.At.UTC().Format(time.RFC3339))
 	switch c.Kind {
@@ -132,7 +132,7 @@ func decidedK(p KProposal, c KChoice, shop calc.Shop) (KSettled, error) {
 }
 
 // goBackK takes the last learned K-factor of a cell away again.
-func (b *Book) goBackK(ctx context.Context, c KChoice, shop calc.Shop) (KSettled, error) {
+func (b *Book) goBackK(ctx context.Context, c KChoice, shop figures.Shop) (KSettled, error) {
 	all, err := b.from.Settlements(ctx, store.SubjectK)
 	if err != nil {
 		return KSettled{}, err

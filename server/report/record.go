@@ -147,7 +147,8 @@ func (r Record) WriteCSV(w io.Writer) error {
 	return out.Error()
 }
 
-// harmless makes a text harmless for a spreadsheet.
+// harmless makes a text harmless for a spreadsheet, which takes one that begins
+// with one of these signs for a formula.
 func harmless(text string) string {
 	if text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0])) {
 		return "'" + text

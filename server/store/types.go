@@ -72,6 +72,14 @@ type Kept struct {
 	Standing
 }
 
+// Pieces is how many are to be made: as decided last, or as the sheet was issued.
+func (k Kept) Pieces() int {
+	if k.Quantity == 0 {
+		return k.Traveler.Quantity
+	}
+	return k.Quantity
+}
+
 // Line is one traveler in the owner's list.
 type Line struct {
 	Code, Job, Part, Revision, Brake string

@@ -258,6 +258,11 @@ func (p phrases) fromFile(file string) error {
 			return false
 		case *ast.CallExpr:
 			return !unread(n)
+		case *ast.BinaryExpr: // a long text goes over several lines
+			if text, ok := joined(n); ok {
+				p.literal(strconv.Quote(text), name, strings.HasPrefix(slash, "server/"))
+				return false
+			}
 		case *ast.BasicLit:
 			if n.Kind == token.STRING {
 				p.literal(n.Value, name, strings.HasPrefix(slash, "server/"))
@@ -276,6 +281,20 @@ func (p phrases) fromFile(file string) error {
 	}
 	ast.Inspect(tree, collect)
 	return nil
+}
+
+// joined is the text of strings that stand one after the other, joined with +.
+func joined(e ast.Expr) (text string, ok bool) {
+	switch e := e.(type) {
+	case *ast.BasicLit:
+		text, err := strconv.Unquote(e.Value)
+		return text, err == nil && e.Kind == token.STRING
+	case *ast.BinaryExpr:
+		left, one := joined(e.X)
+		right, other := joined(e.Y)
+		return left + right, one && other && e.Op == token.ADD
+	}
+	return "", false
 }
 
 // refuses reports whether a call makes a refusal.

@@ -11,61 +11,17 @@ import (
 // The figures behind the advice: common practice, no source.
 const (
 	openByHand    unit.CentiDeg = 300 // more than this is not opened by hand
-	worthMoving   unit.CentiDeg = 30  // a smaller change of the stop is noise
-	mostMove      unit.CentiDeg = 200 // the stop is never moved by more at once
-	readingsAsked               = 3   // readings before a good bend moves the stop
 	sheetDoubtful unit.Micron   = 50  // off the nominal thickness: say so
 	sheetWrong    unit.Micron   = 150 // off the nominal thickness: stop
 )
-
-// StopBend turns a stop in the brake's own scale into a bend angle, taking the
-// zero of the scale into account.
-//
-//	StopBend(b, StopOnScale(b, a)) == a
-func StopBend(b traveler.Brake, stop unit.CentiDeg) unit.CentiDeg {
-	if b.Reads == GivenOpening {
-		return unit.Deg(180).CentiDeg() - (stop - b.Zero)
-	}
-	return stop - b.Zero
-}
-
-// StopOnScale turns a bend angle into the stop as painted on the brake.
-func StopOnScale(b traveler.Brake, bend unit.CentiDeg) unit.CentiDeg {
-	if b.Reads == GivenOpening {
-		return unit.Deg(180).CentiDeg() - bend + b.Zero
-	}
-	return bend + b.Zero
-}
-
-// stopUsed is the bend angle the leaf was stopped at: as logged, else as it was
-// told when the reading was judged, else as printed.
-func stopUsed(b *traveler.Brake, step *traveler.Step, r *Reading) unit.CentiDeg {
-	switch {
-	case r.Stop != nil:
-		return StopBend(*b, *r.Stop)
-	case r.StopBend != 0:
-		return r.StopBend
-	}
-	return step.StopBend
-}
-
-// StopUsed gives the bend angle the leaf was stopped at for a reading: the stop
-// as logged, converted from the brake's own scale, else the one that was told at
-// that moment, else the printed one. It is 0 when the traveler has no such step.
-func StopUsed(t *traveler.Traveler, r Reading) unit.CentiDeg {
-	step := stepOf(t, r.Step)
-	if step == nil {
-		return 0
-	}
-	return stopUsed(&t.Brake, step, &r)
-}
 
 // advise words what to do about r, the last reading of the tally. On the wrong
 // sheet, and about a reading that is taken back, there is nothing else to say.
 func (t tally) advise(job Job, r Reading) string {
 	step := stepOf(job.Traveler, r.Step)
 	if r.Withdrawn() {
-		return fmt.Sprintf("The %s logged for piece %d, step %d counts no more. Measure the bend and save it anew.", r.Measured.Text(1), r.Piece, r.Step)
+		return fmt.Sprintf("The %s logged for piece %d, step %d counts no more. Measure the bend and save it anew.",
+			r.Measured.Text(1), r.Piece, r.Step)
 	}
 	if off := sheetOff(job.Traveler.Part, r); off > sheetWrong {
 		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s. Get the right sheet or ask the owner.",
@@ -106,9 +62,11 @@ func adviseBend(b *traveler.Brake, step *traveler.Step, r *Reading) string {
 	case r.Error < 0:
 		return adviseUnder(b, step, r)
 	case r.Error <= openByHand:
-		return fmt.Sprintf("Over-bent by %s: the leaf cannot open it. Open it by hand, a little at a time along the whole bend, measure again and log it as reworked.", r.Error.Text(1))
+		return fmt.Sprintf("Over-bent by %s: the leaf cannot open it. "+
+			"Open it by hand, a little at a time along the whole bend, measure again and log it as reworked.", r.Error.Text(1))
 	}
-	return fmt.Sprintf("Over-bent by %s: do not open more than %s by hand, it kinks or cracks beside the bend. Scrap the piece, or ask the owner.", r.Error.Text(1), openByHand.Text(0))
+	return fmt.Sprintf("Over-bent by %s: do not open more than %s by hand, it kinks or cracks beside the bend. "+
+		"Scrap the piece, or ask the owner.", r.Error.Text(1), openByHand.Text(0))
 }
 
 func adviseUnder(b *traveler.Brake, step *traveler.Step, r *Reading) string {
@@ -117,5 +75,6 @@ func adviseUnder(b *traveler.Brake, step *traveler.Step, r *Reading) string {
 		return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, as far as the leaf goes; the rest cannot be had on this brake.",
 			short, StopOnScale(*b, b.MaxAngle).Text(1))
 	}
-	return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, measure again and log it as reworked.", short, StopOnScale(*b, again).Text(1))
+	return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, measure again and log it as reworked.",
+		short, StopOnScale(*b, again).Text(1))
 }

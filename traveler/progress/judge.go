@@ -107,14 +107,17 @@ func (t tally) again(job Job, r *Reading) *Due {
 func place(job Job, r *Reading) (*traveler.Step, error) {
 	step := stepOf(job.Traveler, r.Step)
 	if step == nil {
-		return nil, fault.New(fault.Invalid, "step", "There is no step %d on this traveler; it has steps 1 to %d.", r.Step, len(job.Traveler.Steps))
+		return nil, fault.New(fault.Invalid, "step", "There is no step %d on this traveler; it has steps 1 to %d.",
+			r.Step, len(job.Traveler.Steps))
 	}
 	if r.Piece < 1 || r.Piece > job.everPieces() {
-		return nil, fault.New(fault.Invalid, "piece", "There is no piece %d: %d are to be made. The owner can raise the quantity.", r.Piece, job.pieces())
+		return nil, fault.New(fault.Invalid, "piece", "There is no piece %d: %d are to be made. The owner can raise the quantity.",
+			r.Piece, job.pieces())
 	}
 	if r.Stop != nil {
 		if stop := StopBend(job.Traveler.Brake, *r.Stop); stop < anyAngle.least || stop > anyAngle.most {
-			return nil, fault.New(fault.Invalid, "stop", "A stop at %s cannot be: this brake's scale shows the %s.", r.Stop.Text(1), job.Traveler.Brake.Reads)
+			return nil, fault.New(fault.Invalid, "stop", "A stop at %s cannot be: this brake's scale shows the %s.",
+				r.Stop.Text(1), job.Traveler.Brake.Reads)
 		}
 	}
 	if r.State == StateScrapped && strings.TrimSpace(r.Note) == "" {
@@ -198,7 +201,8 @@ func ask(step *traveler.Step, r *Reading) error {
 		return fault.New(fault.Unsure, "measured", "%s is %s off the target of %s. Is it right?",
 			measured, abs(r.Error).Text(1), step.Target.Text(1))
 	case r.GivenAs == GivenOpening:
-		return fault.New(fault.Unsure, "measured", "%s as an opening is a bend of %s, but %s as a bend would fit. Give it as a bend, or is the opening really %s?",
+		return fault.New(fault.Unsure, "measured", "%s as an opening is a bend of %s, but %s as a bend would fit. "+
+			"Give it as a bend, or is the opening really %s?",
 			measured, other, measured, measured)
 	default:
 		return fault.New(fault.Unsure, "measured", "%s is the opening of a %s bend. Give it as an opening to log %s, or is the bend really %s?",
@@ -207,12 +211,3 @@ func ask(step *traveler.Step, r *Reading) error {
 }
 
 func apart(a, b string) bool { return a != "" && b != "" && a != b }
-
-func within(e, tolerance unit.CentiDeg) bool { return abs(e) <= tolerance }
-
-func abs(a unit.CentiDeg) unit.CentiDeg {
-	if a < 0 {
-		return -a
-	}
-	return a
-}

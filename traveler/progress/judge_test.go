@@ -36,7 +36,8 @@ func TestJudgeError(t *testing.T) {
 				t.Fatal(err)
 			}
 			if got.Error != c.want || got.InTolerance != c.inTolerance || got.Reading.Error != c.want {
-				t.Errorf("Judge(%s as %s) = error %d, in tolerance %t, want %d, %t", c.measured.Text(2), c.givenAs, got.Error, got.InTolerance, c.want, c.inTolerance)
+				t.Errorf("Judge(%s as %s) = error %d, in tolerance %t, want %d, %t", c.measured.Text(2), c.givenAs, got.Error,
+					got.InTolerance, c.want, c.inTolerance)
 			}
 		})
 	}
@@ -82,8 +83,10 @@ func TestJudgeRefusals(t *testing.T) {
 		{"8 degrees under", nil, reading(1, 1, 8200), question{fault.Unsure, "measured", "82.0 is 8.0 off"}},
 		{"just under 8 degrees off", nil, reading(1, 1, 9799), none},
 		{"8 degrees off, confirmed", nil, reading(1, 1, 9800).with(confirmed), none},
-		{"the opening given as a bend", whole[:1], reading(1, 2, 13500), question{fault.Unsure, "measured", "135.0 is the opening of a 45.0 bend"}},
-		{"the bend given as an opening", whole[:1], reading(1, 2, 4500).with(opening), question{fault.Unsure, "measured", "45.0 as an opening is a bend of 135.0, but 45.0 as a bend would fit"}},
+		{"the opening given as a bend", whole[:1], reading(1, 2, 13500),
+			question{fault.Unsure, "measured", "135.0 is the opening of a 45.0 bend"}},
+		{"the bend given as an opening", whole[:1], reading(1, 2, 4500).with(opening),
+			question{fault.Unsure, "measured", "45.0 as an opening is a bend of 135.0, but 45.0 as a bend would fit"}},
 		{"scrapped is not asked about its angle", nil, reading(1, 1, 0).with(scrapped), none},
 		{"out of order", nil, reading(1, 3, 9000), none},
 		{"far off on another piece: only the angle is asked about", nil, reading(2, 2, 13500), question{fault.Unsure, "measured", "really 135.0?"}},
@@ -115,12 +118,14 @@ func checkRefusal(t *testing.T, err error, want question) {
 		t.Fatalf("err = %v, want a refusal", err)
 	}
 	if got.Kind != want.kind || got.Field != want.field || !strings.Contains(got.Message, want.words) {
-		t.Errorf("refusal = kind %d, field %q, %q, want kind %d, field %q, with %q", got.Kind, got.Field, got.Message, want.kind, want.field, want.words)
+		t.Errorf("refusal = kind %d, field %q, %q, want kind %d, field %q, with %q", got.Kind, got.Field, got.Message, want.kind,
+			want.field, want.words)
 	}
 }
 
 func TestVerdictJSON(t *testing.T) {
-	got, err := Judge(logged(sheet(2), firstPiece()[:1]...), reading(1, 2, 4440).with(func(r *Reading) { r.ID, r.Note = "abc", `a <b> & "c"` }))
+	got, err := Judge(logged(sheet(2), firstPiece()[:1]...),
+		reading(1, 2, 4440).with(func(r *Reading) { r.ID, r.Note = "abc", `a <b> & "c"` }))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +141,8 @@ func TestVerdictJSON(t *testing.T) {
 		t.Errorf("json.Marshal(verdict) =\n%s\nwant\n%s", text, want)
 	}
 	got.Next = nil
-	if text, err = got.MarshalJSON(); err != nil || !strings.HasSuffix(string(text), `"next":null}`) || !strings.Contains(string(text), "<b>") {
+	if text, err = got.MarshalJSON(); err != nil || !strings.HasSuffix(string(text), `"next":null}`) ||
+		!strings.Contains(string(text), "<b>") {
 		t.Errorf("MarshalJSON(all in) = %s, %v, want next null and the note as typed", text, err)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"math/rand"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -242,8 +243,9 @@ func TestAddedReadingsAreJudgedAsCountedOnes(t *testing.T) {
 		added.Traveler.Run = rapid.SampledFrom([]string{traveler.ByPiece, traveler.ByStep}).Draw(r, "run")
 		for i := range rapid.IntRange(10, 40).Draw(r, "readings") {
 			one := Reading{ID: fmt.Sprint(i), Piece: rapid.IntRange(1, 4).Draw(r, "piece"), Step: rapid.IntRange(1, 3).Draw(r, "step"),
-				Measured: unit.CentiDeg(rapid.IntRange(8700, 9300).Draw(r, "measured")), GivenAs: GivenBend, Confirmed: rapid.Bool().Draw(r, "confirmed"),
-				State: rapid.SampledFrom([]string{StateAsBent, StateAsBent, StateAsBent, StateReworked, StateScrapped}).Draw(r, "state"), Received: "2026-05-04T12:00:00Z"}
+				Measured: unit.CentiDeg(rapid.IntRange(8700, 9300).Draw(r, "measured")), GivenAs: GivenBend,
+				Confirmed: rapid.Bool().Draw(r, "confirmed"), Received: "2026-05-04T12:00:00Z",
+				State: rapid.SampledFrom([]string{StateAsBent, StateAsBent, StateAsBent, StateReworked, StateScrapped}).Draw(r, "state")}
 			if len(added.Readings) > 0 && rapid.IntRange(0, 3).Draw(r, "corrects") == 0 {
 				old := added.Readings[rapid.IntRange(0, len(added.Readings)-1).Draw(r, "which")]
 				one.Corrects = old.ID
@@ -278,8 +280,9 @@ func ExampleJudge() {
 	job := Job{Traveler: sheet(2)} // step 1 bends 90, the stop stands at 92
 	v, _ := Judge(job, Reading{ID: "a1", Piece: 1, Step: 1, Measured: 9150, GivenAs: GivenOpening, State: StateAsBent})
 	fmt.Println(v.Error.Text(1), v.InTolerance, v.Next.Spot, v.Next.Words)
-	fmt.Println(v.Advice)
+	fmt.Println(strings.ReplaceAll(v.Advice, ". ", ".\n"))
 	// Output:
 	// -1.5 false {1 1} Bend again at 93.5, then measure.
-	// Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked. Next piece: set the stop at 93.5 (1 reading of this job).
+	// Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked.
+	// Next piece: set the stop at 93.5 (1 reading of this job).
 }

@@ -6,6 +6,15 @@ import (
 	"brakeside/calc/unit"
 )
 
+func within(e, tolerance unit.CentiDeg) bool { return abs(e) <= tolerance }
+
+func abs(a unit.CentiDeg) unit.CentiDeg {
+	if a < 0 {
+		return -a
+	}
+	return a
+}
+
 // The words a reading may use.
 const (
 	GivenBend    = "bend"    // measured is what the metal was turned through

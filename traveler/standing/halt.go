@@ -44,8 +44,9 @@ func (s Standing) Halt() *Halt {
 	case s.Hold != Hold{}:
 		return s.Hold.halt()
 	case s.NewRevision != "":
-		return &Halt{Cause: IsOutdated, Heading: "A newer revision exists: ask.", Words: "Revision " + s.NewRevision + " of the part is ready. This traveler is for an older one.",
-			Way: "Ask the office whether this one may still be made.", Ask: Held}
+		return &Halt{Cause: IsOutdated, Heading: "A newer revision exists: ask.",
+			Words: "Revision " + s.NewRevision + " of the part is ready. This traveler is for an older one.",
+			Way:   "Ask the office whether this one may still be made.", Ask: Held}
 	}
 	return nil
 }

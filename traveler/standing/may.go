@@ -154,14 +154,16 @@ func (s Standing) Admit(e Event) error {
 	case Requantified:
 		return checkCount("quantity", e.Detail, MostPieces, "The quantity is a whole number from 1 to %d, not %.20q.")
 	case Resampled:
-		return checkCount("sampling", e.Detail, MostEvery, "Every how many pieces one is measured is a whole number from 1 to %d (1 is every piece), not %.20q.")
+		return checkCount("sampling", e.Detail, MostEvery,
+			"Every how many pieces one is measured is a whole number from 1 to %d (1 is every piece), not %.20q.")
 	case Replaced:
 		return demand(e.Detail != "" && e.Detail != e.Code, "code", "A traveler is replaced by another one.")
 	case NewRevision:
 		return demand(e.Detail != "", "revision", "Say which revision is ready.")
 	case Remade:
 		r, ok := replacementOf(e.Detail)
-		return demand(ok && r.For >= 1 && r.Piece > r.For && r.Piece <= MostPieces, "piece", "A piece is made again under a later number, at most 99999.")
+		return demand(ok && r.For >= 1 && r.Piece > r.For && r.Piece <= MostPieces, "piece",
+			"A piece is made again under a later number, at most 99999.")
 	case Skipped, TakenUp:
 		return s.admitPiece(e)
 	}

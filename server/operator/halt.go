@@ -1,0 +1,107 @@
+package operator
+
+import (
+	"fmt"
+	"net/http"
+
+	"brakeside/calc/unit"
+	"brakeside/server/store"
+	"brakeside/server/web"
+	"brakeside/traveler"
+)
+
+// halted reports whether no more may be bent from a sheet.
+func halted(kept store.Kept) bool {
+	return kept.Voided || kept.Closed || (kept.SupersededBy != "" && !kept.FinishAllowed)
+}
+
+type replacedView struct {
+	Head    headView
+	Changes []string
+	Reason  string // of the one who replaced it
+	Newer   string
+}
+
+type endedView struct {
+	Code, Heading, Words, Back string
+	Head                       headView
+}
+
+// haltPage tells the operator in large letters not to bend, and why. A void
+// sheet that was also replaced shows the way to the new one.
+func (s *Section) haltPage(w http.ResponseWriter, r *http.Request, kept store.Kept) error {
+	if kept.SupersededBy != "" && !kept.FinishAllowed {
+		view, err := s.replaced(r, kept)
+		if err != nil {
+			return err
+		}
+		if err := s.Store.NoteOldScan(r.Context(), kept.Traveler.Code); err != nil {
+			s.Log.Warn("scan of a replaced sheet not kept", "error", err) // the page matters more
+		}
+		return s.Show(w, web.Page{Name: "operator/replaced", View: view})
+	}
+	view := endedView{Code: kept.Traveler.Code, Head: headOf(kept)}
+	if kept.Voided {
+		view.Heading, view.Words = "Stop. This sheet is void.", "The owner has withdrawn it. Do not bend from it; ask for the right sheet."
+	} else {
+		view.Heading, view.Words = "This job is closed.", "All that was to be made has been made. If a piece is missing, ask the owner."
+	}
+	return s.Show(w, web.Page{Name: "operator/ended", View: view})
+}
+
+// replaced words what the sheet that replaces this one says otherwise.
+func (s *Section) replaced(r *http.Request, kept store.Kept) (replacedView, error) {
+	view := replacedView{Head: headOf(kept), Newer: sheetAddress(kept.SupersededBy)}
+	newer, err := s.Store.TravelerByCode(r.Context(), kept.SupersededBy)
+	if err != nil {
+		return view, fmt.Errorf("the newer sheet: %w", err)
+	}
+	view.Changes = changes(kept.Traveler, newer.Traveler)
+	basis, err := s.Store.Basis(r.Context(), kept.SupersededBy)
+	view.Reason = basis.Reason
+	return view, err
+}
+
+// changes puts into words what a new sheet says otherwise than the old one.
+func changes(old, new *traveler.Traveler) []string {
+	all := differences{}
+	all.words("Part", old.Part.Number, new.Part.Number)
+	all.words("Revision", old.Part.Revision, new.Part.Revision)
+	all.words("Material", old.Part.Material, new.Part.Material)
+	all.length("Thickness", old.Part.Thickness, new.Part.Thickness)
+	all.length("Inside radius", old.Part.InsideRadius, new.Part.InsideRadius)
+	all.words("Pieces", fmt.Sprint(old.Quantity), fmt.Sprint(new.Quantity))
+	all.words("Brake", old.Brake.Name, new.Brake.Name)
+	all.length("Blank, width", old.Blank.Width, new.Blank.Width)
+	all.length("Blank, height", old.Blank.Height, new.Blank.Height)
+	all.words("Bends", fmt.Sprint(len(old.Steps)), fmt.Sprint(len(new.Steps)))
+	for i := range min(len(old.Steps), len(new.Steps)) {
+		all.step(old.Steps[i], new.Steps[i])
+	}
+	return all
+}
+
+// differences collects what changed, in words.
+type differences []string
+
+func (d *differences) words(what, old, new string) {
+	if old != new {
+		*d = append(*d, fmt.Sprintf("%s: %s, was %s", what, new, old))
+	}
+}
+
+func (d *differences) length(what string, old, new unit.Micron) {
+	d.words(what, old.Text(2)+" mm", new.Text(2)+" mm")
+}
+
+func (d *differences) step(old, new traveler.Step) {
+	at := fmt.Sprintf("Step %d, ", new.Number)
+	d.words(at+"bend", old.Bend, new.Bend)
+	d.words(at+"angle", old.Target.Text(1)+"°", new.Target.Text(1)+"°")
+	d.words(at+"stop", old.Stop.Text(1), new.Stop.Text(1))
+	d.words(at+"bar", old.Bar, new.Bar)
+	d.words(at+"leaf", leaves[old.Leaf], leaves[new.Leaf])
+	d.length(at+"nose setback", old.NoseSetback, new.NoseSetback)
+	d.length(at+"gauge", old.Gauge, new.Gauge)
+	d.words(at+"face up", old.FaceUp, new.FaceUp)
+}

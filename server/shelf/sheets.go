@@ -1,0 +1,58 @@
+package shelf
+
+import (
+	"net/url"
+	"time"
+
+	"brakeside/server/store"
+)
+
+// JobAddress is the path of the owner's page of one sheet.
+func JobAddress(code string) string { return "/jobs/" + url.PathEscape(code) }
+
+// MostPast is how many sheets that are not open any more the list shows.
+const MostPast = 100
+
+// JobLine is one sheet in the list of jobs.
+type JobLine struct {
+	Job, Part, Revision, Address string
+	Quantity, Bends, Done        int
+	Readings                     int
+	Share, Last, State, Due      string
+	Late                         bool
+}
+
+// Open reports whether a sheet may still be bent from and is not done.
+func Open(sheet store.Line) bool {
+	replaced := sheet.SupersededBy != "" && !sheet.FinishAllowed
+	return !sheet.Closed && !sheet.Voided && !replaced && (sheet.Bends == 0 || sheet.Done < sheet.Bends)
+}
+
+// JobLine words a sheet for a list of jobs.
+func (s *Shelf) JobLine(sheet store.Line) JobLine {
+	return JobLine{
+		Job: sheet.Job, Part: sheet.Part, Revision: sheet.Revision, Address: JobAddress(sheet.Code),
+		Quantity: sheet.Quantity, Bends: sheet.Bends, Done: sheet.Done, Readings: sheet.Readings,
+		Last: s.When(sheet.LastReading), State: Standing(sheet), Due: sheet.Due,
+		Late: sheet.Due != "" && Open(sheet) && sheet.Due < s.Now().Format(time.DateOnly),
+	}
+}
+
+// Standing says in a word how a sheet stands.
+func Standing(sheet store.Line) string {
+	switch {
+	case sheet.Voided:
+		return "void"
+	case sheet.SupersededBy != "" && sheet.FinishAllowed:
+		return "replaced, may be finished"
+	case sheet.SupersededBy != "":
+		return "replaced"
+	case sheet.Closed:
+		return "closed"
+	case sheet.Bends > 0 && sheet.Done >= sheet.Bends:
+		return "all in"
+	case sheet.Readings == 0:
+		return "not begun"
+	}
+	return "running"
+}
