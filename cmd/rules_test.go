@@ -23,7 +23,6 @@ const (
 	longestFunction = 60
 	longestFile     = 500
 	longestLine     = 140 // letters, a tab counting as one
-	mostFilesInCalc = 12  // directly in calc: what decides nothing itself has a room below
 )
 
 // longLinesYet are the folders whose lines are still to be shortened.

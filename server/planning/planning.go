@@ -5,6 +5,7 @@ package planning
 import (
 	"context"
 	"errors"
+	"fmt"
 	"log/slog"
 	"sync"
 	"sync/atomic"
@@ -122,7 +123,7 @@ func (p *Plans) workOn(w *Work, work func(*Work)) {
 	defer close(w.finished)
 	if err := panics.Caught(func() error { work(w); return nil }); err != nil {
 		p.log.Error("planning failed", "error", err)
-		w.plan, w.err = nil, errors.New("planning failed: the log says why")
+		w.plan, w.err = nil, fmt.Errorf("planning failed, as logged before")
 	}
 }
 

@@ -10,9 +10,8 @@ import (
 
 // The figures behind the advice: common practice, no source.
 const (
-	openByHand    unit.CentiDeg = 300 // more than this is not opened by hand
-	sheetDoubtful unit.Micron   = 50  // off the nominal thickness: say so
-	sheetWrong    unit.Micron   = 150 // off the nominal thickness: stop
+	sheetDoubtful unit.Micron = 50  // off the nominal thickness: say so
+	sheetWrong    unit.Micron = 150 // off the nominal thickness: stop
 )
 
 // advise words what to do about r, the last reading of the tally. On the wrong

@@ -16,6 +16,9 @@ const (
 	DoDecide    = "decide"       // it is over-bent by much, or the leaf goes no further: scrap the piece or ask for the release
 )
 
+// openByHand is the most that is opened by hand. Common practice, no source.
+const openByHand unit.CentiDeg = 300
+
 // Due is what is to be done about one bend of one piece.
 type Due struct {
 	Spot
@@ -141,6 +144,19 @@ func (t tally) rework(job Job, due Due, step *traveler.Step) Due {
 		}
 	}
 	return due
+}
+
+// toldFor is the bend angle that the service would tell for a reading at the
+// moment before it: the leaf is taken to have stopped there when the reading does
+// not say where.
+func (t tally) toldFor(job Job, r *Reading, step *traveler.Step) unit.CentiDeg {
+	if r.State == StateReworked {
+		spot := Spot{Piece: r.Piece, Step: r.Step}
+		if m := t.at(spot); m != (made{}) && !m.accepted() {
+			return StopBend(job.Traveler.Brake, t.rework(job, Due{Spot: spot}, step).Stop)
+		}
+	}
+	return t.told(job.Traveler, step).stop
 }
 
 // lastOff is the last reading of a bend that is out of tolerance. There is one

@@ -44,6 +44,8 @@ func sameBend(a, b *Reading) bool {
 	return a.Piece == b.Piece && a.Step == b.Step && a.State == b.State && !apart(a.Place, b.Place)
 }
 
+func apart(a, b string) bool { return a != "" && b != "" && a != b }
+
 // outOfOrder reports whether another bend was next, or the piece is not wanted:
 // scrapped, left out, or past a quantity that was lowered. What became of a bend
 // that is in is in order, and so is the same bend measured at another place along

@@ -209,5 +209,3 @@ func ask(step *traveler.Step, r *Reading) error {
 			measured, other, other, measured)
 	}
 }
-
-func apart(a, b string) bool { return a != "" && b != "" && a != b }

@@ -15,48 +15,6 @@ const (
 	readingsAsked               = 3   // readings before a good bend moves the stop
 )
 
-// StopBend turns a stop in the brake's own scale into a bend angle, taking the
-// zero of the scale into account.
-//
-//	StopBend(b, StopOnScale(b, a)) == a
-func StopBend(b traveler.Brake, stop unit.CentiDeg) unit.CentiDeg {
-	if b.Reads == GivenOpening {
-		return unit.Deg(180).CentiDeg() - (stop - b.Zero)
-	}
-	return stop - b.Zero
-}
-
-// StopOnScale turns a bend angle into the stop as painted on the brake.
-func StopOnScale(b traveler.Brake, bend unit.CentiDeg) unit.CentiDeg {
-	if b.Reads == GivenOpening {
-		return unit.Deg(180).CentiDeg() - bend + b.Zero
-	}
-	return bend + b.Zero
-}
-
-// stopUsed is the bend angle the leaf was stopped at: as logged, else as it was
-// told when the reading was judged, else as printed.
-func stopUsed(b *traveler.Brake, step *traveler.Step, r *Reading) unit.CentiDeg {
-	switch {
-	case r.Stop != nil:
-		return StopBend(*b, *r.Stop)
-	case r.StopBend != 0:
-		return r.StopBend
-	}
-	return step.StopBend
-}
-
-// StopUsed gives the bend angle the leaf was stopped at for a reading: the stop
-// as logged, converted from the brake's own scale, else the one that was told at
-// that moment, else the printed one. It is 0 when the traveler has no such step.
-func StopUsed(t *traveler.Traveler, r Reading) unit.CentiDeg {
-	step := stepOf(t, r.Step)
-	if step == nil {
-		return 0
-	}
-	return stopUsed(&t.Brake, step, &r)
-}
-
 // StopAdvice proposes another stop than the printed one before a bend is made,
 // from what this job's own readings of the step tell so far. It is empty when
 // they tell nothing, or that the printed stop is right.
@@ -90,19 +48,6 @@ func (t tally) told(sheet *traveler.Traveler, step *traveler.Step) proposal {
 		return proposal{stop: step.StopBend}
 	}
 	return p
-}
-
-// toldFor is the bend angle that the service would tell for a reading at the
-// moment before it: the leaf is taken to have stopped there when the reading does
-// not say where.
-func (t tally) toldFor(job Job, r *Reading, step *traveler.Step) unit.CentiDeg {
-	if r.State == StateReworked {
-		spot := Spot{Piece: r.Piece, Step: r.Step}
-		if m := t.at(spot); m != (made{}) && !m.accepted() {
-			return StopBend(job.Traveler.Brake, t.rework(job, Due{Spot: spot}, step).Stop)
-		}
-	}
-	return t.told(job.Traveler, step).stop
 }
 
 // adviseStop proposes to move the stop for the pieces that still wait for the
