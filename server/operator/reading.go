@@ -89,7 +89,8 @@ func readPost(w http.ResponseWriter, r *http.Request) (post, error) {
 
 // readingFields turns what the page calls its fields into those of a reading.
 // An angle that was typed goes before one that was picked from the pad, whose
-// angles are in the convention the page was made with.
+// angles are in the convention the page was made with. A stop that was typed in
+// place of the told one goes before the one that was tapped.
 func readingFields(form url.Values) url.Values {
 	fields := url.Values{}
 	for name, values := range form {
@@ -101,7 +102,10 @@ func readingFields(form url.Values) url.Values {
 		fields.Set("measured", picked)
 		fields.Set("given_as", form.Get("pad_as"))
 	}
-	for _, name := range []string{"typed", "pad", "pad_as"} {
+	if stop := form.Get("stop_as"); stop != "" && form.Get("stop") == form.Get("told") {
+		fields.Set("stop", stop)
+	}
+	for _, name := range []string{"typed", "pad", "pad_as", "stop_as", "told"} {
 		fields.Del(name)
 	}
 	return fields

@@ -272,7 +272,7 @@ func TestOutOfTurnIsStored(t *testing.T) {
 			t.Errorf("POST %s = %d %s, want 201 with %s", body, answer.StatusCode, text, flag)
 		}
 	}
-	answer, page := s.PostForm(shoptest.ChannelReadings, s.Form("/t/"+shoptest.ChannelCode+"/2?piece=3", url.Values{"typed": {"90"}}))
+	answer, page := s.PostForm(shoptest.ChannelReadings, s.Form("/t/"+shoptest.ChannelCode+"/2?piece=3&bent=yes", url.Values{"typed": {"90"}}))
 	if answer.StatusCode != http.StatusSeeOther {
 		t.Errorf("a form before the first piece = %d %s, want 303", answer.StatusCode, shoptest.WordsIn(shoptest.Parsed(t, page)))
 	}
@@ -288,8 +288,8 @@ func TestCorrectionFromTheVerdict(t *testing.T) {
 	_, body := s.Get("/t/" + shoptest.ChannelCode + "?saved=f1")
 	links := shoptest.All(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("after")), shoptest.Named("a"))
 	correct := slices.IndexFunc(links, func(n *html.Node) bool { return strings.Contains(shoptest.Attribute(n, "href"), "correct") })
-	if len(links) != 3 || correct < 0 {
-		t.Fatalf("%d ways on from a verdict that is off, want to measure again, rework and correct", len(links))
+	if len(links) != 2 || correct < 0 {
+		t.Fatalf("%d ways on beside the main key of a verdict that is off, want to measure again and correct", len(links))
 	}
 	form := s.Form(shoptest.Attribute(links[correct], "href"), url.Values{"pad": {"45.4"}})
 	if form.Get("corrects") != "f1" {

@@ -108,7 +108,7 @@ func TestOverrideOfTheFirstPieceIsRecorded(t *testing.T) {
 		t.Error("a first piece that is off is said to be accepted, because the run goes on")
 	}
 	root, page := s.OwnerPage(session, "/jobs/"+shoptest.ChannelCode)
-	if !strings.Contains(page, "run let go on: customer agreed to 86") || !strings.Contains(page, "let through by the owner") {
+	if !strings.Contains(page, "run released: customer agreed to 86") || !strings.Contains(page, "released by the owner") {
 		t.Errorf("the page lacks the decision: %s", page)
 	}
 	if cells := shoptest.Row(t, shoptest.All(root, shoptest.Named("table"))[0], "2"); cells[6] != "0 of 1" {

@@ -51,6 +51,32 @@ func (s Standing) Halt() *Halt {
 	return nil
 }
 
+// Over reports whether nothing more is made from a traveler: it is void, replaced
+// or closed.
+func (s Standing) Over() bool { return s.Voided || s.Closed || s.replaced() }
+
+// Word says in a word or two how a traveler stands that is not simply being made;
+// nothing for one that is.
+func (s Standing) Word() string {
+	switch {
+	case s.Voided:
+		return "void"
+	case s.replaced():
+		return "replaced"
+	case s.Closed:
+		return "closed"
+	case s.Hold != Hold{}:
+		return "stopped: " + s.Hold.Why
+	case s.NewRevision != "":
+		return "newer revision " + s.NewRevision + ": decide"
+	case s.ReleaseAsked:
+		return "release asked for"
+	case s.SupersededBy != "":
+		return "replaced, may be finished"
+	}
+	return ""
+}
+
 func (h Hold) halt() *Halt {
 	halt := &Halt{Cause: IsHeld, Heading: "Stop. The run is stopped.", Words: given("", h.Why), Way: "Go on once it is put right."}
 	if h.By != "" {

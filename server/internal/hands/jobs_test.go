@@ -12,6 +12,7 @@ import (
 
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // saves logs an angle on the page of a bend.
@@ -38,10 +39,10 @@ func TestRunDecidedByHand(t *testing.T) {
 	moreAndFewer(desk, phone)
 	closeJob(desk, phone)
 	decides(desk, store.EventVoided, "drawn from the wrong side")
-	desk.Says("This sheet is void", "made void: drawn from the wrong side (owner)")
+	desk.Says("This traveler is void", "made void: drawn from the wrong side (owner)")
 	desk.Lacks("form.act")
 	phone.Open("/t/" + shoptest.ChannelCode)
-	phone.Says("Stop. This sheet is void.")
+	phone.Says("Stop. This traveler is void.")
 	phone.Lacks("form.log")
 }
 
@@ -53,17 +54,24 @@ func letGoOn(desk, phone *shoptest.Device) {
 		desk.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"g%d","piece":1,"step":%d,"measured":%s}`, i, i+1, measured))
 	}
 	phone.Open("/t/" + shoptest.ChannelCode + "/1?piece=2")
+	phone.Says("First piece first.", "Piece 1, bend 1: Open it by hand")
+	phone.KeyIn("#ask-"+standing.ReleaseAsked, "the lip is trimmed")
+	phone.Turn("form.ask button")
+	phone.Open("/t/" + shoptest.ChannelCode + "/1?piece=2")
+	phone.Says("The release was asked for.")
+	phone.Turn("a[href$='bent=yes']")
 	saves(phone, "45")
 	phone.Until(`location.search.startsWith("?saved=")`)
 	desk.Open("/")
 	desk.Turn("a[href='/jobs/" + shoptest.ChannelCode + "']")
+	desk.Says("The release of the run is asked for")
 	if got := desk.Fact("First piece"); got != "not yet" {
 		desk.T.Errorf("before anything was decided the first piece is %q, want not yet", got)
 	}
 	decides(desk, store.EventOverride, "the lip is trimmed anyway")
-	desk.Says("run let go on: the lip is trimmed anyway")
-	if got := desk.Fact("First piece"); got != "let through by the owner" {
-		desk.T.Errorf("the first piece is %q, want it let through", got)
+	desk.Says("run released: the lip is trimmed anyway")
+	if got := desk.Fact("First piece"); got != "released by the owner" {
+		desk.T.Errorf("the first piece is %q, want it released", got)
 	}
 	desk.Lacks("#" + store.EventOverride)
 	if n := phone.Stored(shoptest.ChannelCode); n != 4 {
@@ -103,10 +111,10 @@ func closeJob(desk, phone *shoptest.Device) {
 		desk.T.Errorf("the closing words begin with %q, want %q", summary, want)
 	}
 	decides(desk, store.EventClosed, summary+" Two went as samples.")
-	desk.Says("This sheet is closed", "closed: "+summary+" Two went as samples.")
+	desk.Says("This traveler is closed", "closed: "+summary+" Two went as samples.")
 	desk.Lacks("#" + store.EventClosed)
 	phone.Open("/t/" + shoptest.ChannelCode)
-	phone.Says("This job is closed.")
+	phone.Says("This traveler is closed.")
 	phone.Lacks("form.log")
 	desk.Turn(".crumb a")
 	if state := desk.Eval("[...document.querySelectorAll('table.list tr')].filter(r => r.querySelector('th a[href$=" + shoptest.ChannelCode + "]')).map(r => r.querySelector('[data-name=State]').innerText).join()"); state != "closed" {
@@ -131,12 +139,12 @@ func TestOldBatchFinishedByHand(t *testing.T) {
 	phone.Says("replaced", "back wall was too low")
 	phone.Lacks("form.log")
 	desk.Open("/jobs/" + code)
-	desk.Says("This sheet has been replaced: nothing can be logged on it.")
+	desk.Says("This traveler has been replaced.")
 	decides(desk, store.EventFinishAllowed, "two are half bent")
 	desk.Says("the batch that was begun may be finished", "batch may be finished: two are half bent")
 	desk.Lacks("#" + store.EventFinishAllowed)
 	phone.Open("/t/" + code)
-	phone.Says("This sheet has been replaced; the batch may be finished from it.")
+	phone.Says("This traveler has been replaced; the batch may be finished from it.")
 	saves(phone, targetOf(s, code))
 	phone.Until(`location.search.startsWith("?saved=")`)
 	if n := phone.Stored(code); n != 1 {
@@ -144,7 +152,7 @@ func TestOldBatchFinishedByHand(t *testing.T) {
 	}
 	phone.Open("/t/" + code)
 	decides(desk, store.EventVoided, "the half bent ones are scrap")
-	desk.Says("This sheet is void", "made void: the half bent ones are scrap")
+	desk.Says("This traveler is void", "made void: the half bent ones are scrap")
 	desk.Lacks("form.act")
 	saves(phone, targetOf(s, code))
 	phone.Until("document.querySelector('.bend, form.log') === null")

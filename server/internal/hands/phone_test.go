@@ -149,7 +149,7 @@ func TestPhoneStopsOnAReplacedSheet(t *testing.T) {
 	d.Tap(shoptest.Pick("pad", "45.0"))
 	d.Tap("button.main")
 	d.See(".verdict.halt")
-	d.Says("This sheet has been replaced", "Revision: D, was C")
+	d.Says("This traveler has been replaced")
 	d.Tap("a.main")
 	d.Until(`location.pathname === "/t/newerm4xq2pvr9tab"`)
 	d.Until(`localStorage.getItem("brakeside-unsent") === "[]"`)
@@ -198,7 +198,7 @@ func TestOwnerSignsInAndSeesProgressMove(t *testing.T) {
 	d.Until(`document.querySelector("#jobs").innerText.includes("1 / 9")`)
 	d.Open("/jobs/" + shoptest.ChannelCode)
 	d.Do(chromedp.SendKeys("#"+store.EventClosed, "all made"), chromedp.Click(`form:has(#`+store.EventClosed+`) button`))
-	d.Until(`document.body.innerText.includes("This sheet is closed")`)
+	d.Until(`document.body.innerText.includes("This traveler is closed")`)
 }
 
 // No page may ask another host for anything, and none may break its own policy.
