@@ -177,7 +177,7 @@ func TestPhoneTargetsAreLargeEnough(t *testing.T) {
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	small := d.Eval(`[...document.querySelectorAll("button, a, .pad label, .pick label, input[type=text], summary")]
-		.filter((e) => e.offsetParent && (e.getBoundingClientRect().height < 55.5 || e.getBoundingClientRect().width < 48))
+		.filter((e) => e.checkVisibility({ contentVisibilityAuto: true }) && (e.getBoundingClientRect().height < 55.5 || e.getBoundingClientRect().width < 48))
 		.map((e) => e.outerHTML.slice(0, 80)).join("\n")`)
 	if small != "" {
 		t.Errorf("too small for a gloved finger (56 high, 48 wide):\n%s", small)
