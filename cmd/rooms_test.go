@@ -69,7 +69,8 @@ var roomsOf = map[string][]room{
 		{"dxf", "draw"},
 		{"letter", "draw"},
 		{"draw", ""},
-		{"progress", "."},
+		{"progress", "standing ."},
+		{"standing", ""},
 		{".", ""},
 	},
 	"server": {

@@ -33,6 +33,7 @@ func (s *Server) openRoutes() []route {
 		{"POST", "/t/{code}/readings", web.ByHolder, s.operator.AddReading},
 		{"POST", "/t/{code}/photos", web.ByHolder, s.operator.AddPhoto},
 		{"POST", "/t/{code}/pieces", web.ByHolder, s.operator.RemakePiece},
+		{"POST", "/t/{code}/events", web.ByHolder, s.operator.AddEvent},
 		{"POST", "/t/{code}/presence", web.ByHolder, s.operator.Present},
 
 		{"GET", "/signin", web.ByAnyone, s.office.SignInPage},

@@ -38,15 +38,15 @@ func TestIssueReplaceFinishClose(t *testing.T) {
 	}
 	form.Set("reason", "back wall was too low")
 	replaced := s.Send("/jobs", form, owner)
-	if answer, _ := s.PostJSON("/t/"+code+"/readings", `{"id":"x1","piece":1,"step":1,"measured":90}`); answer.StatusCode != http.StatusConflict {
-		t.Errorf("logging on the old sheet = %d, want 409", answer.StatusCode)
+	if answer, _ := s.PostJSON("/t/"+code+"/readings", `{"id":"x1","piece":1,"step":1,"measured":90}`); answer.StatusCode != http.StatusCreated {
+		t.Errorf("logging on the old sheet = %d, want 201: what was bent is written down", answer.StatusCode)
 	}
 	if _, page := s.OwnerPage(owner, "/jobs/"+replaced); !strings.Contains(page, "back wall was too low") {
 		t.Errorf("the reason is not shown: %q", page)
 	}
 	s.Send("/jobs/"+code+"/events", url.Values{"kind": {store.EventFinishAllowed}, "detail": {"two are half bent"}}, owner)
 	s.Record(code, `{"id":"x2","piece":1,"step":1,"measured":90}`)
-	if _, page := s.OwnerPage(owner, "/jobs/"+code); !strings.Contains(page, "1 bend logged, 0 pieces scrapped, 1 of 1 in tolerance.") && !valueOnPage(s, owner, code) {
+	if _, page := s.OwnerPage(owner, "/jobs/"+code); !strings.Contains(page, "2 bends logged, 0 pieces scrapped, 2 of 2 in tolerance.") && !valueOnPage(s, owner, code) {
 		t.Errorf("the closing words are not begun: %q", page)
 	}
 }
@@ -56,7 +56,7 @@ func valueOnPage(s *shoptest.Shop, owner *http.Cookie, code string) bool {
 	root, _ := s.OwnerPage(owner, "/jobs/"+code)
 	for _, n := range shoptest.All(root, shoptest.Named("input")) {
 		if shoptest.Attribute(n, "id") == store.EventClosed {
-			return shoptest.Attribute(n, "value") == "1 bend logged, 0 pieces scrapped, 1 of 1 in tolerance."
+			return shoptest.Attribute(n, "value") == "2 bends logged, 0 pieces scrapped, 2 of 2 in tolerance."
 		}
 	}
 	return false

@@ -2,7 +2,6 @@ package office
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -158,13 +157,13 @@ func (s *Section) AddGrid(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	state := gridState{values: form, faults: map[string]error{}}
-	for _, at := range runOrder(kept) {
+	for _, at := range progress.Order(progress.Job{Traveler: kept.Traveler, Standing: kept.Standing}) {
 		name := fmt.Sprintf("m-%d-%d", at.Piece, at.Step)
 		if form.Get(name) == "" {
 			continue
 		}
 		err := s.addFromGrid(r, kept.Traveler.Code, gridReading(form, at))
-		if err != nil && !web.IsRefusal(err) && !errors.Is(err, progress.Gate) {
+		if err != nil && !web.IsRefusal(err) {
 			return err
 		}
 		if err != nil {
@@ -177,30 +176,6 @@ func (s *Section) AddGrid(w http.ResponseWriter, r *http.Request) error {
 		s.News.Tell()
 	}
 	return s.showGrid(w, r, state)
-}
-
-// runOrder lists the bends of a sheet in the order in which the log wants them.
-func runOrder(kept store.Kept) []progress.Spot {
-	var out []progress.Spot
-	steps := kept.Traveler.Steps
-	for piece := 1; piece <= kept.Quantity; piece++ {
-		for _, step := range steps {
-			out = append(out, progress.Spot{Piece: piece, Step: step.Number})
-		}
-	}
-	if kept.Traveler.Run != "by-step" || len(out) <= len(steps) {
-		return out
-	}
-	rest := out[len(steps):]
-	out = out[:len(steps):len(steps)]
-	for _, step := range steps {
-		for _, at := range rest {
-			if at.Step == step.Number {
-				out = append(out, at)
-			}
-		}
-	}
-	return out
 }
 
 // gridReading is one cell as a phone would send it. Its id holds the number of

@@ -5,6 +5,7 @@ import (
 
 	"brakeside/calc/unit"
 	"brakeside/server/say"
+	"brakeside/traveler"
 	"brakeside/traveler/progress"
 )
 
@@ -27,7 +28,7 @@ func TestNotes(t *testing.T) {
 		{System: unit.Metric}: "bar lifted, corner torn; a correction; sheet 1.52 mm (0.0598 in); leg 34.1 mm (1.343 in); nose setback left 1.80 mm (0.0709 in); nose setback right 0.00 mm (0.0000 in); measured with protractor; pack P-7; oily",
 		{System: unit.Inch}:   "bar lifted, corner torn; a correction; sheet 0.0598 in (1.52 mm); leg 1.343 in (34.1 mm); nose setback left 0.0709 in (1.80 mm); nose setback right 0.0000 in (0.00 mm); measured with protractor; pack P-7; oily",
 	} {
-		if got := notes(u, r); got != want {
+		if got := notes(u, traveler.Step{}, r); got != want {
 			t.Errorf("notes =\n%s\nwant\n%s", got, want)
 		}
 	}

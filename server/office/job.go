@@ -10,7 +10,6 @@ import (
 	"strings"
 	"time"
 
-	"brakeside/calc/fault"
 	"brakeside/calc/spc"
 	"brakeside/calc/unit"
 	"brakeside/server/chart"
@@ -20,6 +19,7 @@ import (
 	"brakeside/server/web"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 type jobView struct {
@@ -51,10 +51,11 @@ type readingLine struct {
 	Out                                        bool
 }
 
-// actView is something the owner may decide about a sheet.
+// actView is something the owner may decide about a traveler.
 type actView struct {
 	Kind, Heading, Label, Value, Button string
 	Numeric                             bool
+	Piece                               bool // which piece is asked for too
 }
 
 // JobPage shows one sheet: how it stands, its readings, and what may be decided.
@@ -75,8 +76,8 @@ func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
 	view := jobView{
 		Frame: s.Frame(r, ""), Code: t.Code, Job: t.Job,
 		Part: t.Part.Number, Title: t.Part.Title, Revision: t.Part.Revision,
-		MayType: web.MayChange(r) && kept.TakesReadings(),
-		State:   decided(kept), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
+		MayType: web.MayChange(r),
+		State:   howItStands(job), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
 	}
 	for _, e := range events {
 		view.Events = append(view.Events, s.eventOf(e))
@@ -88,7 +89,7 @@ func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
 	if basis.Reason != "" {
 		view.Events = append([]eventView{{What: "this sheet replaced an earlier one:", Detail: basis.Reason}}, view.Events...)
 	}
-	if view.State == "" {
+	if !kept.Over() {
 		if view.Concerns, err = s.BrakeConcerns(r.Context(), t.Code); err != nil {
 			return err
 		}
@@ -103,17 +104,17 @@ func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
 	return s.Show(w, web.Page{Name: "owner/job", View: view})
 }
 
-// decided says in a sentence why a sheet is not open; nothing when it is.
-func decided(kept store.Kept) string {
+// howItStands says in a sentence or two why work from a traveler stops, or what
+// waits for the office; nothing when there is neither.
+func howItStands(job progress.Job) string {
+	halt := job.Standing.Halt()
 	switch {
-	case kept.Voided:
-		return "This sheet is void: nothing can be logged on it."
-	case kept.SupersededBy != "" && kept.FinishAllowed:
-		return "This sheet has been replaced; the batch that was begun may be finished."
-	case kept.SupersededBy != "":
-		return "This sheet has been replaced: nothing can be logged on it."
-	case kept.Closed:
-		return "This sheet is closed: nothing can be logged on it."
+	case halt != nil:
+		return strings.Join(strings.Fields(halt.Heading+" "+halt.Words), " ")
+	case job.ReleaseAsked:
+		return "The release of the run is asked for: the first piece is not accepted."
+	case job.SupersededBy != "":
+		return "This traveler has been replaced; the batch that was begun may be finished."
 	}
 	return ""
 }
@@ -128,7 +129,7 @@ func (s *Section) facts(ctx context.Context, kept store.Kept, job progress.Job) 
 	if progress.FirstPieceAccepted(job) {
 		accepted = "in tolerance"
 	} else if kept.Override {
-		accepted = "let through by the owner"
+		accepted = "released by the owner"
 	}
 	next := "none: all are in"
 	if spot, more := progress.Next(job); more {
@@ -200,7 +201,7 @@ func (s *Section) readingLines(ctx context.Context, job progress.Job) []readingL
 		step, _ := progress.StepOf(job.Traveler, r.Step)
 		line := readingLine{
 			Number: i + 1, Piece: r.Piece, Step: r.Step, Bend: r.Bend().Text(1) + "°", Error: chart.Signed(r.Error.Deg()) + "°",
-			Place: r.Place, State: r.State, By: r.By, Notes: notes(u, r), Out: abs(r.Error) > step.Tolerance,
+			Place: r.Place, State: r.State, By: r.By, Notes: notes(u, step, r), Out: abs(r.Error) > step.Tolerance,
 		}
 		if received, err := time.Parse(time.RFC3339Nano, r.Received); err == nil {
 			line.When = s.When(received)
@@ -215,7 +216,7 @@ func (s *Section) readingLines(ctx context.Context, job progress.Job) []readingL
 }
 
 // notes puts what was said beside the angle into one line.
-func notes(u say.Ruler, r progress.Reading) string {
+func notes(u say.Ruler, step traveler.Step, r progress.Reading) string {
 	var all []string
 	if len(r.Flags) > 0 {
 		all = append(all, say.FlagWords(r.Flags))
@@ -223,7 +224,7 @@ func notes(u say.Ruler, r progress.Reading) string {
 	if r.Corrects != "" {
 		all = append(all, "a correction")
 	}
-	if r.Stop != nil {
+	if r.Stop != nil && *r.Stop != step.Stop {
 		all = append(all, "stop at "+r.Stop.Text(1))
 	}
 	if r.Thickness != nil {
@@ -272,24 +273,30 @@ func abs(a unit.CentiDeg) unit.CentiDeg {
 	return a
 }
 
-// acts lists what may still be decided about a sheet.
+// acts lists what may still be decided about a traveler, in the words that all
+// pages use.
 func acts(kept store.Kept, job progress.Job) []actView {
-	if kept.Voided {
-		return nil
-	}
 	var all []actView
-	if !kept.Override && !progress.FirstPieceAccepted(job) {
-		all = append(all, actView{store.EventOverride, "Let the run go on", "Why the first piece is good enough", "", "Let it go on", false})
+	for _, kind := range standing.Kinds(false) {
+		accepted := kind == standing.Released && progress.FirstPieceAccepted(job)
+		if kind == standing.ReleaseAsked || accepted || kept.May(kind, false) != nil {
+			continue
+		}
+		words := standing.About(kind)
+		act := actView{Kind: kind, Heading: words.Heading, Label: words.Label, Button: words.Button}
+		switch kind {
+		case standing.Requantified:
+			act.Value, act.Numeric = strconv.Itoa(kept.Pieces()), true
+		case standing.Resampled:
+			act.Value, act.Numeric = strconv.Itoa(max(kept.Every, 1)), true
+		case standing.Skipped:
+			act.Piece = true
+		case standing.TakenUp:
+			act.Piece, act.Label = true, ""
+		}
+		all = append(all, act)
 	}
-	all = append(all, actView{store.EventQuantity, "Change the quantity", "Pieces to make", strconv.Itoa(kept.Pieces()), "Change", true})
-	all = append(all, actView{store.EventSampling, "Measure fewer pieces", "Besides the first and the last, one in so many; 1 is every piece", strconv.Itoa(max(kept.Every, 1)), "Change", true})
-	if kept.SupersededBy != "" && !kept.FinishAllowed {
-		all = append(all, actView{store.EventFinishAllowed, "Let the batch be finished", "Why the old sheet may be used up", "", "Allow it", false})
-	}
-	if !kept.Closed {
-		all = append(all, actView{store.EventClosed, "Close the job", "How it went", "", "Close", false})
-	}
-	return append(all, actView{store.EventVoided, "Withdraw the sheet", "Why it must not be bent from", "", "Make it void", false})
+	return all
 }
 
 // sumUp begins the words that close a job with what the log says.
@@ -302,15 +309,12 @@ func sumUp(acts []actView, job progress.Job) {
 	}
 }
 
-// eventWords are what was decided, up to the detail of it.
-var eventWords = map[string]string{
-	store.EventClosed: "closed:", store.EventVoided: "made void:", store.EventSuperseded: "replaced by",
-	store.EventOverride: "run let go on:", store.EventFinishAllowed: "batch may be finished:", store.EventQuantity: "pieces to make",
-	store.EventSampling: "measured is one piece in", store.EventRemade: "scrapped piece made again:",
-}
-
 func (s *Section) eventOf(e store.Event) eventView {
-	return eventView{When: s.When(e.At), What: eventWords[e.Kind], Detail: e.Detail, By: e.By}
+	view := eventView{When: s.When(e.At), What: standing.About(e.Kind).Told, Detail: e.Detail, By: e.By}
+	if e.Piece > 0 {
+		view.What = fmt.Sprintf("piece %d: %s", e.Piece, view.What)
+	}
+	return view
 }
 
 // AddEvent records what the owner decided about a sheet.
@@ -326,7 +330,10 @@ func (s *Section) AddEvent(w http.ResponseWriter, r *http.Request) error {
 	event := store.Event{
 		Code: kept.Traveler.Code, Kind: r.PostForm.Get("kind"), Detail: strings.TrimSpace(r.PostForm.Get("detail")), By: "owner",
 	}
-	if err := checkEvent(event); err != nil {
+	if event.Kind == standing.Skipped || event.Kind == standing.TakenUp {
+		event.Piece, _ = strconv.Atoi(r.PostForm.Get("piece")) // no number is piece 0, which is refused
+	}
+	if err := standing.Decides(event.Kind); err != nil {
 		return err
 	}
 	if err := s.Store.AddEvent(r.Context(), event); err != nil {
@@ -334,25 +341,5 @@ func (s *Section) AddEvent(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.News.Tell()
 	http.Redirect(w, r, shelf.JobAddress(event.Code), http.StatusSeeOther)
-	return nil
-}
-
-func checkEvent(e store.Event) error {
-	switch e.Kind {
-	case store.EventOverride, store.EventFinishAllowed, store.EventClosed, store.EventVoided:
-		if e.Detail == "" || len(e.Detail) > 1000 {
-			return fault.New(fault.Invalid, "detail", "Say why, in a few words.")
-		}
-	case store.EventQuantity:
-		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 99999 {
-			return fault.New(fault.Invalid, "detail", "The quantity is a whole number from 1 to 99999, not %q.", e.Detail)
-		}
-	case store.EventSampling:
-		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 1000 {
-			return fault.New(fault.Invalid, "detail", "Say with a whole number from 1 to 1000 how many pieces there are to a measured one.")
-		}
-	default:
-		return fault.New(fault.Invalid, "kind", "There is no such decision.")
-	}
 	return nil
 }

@@ -11,6 +11,7 @@ import (
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 func TestJobsPage(t *testing.T) {
@@ -60,6 +61,9 @@ func TestStanding(t *testing.T) {
 		{"void", store.Line{Bends: 9, Standing: store.Standing{Voided: true, Closed: true}}, "void", false},
 		{"replaced", store.Line{Bends: 9, Standing: store.Standing{SupersededBy: "x"}}, "replaced", false},
 		{"to be finished", store.Line{Bends: 9, Standing: store.Standing{SupersededBy: "x", FinishAllowed: true}}, "replaced, may be finished", true},
+		{"stopped", store.Line{Bends: 9, Standing: store.Standing{Hold: standing.Hold{Why: "the bar slips"}}}, "stopped: the bar slips", true},
+		{"of an old revision", store.Line{Bends: 9, Standing: store.Standing{NewRevision: "D"}}, "newer revision D: decide", true},
+		{"release asked for", store.Line{Bends: 9, Standing: store.Standing{ReleaseAsked: true}}, "release asked for", true},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -131,12 +135,15 @@ func TestEvents(t *testing.T) {
 		{store.EventSampling, "10", 303, "measured is one piece in 10"},
 		{store.EventSampling, "0", 422, "whole number from 1 to 1000"},
 		{store.EventRemade, "4 for 2", 422, "no such decision"},
-		{store.EventOverride, "customer agreed", 303, "let through by the owner"},
 		{store.EventOverride, " ", 422, "Say why"},
+		{store.EventOverride, "customer agreed", 303, "released by the owner"},
+		{store.EventOverride, "once more", 409, "released already"},
 		{store.EventClosed, strings.Repeat("x", 1001), 422, "Say why"},
 		{"melted", "x", 422, "no such decision"},
-		{store.EventClosed, "all made", 303, "This sheet is closed"},
-		{store.EventVoided, "wrong drawing", 303, "This sheet is void"},
+		{store.EventClosed, "all made", 303, "This traveler is closed"},
+		{store.EventQuantity, "7", 409, "is closed"},
+		{store.EventVoided, "wrong drawing", 303, "Stop. This traveler is void"},
+		{store.EventQuantity, "7", 409, "is void"},
 	} {
 		answer, body := s.PostForm(path, url.Values{"kind": {c.kind}, "detail": {c.detail}}, session)
 		if answer.StatusCode != c.status {
@@ -150,8 +157,8 @@ func TestEvents(t *testing.T) {
 		}
 	}
 	root, page := s.OwnerPage(session, "/jobs/"+shoptest.ChannelCode)
-	if strings.Contains(page, "Type in angles from paper") {
-		t.Error("a void sheet still takes angles from paper")
+	if !strings.Contains(page, "Type in angles from paper") {
+		t.Error("a void sheet does not take the angles that are on its paper")
 	}
 	if !strings.Contains(page, "made void: wrong drawing (owner)") || len(shoptest.All(root, shoptest.Classed("act"))) != 0 {
 		t.Errorf("a void sheet still offers decisions, or hides those taken: %s", page)
@@ -179,11 +186,11 @@ func TestActs(t *testing.T) {
 		standing store.Standing
 		want     string
 	}{
-		{"fresh", store.Standing{}, "override quantity sampling closed voided"},
-		{"let go on", store.Standing{Override: true}, "quantity sampling closed voided"},
-		{"replaced", store.Standing{Override: true, SupersededBy: "x"}, "quantity sampling finish-allowed closed voided"},
-		{"to be finished", store.Standing{Override: true, SupersededBy: "x", FinishAllowed: true}, "quantity sampling closed voided"},
-		{"closed", store.Standing{Override: true, Closed: true}, "quantity sampling voided"},
+		{"fresh", store.Standing{}, "override held quantity sampling skipped closed voided"},
+		{"released", store.Standing{Override: true}, "held quantity sampling skipped closed voided"},
+		{"replaced", store.Standing{Override: true, SupersededBy: "x"}, "finish-allowed closed voided"},
+		{"to be finished", store.Standing{Override: true, SupersededBy: "x", FinishAllowed: true}, "held quantity sampling skipped closed voided"},
+		{"closed", store.Standing{Override: true, Closed: true}, "reopened voided"},
 		{"void", store.Standing{Voided: true}, ""},
 	}
 	for _, c := range cases {

@@ -249,7 +249,7 @@ func (s *Section) maySupplement(r *http.Request, issued store.Issued) error {
 		return err
 	}
 	for _, sheet := range sheets {
-		if sheet.Job == issued.Traveler.Job {
+		if sheet.Job == issued.Traveler.Job && !sheet.Voided {
 			return fault.New(fault.Conflict, "job", "Job %s has a sheet already. Open that job to replace its sheet, or take another number.", sheet.Job)
 		}
 	}

@@ -14,6 +14,7 @@ import (
 	"brakeside/server/web"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 	"brakeside/traveler/view"
 )
 
@@ -31,7 +32,7 @@ type bendRequest struct {
 	job      progress.Job
 	spot     progress.Spot
 	corrects string     // id of the reading that is to be corrected; empty if none
-	reworked bool       // the bend was worked on since the last reading
+	state    string     // what the bend is said to be; empty for what is due
 	given    url.Values // what was typed before; nil for a fresh page
 	refused  error      // why it was not saved; nil for a fresh page
 }
@@ -48,7 +49,11 @@ type bendView struct {
 	Sampling                      string
 	Photo                         photoForm
 	Handling                      []string
-	Stop, StopScale, StopHint     string
+	Halt                          *standing.Halt // why it may not be made, only logged; nil when it may
+	Due                           string         // what to do about a bend that is in already
+	Stop, StopScale, StopWhy      string         // the one to set now
+	Printed                       string         // the stop on paper, where it is another; else empty
+	Asks                          []askForm
 	Target, Opening, Tolerance    string
 	TargetValue, ToleranceValue   string
 	Before, After                 template.HTML
@@ -91,7 +96,7 @@ func (f formView) At(name string, index int) string {
 
 // More reports whether one of the fields that are folded away is filled.
 func (f formView) More() bool {
-	for _, name := range []string{"flags", "stop", "leg", "thickness", "pack", "nose_setback", "tool", "note"} {
+	for _, name := range []string{"flags", "leg", "thickness", "pack", "nose_setback", "tool", "note"} {
 		if strings.Join(f.values[name], "") != "" {
 			return true
 		}
@@ -108,11 +113,13 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 	}
 	view := bendView{ID: id, Code: b.kept.Traveler.Code, Head: headOf(b.kept)}
 	view.setPlace(b)
-	if view.StopHint == "" {
-		view.StopHint = s.packHint(r.Context(), b)
+	due := s.dueAt(r.Context(), b)
+	if due.Do != progress.DoBend {
+		view.Due = due.Words
 	}
+	view.setStop(b.kept.Traveler, step, due)
 	view.setStep(s.Ruler(r.Context()), b.kept.Traveler, step)
-	view.setForm(r, b)
+	view.setForm(r, b, due)
 	view.setPad(step)
 	if r.Method != http.MethodHead && r.Header.Get(aheadHeader) == "" {
 		if view.Company, err = s.arrive(w, r, arrival{b.kept, &b.job, b.spot, web.Remembered(r, InitialsCookie)}); err != nil {
@@ -155,7 +162,7 @@ func (v *bendView) setPlace(b bendRequest) {
 	if last := len(b.job.Readings) - 1; last >= 0 {
 		v.SetAlready = b.job.Readings[last].Step == b.spot.Step
 	}
-	v.StopHint = progress.StopAdvice(b.job, b.spot.Step)
+	v.Halt, v.Asks = b.job.Halt(b.spot), asksBeside(b)
 	v.Ahead = ahead(b.job, b.spot)
 }
 
@@ -199,12 +206,20 @@ func aheadOf(job progress.Job, spot progress.Spot) []progress.Spot {
 	return spots
 }
 
-// setStep words what the sheet says about the step.
-func (v *bendView) setStep(u say.Ruler, t *traveler.Traveler, step traveler.Step) {
-	v.Stop, v.StopScale = step.Stop.Text(1), "on the scale, bend angle"
+// setStop gives the one stop to set, and the printed one beside it where that is
+// another.
+func (v *bendView) setStop(t *traveler.Traveler, step traveler.Step, due progress.Due) {
+	v.Stop, v.StopWhy, v.StopScale = due.Stop.Text(1), due.Why, "on the scale, bend angle"
 	if t.Brake.Reads == progress.GivenOpening {
 		v.StopScale = "on the scale, opening"
 	}
+	if printed := step.Stop.Text(1); printed != v.Stop {
+		v.Printed = printed
+	}
+}
+
+// setStep words what the sheet says about the step.
+func (v *bendView) setStep(u say.Ruler, t *traveler.Traveler, step traveler.Step) {
 	v.Target, v.Opening = step.Target.Text(1)+"°", opening(step.Target).Text(1)+"°"
 	v.Tolerance = step.Tolerance.Text(1) + "°"
 	v.TargetValue, v.ToleranceValue = step.Target.Text(2), step.Tolerance.Text(2)
@@ -285,7 +300,7 @@ func barWords(step traveler.Step) string {
 
 // setForm fills the fields: with what was typed, or fresh ones with what the
 // phone chose last time.
-func (v *bendView) setForm(r *http.Request, b bendRequest) {
+func (v *bendView) setForm(r *http.Request, b bendRequest, due progress.Due) {
 	v.PadAs = web.Remembered(r, ProtractorCookie)
 	if v.PadAs != progress.GivenOpening {
 		v.PadAs = progress.GivenBend
@@ -294,12 +309,13 @@ func (v *bendView) setForm(r *http.Request, b bendRequest) {
 		v.Form = formView{b.given}
 		return
 	}
-	state := progress.StateAsBent
-	if b.reworked {
+	state := cmpOr(b.state, progress.StateAsBent)
+	if b.state == "" && b.corrects == "" && due.Do != progress.DoBend {
 		state = progress.StateReworked
 	}
 	v.Form = formView{url.Values{
 		"given_as": {v.PadAs}, "place": {progress.PlaceMiddle}, "state": {state}, "by": {web.Remembered(r, InitialsCookie)},
+		"stop": {v.Stop},
 	}}
 }
 

@@ -8,53 +8,54 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
+	"brakeside/traveler/standing"
 )
 
-// halted reports whether no more may be bent from a sheet.
-func halted(kept store.Kept) bool {
-	return kept.Voided || kept.Closed || (kept.SupersededBy != "" && !kept.FinishAllowed)
+// haltView is what stands in place of a bend that may not be made now: why, what
+// to do instead, and the way to write down what was bent all the same.
+type haltView struct {
+	Code  string
+	Head  headView
+	Halt  *standing.Halt
+	Newer newerView
+	Next  *nextView // the bend that may be made instead; nil when none
+	Bent  string    // address of the page on which what was bent is logged
+	Asks  []askForm
 }
 
-type replacedView struct {
-	Head    headView
+// newerView is the traveler that replaces one; the zero newerView is none.
+type newerView struct {
+	Address string
 	Changes []string
 	Reason  string // of the one who replaced it
-	Newer   string
-}
-
-type endedView struct {
-	Code, Heading, Words, Back string
-	Head                       headView
 }
 
 // haltPage tells the operator in large letters not to bend, and why. A void
-// sheet that was also replaced shows the way to the new one.
-func (s *Section) haltPage(w http.ResponseWriter, r *http.Request, kept store.Kept) error {
-	if kept.SupersededBy != "" && !kept.FinishAllowed {
-		view, err := s.replaced(r, kept)
-		if err != nil {
+// traveler that was also replaced shows the way to the new one.
+func (s *Section) haltPage(w http.ResponseWriter, r *http.Request, b bendRequest, halt *standing.Halt) error {
+	code := b.kept.Traveler.Code
+	view := haltView{Code: code, Head: headOf(b.kept), Halt: halt, Asks: asksFor(halt, b), Bent: spotAddress(code, b.spot) + "&bent=yes"}
+	if halt.Cause == standing.FirstPiece || halt.Cause == standing.PieceIsLost {
+		view.Next = nextOf(b.job)
+	}
+	if halt.Newer != "" {
+		var err error
+		if view.Newer, err = s.newer(r, b.kept); err != nil {
 			return err
 		}
-		if err := s.Store.NoteOldScan(r.Context(), kept.Traveler.Code); err != nil {
-			s.Log.Warn("scan of a replaced sheet not kept", "error", err) // the page matters more
+		if err := s.Store.NoteOldScan(r.Context(), code); err != nil {
+			s.Log.Warn("scan of a replaced traveler not kept", "error", err) // the page matters more
 		}
-		return s.Show(w, web.Page{Name: "operator/replaced", View: view})
 	}
-	view := endedView{Code: kept.Traveler.Code, Head: headOf(kept)}
-	if kept.Voided {
-		view.Heading, view.Words = "Stop. This sheet is void.", "The owner has withdrawn it. Do not bend from it; ask for the right sheet."
-	} else {
-		view.Heading, view.Words = "This job is closed.", "All that was to be made has been made. If a piece is missing, ask the owner."
-	}
-	return s.Show(w, web.Page{Name: "operator/ended", View: view})
+	return s.Show(w, web.Page{Name: "operator/halt", View: view})
 }
 
-// replaced words what the sheet that replaces this one says otherwise.
-func (s *Section) replaced(r *http.Request, kept store.Kept) (replacedView, error) {
-	view := replacedView{Head: headOf(kept), Newer: sheetAddress(kept.SupersededBy)}
+// newer words what the traveler that replaces this one says otherwise.
+func (s *Section) newer(r *http.Request, kept store.Kept) (newerView, error) {
+	view := newerView{Address: sheetAddress(kept.SupersededBy)}
 	newer, err := s.Store.TravelerByCode(r.Context(), kept.SupersededBy)
 	if err != nil {
-		return view, fmt.Errorf("the newer sheet: %w", err)
+		return view, fmt.Errorf("the newer traveler: %w", err)
 	}
 	view.Changes = changes(kept.Traveler, newer.Traveler)
 	basis, err := s.Store.Basis(r.Context(), kept.SupersededBy)

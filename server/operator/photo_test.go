@@ -123,7 +123,6 @@ func TestPhotoRefusals(t *testing.T) {
 		{"a step that is not there", shoptest.ChannelPhotos, shoptest.PhotoFields(func(f url.Values) { f.Set("step", "9") }), small.Bytes(), 422},
 		{"a piece that is none", shoptest.ChannelPhotos, shoptest.PhotoFields(func(f url.Values) { f.Set("piece", "x") }), small.Bytes(), 422},
 		{"a reading that is not there", shoptest.ChannelPhotos, shoptest.PhotoFields(func(f url.Values) { f.Set("reading", "nobody") }), small.Bytes(), 422},
-		{"a void sheet", "/t/" + shoptest.TrayCode + "/photos", shoptest.PhotoFields(nil), small.Bytes(), 409},
 		{"an unknown code", "/t/" + shoptest.UnknownCode + "/photos", shoptest.PhotoFields(nil), small.Bytes(), 404},
 	}
 	for _, c := range cases {

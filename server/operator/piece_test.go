@@ -98,7 +98,7 @@ func TestRemakeRefusals(t *testing.T) {
 		}
 		shoptest.CheckPage(t, page)
 	}
-	s.Record(shoptest.ChannelCode, `{"id":"x","piece":2,"step":1,"measured":45,"state":"scrapped"}`)
+	s.Record(shoptest.ChannelCode, `{"id":"x","piece":2,"step":1,"measured":45,"state":"scrapped","note":"torn"}`)
 	r := httptest.NewRequest("POST", "/t/"+shoptest.ChannelCode+"/pieces", strings.NewReader("instead_of=2"))
 	r.Header.Set("Content-Type", shoptest.FormType)
 	r.Header.Set("Accept", "application/json")
@@ -140,7 +140,7 @@ func TestSampledSheet(t *testing.T) {
 }
 
 func TestSamplingWords(t *testing.T) {
-	job := progress.Job{Traveler: shoptest.Channel(), Quantity: 12}
+	job := progress.Job{Traveler: shoptest.Channel(), Standing: store.Standing{Quantity: 12}}
 	if got := operator.Sampling(job, 2); got != "" {
 		t.Errorf("sampling(every piece) = %q, want nothing", got)
 	}

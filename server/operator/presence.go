@@ -186,18 +186,13 @@ func visitWords(v visit, here progress.Spot, now time.Time) string {
 	return who + " " + where + "."
 }
 
-// freePiece finds the next piece on which this step is neither logged nor open
-// elsewhere.
+// freePiece is the way to another piece for the same step, if one may be begun.
 func freePiece(at arrival, busy map[progress.Spot]bool) *WayView {
-	for _, r := range progress.Counted(*at.job) {
-		busy[progress.Spot{Piece: r.Piece, Step: r.Step}] = true
+	spot, found := progress.Free(*at.job, at.spot, func(spot progress.Spot) bool { return busy[spot] })
+	if !found {
+		return nil
 	}
-	for _, piece := range progress.Sample(*at.job) {
-		if spot := (progress.Spot{Piece: piece, Step: at.spot.Step}); piece > at.spot.Piece && !busy[spot] {
-			return &WayView{fmt.Sprintf("Take piece %d", piece), spotAddress(at.kept.Traveler.Code, spot)}
-		}
-	}
-	return nil
+	return &WayView{fmt.Sprintf("Take piece %d", spot.Piece), spotAddress(at.kept.Traveler.Code, spot)}
 }
 
 // phone gives the name of the phone that asks, and names it when it has none

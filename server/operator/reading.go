@@ -1,12 +1,10 @@
 package operator
 
 import (
-	"errors"
 	"io"
 	"net/http"
 	"net/url"
 	"strconv"
-	"strings"
 
 	"brakeside/calc/fault"
 	"brakeside/server/store"
@@ -65,9 +63,6 @@ func (s *Section) keepReading(r *http.Request, kept store.Kept, posted post) (re
 	if reading, err = progress.ReadReading(body); err != nil {
 		return reading, answered, err
 	}
-	if posted.form != nil && reading.State == progress.StateScrapped && strings.TrimSpace(reading.Note) == "" {
-		return reading, answered, fault.New(fault.Invalid, "note", "Say in a few words why the piece is scrapped.")
-	}
 	answered, err = s.Store.AddReading(r.Context(),
 		store.Posted{Code: kept.Traveler.Code, Reading: reading, Body: body}, progress.Judge)
 	if err == nil && !answered.Repeated {
@@ -94,7 +89,8 @@ func readPost(w http.ResponseWriter, r *http.Request) (post, error) {
 
 // readingFields turns what the page calls its fields into those of a reading.
 // An angle that was typed goes before one that was picked from the pad, whose
-// angles are in the convention the page was made with.
+// angles are in the convention the page was made with. A stop that was typed in
+// place of the told one goes before the one that was tapped.
 func readingFields(form url.Values) url.Values {
 	fields := url.Values{}
 	for name, values := range form {
@@ -106,7 +102,10 @@ func readingFields(form url.Values) url.Values {
 		fields.Set("measured", picked)
 		fields.Set("given_as", form.Get("pad_as"))
 	}
-	for _, name := range []string{"typed", "pad", "pad_as"} {
+	if stop := form.Get("stop_as"); stop != "" && form.Get("stop") == form.Get("told") {
+		fields.Set("stop", stop)
+	}
+	for _, name := range []string{"typed", "pad", "pad_as", "stop_as", "told"} {
 		fields.Del(name)
 	}
 	return fields
@@ -150,17 +149,7 @@ func (s *Section) refuseReading(w http.ResponseWriter, r *http.Request, refused 
 	if refused.posted.form == nil {
 		return s.ShowJSON(w, status, web.RefusalBody(refused.err))
 	}
-	var replaced *store.Replaced
 	switch {
-	case errors.As(refused.err, &replaced):
-		refused.kept.SupersededBy = replaced.By
-		view, err := s.replaced(r, refused.kept)
-		if err != nil {
-			return err
-		}
-		return s.Show(w, web.Page{Status: status, Name: "operator/replaced", View: view})
-	case errors.Is(refused.err, progress.Gate):
-		return s.gatePage(w, refused)
 	case fault.KindOf(refused.err) == fault.Unsure:
 		return s.askPage(w, r, refused)
 	case fault.KindOf(refused.err) == fault.Invalid:
@@ -196,12 +185,4 @@ func spotIn(form url.Values) progress.Spot {
 	piece, _ := strconv.Atoi(form.Get("piece"))
 	step, _ := strconv.Atoi(form.Get("step"))
 	return progress.Spot{Piece: piece, Step: step}
-}
-
-func (s *Section) gatePage(w http.ResponseWriter, refused refusedReading) error {
-	_, message := web.MessageOf(refused.err)
-	return s.Show(w, web.Page{Status: http.StatusConflict, Name: "operator/ended", View: endedView{
-		Code: refused.kept.Traveler.Code, Head: headOf(refused.kept),
-		Heading: "First piece first.", Words: message, Back: sheetAddress(refused.kept.Traveler.Code),
-	}})
 }

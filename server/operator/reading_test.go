@@ -64,10 +64,7 @@ func TestReadingRefusals(t *testing.T) {
 		{"no such step", `{"id":"x","piece":1,"step":9,"measured":90}`, 422, []string{`"field":"step"`}},
 		{"an unknown field", `{"id":"x","piece":1,"step":2,"measured":90,"colour":"red"}`, 422, []string{`"field":"colour"`}},
 		{"8 degrees off", `{"id":"x","piece":1,"step":2,"measured":80}`, 422, []string{`"confirm":"`, `"field":"measured"`}},
-		{"out of order", `{"id":"x","piece":1,"step":3,"measured":90}`, 422, []string{`"confirm":"`}},
-		{"twice", `{"id":"x","piece":1,"step":1,"measured":45}`, 422, []string{`"confirm":"`}},
-		{"second piece first", `{"id":"x","piece":2,"step":1,"measured":45}`, 409, []string{`"gate":"first-piece"`, `"error":{"field":"piece"`}},
-		{"second piece first, insisted on", `{"id":"x","piece":2,"step":1,"measured":45,"confirmed":true}`, 409, []string{`"gate":"first-piece"`}},
+		{"scrapped without a word", `{"id":"x","piece":1,"step":2,"measured":90,"state":"scrapped"}`, 422, []string{`"field":"note"`}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -238,8 +235,6 @@ func TestQuestions(t *testing.T) {
 			[]string{"Save it as bend 45.5°", "Yes, save it"}, 0, func(r progress.Reading) bool { return r.GivenAs == "bend" && r.Error == 50 }},
 		{"far off either way", "/1?piece=1", url.Values{"typed": {"70"}},
 			[]string{"Yes, save it"}, 0, func(r progress.Reading) bool { return r.Confirmed && r.Error == 2500 }},
-		{"out of order", "/3?piece=1", url.Values{"typed": {"90"}},
-			[]string{"Yes, save it"}, 0, func(r progress.Reading) bool { return r.Confirmed && r.Step == 3 }},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -263,20 +258,27 @@ func TestQuestions(t *testing.T) {
 	}
 }
 
-// The same bend twice is a second reading or a correction; the page asks which.
-func TestSecondReadingOrCorrection(t *testing.T) {
-	for answer, want := range map[int]string{0: "f1", 1: ""} {
-		s := shoptest.OpenShop(t)
-		s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":45.2,"place":"middle"}`)
-		_, page := s.PostForm(shoptest.ChannelReadings, s.Form("/t/"+shoptest.ChannelCode+"/1?piece=1", url.Values{"typed": {"44.1"}}))
-		if got := buttons(t, page); strings.Join(got, "|") != "It corrects the 45.2° logged before|It is a second reading: save both" {
-			t.Fatalf("the answers are %q", got)
+// What is out of turn is a fact all the same: it is stored and says so, from a
+// program and from a form.
+func TestOutOfTurnIsStored(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":45.2}`)
+	for body, flag := range map[string]string{
+		`{"id":"o1","piece":1,"step":3,"measured":90}`: "out-of-order",
+		`{"id":"o2","piece":1,"step":1,"measured":45}`: "twice",
+		`{"id":"o3","piece":2,"step":1,"measured":45}`: "before-first-piece",
+	} {
+		if answer, text := s.PostJSON(shoptest.ChannelReadings, body); answer.StatusCode != http.StatusCreated || !strings.Contains(text, `"flags":["`+flag+`"]`) {
+			t.Errorf("POST %s = %d %s, want 201 with %s", body, answer.StatusCode, text, flag)
 		}
-		choose(s, page, answer)
-		readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode)
-		if err != nil || len(readings) != 2 || readings[1].Corrects != want {
-			t.Errorf("after answer %d stored %+v, %v; want the second to correct %q", answer, readings, err, want)
-		}
+	}
+	answer, page := s.PostForm(shoptest.ChannelReadings, s.Form("/t/"+shoptest.ChannelCode+"/2?piece=3&bent=yes", url.Values{"typed": {"90"}}))
+	if answer.StatusCode != http.StatusSeeOther {
+		t.Errorf("a form before the first piece = %d %s, want 303", answer.StatusCode, shoptest.WordsIn(shoptest.Parsed(t, page)))
+	}
+	readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode)
+	if err != nil || len(readings) != 5 || !slices.Contains(readings[4].Flags, progress.FlagBeforeFirstPiece) {
+		t.Errorf("stored %+v, %v, want all five", readings, err)
 	}
 }
 
@@ -286,8 +288,8 @@ func TestCorrectionFromTheVerdict(t *testing.T) {
 	_, body := s.Get("/t/" + shoptest.ChannelCode + "?saved=f1")
 	links := shoptest.All(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("after")), shoptest.Named("a"))
 	correct := slices.IndexFunc(links, func(n *html.Node) bool { return strings.Contains(shoptest.Attribute(n, "href"), "correct") })
-	if len(links) != 3 || correct < 0 {
-		t.Fatalf("%d ways on from a verdict that is off, want to measure again, rework and correct", len(links))
+	if len(links) != 2 || correct < 0 {
+		t.Fatalf("%d ways on beside the main key of a verdict that is off, want to measure again and correct", len(links))
 	}
 	form := s.Form(shoptest.Attribute(links[correct], "href"), url.Values{"pad": {"45.4"}})
 	if form.Get("corrects") != "f1" {
@@ -297,17 +299,11 @@ func TestCorrectionFromTheVerdict(t *testing.T) {
 		t.Fatalf("POST the correction = %d %s", answer.StatusCode, shoptest.WordsIn(shoptest.Parsed(t, page)))
 	}
 	twice := s.Form(shoptest.Attribute(links[correct], "href"), url.Values{"pad": {"45.4"}})
-	if answer, page := s.PostForm(shoptest.ChannelReadings, twice); answer.StatusCode != http.StatusConflict || !strings.Contains(page, "corrected already") {
-		t.Errorf("correcting it twice = %d, want 409", answer.StatusCode)
+	if answer, page := s.PostForm(shoptest.ChannelReadings, twice); answer.StatusCode != http.StatusSeeOther {
+		t.Errorf("correcting it twice = %d %s, want 303", answer.StatusCode, shoptest.WordsIn(shoptest.Parsed(t, page)))
 	}
-}
-
-func TestGatePage(t *testing.T) {
-	s := shoptest.OpenShop(t)
-	answer, page := s.PostForm(shoptest.ChannelReadings, s.Form("/t/"+shoptest.ChannelCode+"/1?piece=2", url.Values{"pad": {"45.0"}}))
-	shoptest.CheckPage(t, page)
-	if answer.StatusCode != http.StatusConflict || !strings.Contains(page, "First piece first.") || !strings.Contains(page, `href="/t/`+shoptest.ChannelCode+`"`) {
-		t.Errorf("the second piece first = %d, want 409 and the way to the first piece", answer.StatusCode)
+	if readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode); err != nil || len(readings) != 3 || readings[2].Corrects != readings[1].ID {
+		t.Errorf("stored %+v, %v; want the later correction to correct the earlier one", readings, err)
 	}
 }
 

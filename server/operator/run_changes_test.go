@@ -62,7 +62,7 @@ func TestQuantityChangedMidRun(t *testing.T) {
 	s.Record(shoptest.ChannelCode, reading("q4", 5, 1, 45))
 	refused("q5", 6)
 	decides(s, shoptest.ChannelCode, store.EventQuantity, "2", session)
-	refused("q6", 4)
+	refused("q6", 6)
 	s.Record(shoptest.ChannelCode, reading("q7", 2, 2, 90))
 	if next := nextOf(s, shoptest.ChannelCode); next != "2/3" {
 		t.Errorf("of 2 pieces the next is %q, want piece 2, step 3", next)
@@ -91,14 +91,14 @@ func TestOverrideOfTheFirstPieceIsRecorded(t *testing.T) {
 		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"o%d","piece":1,"step":%d,"measured":%s}`, step, step+1, measured))
 	}
 	const second = `{"id":"o9","piece":2,"step":1,"measured":45,"confirmed":true}`
-	if answer, body := s.PostJSON(shoptest.ChannelReadings, second); answer.StatusCode != http.StatusConflict || !strings.Contains(body, `"gate":"first-piece"`) {
-		t.Fatalf("the second piece after a first that is off = %d %s, want the gate", answer.StatusCode, body)
+	if answer, body := s.PostJSON(shoptest.ChannelReadings, second); answer.StatusCode != http.StatusCreated || !strings.Contains(body, `"before-first-piece"`) {
+		t.Fatalf("the second piece after a first that is off = %d %s, want it flagged", answer.StatusCode, body)
 	}
 	if stateOf(s, shoptest.ChannelCode)["first_piece_accepted"] != false {
 		t.Error("the first piece is said to be accepted")
 	}
 	decides(s, shoptest.ChannelCode, store.EventOverride, "customer agreed to 86", session)
-	s.Record(shoptest.ChannelCode, second)
+	s.Record(shoptest.ChannelCode, `{"id":"o10","piece":3,"step":1,"measured":45}`)
 	events, err := s.Store.Events(t.Context(), shoptest.ChannelCode)
 	want := store.Event{Code: shoptest.ChannelCode, Kind: store.EventOverride, Detail: "customer agreed to 86", By: "owner", At: s.Now()}
 	if err != nil || len(events) != 1 || !reflect.DeepEqual(events[0], want) {
@@ -108,7 +108,7 @@ func TestOverrideOfTheFirstPieceIsRecorded(t *testing.T) {
 		t.Error("a first piece that is off is said to be accepted, because the run goes on")
 	}
 	root, page := s.OwnerPage(session, "/jobs/"+shoptest.ChannelCode)
-	if !strings.Contains(page, "run let go on: customer agreed to 86") || !strings.Contains(page, "let through by the owner") {
+	if !strings.Contains(page, "run released: customer agreed to 86") || !strings.Contains(page, "released by the owner") {
 		t.Errorf("the page lacks the decision: %s", page)
 	}
 	if cells := shoptest.Row(t, shoptest.All(root, shoptest.Named("table"))[0], "2"); cells[6] != "0 of 1" {
@@ -116,9 +116,9 @@ func TestOverrideOfTheFirstPieceIsRecorded(t *testing.T) {
 	}
 }
 
-// A sheet that was replaced, closed or made void takes nothing more, in whatever
-// form it comes.
-func TestHaltedSheetsTakeNothing(t *testing.T) {
+// A sheet that was replaced, closed or made void takes what was bent all the same,
+// in whatever form it comes; no further piece is begun.
+func TestHaltedSheetsTakeFacts(t *testing.T) {
 	for name, halt := range map[string]func(*shoptest.Shop){
 		"replaced": func(s *shoptest.Shop) {
 			newer := shoptest.Channel()
@@ -131,7 +131,7 @@ func TestHaltedSheetsTakeNothing(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := shoptest.OpenShop(t)
 			s.RecordFirstPiece()
-			s.Record(shoptest.ChannelCode, `{"id":"h1","piece":2,"step":1,"measured":45,"state":"scrapped"}`)
+			s.Record(shoptest.ChannelCode, `{"id":"h1","piece":2,"step":1,"measured":45,"state":"scrapped","note":"torn"}`)
 			form := s.Form("/t/"+shoptest.ChannelCode+"/1?piece=3", url.Values{"pad": {"45.0"}})
 			halt(s)
 			before := len(stateOf(s, shoptest.ChannelCode)["readings"].([]any))
@@ -150,14 +150,15 @@ func TestHaltedSheetsTakeNothing(t *testing.T) {
 					return s.PostForm("/t/"+shoptest.ChannelCode+"/pieces", url.Values{"instead_of": {"2"}})
 				},
 			}
+			want := map[string]int{"a reading as JSON": 201, "a reading as form": 303, "a correction": 201, "a photo": 303, "a piece made again": 409}
 			for what, send := range sent {
-				if answer, body := send(); answer.StatusCode != http.StatusConflict {
-					t.Errorf("%s = %d %.300s, want 409", what, answer.StatusCode, body)
+				if answer, body := send(); answer.StatusCode != want[what] {
+					t.Errorf("%s = %d %.300s, want %d", what, answer.StatusCode, body, want[what])
 				}
 			}
 			photos, err := s.Store.Photos(t.Context(), shoptest.ChannelCode)
-			if after := len(stateOf(s, shoptest.ChannelCode)["readings"].([]any)); after != before || err != nil || len(photos) != 0 || stateOf(s, shoptest.ChannelCode)["quantity"] != 3.0 {
-				t.Errorf("%d readings more and %d photos, %v, are kept; want none", after-before, len(photos), err)
+			if after := len(stateOf(s, shoptest.ChannelCode)["readings"].([]any)); after != before+3 || err != nil || len(photos) != 1 || stateOf(s, shoptest.ChannelCode)["quantity"] != 3.0 {
+				t.Errorf("%d readings more and %d photos, %v, are kept; want 3 and 1", after-before, len(photos), err)
 			}
 		})
 	}
@@ -177,16 +178,17 @@ var optionalFields = []struct{ name, value string }{
 // was sent; left out, it comes back as nothing.
 func TestOptionalFieldsComeBack(t *testing.T) {
 	s := shoptest.OpenShop(t)
-	s.LetGo(shoptest.ChannelCode)
+	s.RecordFirstPiece()
 	s.Decide(shoptest.ChannelCode, store.EventQuantity, "50")
-	s.Record(shoptest.ChannelCode, `{"id":"bare","piece":1,"step":1,"measured":45,"confirmed":true}`)
+	s.Record(shoptest.ChannelCode, `{"id":"bare","piece":2,"step":1,"measured":45,"confirmed":true}`)
 	for i, f := range optionalFields {
-		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"e%d","piece":%d,"step":1,"measured":45,"confirmed":true,%q:%s}`, i, i+2, f.name, f.value))
+		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"e%d","piece":%d,"step":1,"measured":45,"confirmed":true,%q:%s}`, i, i+3, f.name, f.value))
 	}
 	readings, _ := stateOf(s, shoptest.ChannelCode)["readings"].([]any)
-	if len(readings) != len(optionalFields)+1 {
-		t.Fatalf("%d readings came back, want %d", len(readings), len(optionalFields)+1)
+	if len(readings) != len(optionalFields)+4 {
+		t.Fatalf("%d readings came back, want %d", len(readings), len(optionalFields)+4)
 	}
+	readings = readings[3:] // after the first piece
 	bare := readings[0].(map[string]any)
 	for i, f := range optionalFields {
 		var want any

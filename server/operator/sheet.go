@@ -15,6 +15,7 @@ import (
 	"brakeside/server/web"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // Codes that are of no sheet: so many at once from an address, and one more for
@@ -73,9 +74,6 @@ func (s *Section) SheetPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if halted(kept) {
-		return s.haltPage(w, r, kept)
-	}
 	job, err := s.Store.Progress(r.Context(), kept.Traveler.Code)
 	if err != nil {
 		return err
@@ -85,19 +83,26 @@ func (s *Section) SheetPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	spot, more := progress.Next(job)
 	if !more {
+		spot = progress.Spot{Piece: 1, Step: kept.Traveler.Steps[0].Number}
+	}
+	b := bendRequest{kept: kept, job: job, spot: spot}
+	switch halt := job.Standing.Halt(); {
+	case halt != nil:
+		return s.haltPage(w, r, b, halt)
+	case !more:
 		return s.donePage(w, r, savedReading{kept: kept, job: job})
 	}
-	return s.showBend(w, r, bendRequest{kept: kept, job: job, spot: spot})
+	return s.showBend(w, r, b)
 }
 
-// BendPage shows the bend whose step is in the address.
+// BendPage shows the bend whose step is in the address, or why it may not be made
+// now. What was bent all the same, and a correction, can be logged whatever that
+// is. A phone that fetches pages for later is not held up by the first piece: it
+// will be in by then.
 func (s *Section) BendPage(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.sheet(r)
 	if err != nil {
 		return err
-	}
-	if halted(kept) {
-		return s.haltPage(w, r, kept)
 	}
 	job, err := s.Store.Progress(r.Context(), kept.Traveler.Code)
 	if err != nil {
@@ -107,11 +112,15 @@ func (s *Section) BendPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if r.Header.Get(aheadHeader) != "" {
+		job.Override = true
+	}
 	asked := r.URL.Query()
-	return s.showBend(w, r, bendRequest{
-		kept: kept, job: job, spot: spot,
-		corrects: asked.Get("corrects"), reworked: asked.Get("state") == progress.StateReworked,
-	})
+	b := bendRequest{kept: kept, job: job, spot: spot, corrects: asked.Get("corrects"), state: asked.Get("state")}
+	if halt := job.Halt(spot); halt != nil && b.corrects == "" && asked.Get("bent") == "" {
+		return s.haltPage(w, r, b, halt)
+	}
+	return s.showBend(w, r, b)
 }
 
 // spotOf reads which bend of which piece an address means. Without a piece it
@@ -241,7 +250,8 @@ type stateJSON struct {
 	Accepted      bool               `json:"first_piece_accepted"`
 	Steps         []stepJSON         `json:"steps"`
 	Readings      []progress.Reading `json:"readings"`
-	Next          *progress.Spot     `json:"next"`
+	Next          *progress.Due      `json:"next"`
+	Halt          *standing.Halt     `json:"halt"` // why no bend may be made now
 }
 
 type stepJSON struct {
@@ -268,8 +278,9 @@ func (s *Section) SheetState(w http.ResponseWriter, r *http.Request) error {
 	state := stateJSON{
 		Job: t.Job, Part: t.Part.Number, Revision: t.Part.Revision,
 		FinishAllowed: kept.FinishAllowed, Closed: kept.Closed, Voided: kept.Voided,
-		Quantity: kept.Pieces(), Every: max(kept.Every, 1), Run: t.Run, Accepted: progress.FirstPieceAccepted(job),
-		Steps: []stepJSON{}, Readings: append([]progress.Reading{}, job.Readings...), Next: progress.NextBend(job),
+		Quantity: headOf(kept).Quantity, Every: max(kept.Every, 1), Run: t.Run, Accepted: progress.FirstPieceAccepted(job),
+		Steps: []stepJSON{}, Readings: append([]progress.Reading{}, job.Readings...), Next: progress.NextDue(job),
+		Halt: job.Standing.Halt(),
 	}
 	if kept.SupersededBy != "" {
 		state.SupersededBy = &kept.SupersededBy

@@ -2,6 +2,7 @@ package operator_test
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -10,11 +11,13 @@ import (
 
 	"golang.org/x/net/html"
 
+	"brakeside/calc/unit"
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/operator"
 	"brakeside/server/store"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 func TestBendPage(t *testing.T) {
@@ -112,10 +115,136 @@ func TestSetUpIsShutWhileTheStepGoesOn(t *testing.T) {
 func TestStopHint(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":43.2}`)
+	s.LetGo(shoptest.ChannelCode)
 	_, body := s.Get("/t/" + shoptest.ChannelCode + "/1?piece=2")
-	if hint := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("restop"))); !strings.Contains(hint, "48.8") || !strings.Contains(hint, "1 reading") {
-		t.Errorf("the hint says %q, want the stop 48.8 from 1 reading: 1.8 more than the printed 47.0", hint)
+	root := shoptest.Parsed(t, body)
+	stop := shoptest.One(t, root, shoptest.Classed("stop"))
+	if figure := shoptest.WordsIn(shoptest.One(t, stop, shoptest.Classed("figure"))); figure != "48.8" {
+		t.Errorf("the large figure is %q, want 48.8: 1.8 more than the printed 47.0", figure)
 	}
+	if words := shoptest.WordsIn(stop); !strings.Contains(words, "Not the printed 47.0") || !strings.Contains(words, "1 reading") {
+		t.Errorf("beside it stands %q, want the printed stop and where the other comes from", words)
+	}
+}
+
+// The stop that is told is the one that is stored; the printed one, or another, is
+// stored where that was set. A program that says nothing is taken to have set the
+// told one.
+func TestToldStopIsStored(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.LetGo(shoptest.ChannelCode)
+	s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":43.2}`)
+	next := stateOf(s, shoptest.ChannelCode)["next"].(map[string]any)
+	if next["piece"] != 1.0 || next["step"] != 2.0 || next["stop"] != 92.0 {
+		t.Errorf("next is %v, want piece 1, step 2 at 92", next)
+	}
+	page := "/t/" + shoptest.ChannelCode + "/1?piece="
+	for piece, c := range map[string]struct {
+		fields url.Values
+		want   unit.CentiDeg
+	}{
+		"2": {url.Values{}, 4880},
+		"3": {url.Values{"stop_as": {"47.0"}}, 4700},
+		"1": {url.Values{"stop": {"50"}}, 5000},
+	} {
+		c.fields.Set("typed", "45")
+		form := s.Form(page+piece, c.fields)
+		if answer, body := s.PostForm(shoptest.ChannelReadings, form); answer.StatusCode != http.StatusSeeOther {
+			t.Fatalf("POST = %d %s", answer.StatusCode, shoptest.WordsIn(shoptest.Parsed(t, body)))
+		}
+		readings, err := s.Store.Readings(t.Context(), shoptest.ChannelCode)
+		last := readings[len(readings)-1]
+		if err != nil || last.Stop == nil || *last.Stop != c.want || last.StopBend != c.want {
+			t.Errorf("piece %s: stored with the stop %v, %v, want %v", piece, last.StopBend, err, c.want)
+		}
+		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"back-%s","piece":%s,"step":1,"measured":45,"corrects":%q,"flags":["withdrawn"]}`, piece, piece, last.ID))
+	}
+}
+
+// Before the first piece is accepted another one is not offered: its page says
+// stop, what to do instead, and how to log what was bent already. The release can
+// be asked for, and the office sees it.
+func TestFirstPieceFirst(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":43.2}`)
+	_, body := s.Get("/t/" + shoptest.ChannelCode + "?saved=f1")
+	main := shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("main"))
+	if words := shoptest.WordsIn(main); words != "Bend again at 48.8, then measure." || !strings.Contains(shoptest.Attribute(main, "href"), "/1?piece=1&state=reworked") {
+		t.Errorf("the main key after a first piece that is off is %q to %s, want its rework", words, shoptest.Attribute(main, "href"))
+	}
+	_, body = s.Get("/t/" + shoptest.ChannelCode)
+	if form := shoptest.Filled(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("log"))); form.Get("state") != "reworked" || form.Get("stop") != "48.8" || form.Get("step") != "1" {
+		t.Errorf("the next bend is filled with %v, want the rework of step 1 at 48.8", form)
+	}
+	path := "/t/" + shoptest.ChannelCode + "/1?piece=2"
+	_, body = s.Get(path)
+	root := shoptest.Parsed(t, body)
+	shoptest.CheckPage(t, body)
+	for _, want := range []string{"First piece first.", "Piece 1, bend 1: Bend again at 48.8, then measure.", "Log what was bent"} {
+		if page := shoptest.WordsIn(root); !strings.Contains(page, want) {
+			t.Errorf("piece 2 before the first is accepted lacks %q: %s", want, page)
+		}
+	}
+	if logs := shoptest.All(root, shoptest.Classed("log")); len(logs) != 0 {
+		t.Error("piece 2 can be bent before the first is accepted")
+	}
+	ask := shoptest.Filled(shoptest.One(t, root, shoptest.Classed("ask")))
+	ask.Set("detail", "the customer takes it")
+	ask.Set("by", "AB")
+	if answer, body := s.PostForm("/t/"+shoptest.ChannelCode+"/events", ask); answer.StatusCode != http.StatusSeeOther {
+		t.Fatalf("asking for the release = %d %s", answer.StatusCode, shoptest.WordsIn(shoptest.Parsed(t, body)))
+	}
+	if _, page := s.OwnerPage(s.Owner(), "/jobs/"+shoptest.ChannelCode); !strings.Contains(page, "release of the run asked for: the customer takes it (AB)") {
+		t.Errorf("the office does not hear of it: %s", page)
+	}
+	if _, body = s.Get(path); !strings.Contains(body, "The release was asked for.") {
+		t.Error("the phone does not say that the release was asked for")
+	}
+	s.LetGo(shoptest.ChannelCode)
+	if _, body = s.Get(path); strings.Contains(body, "First piece first.") {
+		t.Error("the run was released and still stands")
+	}
+}
+
+// The person at the brake stops the run, leaves a piece out and goes on, each with
+// a reason; what only the office decides is refused there.
+func TestDecidedAtTheBrake(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.RecordFirstPiece()
+	path := "/t/" + shoptest.ChannelCode + "/events"
+	send := func(want int, pairs ...string) {
+		t.Helper()
+		form := url.Values{}
+		for i := 0; i < len(pairs); i += 2 {
+			form.Set(pairs[i], pairs[i+1])
+		}
+		if answer, body := s.PostForm(path, form); answer.StatusCode != want {
+			t.Errorf("POST %v = %d %s, want %d", form, answer.StatusCode, shoptest.WordsIn(shoptest.Parsed(t, body)), want)
+		}
+	}
+	send(303, "kind", standing.Skipped, "piece", "2", "detail", "scratched blank")
+	if next := nextOf(s, shoptest.ChannelCode); next != "3/1" {
+		t.Errorf("with piece 2 left out the next is %s, want 3/1", next)
+	}
+	if _, body := s.Get("/t/" + shoptest.ChannelCode + "/1?piece=2"); !strings.Contains(body, "Piece 2 is left out.") || !strings.Contains(body, "Make it") {
+		t.Errorf("the page of a piece that is left out says %s", shoptest.WordsIn(shoptest.Parsed(t, body)))
+	}
+	send(303, "kind", standing.TakenUp, "piece", "2")
+	send(303, "kind", standing.Held, "detail", "the bar slips", "by", "AB")
+	if state := stateOf(s, shoptest.ChannelCode); state["halt"].(map[string]any)["cause"] != standing.IsHeld {
+		t.Errorf("a run that was stopped has the halt %v", state["halt"])
+	}
+	if _, body := s.Get("/t/" + shoptest.ChannelCode); !strings.Contains(body, "Stop. The run is stopped.") || !strings.Contains(body, "the bar slips") {
+		t.Errorf("a run that was stopped says %s", shoptest.WordsIn(shoptest.Parsed(t, body)))
+	}
+	send(303, "kind", standing.Resumed, "detail", "magnet cleaned")
+	if state := stateOf(s, shoptest.ChannelCode); state["halt"] != nil {
+		t.Errorf("a run that goes on has the halt %v", state["halt"])
+	}
+	send(422, "kind", standing.Held)
+	send(422, "kind", "melted", "detail", "x")
+	send(422, "kind", standing.Skipped, "piece", "9", "detail", "x")
+	send(403, "kind", standing.Released, "detail", "x")
 }
 
 func TestOpeningIsOfferedToWhoUsesIt(t *testing.T) {
@@ -234,10 +363,10 @@ func TestHaltedSheets(t *testing.T) {
 		name, code string
 		want       []string
 	}{
-		{"replaced", shoptest.ChannelCode, []string{"This sheet has been replaced", "revision C", "Revision: D, was C", "Pieces: 5, was 3", "Material: galvanised steel, was mild steel",
+		{"replaced", shoptest.ChannelCode, []string{"This traveler has been replaced", "Revision: D, was C", "Pieces: 5, was 3", "Material: galvanised steel, was mild steel",
 			"Blank, width: 650.00 mm, was 640.00 mm", "Step 2, angle: 88.0°, was 90.0°", "Step 2, stop: 90.0, was 92.0", "Step 2, bar: narrow, was wide"}},
-		{"void", shoptest.TrayCode, []string{"This sheet is void"}},
-		{"closed", closed.Code, []string{"This job is closed"}},
+		{"void", shoptest.TrayCode, []string{"This traveler is void"}},
+		{"closed", closed.Code, []string{"This traveler is closed"}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -257,9 +386,9 @@ func TestHaltedSheets(t *testing.T) {
 			if answer, _ := s.Get("/t/" + c.code + "/sheet.pdf"); answer.StatusCode != http.StatusOK {
 				t.Errorf("its PDF = %d, want 200: it stays as issued", answer.StatusCode)
 			}
-			answer, body := s.PostJSON("/t/"+c.code+"/readings", `{"id":"z","piece":1,"step":1,"measured":45}`)
-			if answer.StatusCode != http.StatusConflict {
-				t.Errorf("POST a reading = %d %s, want 409", answer.StatusCode, body)
+			answer, body := s.PostJSON("/t/"+c.code+"/readings", `{"id":"z-`+c.name+`","piece":1,"step":1,"measured":45,"confirmed":true}`)
+			if answer.StatusCode != http.StatusCreated || !strings.Contains(body, `"halt":{"cause":"`+c.name+`"`) {
+				t.Errorf("POST a reading = %d %s, want 201 and why work stops", answer.StatusCode, body)
 			}
 		})
 	}
@@ -278,16 +407,19 @@ func TestReplacedSheetNamesTheNewerOne(t *testing.T) {
 	if _, body := s.Get("/t/" + shoptest.ChannelCode + "/state"); shoptest.Decode(t, body)["superseded_by"] != "newerm4xq2pvr9tab" {
 		t.Errorf("state of a replaced sheet: %s", body)
 	}
-	answer, body := s.PostForm("/t/"+shoptest.ChannelCode+"/readings", url.Values{"id": {"z"}, "piece": {"1"}, "step": {"1"}, "pad": {"45.0"}, "pad_as": {"bend"}})
-	if answer.StatusCode != http.StatusConflict || !strings.Contains(body, "/t/newerm4xq2pvr9tab") {
-		t.Errorf("a form to a replaced sheet = %d, want 409 with the way to the new one", answer.StatusCode)
+	answer, _ := s.PostForm("/t/"+shoptest.ChannelCode+"/readings", url.Values{"id": {"z2"}, "piece": {"1"}, "step": {"2"}, "pad": {"90.0"}, "pad_as": {"bend"}})
+	if answer.StatusCode != http.StatusSeeOther {
+		t.Errorf("a form to a replaced sheet = %d, want 303: what was bent is written down", answer.StatusCode)
+	}
+	if _, page := s.Get(answer.Header.Get("Location")); !strings.Contains(page, "/t/newerm4xq2pvr9tab") {
+		t.Errorf("after that the page lacks the way to the new one: %s", shoptest.WordsIn(shoptest.Parsed(t, page)))
 	}
 	s.Decide(shoptest.ChannelCode, store.EventFinishAllowed, "two are begun")
-	_, body = s.Get("/t/" + shoptest.ChannelCode)
+	_, body := s.Get("/t/" + shoptest.ChannelCode)
 	if page := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(page, "may be finished from it") || !strings.Contains(page, "Piece 1 of 3") {
 		t.Errorf("a sheet that may be finished says: %s", page)
 	}
-	s.Record(shoptest.ChannelCode, `{"id":"z","piece":1,"step":1,"measured":45}`)
+	s.Record(shoptest.ChannelCode, `{"id":"z3","piece":1,"step":3,"measured":90}`)
 }
 
 func TestChangesOfEqualSheets(t *testing.T) {

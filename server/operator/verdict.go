@@ -15,6 +15,7 @@ import (
 	"brakeside/server/web"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 type askView struct {
@@ -136,17 +137,43 @@ type verdictView struct {
 	Side, Words                        string
 	Measured, Place, Target, Tolerance string
 	AsGiven, Advice, Again, Correct    string
-	Reworked                           string     // address of the same bend for the reading after rework; empty if it needs none
+	Halt                               *standing.Halt // why work stops after it; nil when it goes on
+	Newer                              string         // address of the traveler that replaces this one
+	Rework                             *nextView      // what this bend needs; nil when nothing
+	Asks                               []askForm
 	Gone                               string     // why the reading counts no more; empty if it does
 	Undo                               []web.Pair // of the form that takes it back; nil when it is too late
 	Lost                               *lossView
 	Photo                              photoForm
-	Next                               *nextView
+	Next                               *nextView // nil also when the next doing is Rework
+	Last                               bool      // nothing is due any more
 }
 
+// nextView is a bend that is to be made, or worked on.
 type nextView struct {
 	Piece, Step int
+	Words       string // what to do about it; empty for a bend that is not in yet
 	Address     string
+}
+
+// nextOf is the bend that is due; nil when all are in.
+func nextOf(job progress.Job) *nextView {
+	due := progress.NextDue(job)
+	if due == nil {
+		return nil
+	}
+	return dueView(job, *due)
+}
+
+func dueView(job progress.Job, due progress.Due) *nextView {
+	view := &nextView{Piece: due.Piece, Step: due.Step, Address: spotAddress(job.Traveler.Code, due.Spot)}
+	switch due.Do {
+	case progress.DoBendAgain, progress.DoOpen:
+		view.Words, view.Address = due.Words, view.Address+"&state="+progress.StateReworked
+	case progress.DoDecide:
+		view.Words, view.Address = due.Words, view.Address+"&state="+progress.StateScrapped
+	}
+	return view
 }
 
 // verdictPage says how a saved reading came out and where to go on.
@@ -170,8 +197,10 @@ func (s *Section) verdictPage(w http.ResponseWriter, req *http.Request, saved sa
 	if r.GivenAs == progress.GivenOpening {
 		view.AsGiven = "Given as an opening of " + r.Measured.Text(1) + "°."
 	}
-	if next := progress.NextBend(saved.job); next != nil {
-		view.Next = &nextView{next.Piece, next.Step, spotAddress(kept.Traveler.Code, *next)}
+	view.Next = nextOf(saved.job)
+	view.Last = view.Next == nil
+	if view.Halt = saved.job.Standing.Halt(); view.Halt != nil && view.Halt.Newer != "" {
+		view.Newer = sheetAddress(view.Halt.Newer)
 	}
 	if err := s.setAfter(req, &view, saved); err != nil {
 		return err
@@ -190,8 +219,8 @@ func (s *Section) setAfter(req *http.Request, view *verdictView, saved savedRead
 	}
 	r := progress.Counted(saved.job)[at]
 	view.Correct = view.Again + "&corrects=" + url.QueryEscape(r.ID)
-	if view.Side == "under" || view.Side == "over" {
-		view.Reworked = view.Again + "&state=" + progress.StateReworked
+	if due := progress.DueAt(saved.job, progress.Spot{Piece: r.Piece, Step: r.Step}); due.Do != progress.DoBend && r.State != progress.StateScrapped {
+		view.setRework(saved, due)
 	}
 	id, err := s.NewID()
 	if err != nil {
@@ -211,6 +240,20 @@ func (s *Section) setAfter(req *http.Request, view *verdictView, saved savedRead
 		}
 	}
 	return err
+}
+
+// setRework offers what a bend out of tolerance needs, in place of the next bend
+// where that is the same, and to ask for the release where only that helps.
+func (v *verdictView) setRework(saved savedReading, due progress.Due) {
+	v.Rework = dueView(saved.job, due)
+	next := progress.NextDue(saved.job)
+	if next == nil || next.Spot != due.Spot {
+		return
+	}
+	v.Next = nil
+	if saved.kept.May(standing.ReleaseAsked, true) == nil && !saved.job.ReleaseAsked {
+		v.Asks = append(v.Asks, formOf(standing.ReleaseAsked, bendRequest{kept: saved.kept, job: saved.job, spot: due.Spot}))
+	}
 }
 
 // undoFields are those of the reading that takes another one back.

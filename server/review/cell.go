@@ -132,8 +132,8 @@ func asideWords(x store.Sample) string {
 	switch {
 	case x.Reading.State != progress.StateAsBent:
 		return x.Reading.State
-	case len(x.Reading.Flags) > 0:
-		return say.FlagWords(x.Reading.Flags)
+	case len(x.Reading.Against()) > 0:
+		return say.FlagWords(x.Reading.Against())
 	case max(x.Bend()-supplement, supplement-x.Bend()) < min(nearSupplement, max(x.Target-supplement, supplement-x.Target)):
 		return fmt.Sprintf("near %s°: the opening was probably read for the bend angle, or the other way", supplement.Text(0))
 	}

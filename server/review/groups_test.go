@@ -58,6 +58,7 @@ func TestCellPageGroups(t *testing.T) {
 		t.Errorf("groups of fifteen say %s", shoptest.WordsIn(root))
 	}
 	s.Later(time.Hour)
+	s.Decide(shoptest.ChannelCode, store.EventQuantity, "200")
 	s.BendMany(shoptest.ChannelCode, shoptest.Wave(60, 0.1)...)
 	if root, _ = s.OwnerPage(session, cell+"&group=15"); !strings.Contains(shoptest.WordsIn(root), "Standard deviations of groups (S)") {
 		t.Errorf("six groups of fifteen say %s", shoptest.WordsIn(root))

@@ -333,20 +333,20 @@ func TestPackHint(t *testing.T) {
 	s.LetGo(shoptest.ChannelCode)
 	s.Decide(shoptest.ChannelCode, store.EventQuantity, "9")
 	_, body := s.Get("/t/" + shoptest.ChannelCode + "/2?piece=1")
-	if hints := shoptest.All(shoptest.Parsed(t, body), shoptest.Classed("restop")); len(hints) != 0 {
+	if hints := shoptest.All(shoptest.Parsed(t, body), shoptest.Classed("instead")); len(hints) != 0 {
 		t.Errorf("without readings it says %s", shoptest.WordsIn(hints[0]))
 	}
 	for i := range 4 {
-		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"k%d","piece":%d,"step":1,"measured":43,"pack":"heat 9","confirmed":true}`, i, i+1))
+		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"k%d","piece":%d,"step":1,"measured":43,"stop":47,"pack":"heat 9","confirmed":true}`, i, i+1))
 	}
 	_, body = s.Get("/t/" + shoptest.ChannelCode + "/2?piece=1")
-	hint := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("restop")))
-	if !strings.HasPrefix(hint, "Instead of the printed stop, set the stop at 9") || !strings.Contains(hint, "from 4 readings of this pack") {
+	hint := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("stop")))
+	if !strings.Contains(hint, "Not the printed 92.0") || !strings.Contains(hint, "from 4 readings of this pack") {
 		t.Errorf("the hint says %q", hint)
 	}
 	s.Record(shoptest.ChannelCode, `{"id":"own","piece":1,"step":2,"measured":90,"confirmed":true}`)
 	_, body = s.Get("/t/" + shoptest.ChannelCode + "/2?piece=2")
-	if hints := shoptest.All(shoptest.Parsed(t, body), shoptest.Classed("restop")); len(hints) != 0 {
+	if hints := shoptest.All(shoptest.Parsed(t, body), shoptest.Classed("instead")); len(hints) != 0 {
 		t.Errorf("a good bend of its own, and it says %s", shoptest.WordsIn(hints[0]))
 	}
 }

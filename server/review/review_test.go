@@ -21,10 +21,11 @@ import (
 func reviewed(t testing.TB) (*shoptest.Shop, *http.Cookie) {
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
+	s.Decide(shoptest.ChannelCode, store.EventQuantity, "9")
 	for i, angle := range []float64{90.4, 90.6, 90.8, 91.2, 90.5, 90.9} {
-		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"w%d","piece":2,"step":2,"measured":%.1f,"confirmed":true}`, i, angle))
+		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"w%d","piece":%d,"step":2,"measured":%.1f}`, i, i+2, angle))
 	}
-	s.Record(shoptest.ChannelCode, `{"id":"flag","piece":2,"step":2,"measured":95,"flags":["bar-lifted"],"confirmed":true}`)
+	s.Record(shoptest.ChannelCode, `{"id":"flag","piece":8,"step":2,"measured":95,"flags":["bar-lifted"],"confirmed":true}`)
 	s.Record(shoptest.ChannelCode, `{"id":"rework","piece":2,"step":2,"measured":96,"state":"reworked","confirmed":true}`)
 	s.Later(40 * 24 * time.Hour)
 	s.Record(shoptest.TrayCode, `{"id":"t1","piece":1,"step":1,"measured":88.6}`)
@@ -149,7 +150,7 @@ func TestReviewCSV(t *testing.T) {
 		"number": "14", "received": "2026-06-13T09:30:00Z", "measured_at": "2026-06-13T09:29:00Z", "job": "J-1042", "part": "DT-05", "revision": "A",
 		"material": "304", "thickness_mm": "1.000", "brake": "leaf brake 1.2 m", "bar": "fingers", "piece": "1", "step": "3",
 		"target_deg": "90.00", "tolerance_deg": "1.00", "bend_deg": "89.95", "error_deg": "-0.05", "in_tolerance": "yes", "counts": "yes",
-		"stop_bend_deg": "92.50", "measured_deg": "90.05", "given_as": "opening", "place": "left", "state": "as-bent", "flags": "",
+		"stop_bend_deg": "92.50", "measured_deg": "90.05", "given_as": "opening", "place": "left", "state": "as-bent", "flags": "out-of-order",
 		"by": `'=HYPERLINK("x")`, "note": `two, "quoted"`, "leg_mm": "40.100", "sheet_mm": "", "nose_setback_left_mm": "1.300", "nose_setback_right_mm": "",
 		"pack": "'-1", "tool": "'@x", "id": "t3", "corrects": "", "corrected": "no",
 	} {
@@ -160,7 +161,7 @@ func TestReviewCSV(t *testing.T) {
 	if value(12, "id") != "t1" || value(12, "corrected") != "yes" || value(12, "counts") != "no" || value(15, "corrects") != "t1" {
 		t.Error("a corrected reading must say so and not count; its correction must name it")
 	}
-	if value(10, "flags") != "bar-lifted" || value(10, "counts") != "no" || value(11, "state") != "reworked" || value(11, "counts") != "no" {
+	if value(10, "flags") != "bar-lifted out-of-order" || value(10, "counts") != "no" || value(11, "state") != "reworked" || value(11, "counts") != "no" {
 		t.Error("flagged and reworked readings must not count")
 	}
 }

@@ -22,10 +22,9 @@ type JobLine struct {
 	Late                         bool
 }
 
-// Open reports whether a sheet may still be bent from and is not done.
+// Open reports whether a traveler may still be bent from and is not done.
 func Open(sheet store.Line) bool {
-	replaced := sheet.SupersededBy != "" && !sheet.FinishAllowed
-	return !sheet.Closed && !sheet.Voided && !replaced && (sheet.Bends == 0 || sheet.Done < sheet.Bends)
+	return !sheet.Over() && (sheet.Bends == 0 || sheet.Done < sheet.Bends)
 }
 
 // JobLine words a sheet for a list of jobs.
@@ -38,17 +37,12 @@ func (s *Shelf) JobLine(sheet store.Line) JobLine {
 	}
 }
 
-// Standing says in a word how a sheet stands.
+// Standing says in a word or two how a traveler stands.
 func Standing(sheet store.Line) string {
+	word := sheet.Word()
 	switch {
-	case sheet.Voided:
-		return "void"
-	case sheet.SupersededBy != "" && sheet.FinishAllowed:
-		return "replaced, may be finished"
-	case sheet.SupersededBy != "":
-		return "replaced"
-	case sheet.Closed:
-		return "closed"
+	case word != "":
+		return word
 	case sheet.Bends > 0 && sheet.Done >= sheet.Bends:
 		return "all in"
 	case sheet.Readings == 0:

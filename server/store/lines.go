@@ -6,7 +6,7 @@ import (
 	"slices"
 	"sync"
 
-	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // shelfOfLines holds the list of sheets as it was read last, so that not all
@@ -113,7 +113,7 @@ func scanLine(rows *sql.Rows, events map[string][]Event) (Line, error) {
 	if err != nil {
 		return l, err
 	}
-	l.Standing = standing(quantity, events[l.Code])
+	l.Standing = standing.Fold(quantity, events[l.Code])
 	if l.IssuedAt, err = timeOf(issued); err != nil {
 		return l, err
 	}
@@ -140,7 +140,7 @@ func (l *Line) count(pieces []loggedPiece) {
 		l.Measured, l.InTolerance = l.Measured+p.measured, l.InTolerance+p.good
 	}
 	l.Scrapped = len(scrapped)
-	for _, piece := range progress.SamplePieces(l.Quantity, l.Every, scrapped) {
+	for _, piece := range standing.Sample(l.Quantity, l.Every, func(piece int) bool { return scrapped[piece] || l.LeftOut(piece) }) {
 		l.Bends += l.Steps
 		l.Done += bends[piece]
 	}
@@ -167,7 +167,7 @@ func (s *Store) piecesByCode(ctx context.Context, after marks) (map[string][]log
 
 func (s *Store) eventsByCode(ctx context.Context, after marks) (map[string][]Event, error) {
 	rows, err := s.read.QueryContext(ctx, touched+`
-		SELECT e.code, e.kind, e.detail, e.by_whom, e.at
+		SELECT e.code, e.kind, e.piece, e.detail, e.by_whom, e.at_brake, e.at
 		FROM touched CROSS JOIN traveler_event e ON e.code = touched.code ORDER BY e.seq`, after.values()...)
 	byCode := make(map[string][]Event)
 	err = each(rows, err, func(rows *sql.Rows) error {

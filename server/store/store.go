@@ -8,7 +8,8 @@
 //
 // One service writes to a folder at a time; a lock file sees to that. Reading
 // beside it (View) is always possible. The store judges nothing: the rules of
-// the log are those of package progress, which AddReading is given.
+// the log are those of package progress, which AddReading is given, and those of
+// what happens to travelers and parts are those of package standing.
 package store
 
 import (

@@ -11,8 +11,6 @@ import (
 	"time"
 
 	"brakeside/calc/fault"
-	"brakeside/server/store"
-	"brakeside/traveler/progress"
 )
 
 // statuses gives the HTTP status of every kind of refusal.
@@ -163,10 +161,8 @@ type refusalError struct {
 
 // refusalJSON is a refusal in JSON.
 type refusalJSON struct {
-	Error        refusalError `json:"error"`
-	Confirm      string       `json:"confirm,omitempty"`
-	Gate         string       `json:"gate,omitempty"`
-	SupersededBy string       `json:"superseded_by,omitempty"`
+	Error   refusalError `json:"error"`
+	Confirm string       `json:"confirm,omitempty"`
 }
 
 // RefusalBody is a refusal for a program.
@@ -175,13 +171,6 @@ func RefusalBody(err error) refusalJSON {
 	body.Error.Field, body.Error.Message = MessageOf(err)
 	if fault.KindOf(err) == fault.Unsure {
 		body.Confirm = body.Error.Message
-	}
-	if errors.Is(err, progress.Gate) {
-		body.Gate = "first-piece"
-	}
-	var replaced *store.Replaced
-	if errors.As(err, &replaced) {
-		body.SupersededBy = replaced.By
 	}
 	return body
 }

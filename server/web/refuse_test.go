@@ -65,7 +65,7 @@ func TestRefusalBody(t *testing.T) {
 	if body.Confirm != "Is it right?" || body.Error.Field != "measured" {
 		t.Errorf("refusalBody(unsure) = %+v, want the question as confirm", body)
 	}
-	if body := RefusalBody(fault.New(fault.Invalid, "piece", "No.")); body.Confirm != "" || body.Gate != "" || body.SupersededBy != "" {
+	if body := RefusalBody(fault.New(fault.Invalid, "piece", "No.")); body.Confirm != "" {
 		t.Errorf("refusalBody(invalid) = %+v, want the error alone", body)
 	}
 }

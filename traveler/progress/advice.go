@@ -10,15 +10,14 @@ import (
 
 // The figures behind the advice: common practice, no source.
 const (
-	openByHand    unit.CentiDeg = 300 // more than this is not opened by hand
-	sheetDoubtful unit.Micron   = 50  // off the nominal thickness: say so
-	sheetWrong    unit.Micron   = 150 // off the nominal thickness: stop
+	sheetDoubtful unit.Micron = 50  // off the nominal thickness: say so
+	sheetWrong    unit.Micron = 150 // off the nominal thickness: stop
 )
 
 // advise words what to do about r, the last reading of the tally. On the wrong
 // sheet, and about a reading that is taken back, there is nothing else to say.
 func (t tally) advise(job Job, r Reading) string {
-	step, _ := StepOf(job.Traveler, r.Step)
+	step := stepOf(job.Traveler, r.Step)
 	if r.Withdrawn() {
 		return fmt.Sprintf("The %s logged for piece %d, step %d counts no more. Measure the bend and save it anew.",
 			r.Measured.Text(1), r.Piece, r.Step)
@@ -27,7 +26,7 @@ func (t tally) advise(job Job, r Reading) string {
 		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s. Get the right sheet or ask the owner.",
 			r.Thickness.Text(2), job.Traveler.Part.Thickness.Text(2))
 	}
-	sentences := []string{adviseSheet(job.Traveler.Part, r), adviseBend(job.Traveler.Brake, step, r), t.adviseStop(job, step)}
+	sentences := []string{adviseSheet(job.Traveler.Part, r), adviseBend(&job.Traveler.Brake, step, &r), t.adviseStop(job, step)}
 	said := sentences[:0]
 	for _, s := range sentences {
 		if s != "" {
@@ -53,7 +52,7 @@ func adviseSheet(part traveler.Part, r Reading) string {
 	return fmt.Sprintf("Check the sizes: the sheet measures %s, the plan is for %s.", r.Thickness.Text(2), part.Thickness.Text(2))
 }
 
-func adviseBend(b traveler.Brake, step traveler.Step, r Reading) string {
+func adviseBend(b *traveler.Brake, step *traveler.Step, r *Reading) string {
 	switch {
 	case r.State == StateScrapped:
 		return fmt.Sprintf("Piece %d is scrapped: set it aside and mark it.", r.Piece)
@@ -69,13 +68,12 @@ func adviseBend(b traveler.Brake, step traveler.Step, r Reading) string {
 		"Scrap the piece, or ask the owner.", r.Error.Text(1), openByHand.Text(0))
 }
 
-func adviseUnder(b traveler.Brake, step traveler.Step, r Reading) string {
-	short := -r.Error
-	again := stopUsed(&b, &step, &r) + short
+func adviseUnder(b *traveler.Brake, step *traveler.Step, r *Reading) string {
+	short, again := (-r.Error).Text(1), stopUsed(b, step, r)-r.Error
 	if b.MaxAngle > 0 && again > b.MaxAngle {
 		return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, as far as the leaf goes; the rest cannot be had on this brake.",
-			short.Text(1), StopOnScale(b, b.MaxAngle).Text(1))
+			short, StopOnScale(*b, b.MaxAngle).Text(1))
 	}
 	return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, measure again and log it as reworked.",
-		short.Text(1), StopOnScale(b, again).Text(1))
+		short, StopOnScale(*b, again).Text(1))
 }

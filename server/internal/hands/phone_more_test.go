@@ -238,12 +238,12 @@ func TestPhoneLogsReworkInThreeTaps(t *testing.T) {
 	d.Do(chromedp.SendKeys("#typed", "42.1"))
 	d.Tap("button.main")
 	d.Until(`document.querySelector(".verdict.under") !== null`)
-	d.Tap(`.after a[href*="state=reworked"]`)
+	d.Tap(`a.main[href*="state=reworked"]`)
 	d.Until(`document.querySelector("form.log [name=state]:checked").value === "reworked"`)
 	d.Tap(shoptest.Pick("pad", "44.9"))
 	d.Tap("button.main")
 	d.Until(`document.querySelector(".verdict.right") !== null`)
-	if d.Eval(`document.querySelector(".after a[href*='state=reworked']")`) != "null" {
+	if d.Eval(`document.querySelector("a[href*='state=reworked']")`) != "null" {
 		t.Error("a bend in tolerance is offered for rework")
 	}
 	readings, err := d.Store.Readings(context.Background(), shoptest.ChannelCode)

@@ -42,7 +42,8 @@ func busy(t *testing.T) (*shoptest.Shop, *http.Cookie) {
 				if random.IntN(25) == 0 {
 					more = `,"flags":["bar-lifted"],"note":"the wide bar came up at the left"`
 				}
-				s.Record(sheet.Code, fmt.Sprintf(`{"id":"n%d-%d-%d","piece":%d,"step":%d,"measured":%.1f,"by":"AB","pack":"heat %d","confirmed":true%s}`, n, piece, step.Number, piece, step.Number, measured, n/3, more))
+				s.Record(sheet.Code, fmt.Sprintf(`{"id":"n%d-%d-%d","piece":%d,"step":%d,"measured":%.1f,"stop":%.2f,"by":"AB","pack":"heat %d","confirmed":true%s}`,
+					n, piece, step.Number, piece, step.Number, measured, float64(step.Stop.Deg()), n/3, more))
 			}
 		}
 		s.Later(6 * 24 * time.Hour)

@@ -17,17 +17,21 @@ import (
 	"brakeside/traveler"
 )
 
-// BendMany logs the first step of a sheet so often, each so far from its target.
+// BendMany bends the first step of so many further pieces of a sheet at the
+// printed stop and logs them, each so far from its target.
 func (s *Shop) BendMany(code string, errors ...float64) {
 	s.Helper()
-	kept, err := s.Store.TravelerByCode(context.Background(), code)
+	job, err := s.Store.Progress(context.Background(), code)
 	if err != nil {
 		s.Fatal(err)
 	}
-	step := kept.Traveler.Steps[0]
+	step, piece := job.Traveler.Steps[0], 0
+	for _, r := range job.Readings {
+		piece = max(piece, r.Piece)
+	}
 	for i, e := range errors {
-		s.Record(code, fmt.Sprintf(`{"id":"%s-%d-%d","piece":%d,"step":%d,"measured":%.1f,"by":"AB","confirmed":true}`,
-			code[:5], s.Now().Unix(), i, i+1, step.Number, float64(step.Target.Deg())+e))
+		s.Record(code, fmt.Sprintf(`{"id":"%s-%d-%d","piece":%d,"step":%d,"measured":%.1f,"stop":%.2f,"by":"AB","confirmed":true}`,
+			code[:5], s.Now().Unix(), i, piece+i+1, step.Number, float64(step.Target.Deg())+e, float64(step.Stop.Deg())))
 	}
 }
 
@@ -45,7 +49,7 @@ func Wave(count int, mean float64) []float64 {
 // LetGo lets the run of a sheet go on whatever the first piece is.
 func (s *Shop) LetGo(codes ...string) {
 	for _, code := range codes {
-		s.Decide(code, store.EventOverride, "")
+		s.Decide(code, store.EventOverride, "a trial")
 	}
 }
 

@@ -272,7 +272,8 @@ var PhoneViews = []lookedAt{
 	{"right", "/t/" + ChannelCode + "?saved=f1"}, {"under", "/t/" + TrayCode + "?saved=h1"}, {"over", "/t/" + TrayCode + "?saved=h2"},
 	{"scrapped", "/t/" + ManyCode + "?saved=lost"}, {"taken-back", "/t/" + ManyCode + "?saved=back"},
 	{"reworked", "/t/" + TrayCode + "/1?piece=1&state=reworked"},
-	{"replaced", "/t/" + OldCode}, {"closed", "/t/" + ClosedCode}, {"void", "/t/" + NewerCode}, {"unknown", "/t/" + UnknownCode},
+	{"replaced", "/t/" + OldCode}, {"closed", "/t/" + ClosedCode}, {"void", "/t/" + NewerCode},
+	{"bent-all-the-same", "/t/" + OldCode + "/1?piece=1&bent=yes"}, {"unknown", "/t/" + UnknownCode},
 }
 
 // lookedAt is a page that is looked at, with the name of its picture.
