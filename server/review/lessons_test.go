@@ -57,7 +57,7 @@ func TestLoopOfStops(t *testing.T) {
 	s.BendMany(second, 0.1)
 	root, _ = s.OwnerPage(session, "/review/stops")
 	table := shoptest.WordsIn(shoptest.One(t, root, shoptest.Named("table")))
-	if !strings.Contains(table, "-2.2° mean, 2.2° off on average, n = 1") || !strings.Contains(table, "+0.1° mean, 0.1° off on average, n = 1") || !strings.Contains(table, "in use") {
+	if !strings.Contains(table, "-2.2° mean, 2.2° off on average, n = 4") || !strings.Contains(table, "+0.1° mean, 0.1° off on average, n = 1") || !strings.Contains(table, "in use") {
 		t.Errorf("the change says %s", table)
 	}
 	back := shoptest.Filled(shoptest.One(t, shoptest.One(t, root, shoptest.Named("table")), shoptest.Named("form")))
@@ -68,9 +68,8 @@ func TestLoopOfStops(t *testing.T) {
 	}
 }
 
-// The owner prints another stop than proposed, within bounds, or none; the
-// viewer is shown no form and refused.
-func TestStopsEditedAndRefused(t *testing.T) {
+// The owner prints another stop than proposed, within bounds.
+func TestStopsEdited(t *testing.T) {
 	s, session := shoptest.OpenOffice(t)
 	part, first := s.BentFlat(session)
 	before := s.IssuedStep(first)
@@ -88,7 +87,14 @@ func TestStopsEditedAndRefused(t *testing.T) {
 	if after := s.IssuedStep(s.IssueFor(part, "J-2", session)); after.StopBend != before.StopBend+100 || !strings.HasPrefix(after.StopFrom, "set by the owner") {
 		t.Errorf("the stop is %v from %q, want %v as typed", after.StopBend, after.StopFrom, before.StopBend+100)
 	}
-	root, _ = s.OwnerPage(session, "/review/stops")
+}
+
+// A proposal that the owner refuses is gone; the viewer is shown no form and
+// refused.
+func TestProposalRefused(t *testing.T) {
+	s, session := shoptest.OpenOffice(t)
+	s.BentFlat(session)
+	root, _ := s.OwnerPage(session, "/review/stops")
 	refuse := shoptest.Filled(shoptest.All(shoptest.One(t, root, shoptest.Classed("plan")), shoptest.Named("form"))[1])
 	s.Send("/review/stops", refuse, session)
 	if root, _ = s.OwnerPage(session, "/review/stops"); len(shoptest.All(root, shoptest.Classed("plan"))) != 0 || !strings.Contains(shoptest.WordsIn(root), "Nothing is proposed") {
