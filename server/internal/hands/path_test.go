@@ -18,7 +18,7 @@ import (
 // and the old code refused. Export, backup and restore into a fresh folder then
 // give the same figures.
 func TestWholePath(t *testing.T) {
-	s, _ := shoptest.OpenOffice(t)
+	s, session := shoptest.OpenOffice(t)
 	if err := s.Store.KeepSetting(t.Context(), store.SettingSetUp, ""); err != nil {
 		t.Fatal(err)
 	}
@@ -28,9 +28,9 @@ func TestWholePath(t *testing.T) {
 	part := enterTray(desk)
 	code := planAndIssue(desk, part)
 	logTwoPieces(desk, phone, code)
-	replaceSheet(desk, phone, code)
-	s.BentFlat(s.Owner()) // two pieces are too little to move a stop for
+	s.FlatOn(part, session) // two pieces are too little to move a stop for
 	acceptStop(desk)
+	replaceSheet(desk, phone, code)
 	for _, complaints := range quiet {
 		if said := complaints(); len(said) > 0 {
 			t.Errorf("the browser complains, or asked outside the service: %q", said)

@@ -64,10 +64,16 @@ func (s *Shop) IssuedStep(code string) traveler.Step {
 	return kept.Traveler.Steps[0]
 }
 
-// BentFlat issues sheets of one part, from lots of their own, of which twelve bends
-// in all come out two degrees flat. It gives the part and the first sheet.
+// BentFlat issues sheets of a part of its own by FlatOn, and gives the part and the
+// first sheet.
 func (s *Shop) BentFlat(session *http.Cookie) (part, code string) {
 	part = s.MakeReady(ExampleOf("l", "LP-1", "A"), session)
+	return part, s.FlatOn(part, session)
+}
+
+// FlatOn issues sheets of a part, from lots of their own, of which twelve bends in
+// all come out two degrees flat, and gives the first.
+func (s *Shop) FlatOn(part string, session *http.Cookie) (code string) {
 	for n := range 4 {
 		issued := s.IssueFor(part, fmt.Sprintf("J-1%c", 'a'+n), session)
 		s.LetGo(issued)
@@ -75,7 +81,7 @@ func (s *Shop) BentFlat(session *http.Cookie) (part, code string) {
 		s.BendMany(issued, Wave(3, -2)...)
 		code = cmp.Or(code, issued)
 	}
-	return part, code
+	return code
 }
 
 // Many is a shop with enough readings of one group for every figure.
