@@ -58,6 +58,7 @@ type Bench struct {
 	extents                   []*memo[Extent] // by face
 	known                     []map[string]*uint16
 	kept                      [][]*Answer // by face and class
+	flats                     []sheet     // by face, of the clamped side
 	clampedFlat, swingingFlat unit.MM
 
 	// Room that every answer is worked out in.
@@ -123,6 +124,7 @@ func (b *Bench) keep() {
 	}
 	b.solids = newSolids(b.Blank)
 	b.clampedFlat, b.swingingFlat = b.reaches()
+	b.flats = b.flatSheets()
 }
 
 // lay works out how the blank lies on the brake: the inside of the bend up, the

@@ -49,7 +49,8 @@ const leastHem unit.Deg = 110
 // swings and the strip that is clamped.
 func (t *trial) sizes() bool {
 	k := t.Plan.Brake
-	clamped, swinging := t.bench.Across()
+	_, swinging := t.bench.Across()
+	clamped := t.bench.Held(t.made, k.LeastClampedStrip)
 	flange := swinging + t.bend.OutsideSetback()
 	switch {
 	case t.Plan.Bends[t.bench.Joints[0]].Hem != part.NoHem && t.bend.Angle < leastHem:

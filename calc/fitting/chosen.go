@@ -47,7 +47,7 @@ func (t *trial) chosen(w *way) *Chosen {
 	return &Chosen{
 		Bench: t.bench, Made: t.made, Bar: t.Plan.Brake.Bars[w.bar], Segments: w.segments, Leaf: w.leaf,
 		Place: w.place, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
-		PackingStrip: t.packing[t.op][t.side][w.bar], Clearance: w.clearance, Between: w.between,
+		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
 	}
 }
 

@@ -24,7 +24,7 @@ func (t *trial) own(w *way) order.Minutes {
 	if w.slideOut != "" {
 		sum += m.SlideBarOut
 	}
-	if t.packing[t.op][t.side][w.bar] {
+	if t.packed(w) {
 		sum += m.PackingStrip
 	}
 	if t.heavier[t.op][t.side] {
