@@ -29,10 +29,11 @@ import (
 type Setting struct {
 	Blank    *flat.Blank
 	Brake    *brake.Brake
-	Joints   []int    // bent together, all on one line
-	Side     int      // which of Faces of the first joint is clamped
-	Overbend unit.Deg // how far beyond the target the stop is set
-	Bars     []int    // of the brake, that are strong enough for this bend
+	Joints   []int       // bent together, all on one line
+	Side     int         // which of Faces of the first joint is clamped
+	Overbend unit.Deg    // how far beyond the target the stop is set
+	Bars     []int       // of the brake, that are strong enough for this bend
+	Finished *flat.Blank // with a hem that is begun here pressed flat; nil for other bends
 }
 
 // Bench is one bend as it lies in the brake.
@@ -53,6 +54,7 @@ type Bench struct {
 	solids                    solids
 	swinging                  []bool // by face
 	tools                     []*tool
+	press                     *press          // of a hem
 	pairs                     [][]*memo[pass] // by swinging and clamped face
 	classes                   []*memo[uint16] // by face
 	extents                   []*memo[Extent] // by face
@@ -125,6 +127,7 @@ func (b *Bench) keep() {
 	b.solids = newSolids(b.Blank)
 	b.clampedFlat, b.swingingFlat = b.reaches()
 	b.flats = b.flatSheets()
+	b.press = b.newPress()
 }
 
 // lay works out how the blank lies on the brake: the inside of the bend up, the

@@ -28,6 +28,9 @@ type Chosen struct {
 	PackingStrip bool
 	Clearance    float64   // least distance of the whole swing, infinite when nothing comes near
 	Between      [2]string // what it is between
+	Flatten      *Flatten  // of a hem, how it is pressed flat; nil for other bends
+
+	bar int // its place on the shelf
 }
 
 // Chosen finds the way of an action of the order again.
@@ -48,6 +51,7 @@ func (t *trial) chosen(w *way) *Chosen {
 		Bench: t.bench, Made: t.made, Bar: t.Plan.Brake.Bars[w.bar], Segments: w.segments, Leaf: w.leaf,
 		Place: w.place, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
 		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
+		Flatten: t.flatten(w), bar: w.bar,
 	}
 }
 

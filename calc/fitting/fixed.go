@@ -11,6 +11,7 @@ import (
 	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/order"
+	"brakeside/calc/part"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 )
@@ -72,6 +73,9 @@ func (f *fixed) addBenches(joints []int) {
 func (f *fixed) newBench(joints []int, side int) *clash.Bench {
 	b := f.Plan.Bends[joints[0]]
 	setting := clash.Setting{Blank: f.Plan.BlankFor(joints), Brake: f.Plan.Brake, Joints: joints, Side: side, Overbend: b.Springback}
+	if b.Hem != part.NoHem {
+		setting.Finished = f.Plan.Blank
+	}
 	length := clash.LineLength(setting)
 	for i, bar := range f.Plan.Brake.Bars {
 		if f.weak(bar, joints[0], length) == "" {

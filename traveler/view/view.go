@@ -29,7 +29,8 @@ type window struct{ left, right, low, high float64 }
 
 // EndView draws one end view into a box of width x height millimetres. The bar
 // is grey, the clamped side of the part hatched, its swinging side drawn heavy,
-// the bed and the leaf outlined. A view without metal is an empty page.
+// the bed and the leaf outlined, strips
+// black. A view without metal is an empty page.
 func EndView(shapes []traveler.Shape, width, height float64) *draw.Page {
 	return draft(shapes, windowOf(shapes).fit(width/height), width)
 }
@@ -37,11 +38,22 @@ func EndView(shapes []traveler.Shape, width, height float64) *draw.Page {
 // Pair draws a step before and after the bend, both at the same scale and
 // place, each into a box of width x height millimetres.
 func Pair(step traveler.Step, width, height float64) (before, after *draw.Page) {
-	both := append(append([]traveler.Shape{}, step.Before...), step.After...)
-	frame := windowOf(both).fit(width / height)
-	before, after = draft(step.Before, frame, width), draft(step.After, frame, width)
+	before, after = pair(step.Before, step.After, width, height)
 	before.Title, after.Title = "Before the bend", "After the bend"
 	return before, after
+}
+
+// FlatPair draws a hem begun with the bar above it and flat under the bar, as
+// Pair does.
+func FlatPair(f traveler.Flattening, width, height float64) (before, after *draw.Page) {
+	before, after = pair(f.Before, f.After, width, height)
+	before.Title, after.Title = "Before the hem is flattened", "The hem flat under the bar"
+	return before, after
+}
+
+func pair(first, last []traveler.Shape, width, height float64) (before, after *draw.Page) {
+	frame := windowOf(append(append([]traveler.Shape{}, first...), last...)).fit(width / height)
+	return draft(first, frame, width), draft(last, frame, width)
 }
 
 // lying is how high metal may stand above the bed and still count as lying on
@@ -120,6 +132,7 @@ var looks = []look{
 	{traveler.RoleBar, draw.Outline, draw.Grey},
 	{traveler.RoleClamped, draw.Outline, draw.Hatched},
 	{traveler.RoleSwinging, draw.Heavy, draw.Paper},
+	{traveler.RoleStrip, draw.Outline, draw.Black},
 }
 
 // draft draws the shapes as seen through the window on a page of that width.
