@@ -116,7 +116,7 @@ func TestForm1(t *testing.T) {
 }
 
 // form1Digest was worked out by another program (sha256sum).
-const form1Digest = "100de6a5f92486e240a0562e08e90170261f98d7afb81e7aab6219fa4def5e69"
+const form1Digest = "b579b4b341a6d1e9b140fe8e1dd2f6f99a6b9a1639ce6f9fd088455088ebb113"
 
 func TestEncode(t *testing.T) {
 	encoded, err := Encode(full())

@@ -87,6 +87,10 @@ func (b *Bench) PressSupport(made fold.Made, bar int, stretch Stretch, enough fl
 	return b.supported(made, b.press.nose, float64(b.Brake.Bars[bar].Depth), stretch, enough)
 }
 
+// OnHem is the section of a bar lying on the flat hem, seen from the part: in the
+// axes of the brake while the bend was made.
+func (b *Bench) OnHem(bar int) geom.Polygon { return b.pressTool(bar).whole.outline }
+
 // pressTool lays a bar on the flat hem; its only way is straight up.
 func (b *Bench) pressTool(bar int) *tool {
 	if b.press.tools[bar] != nil {
@@ -231,13 +235,13 @@ func (b *Bench) PressView(made fold.Made, x float64, bar int, flat bool) Pressed
 		}
 	}
 	v.pushedBack(back)
-	v.Bar = moved(b.pressTool(bar).whole.outline, back, 0)
+	v.Bar = moved(b.OnHem(bar), back, 0)
 	if !flat {
 		v.Bar = moved(v.Bar, 0, v.top()-b.press.pile+aboveHem)
 	}
 	if b.press.strip > 0 {
 		thick, from := float64(blank.Sheet.Thickness), b.tangent-b.Blank.Joints[b.Joints[0]].Half()+b.Finished.Joints[b.Joints[0]].Half()
-		v.Strip = Block(from+back, b.press.edge+back, thick, thick+b.press.strip)
+		v.Strips = append(v.Strips, block(from+back, b.press.edge+back, thick, thick+b.press.strip))
 	}
 	return v
 }
@@ -248,7 +252,18 @@ const aboveHem = 4
 // PressedView is a View with what is laid in and on the hem.
 type PressedView struct {
 	View
-	Bar, Strip geom.Polygon // no strip where the hem is pressed onto itself
+	Bar    geom.Polygon
+	Strips []geom.Polygon // in an open hem, and under the back of the bar
+}
+
+// Pack lays strips of a thickness under the back quarter of the bar; none for 0.
+func (v *PressedView) Pack(thickness float64) {
+	if thickness <= 0 {
+		return
+	}
+	low, high := geom.Bounds(v.Bar...)
+	pile := v.bench.press.pile
+	v.Strips = append(v.Strips, block(high.X-(high.X-low.X)/4, high.X, pile-thickness, pile))
 }
 
 // pushedBack moves the part.
@@ -269,7 +284,7 @@ func (v *PressedView) top() float64 {
 	return high
 }
 
-// Block is an upright section of a strip.
-func Block(front, back, low, high float64) geom.Polygon {
+// block is an upright section of a strip.
+func block(front, back, low, high float64) geom.Polygon {
 	return geom.Polygon{{X: front, Y: low}, {X: back, Y: low}, {X: back, Y: high}, {X: front, Y: high}}
 }

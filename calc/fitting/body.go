@@ -12,6 +12,9 @@ import (
 // in millimetres (common practice, no source).
 const unsupportedEnd = 8
 
+// whileFlattened ends the reasons that come from pressing a hem flat.
+const whileFlattened = " while the hem is flattened"
+
 // body is one body of the brake at its place along it, and what the part does
 // to it.
 type body struct {
@@ -86,7 +89,7 @@ func (t *trial) depict(w *way, b *body, words string) {
 	bar := t.Plan.Brake.Bars[w.bar]
 	id := t.Plan.Blank.Joints[t.bench.Joints[0]].ID
 	if b.hem {
-		*t.picture = process.Picture{Words: "bend " + id + ": " + words, Shapes: t.chosen(w).pressViewAt(x, true)}
+		*t.picture = process.Picture{Words: "bend " + id + ": " + words, Shapes: pressView(t.bench.PressView(t.made, x, w.bar, true), w.leaf)}
 		return
 	}
 	*t.picture = process.Picture{

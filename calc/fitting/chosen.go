@@ -65,6 +65,14 @@ func (c *Chosen) View(angle unit.Deg) []process.Shape {
 	return endView(c.Bench, c.Bar, c.Bench.View(c.Made, float64(c.Bench.Length)/2, angle), c.Leaf)
 }
 
+// PressView is the end view of the chosen way of a hem, cut in the middle of the
+// bend, while it is pressed: begun, with the bar above it, or flat.
+func (c *Chosen) PressView(flat bool) []process.Shape {
+	v := c.Bench.PressView(c.Made, float64(c.Bench.Length)/2, c.bar, flat)
+	v.Pack(float64(c.Flatten.Packing))
+	return pressView(v, c.Leaf)
+}
+
 // Bars lists the bars, by their place on the shelf, that can make a bend once
 // others are made.
 func (s *Station) Bars(made order.Made, next int) []int {

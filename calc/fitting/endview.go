@@ -6,7 +6,6 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/clash"
 	"brakeside/calc/fold"
-	"brakeside/calc/geom"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 )
@@ -36,14 +35,14 @@ func ViewAt(p *process.Plan, step int, angle unit.Deg) []process.Shape {
 
 // endView lists the bodies of an end view.
 func endView(b *clash.Bench, bar brake.Bar, v clash.View, leaf brake.Slimness) []process.Shape {
-	return shapes(v, b.Bar(bar), leaf)
+	return shapes(v, process.Shape{Role: process.BarShape, Outline: b.Bar(bar)}, leaf)
 }
 
-func shapes(v clash.View, bar geom.Polygon, leaf brake.Slimness) []process.Shape {
+func shapes(v clash.View, bar process.Shape, leaf brake.Slimness) []process.Shape {
 	out := []process.Shape{
 		{Role: process.BedShape, Outline: v.Bed},
 		{Role: process.LeafShape, Outline: v.Leaf(leaf)},
-		{Role: process.BarShape, Outline: bar},
+		bar,
 	}
 	for _, g := range v.Clamped {
 		out = append(out, process.Shape{Role: process.ClampedShape, Outline: g})
@@ -54,27 +53,11 @@ func shapes(v clash.View, bar geom.Polygon, leaf brake.Slimness) []process.Shape
 	return out
 }
 
-// PressView is the end view of the chosen way of a hem, cut in the middle of the
-// bend, while it is pressed: begun, with the bar above it, or flat.
-func (c *Chosen) PressView(flat bool) []process.Shape {
-	return c.pressViewAt(float64(c.Bench.Length)/2, flat)
-}
-
-func (c *Chosen) pressViewAt(x float64, flat bool) []process.Shape {
-	v := c.Bench.PressView(c.Made, x, c.bar, flat)
-	out := shapes(v.View, v.Bar, c.Leaf)
-	if v.Strip != nil {
-		out = append(out, process.Shape{Role: process.StripShape, Outline: v.Strip})
-	}
-	if f := c.Flatten; f.Packing > 0 {
-		out = append(out, process.Shape{Role: process.StripShape, Outline: c.packingUnder(v.Bar)})
+// pressView lists the bodies of an end view while a hem is pressed flat.
+func pressView(v clash.PressedView, leaf brake.Slimness) []process.Shape {
+	out := shapes(v.View, process.Shape{Role: process.BarShape, Outline: v.Bar}, leaf)
+	for _, strip := range v.Strips {
+		out = append(out, process.Shape{Role: process.StripShape, Outline: strip})
 	}
 	return out
-}
-
-// packingUnder is the strip under the back of a bar that lies on a hem.
-func (c *Chosen) packingUnder(bar geom.Polygon) geom.Polygon {
-	low, high := geom.Bounds(bar...)
-	front := max(low.X+float64(c.Flatten.Covered), high.X-float64(c.Bar.Depth)/4)
-	return clash.Block(front, high.X, float64(c.Flatten.Pile-c.Flatten.Packing), float64(c.Flatten.Pile))
 }

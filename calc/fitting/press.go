@@ -13,9 +13,6 @@ import (
 // flat where the bend was made. Where it cannot be pressed, it cannot be made
 // that way either.
 
-// whileFlattened ends the reasons that come from pressing a hem flat.
-const whileFlattened = " while the hem is flattened"
-
 // isHem reports whether the operation is a hem.
 func (t *trial) isHem() bool { return t.Plan.Bends[t.bench.Joints[0]].Hem != part.NoHem }
 

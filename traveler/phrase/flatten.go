@@ -17,20 +17,20 @@ func Flatten(f traveler.Flattening) string {
 // FlattenSteps tells how a hem is pressed flat, in the order in which it is done
 // (common practice, no source).
 func FlattenSteps(f traveler.Flattening) []string {
-	words := []string{fmt.Sprintf("Take the bar off. Push the part BACK about %s mm: the fold lies under the nose.", f.Back.Text(0))}
+	words := []string{fmt.Sprintf("Bar off. Push the part BACK about %s mm: the fold lies under the nose.", f.Back.Text(0))}
 	if f.Strip > 0 {
-		words = append(words, "Lay the strip into the hem, along all of it.")
+		words = append(words, "Strip into the hem, along all of it.")
 	}
 	if f.Packing > 0 {
 		on := "on the sheet"
 		if f.OnBed {
 			on = "on the bed"
 		}
-		words = append(words, fmt.Sprintf("Lay %s mm of strips %s under the BACK of the bar: else it tips.", trimmed(f.Packing), on))
+		words = append(words, fmt.Sprintf("%s mm of strip %s under the BACK of the bar, or it tips.", trimmed(f.Packing), on))
 	}
-	words = append(words, "Bar straight down on the hem, clamp, and lift it straight up again.")
+	words = append(words, "Bar straight down on the hem; clamp; straight up again.")
 	if f.Mallet {
-		words = append(words, "Not quite shut: mallet on a flat block.")
+		words = append(words, "Not quite flat: mallet on a flat block.")
 	}
 	return append(words, FlattenFrom)
 }

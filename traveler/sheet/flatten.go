@@ -11,10 +11,11 @@ import (
 	"brakeside/traveler/view"
 )
 
-// Heights of the row in which a hem is flattened.
+// leastFlatten is the height that the pictures of a hem being flattened and the
+// boxes need; what is done may need more. mostFlatten is how much more is of use.
 const (
 	leastFlatten = 33.0
-	mostFlatten  = 42.0
+	mostFlatten  = 6.0
 )
 
 // flattenRow is the second doing of a hem, in a row of its own under that in
@@ -22,7 +23,8 @@ const (
 // and its width to check.
 func flattenRow(s *page.Set, i int) page.Block {
 	step := s.Steps[i]
-	return page.Block{Least: leastFlatten, Most: mostFlatten, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
+	least := max(leastFlatten, flattenTall(*step.Flattening, s.Body().W-numberWidth-viewsWidth-codeColumn(s)-flattenEdge))
+	return page.Block{Least: least, Most: least + mostFlatten, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Frame(b, draw.Outline)
 		number, b := b.CutLeft(numberWidth)
 		drawNumber(c, number, strconv.Itoa(step.Number)+"a")
@@ -39,6 +41,18 @@ func flattenRow(s *page.Set, i int) page.Block {
 		drawMeasured(c, halves[0], wordsFirst, "mm")
 		drawMeasured(c, halves[1], wordsLast, "mm")
 	}}
+}
+
+// flattenEdge is what a column of words leaves free at its sides.
+const flattenEdge = 2.5
+
+// flattenTall is how high the words of a hem's flattening are in a column.
+func flattenTall(f traveler.Flattening, width float64) float64 {
+	tall := flattenEdge + checkHeight + canvas.LineStep*canvas.Strongly.Size
+	for _, words := range phrase.FlattenSteps(f) {
+		tall += canvas.Small.Height(words, width)
+	}
+	return tall
 }
 
 // drawFlattening shows the hem begun with the bar above it, and flat under it.

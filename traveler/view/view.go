@@ -38,22 +38,37 @@ func EndView(shapes []traveler.Shape, width, height float64) *draw.Page {
 // Pair draws a step before and after the bend, both at the same scale and
 // place, each into a box of width x height millimetres.
 func Pair(step traveler.Step, width, height float64) (before, after *draw.Page) {
-	before, after = pair(step.Before, step.After, width, height)
+	both := append(append([]traveler.Shape{}, step.Before...), step.After...)
+	frame := windowOf(both).fit(width / height)
+	before, after = draft(step.Before, frame, width), draft(step.After, frame, width)
 	before.Title, after.Title = "Before the bend", "After the bend"
 	return before, after
 }
 
-// FlatPair draws a hem begun with the bar above it and flat under the bar, as
-// Pair does.
+// FlatPair draws a hem begun, near enough to see the fold, with the bar held
+// above it; and the whole bar on the flat hem, with what is laid under its back.
 func FlatPair(f traveler.Flattening, width, height float64) (before, after *draw.Page) {
-	before, after = pair(f.Before, f.After, width, height)
+	before = draft(f.Before, foldOf(f.Before).fit(width/height), width)
+	after = draft(f.After, windowOf(f.After).fit(width/height), width)
 	before.Title, after.Title = "Before the hem is flattened", "The hem flat under the bar"
 	return before, after
 }
 
-func pair(first, last []traveler.Shape, width, height float64) (before, after *draw.Page) {
-	frame := windowOf(append(append([]traveler.Shape{}, first...), last...)).fit(width / height)
-	return draft(first, frame, width), draft(last, frame, width)
+// foldOf is the window around the edge of a hem and the fold at which it hangs,
+// with some of the bar above.
+func foldOf(shapes []traveler.Shape) window {
+	w := window{}
+	for _, s := range shapes {
+		if s.Role != traveler.RoleSwinging {
+			continue
+		}
+		for _, p := range s.Points {
+			x, y := within(p)
+			w.right, w.high = math.Max(w.right, x), math.Max(w.high, y)
+		}
+	}
+	w.right, w.high = 1.4*w.right, 1.8*w.high
+	return w
 }
 
 // lying is how high metal may stand above the bed and still count as lying on
