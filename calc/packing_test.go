@@ -41,8 +41,8 @@ func TestPackingStripAtItsThreshold(t *testing.T) {
 		low = min(low, p.X)
 	}
 	middle := low + 37 // the leg is measured from the hinge, the depth from the nose
-	long, cheap := chosenWays(t, angle(middle+0.02), "wide")
-	short, dear := chosenWays(t, angle(middle-0.02), "wide")
+	long, cheap := chosenWays(t, angle(middle+0.05), "wide")
+	short, dear := chosenWays(t, angle(middle-0.05), "wide")
 	if long[0].PackingStrip || !short[0].PackingStrip {
 		t.Errorf("strip %v just beyond the middle, %v just before it", long[0].PackingStrip, short[0].PackingStrip)
 	}

@@ -54,6 +54,7 @@ func (o Options) settle(p part.Part, k *brake.Brake) (attempt, error) {
 		if !next.plan.Feasible {
 			break
 		}
+		next.plan.NotOver = a.plan.NotOver
 		a = next
 	}
 	a.unsettled = true
@@ -80,10 +81,12 @@ func (o Options) start(p part.Part, k *brake.Brake) (attempt, error) {
 	if err != nil || a.plan.Feasible {
 		return a, err
 	}
-	if edged, err := o.attempt(blank, k); err != nil || edged.plan.Feasible {
-		return edged, err
+	edged, err := o.attempt(blank, k)
+	if err != nil || !edged.plan.Feasible {
+		return a, err
 	}
-	return a, nil
+	edged.plan.NotOver = a.station.NotOver()
+	return edged, nil
 }
 
 // attempt searches for an order on one blank.

@@ -179,7 +179,10 @@ func TestBendOverARoundBar(t *testing.T) {
 		if s.Bar.Name != "tube 30" || b.Former != 15 {
 			t.Errorf("%s %v: made under %s over %v, want the tube", test.material, test.angle, s.Bar.Name, b.Former)
 		}
-		suite.Near(t, "nose setback", float64(s.NoseSetback), 0.9+0.3, 1e-12)
+		// The axis of the tube stands 15 + 0.9 from the bed, and at the stop from the leaf.
+		axis := 15.9 * math.Tan(float64(s.StopBend)*math.Pi/360)
+		suite.Near(t, "nose setback", float64(s.NoseSetback), axis-15, 1e-9)
+		suite.Near(t, "the line that is gauged", float64(s.LineSetback()), axis, 1e-9)
 		radius := (15+0.45)*float64((test.angle+b.Springback)/test.angle) - 0.45
 		suite.Near(t, "finished radius", float64(b.Bend.Radius), radius, 1e-9)
 		suite.Near(t, "stop", float64(s.StopBend), float64(test.angle+b.Springback), 1e-12)
@@ -191,6 +194,8 @@ func TestBendOverARoundBar(t *testing.T) {
 			t.Errorf("%s springs back %v over the tube and %v around a nose", test.material, b.Springback, tight.Degrees)
 		}
 		setback := (radius + 0.9) * math.Tan(test.angle.Rad()/2)
+		flat := 90 - setback + b.Finished.Angle.Rad()*(radius+0.45)
+		suite.Near(t, "gauge, from where the bend begins to the sheared edge", float64(s.Gauge), flat, 1e-9)
 		suite.Near(t, "blank", float64(plan.Blank.Height), 210-2*setback+test.angle.Rad()*(radius+0.45), 1e-9)
 	}
 }

@@ -332,7 +332,7 @@ func TestRehearsalFindsCollisions(t *testing.T) {
 		{"P2", func(s *process.Step) { s.Leaf = brake.Full }, 1},
 		{"P4", func(s *process.Step) { s.Bar = suite.Brake(t).Bars[0] }, 3},
 		{"P5", func(s *process.Step) { s.Bar, s.Place = suite.Brake(t).Bars[0], process.Middle }, 3},
-		{"P5", func(s *process.Step) { s.Segments[0].At -= 4 }, 3},
+		{"P5", func(s *process.Step) { s.Segments[0].At -= 6 }, 3},
 	} {
 		plan := suite.Plan(t, test.name)
 		made := fold.Made(0)

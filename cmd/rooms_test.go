@@ -2,7 +2,6 @@ package cmd
 
 import (
 	"cmp"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -18,34 +17,90 @@ var mayImport = map[string][]string{
 	"testdata":  {"calc", "testdata"},
 }
 
-// calcRooms are the packages of calc from the top down, each with those it uses:
-// all of them stand below it.
-var calcRooms = []struct{ room, uses string }{
-	{"calc", "why wording fitting figures process order fold flat brake part fault"},
-	{"calc/why", "fitting process order flat brake geom unit"},
-	{"calc/wording", "fitting process order tolerance fold flat bend brake part stock geom unit"},
-	{"calc/fitting", "process order clash clamp fold flat bend brake part unit"},
-	{"calc/figures", "process fold flat bend part stock notation unit fault"},
-	{"calc/process", "lift tolerance fold flat bend brake part geom unit"},
-	{"calc/learn", "bend spc unit"},
-	{"calc/clash", "fold flat brake geom unit"},
-	{"calc/clamp", "brake unit"},
-	{"calc/order", "fault"},
-	{"calc/fold", "flat geom unit"},
-	{"calc/flat", "bend part stock geom unit"},
-	{"calc/bend", "stock unit fault"},
-	{"calc/drawing", "part geom unit fault"},
-	{"calc/brake", "stock notation geom unit"},
-	{"calc/part", "stock notation unit fault"},
-	{"calc/stock", "unit fault"},
-	{"calc/tolerance", "unit fault"},
-	{"calc/lift", "unit"},
-	{"calc/spc", "fault"},
-	{"calc/notation", "fault"},
-	{"calc/unit", "fault"},
-	{"calc/geom", ""},
-	{"calc/fault", ""},
+// room is a package and, by the last words of their paths, those of the same top
+// folder that it uses. The top folder itself is a dot.
+type room struct{ name, uses string }
+
+// roomsOf are the packages of a top folder from the top down: each uses only what
+// stands below it.
+var roomsOf = map[string][]room{
+	"calc": {
+		{".", "why wording fitting figures process order fold flat brake part fault"},
+		{"why", "fitting process order flat brake geom unit"},
+		{"wording", "fitting process order tolerance fold flat bend brake part stock geom unit"},
+		{"fitting", "process order clash clamp fold flat bend brake part unit"},
+		{"figures", "process fold flat bend part stock notation unit fault"},
+		{"process", "lift tolerance fold flat bend brake part geom unit"},
+		{"learn", "bend spc stock unit"},
+		{"clash", "fold flat bend brake geom unit"},
+		{"clamp", "brake unit"},
+		{"order", "fault"},
+		{"fold", "flat geom unit"},
+		{"flat", "bend part stock geom unit"},
+		{"bend", "stock unit fault"},
+		{"drawing", "part geom unit fault"},
+		{"brake", "stock notation geom unit"},
+		{"part", "stock notation unit fault"},
+		{"stock", "unit fault"},
+		{"tolerance", "unit fault"},
+		{"lift", "unit"},
+		{"spc", "fault"},
+		{"notation", "fault"},
+		{"unit", "fault"},
+		{"geom", ""},
+		{"fault", ""},
+	},
+	"traveler": {
+		{"sheet", "blank caution page phrase sign canvas view pdf draw ."},
+		{"papers", "caution page phrase sign canvas draw ."},
+		{"blank", "finished page phrase sign canvas draw ."},
+		{"caution", "page sign canvas draw ."},
+		{"finished", "sign canvas draw ."},
+		{"page", "phrase canvas qr draw ."},
+		{"phrase", "."},
+		{"sign", "canvas draw"},
+		{"canvas", "letter draw"},
+		{"view", "draw ."},
+		{"iso", "draw ."},
+		{"layout", "letter draw ."},
+		{"qr", "draw"},
+		{"pdf", "letter draw"},
+		{"svg", "letter draw"},
+		{"dxf", "draw"},
+		{"letter", "draw"},
+		{"draw", ""},
+		{"progress", "."},
+		{".", ""},
+	},
+	"server": {
+		{".", "brakes lessons office operator panics parts password planning review shelf store web"},
+		{"review", "chart lessons report say shelf store web"},
+		{"brakes", "change say shelf sketch store web"},
+		{"parts", "change entry lessons planning say shelf sketch store web"},
+		{"office", "chart lessons password planning report say shelf store web"},
+		{"operator", "lessons say store web"},
+		{"shelf", "change say store web"},
+		{"web", "say store"},
+		{"planning", "lessons panics store"},
+		{"report", "chart lessons store"},
+		{"lessons", "store"},
+		{"store", "panics"},
+		{"sketch", ""},
+		{"say", ""},
+		{"password", ""},
+		{"panics", ""},
+		{"entry", ""},
+		{"chart", ""},
+		{"change", ""},
+	},
 }
+
+// mostFiles is how many files may lie directly in a top folder, tests not counted
+// in calc.
+const (
+	mostInServer = 15
+	mostInCalc   = 12
+)
 
 func TestArrowsPointOneWay(t *testing.T) {
 	for _, s := range sources(t) {
@@ -67,178 +122,74 @@ func TestArrowsPointOneWay(t *testing.T) {
 	}
 }
 
-// TestCalcHasLayers: the rooms of calc use only what stands below them, and what
-// they are said to use they do use.
-func TestCalcHasLayers(t *testing.T) {
+// TestRoomsPointDown: the packages of a top folder use only what stands below
+// them, and what they are said to use they do use.
+func TestRoomsPointDown(t *testing.T) {
+	for top, rooms := range roomsOf {
+		used := usedIn(t, top)
+		above := map[string]bool{}
+		for _, r := range rooms {
+			above[r.name] = true
+			said := strings.Fields(r.uses)
+			for _, below := range said {
+				if above[below] {
+					t.Errorf("%s/%s is said to use %s, which stands above it", top, r.name, below)
+				}
+			}
+			slices.Sort(said)
+			if really := keys(used[r.name]); !slices.Equal(really, said) {
+				t.Errorf("%s/%s uses %v, it is said to use %v", top, r.name, really, said)
+			}
+			delete(used, r.name)
+		}
+		for name := range used {
+			t.Errorf("%s/%s has no place in the list", top, name)
+		}
+	}
+}
+
+// usedIn gives, for each package of a top folder, those of the same folder it
+// uses.
+func usedIn(t *testing.T, top string) map[string]map[string]bool {
+	t.Helper()
+	named := func(path string) string {
+		return cmp.Or(strings.TrimPrefix(strings.TrimPrefix(path, top), "/"), ".")
+	}
 	used := map[string]map[string]bool{}
 	for _, s := range sources(t) {
-		if !strings.HasPrefix(s.path, "calc/") || s.test() {
+		if !strings.HasPrefix(s.path, top+"/") || s.helper() {
 			continue
 		}
-		if used[s.folder()] == nil {
-			used[s.folder()] = map[string]bool{}
+		from := named(s.folder())
+		if used[from] == nil {
+			used[from] = map[string]bool{}
 		}
 		for _, i := range imports(s) {
-			if rest, own := strings.CutPrefix(i, module+"/calc/"); own {
-				used[s.folder()][rest] = true
+			if rest, own := strings.CutPrefix(i, module+"/"); own && (rest == top || strings.HasPrefix(rest, top+"/")) {
+				used[from][named(rest)] = true
 			}
 		}
 	}
-	above := map[string]bool{}
-	for _, r := range calcRooms {
-		above[strings.TrimPrefix(r.room, "calc/")] = true
-		said := strings.Fields(r.uses)
-		slices.Sort(said)
-		if really := keys(used[r.room]); !slices.Equal(really, said) {
-			t.Errorf("%s uses %v, it is said to use %v", r.room, really, said)
-		}
-		for _, below := range said {
-			if above[below] {
-				t.Errorf("%s uses calc/%s, which stands above it", r.room, below)
-			}
-		}
-		delete(used, r.room)
-	}
-	for room := range used {
-		t.Errorf("%s has no place among the rooms of calc", room)
-	}
+	return used
 }
 
-// TestCalcItselfIsSmall counts the production files directly in calc.
-func TestCalcItselfIsSmall(t *testing.T) {
-	var files []string
+// TestTopRoomsAreSmall: what lies directly in calc and in server puts the rooms
+// below it together, and no more.
+func TestTopRoomsAreSmall(t *testing.T) {
+	inCalc, inServer := 0, 0
 	for _, s := range sources(t) {
-		if s.folder() == "calc" && !s.test() {
-			files = append(files, s.path)
+		switch {
+		case s.folder() == "server":
+			inServer++
+		case s.folder() == "calc" && !s.test():
+			inCalc++
 		}
 	}
-	if len(files) > mostFilesInCalc {
-		t.Errorf("%d files lie directly in calc, at most %d: %v", len(files), mostFilesInCalc, files)
+	if inCalc == 0 || inCalc > mostInCalc {
+		t.Errorf("%d files lie directly in calc; at most %d", inCalc, mostInCalc)
 	}
-}
-
-// travelerRooms lists the packages of traveler from the top to the bottom, each
-// with those below it that it may import.
-var travelerRooms = []struct {
-	room string
-	may  []string
-}{
-	{"sheet", []string{"blank", "caution", "page", "phrase", "sign", "canvas", "view", "pdf", "draw", "."}},
-	{"papers", []string{"caution", "page", "phrase", "sign", "canvas", "draw", "."}},
-	{"blank", []string{"finished", "page", "phrase", "sign", "canvas", "draw", "."}},
-	{"caution", []string{"page", "sign", "canvas", "draw", "."}},
-	{"finished", []string{"sign", "canvas", "draw", "."}},
-	{"page", []string{"phrase", "canvas", "qr", "draw", "."}},
-	{"phrase", []string{"."}},
-	{"sign", []string{"canvas", "draw"}},
-	{"canvas", []string{"letter", "draw"}},
-	{"view", []string{"draw", "."}},
-	{"iso", []string{"draw", "."}},
-	{"layout", []string{"letter", "draw", "."}},
-	{"qr", []string{"draw"}},
-	{"pdf", []string{"letter", "draw"}},
-	{"svg", []string{"letter", "draw"}},
-	{"dxf", []string{"draw"}},
-	{"letter", []string{"draw"}},
-	{"draw", nil},
-	{"progress", []string{"."}},
-	{".", nil},
-}
-
-// TestArrowsOfTravelerPointDown: what is printed is laid out from whole sheets
-// down to strokes, and no package of traveler knows one above it.
-func TestArrowsOfTravelerPointDown(t *testing.T) {
-	above := map[string]bool{}
-	may := map[string][]string{}
-	for _, r := range travelerRooms {
-		for _, below := range r.may {
-			if above[below] || below == r.room {
-				t.Errorf("the list lets %s import %s, which stands above it", r.room, below)
-			}
-		}
-		above[r.room], may[r.room] = true, r.may
-	}
-	found := map[string]bool{}
-	for _, s := range sources(t) {
-		if !strings.HasPrefix(s.path, "traveler/") || s.helper() {
-			continue
-		}
-		room, err := filepath.Rel("traveler", s.folder())
-		if err != nil || !above[room] {
-			t.Errorf("%s: the package %s is not in the list", s.path, room)
-		}
-		found[room] = true
-		for _, i := range imports(s) {
-			target, own := strings.CutPrefix(i+"/", module+"/traveler/")
-			target = cmp.Or(strings.TrimSuffix(target, "/"), ".")
-			if own && !slices.Contains(may[room], target) {
-				t.Errorf("%s imports %s: %s may import %v only", s.path, i, room, may[room])
-			}
-		}
-	}
-	for room := range above {
-		if !found[room] {
-			t.Errorf("the package %s is in the list and not in the tree", room)
-		}
-	}
-}
-
-// roomMayImport says, for each room of the server, which other rooms its code may
-// use besides calc, traveler and templates. Rooms of pages know nothing of each
-// other; only the server itself puts them together.
-var roomMayImport = map[string][]string{
-	"change": {}, "chart": {}, "entry": {}, "panics": {}, "password": {}, "say": {}, "sketch": {},
-	"store":    {"panics"},
-	"lessons":  {"store"},
-	"report":   {"chart", "lessons", "store"},
-	"planning": {"lessons", "panics", "store"},
-	"web":      {"say", "store"},
-	"shelf":    {"change", "say", "store", "web"},
-	"operator": {"lessons", "say", "store", "web"},
-	"office":   {"chart", "lessons", "password", "planning", "report", "say", "shelf", "store", "web"},
-	"parts":    {"change", "entry", "lessons", "planning", "say", "shelf", "sketch", "store", "web"},
-	"brakes":   {"change", "say", "shelf", "sketch", "store", "web"},
-	"review":   {"chart", "lessons", "report", "say", "shelf", "store", "web"},
-}
-
-// mostInServer is how many files lie directly in the folder of the server.
-const mostInServer = 15
-
-func TestRoomsOfTheServer(t *testing.T) {
-	direct, used := 0, map[string]bool{}
-	for _, s := range sources(t) {
-		if s.folder() == "server" {
-			direct++
-		}
-		room, inRoom := strings.CutPrefix(s.folder(), "server/")
-		if !inRoom || s.helper() {
-			continue
-		}
-		allowed, known := roomMayImport[room]
-		if !known {
-			t.Errorf("%s: the room %s is not in the table", s.path, room)
-		}
-		for _, i := range imports(s) {
-			target, own := strings.CutPrefix(i, module+"/server")
-			if !own {
-				continue
-			}
-			target = strings.TrimPrefix(target, "/")
-			used[room+" "+target] = true
-			if !slices.Contains(allowed, target) {
-				t.Errorf("%s imports %s: the room may use %v only", s.path, i, allowed)
-			}
-		}
-	}
-	for room, allowed := range roomMayImport {
-		for _, target := range allowed {
-			if !used[room+" "+target] {
-				t.Errorf("%s may import %s and does not: the table is to say what is", room, target)
-			}
-		}
-	}
-	if direct == 0 || direct > mostInServer {
-		t.Errorf("%d files lie directly in server; at most %d", direct, mostInServer)
+	if inServer == 0 || inServer > mostInServer {
+		t.Errorf("%d files lie directly in server; at most %d", inServer, mostInServer)
 	}
 }
 

@@ -23,11 +23,10 @@ const (
 	longestFunction = 60
 	longestFile     = 500
 	longestLine     = 140 // letters, a tab counting as one
-	mostFilesInCalc = 12  // directly in calc: what decides nothing itself has a room below
 )
 
 // longLinesYet are the folders whose lines are still to be shortened.
-var longLinesYet = []string{"server/"}
+var longLinesYet = []string{"server/operator/", "server/office/", "server/shelf/"}
 
 // source is one Go file of the project.
 type source struct {

@@ -20,7 +20,6 @@ import (
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/operator"
 	"brakeside/server/parts"
-	"brakeside/server/password"
 	"brakeside/server/planning"
 	"brakeside/server/shelf"
 	"brakeside/server/store"
@@ -145,9 +144,6 @@ type fuzzable struct {
 	entered []web.Route // those that let the last request in
 }
 
-// cheapest is a password that takes next to nothing to try.
-var cheapest = password.Cost{Memory: 8, Rounds: 1, Threads: 1}
-
 // bottomless is a planner that never runs out of codes.
 type bottomless struct {
 	*shoptest.Bench
@@ -174,7 +170,7 @@ func fuzzShop(t testing.TB) *fuzzable {
 	s, session := shoptest.OpenOffice(t)
 	s.Restart(func(o *server.Options) {
 		o.Planner = &bottomless{s.Bench, rand.NewChaCha8([32]byte{9})}
-		o.PasswordCost = cheapest
+		o.PasswordCost = shoptest.Cheapest
 	})
 	s.RecordFirstPiece()
 	s.Record(shoptest.ChannelCode, `{"id":"f9","piece":2,"step":1,"measured":45,"state":"scrapped","note":"torn"}`)
@@ -256,7 +252,7 @@ func (f *fuzzable) reset(t testing.TB) {
 	t.Helper()
 	ctx := context.Background()
 	for role, set := range map[string]func(context.Context, store.Owner) error{store.RoleOwner: f.Store.SetOwner, store.RoleViewer: f.Store.SetViewer} {
-		hash, err := cheapest.Hash(map[string]string{store.RoleOwner: shoptest.Password, store.RoleViewer: shoptest.ViewerPassword}[role], rand.NewChaCha8([32]byte{2}))
+		hash, err := shoptest.Cheapest.Hash(map[string]string{store.RoleOwner: shoptest.Password, store.RoleViewer: shoptest.ViewerPassword}[role], rand.NewChaCha8([32]byte{2}))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -21,7 +21,6 @@ import (
 	"errors"
 	"io"
 	"log/slog"
-	"net/http"
 	"time"
 
 	"brakeside/calc/figures"
@@ -29,7 +28,6 @@ import (
 	"brakeside/server/lessons"
 	"brakeside/server/office"
 	"brakeside/server/operator"
-	"brakeside/server/panics"
 	"brakeside/server/parts"
 	"brakeside/server/password"
 	"brakeside/server/planning"
@@ -98,39 +96,4 @@ func New(o Options) (*Server, error) {
 		brakes:   brakes.New(kept, o.ExampleBrake),
 		review:   review.New(site, book),
 	}, nil
-}
-
-// Handler gives the whole service.
-func (s *Server) Handler() http.Handler { return s.site.Handler(s.Routes()) }
-
-// HTTP gives a server of the standard library for these pages, with a limit on
-// every wait, so that no slow or silent client holds anything for long. Its
-// Shutdown also ends the streams of the owner's open pages.
-func (s *Server) HTTP() *http.Server {
-	served := &http.Server{
-		Handler:           s.Handler(),
-		ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout:       20 * time.Second,
-		WriteTimeout:      60 * time.Second,
-		IdleTimeout:       90 * time.Second,
-		MaxHeaderBytes:    16 << 10,
-		ErrorLog:          slog.NewLogLogger(s.site.Log.Handler(), slog.LevelWarn),
-	}
-	served.RegisterOnShutdown(s.site.News.Stop) // streams would hold up the stop
-	go s.warm()
-	return served
-}
-
-// warm reads the list of jobs and what the log teaches, so that the first page
-// that asks need not wait. It is only a head start: a failure shows again where
-// it matters.
-func (s *Server) warm() {
-	ctx := context.Background()
-	err := panics.Caught(func() error {
-		_, err := s.site.Store.Travelers(ctx)
-		return errors.Join(err, s.book.Warm(ctx))
-	})
-	if err != nil {
-		s.site.Log.Warn("the log was not read ahead", "error", err)
-	}
 }

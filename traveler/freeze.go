@@ -219,6 +219,9 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),
 	}
+	if s.Bar.Gauged().Behind > 0 {
+		out.ContactLine = s.LineSetback().Micron()
+	}
 	if s.Segments == nil {
 		out.BarGrams = int64(math.Round(s.Bar.Weight() * 1000))
 	}

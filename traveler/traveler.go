@@ -153,12 +153,13 @@ type Step struct {
 	BarPlace    string        `json:"bar_place,omitempty"` // where along the bend the brake ends and a slotted bar stands, in words
 	Length      unit.Micron   `json:"length"`              // of the bend
 	NoseSetback unit.Micron   `json:"nose_setback"`
-	Stop        unit.CentiDeg `json:"stop"`              // in the brake's own scale
-	StopBend    unit.CentiDeg `json:"stop_bend"`         // the same as a bend angle
-	Springback  unit.CentiDeg `json:"springback"`        // expected, degrees
-	StopFrom    string        `json:"stop_from"`         // where the springback figure comes from
-	Target      unit.CentiDeg `json:"target"`            // bend angle, always positive
-	Flatten     string        `json:"flatten,omitempty"` // the second doing of a hem in words; only in travelers that have no Flattening
+	ContactLine unit.Micron   `json:"contact_line,omitempty"` // of a round bar, behind the hinge: what is laid on the nose line
+	Stop        unit.CentiDeg `json:"stop"`                   // in the brake's own scale
+	StopBend    unit.CentiDeg `json:"stop_bend"`              // the same as a bend angle
+	Springback  unit.CentiDeg `json:"springback"`             // expected, degrees
+	StopFrom    string        `json:"stop_from"`              // where the springback figure comes from
+	Target      unit.CentiDeg `json:"target"`                 // bend angle, always positive
+	Flatten     string        `json:"flatten,omitempty"`      // the second doing of a hem in words; only in travelers that have no Flattening
 	Flattening  *Flattening   `json:"flattening,omitempty"`
 	Tolerance   unit.CentiDeg `json:"tolerance"`
 	GaugeEdge   string        `json:"gauge_edge"` // what the blank is gauged from, in words

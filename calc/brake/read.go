@@ -59,6 +59,7 @@ type fileBar struct {
 	Rating            float64      `json:"rating_t"`
 	MaxAngle          float64      `json:"max_angle"`
 	OutsideRadius     float64      `json:"outside_radius"`
+	NoseRadius        float64      `json:"nose_radius"`
 	Slots             *fileSlots   `json:"slots"`
 	Widths            []float64    `json:"widths"`
 	Missing           []float64    `json:"missing"`
@@ -316,6 +317,7 @@ func (r *reader) bar(pointer string, f fileBar) Bar {
 		r.refuse(pointer+"/kind", "%q is not known; write \"full\", \"slotted\", \"segments\" or \"round\"", f.Kind)
 	}
 	r.section(pointer, f, &b)
+	r.nose(pointer+"/nose_radius", f.NoseRadius, &b)
 	if b.Kind == Segments {
 		for i, w := range f.Widths {
 			b.Widths = append(b.Widths, r.size(fmt.Sprintf("%s/widths/%d", pointer, i), w))
@@ -334,6 +336,16 @@ func (r *reader) bar(pointer string, f fileBar) Bar {
 		r.slots(pointer+"/slots", f.Slots, &b)
 	}
 	return b
+}
+
+// nose reads how far the nose edge is rounded; a round bar has none.
+func (r *reader) nose(pointer string, radius float64, b *Bar) {
+	if b.Kind == Round {
+		return
+	}
+	if b.NoseRadius = r.length(pointer, radius); 2*b.NoseRadius > b.Height || b.NoseRadius > b.Depth {
+		r.refuse(pointer, "%v does not go into this section, which is lower or less deep; give 0 for a sharp nose", radius)
+	}
 }
 
 // missing takes fingers off the shelf that are not there just now.

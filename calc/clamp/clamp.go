@@ -106,7 +106,7 @@ func (f *filling) fill(at int, used uint64, placed []Segment) {
 // finish keeps a choice for all gaps if it is the best so far.
 func (f *filling) finish(placed []Segment) {
 	n := len(placed)
-	if n == 0 || f.length-end(placed) > float64(f.bar.UnsupportedEndMax)+1e-9 {
+	if n == 0 || f.length-end(placed) > float64(f.bar.UnsupportedEndMax)+hair {
 		return
 	}
 	if f.best == nil || n < len(f.best) || n == len(f.best) && narrowest(placed) > narrowest(f.best) {

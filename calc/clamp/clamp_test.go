@@ -78,6 +78,30 @@ func TestGapAndFree(t *testing.T) {
 	}
 }
 
+// What a drawing has rounded by less than two hundredths of a millimetre does not
+// decide: neither where a set is too short by it nor where it is too long.
+func TestFingersByAHair(t *testing.T) {
+	walls := func(apart float64) []Span { return []Span{{-1, 0}, {apart, apart + 1}} }
+	for _, test := range []struct {
+		name    string
+		bar     brake.Bar
+		length  float64
+		blocked []Span
+		fits    bool
+	}{
+		{"8 and 0.015 past the nose", fingers(84), 100.015, nil, true},
+		{"8 and 0.025 past it", fingers(84), 100.025, nil, false},
+		{"0.015 more than every gap at its widest", fingers(50, 50), 101 + 2*4.5 + 0.015, walls(101 + 2*4.5 + 0.015), true},
+		{"0.025 more", fingers(50, 50), 101 + 2*4.5 + 0.025, walls(101 + 2*4.5 + 0.025), false},
+		{"0.015 less than 1.5 to each wall", fingers(50), 53 - 0.015, walls(53 - 0.015), true},
+		{"0.025 less", fingers(50), 53 - 0.025, walls(53 - 0.025), false},
+	} {
+		if got, _ := NewShelf(test.bar).Fingers(test.length, test.blocked, anyhow); (got != nil) != test.fits {
+			t.Errorf("%s: fingers %v, want them to fit: %v", test.name, got, test.fits)
+		}
+	}
+}
+
 // The suite's box: 300 between two walls that stand at both ends of the last
 // bend. 298 of fingers fit between, with 1 mm at least 1.5 short of each wall.
 func TestFingersByHand(t *testing.T) {

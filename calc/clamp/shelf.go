@@ -139,10 +139,15 @@ func (s *Shelf) place(c set, g *gap) ([]Segment, bool) {
 	return out, true
 }
 
+// hair is by how much fingers may be too long or too short for a stretch and
+// still fit it, in millimetres: they are set by hand, and drawings are written to
+// hundredths.
+const hair = 0.02
+
 // fills reports whether a set is neither too long nor too short for a gap.
 func (s *Shelf) fills(c set, g *gap) bool {
 	play := float64(s.bar.JointGapMax) * float64(c.count-1)
-	return c.total <= g.right.High-g.left.Low+1e-9 && c.total+play >= g.right.Low-g.left.High-1e-9
+	return c.total <= g.right.High-g.left.Low+hair && c.total+play >= g.right.Low-g.left.High-hair
 }
 
 // spot is where a set begins in a gap and how wide its joints are.
@@ -156,5 +161,5 @@ func (s *Shelf) spot(c set, g *gap) (at, joint float64, ok bool) {
 	long := c.total + joint*float64(c.count-1)
 	low, high := max(g.left.Low, g.right.Low-long), min(g.left.High, g.right.High-long)
 	middle := (g.left.Low+g.right.High)/2 - long/2
-	return min(max(middle, low), high), joint, low <= high+1e-9
+	return min(max(middle, low), high), joint, low <= high+hair
 }

@@ -123,7 +123,7 @@ func (b *Bench) onPress(a *Answer, bar int, s *subject) {
 		return
 	}
 	at, t := &s.finished, b.pressTool(bar)
-	if at.box.High.Y > b.press.pile+geom.Near {
+	if at.box.High.Y > b.press.pile+onLine {
 		for i := range t.parts {
 			a.note(OfBar(bar, Pressed), s.still(at, &t.parts[i].section, t.parts[i].clear), s, at)
 		}
@@ -132,7 +132,7 @@ func (b *Bench) onPress(a *Answer, bar int, s *subject) {
 			a.note(OfBar(bar, Pressed), s.still(at, t.beam, float64(b.Brake.Clearance.Bar)), s, at)
 		}
 	}
-	if at.box.Low.Y > -geom.Near {
+	if at.box.Low.Y > -onLine {
 		return
 	}
 	clear, forward := float64(b.Brake.Clearance.BedAndLeaf), -float64(b.Press(bar).Back)

@@ -74,7 +74,11 @@ func (b *Bench) prepare(s *subject) {
 	if !s.next && b.Target > 90 {
 		s.finished.section = newSection(b.pushed(s.finished.outline))
 	}
-	s.swept = newSection(s.finished.outline.Swept(b.slidePerRadian.Times(b.Target.Rad())))
+	if slid := b.slidePerRadian.Times(b.Target.Rad()); b.wrap != nil {
+		s.swept = newSection(b.wrap.covers(s.finished.outline, slid, -b.Target.Rad()))
+	} else {
+		s.swept = newSection(s.finished.outline.Swept(slid))
+	}
 }
 
 // pushed covers where what hangs on the swinging face may come to lie at the
@@ -93,6 +97,15 @@ func (b *Bench) pushed(g geom.Polygon) geom.Polygon {
 	return cover(g, cover(moved(g, in*sin, in*cos), moved(g, back, 0)))
 }
 
+// onLine is how far from the hinge line, or from the face of bed or sheet, an
+// edge may lie and still count as lying on it, in millimetres. Edges are often
+// drawn to end on the mould line beside a bend, and drawings are written to
+// hundredths: rounded, the edge and the bend line are each off by as much as
+// 0.007, and a short bend line turns the edges far from it by several times that.
+// No sheet is sheared truer than this, and the leaf, which is laid against the
+// metal, keeps more clearance.
+const onLine = 0.05
+
 // onBed: what stays above the bed's face cannot meet it.
 func (b *Bench) onBed(a *Answer, s *subject) {
 	clear := float64(b.Brake.Clearance.BedAndLeaf)
@@ -101,7 +114,7 @@ func (b *Bench) onBed(a *Answer, s *subject) {
 		b.behind(a, s)
 	case s.swings:
 		a.note(Bed, b.swing(s, &b.bed, clear), s, &s.finished)
-	case s.finished.box.Low.Y < -geom.Near:
+	case s.finished.box.Low.Y < -onLine:
 		a.note(Bed, s.still(&s.finished, &b.bed, clear), s, &s.finished)
 	}
 }
@@ -110,7 +123,7 @@ func (b *Bench) onBed(a *Answer, s *subject) {
 // beside the bend that reaches back behind the hinge and swings all the same.
 func (b *Bench) behind(a *Answer, s *subject) {
 	own := max(0, b.tangent-2*b.Blank.Joints[b.Joints[0]].Half())
-	if s.swings && s.begun.box.High.X > own+geom.Near {
+	if s.swings && s.begun.box.High.X > own+onLine {
 		a.note(Bed, turning(&s.begun.section, &b.bed, 0, b.Swept.Rad(), 0, s.nearest), s, &s.finished)
 	}
 }
@@ -124,9 +137,9 @@ func (b *Bench) swing(s *subject, obstacle *section, clear float64) pass {
 		return pass{least: math.Inf(1)}
 	}
 	m := motion{
-		moving: s.finished.outline, slide: b.slidePerRadian,
+		moving: s.finished.outline, slide: b.slidePerRadian, wrap: b.wrap,
 		still: obstacle, from: -b.Target.Rad(), to: (b.Swept - b.Target).Rad(), clearance: clear,
-		radius:  s.swept.far + b.slidePerRadian.Length(),
+		radius:  s.swept.far + b.slidePerRadian.Length() + b.wrap.perRadian(),
 		nearest: s.nearest,
 	}
 	return m.pass().since(b.Target)
@@ -164,7 +177,7 @@ func still(a, b *section, clear float64, measured, shallow bool) pass {
 func (b *Bench) onLeaf(a *Answer, s *subject) {
 	clear := float64(b.Brake.Clearance.BedAndLeaf)
 	if s.swings {
-		if s.begun.box.Low.Y < -geom.Near && !s.zone {
+		if s.begun.box.Low.Y < -onLine && !s.zone {
 			sliding := newSection(s.begun.outline.Swept(geom.Point2{X: -b.slide}))
 			for i := range b.leaf {
 				a.note(FullLeaf+Element(i), still(&sliding, &b.leaf[i], clear, s.nearest != nil, s.shallow), s, &s.finished)
@@ -195,7 +208,7 @@ func (b *Bench) cornered(p *pose) bool {
 
 // flatBehind reports whether a body lies flat on the bed behind the hinge.
 func (b *Bench) flatBehind(p *pose) bool {
-	return p.box.Low.X > -geom.Near && p.box.Low.Y > -geom.Near && p.box.High.Y < float64(b.Blank.Sheet.Thickness)+geom.Near
+	return p.box.Low.X > -onLine && p.box.Low.Y > -onLine && p.box.High.Y < float64(b.Blank.Sheet.Thickness)+onLine
 }
 
 // Pair tells whether a swinging face meets a clamped one on the way to the

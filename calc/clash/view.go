@@ -113,7 +113,8 @@ func (b *Bench) extent(face int, made fold.Made) *Extent {
 	return e
 }
 
-// Edge is the outermost face on one side of the bend.
+// Edge is the outermost face on one side of the bend, of those that end on one
+// line the first.
 func (b *Bench) Edge(swinging bool, made fold.Made) (face int, e Extent) {
 	face = -1
 	for f := range b.Blank.Faces {
@@ -121,7 +122,7 @@ func (b *Bench) Edge(swinging bool, made fold.Made) (face int, e Extent) {
 			continue
 		}
 		x := b.Extent(f, made)
-		if face < 0 || swinging && x.Low < e.Low-geom.Near || !swinging && x.High > e.High+geom.Near {
+		if face < 0 || swinging && x.Low < e.Low-onLine || !swinging && x.High > e.High+onLine {
 			face, e = f, x
 		}
 	}

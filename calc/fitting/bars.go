@@ -4,6 +4,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
+	"fmt"
 )
 
 // run tries everything that fits between the part and the brake.
@@ -55,13 +56,14 @@ func (t *trial) sizes() bool {
 	case t.isHem() && t.bend.Angle < leastHem:
 		t.no("the leaf turns the edge up by %s degrees only, a hem needs %s before it can be flattened", t.bend.Angle.Text(1), leastHem.Text(0))
 	case t.stop > k.Leaf.MaxAngle:
-		t.no("the stop at %s degrees is beyond the %s the leaf reaches", t.stop.Text(1), k.Leaf.MaxAngle.Text(1))
+		t.no("the stop at %s degrees is beyond the %s the leaf reaches%s", t.stop.Text(1), k.Leaf.MaxAngle.Text(1),
+			upTo("enough", k.Leaf.MaxAngle, t.stop-t.bend.Angle))
 	case t.bench.Length > k.UsableLength:
 		t.no("the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
-	case flange < t.bend.LeastFlange()-tiny:
+	case flange < t.bend.LeastFlange()-hair:
 		t.no("the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed",
 			flange.Text(1), t.bend.LeastFlange().Text(1))
-	case clamped < k.LeastClampedStrip-tiny:
+	case clamped < k.LeastClampedStrip-hair:
 		t.no("only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
 	default:
 		return true
@@ -119,6 +121,10 @@ func (t *trial) weakBars() {
 // works: the places come in order of preference.
 func (t *trial) tryBar(leaf brake.Slimness, index int) {
 	bar := &t.Plan.Brake.Bars[index]
+	if !t.bench.LeafPasses(index, leaf) {
+		t.no("%s", t.squeezed(leaf, index))
+		return
+	}
 	for _, place := range process.Places {
 		t.trying = way{bar: index, leaf: leaf, place: place}
 		if t.fits(&t.trying, bar) && (!t.isHem() || t.pressed(&t.trying, bar)) {
@@ -126,4 +132,14 @@ func (t *trial) tryBar(leaf brake.Slimness, index int) {
 			return
 		}
 	}
+}
+
+// squeezed words that the leaf does not get past a bar, and how far it would.
+func (t *trial) squeezed(leaf brake.Slimness, bar int) string {
+	if !t.wordy {
+		return ""
+	}
+	return fmt.Sprintf("%s: on the way to the stop at %s degrees the %s and the metal on it run into it%s",
+		BarName(&t.Plan.Brake.Bars[bar]), t.stop.Text(1), LeafName(leaf),
+		upTo("there is room", t.bench.MostStop(bar, leaf), t.stop-t.bend.Angle))
 }

@@ -8,10 +8,6 @@ import (
 	"brakeside/calc/unit"
 )
 
-// unsupportedEnd is how much of a bend may stick out past the end of the bar,
-// in millimetres (common practice, no source).
-const unsupportedEnd = 8
-
 // whileFlattened ends the reasons that come from pressing a hem flat.
 const whileFlattened = " while the hem is flattened"
 
@@ -36,7 +32,7 @@ func (t *trial) clear(w *way, bodies []body) bool {
 			return false
 		}
 		gap := clamp.Gap(b.span, b.met.spans)
-		if gap < b.clear-tiny {
+		if gap < b.clear-hair {
 			if w.place == process.Middle && t.wordy {
 				words := t.meets(b)
 				if b.hem {

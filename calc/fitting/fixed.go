@@ -92,14 +92,22 @@ func (f *fixed) weak(bar brake.Bar, joint int, length unit.MM) string {
 	k, b := f.Plan.Brake, f.Plan.Bends[joint]
 	stop := b.Bend.Angle + b.Springback
 	if bar.MaxAngle > 0 && stop > bar.MaxAngle {
-		return fmt.Sprintf("the stop at %s degrees is beyond its %s", stop.Text(1), bar.MaxAngle.Text(1))
+		return fmt.Sprintf("the stop at %s degrees is beyond its %s%s", stop.Text(1), bar.MaxAngle.Text(1),
+			upTo("enough", bar.MaxAngle, b.Springback))
 	}
 	switch former := process.ToolOf(bar).Former; {
+	case former == b.Former && former > 0 && b.Bend.Angle > brake.MostOverRound:
+		return fmt.Sprintf("makes bends of up to %s degrees: "+
+			"for this one it would stand %s mm behind the hinge, with nothing over the sheet before it",
+			brake.MostOverRound.Text(0), bar.LeastNoseSetback(b.Bend.Thickness, stop).Text(1))
 	case former == b.Former:
 	case b.Former == 0:
 		return fmt.Sprintf("is round and makes no inside radius of %s mm", b.Bend.Radius.Text(1))
 	default:
 		return fmt.Sprintf("the bend is made over a round bar of radius %s mm", b.Former.Text(1))
+	}
+	if why := clamp.TooShort(bar, length, unsupportedEnd); why != "" {
+		return why
 	}
 	rating := bend.Rating{T: bar.Rating, Length: k.RatingLength, Cap: k.RatingCap}
 	fit := bend.FitsSegments(f.thickness, rating)
@@ -126,7 +134,8 @@ func (f *fixed) leastOwn(benches [2]*clash.Bench) float64 {
 	return f.Plan.Brake.Minutes.Bend + least
 }
 
-// heavierSwings reports whether more of the part swings than is clamped.
+// heavierSwings reports whether more of the part swings than is clamped. Halves
+// that differ by no more than a thousandth are alike.
 func heavierSwings(blank *flat.Blank, b *clash.Bench) bool {
 	swinging, clamped := 0.0, 0.0
 	for i, f := range blank.Faces {
@@ -138,7 +147,7 @@ func heavierSwings(blank *flat.Blank, b *clash.Bench) bool {
 			}
 		}
 	}
-	return swinging > clamped+tiny
+	return swinging > 1.001*clamped
 }
 
 // joints turns a set of operations into the set of joints they bend.
@@ -154,5 +163,24 @@ func (f *fixed) joints(made order.Made) fold.Made {
 	return out
 }
 
+// unsupportedEnd is how much of a bend may stick out past the end of the bar,
+// in millimetres (common practice, no source).
+const unsupportedEnd = 8
+
 // tiny forgives rounding where two sizes are compared, in millimetres.
 const tiny = 1e-6
+
+// hair forgives what drawing and shearing leave open where a size of the part is
+// compared with one that the brake asks for, in millimetres: a part drawn to just
+// that size is meant to have it, and drawings are written to hundredths.
+const hair = 0.02
+
+// upTo tells for which bends, in whole degrees, a stop no farther than the most is
+// enough; a smaller bend springs back by no more.
+func upTo(words string, most, springback unit.Deg) string {
+	angle := math.Floor(float64(most-springback) + tiny)
+	if angle < 1 {
+		return ""
+	}
+	return fmt.Sprintf("; %s for a bend of up to %.0f degrees", words, angle)
+}

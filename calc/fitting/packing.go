@@ -7,7 +7,7 @@ import "brakeside/calc/clash"
 // the edge of what it holds (common practice, no source). A bar in one piece
 // must find metal there in either half of the bend, each finger for itself.
 func (t *trial) packed(w *way) bool {
-	middle := float64(t.Plan.Brake.Bars[w.bar].Depth)/2 - tiny
+	middle := float64(t.Plan.Brake.Bars[w.bar].Depth)/2 - hair
 	for _, stretch := range t.rests(w) {
 		if t.bench.Support(t.made, w.bar, stretch, middle) < middle {
 			return true

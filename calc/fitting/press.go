@@ -49,7 +49,7 @@ func (t *trial) laysOver() bool {
 // on all of it, and go up again, with the part pushed back on the bed.
 func (t *trial) pressed(w *way, bar *brake.Bar) bool {
 	loud := w.place == process.Middle && t.wordy
-	if p := t.bench.Press(w.bar); p.Covered > bar.Depth+tiny {
+	if p := t.bench.Press(w.bar); p.Covered > bar.Depth+hair {
 		if loud {
 			t.no("%s: covers %s mm, the flat hem reaches %s behind its nose", BarName(bar), bar.Depth.Text(1), p.Covered.Text(1))
 		}
@@ -146,7 +146,7 @@ func (t *trial) flatten(w *way) *Flatten {
 		return nil
 	}
 	bar := &t.Plan.Brake.Bars[w.bar]
-	out, middle := &Flatten{Press: t.bench.Press(w.bar)}, bar.Depth/2-tiny
+	out, middle := &Flatten{Press: t.bench.Press(w.bar)}, bar.Depth/2-hair
 	if out.Covered >= middle {
 		return out
 	}

@@ -40,3 +40,23 @@ func Formers(b *flat.Blank, k *brake.Brake) map[string]bend.Tool {
 	}
 	return out
 }
+
+// NotOver tells why the bends that a round bar would make are not made over it, by
+// bend.
+func (s *Station) NotOver() map[string]string {
+	out := map[string]string{}
+	for op, joints := range s.Operations {
+		for i, bar := range s.Plan.Brake.Bars {
+			b := s.Plan.Bends[joints[0]]
+			if b.Former == 0 || process.ToolOf(bar).Former != b.Former {
+				continue
+			}
+			why := s.weak(bar, joints[0], s.benches[op][0].Length)
+			if why == "" {
+				why = "cannot stand there"
+			}
+			out[b.ID] = BarName(&s.Plan.Brake.Bars[i]) + ": " + why
+		}
+	}
+	return out
+}

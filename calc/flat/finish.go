@@ -102,7 +102,8 @@ func (d *developer) solid(i int) {
 }
 
 // without takes the zone of a bend off convex pieces: what lies beside the
-// zone stays, what lies before it is cut at the tangent.
+// zone stays, what lies before it is cut at the tangent. A strip beside it that is
+// narrower than Snap is no strip: corner and end of the line are meant as one.
 func (d *developer) without(pieces []geom.Polygon, joint int) []geom.Polygon {
 	j := &d.blank.Joints[joint]
 	along := j.Line[1].Sub(j.Line[0]).Unit()
@@ -118,11 +119,17 @@ func (d *developer) without(pieces []geom.Polygon, joint int) []geom.Polygon {
 			out = append(out, g)
 			continue
 		}
-		keep(g.Clip(j.Line[0], along.Left()))           // before the line begins
-		keep(g.Clip(j.Line[1], along.Left().Times(-1))) // behind its end
-		middle := g.Clip(j.Line[0], along.Left().Times(-1))
-		if middle != nil {
-			middle = middle.Clip(j.Line[1], along.Left())
+		middle, low, high := g, along.Dot(j.Line[0]), along.Dot(j.Line[1])
+		begins, ends := reach(g, along)
+		if low-begins > Snap {
+			keep(g.Clip(j.Line[0], along.Left()))
+			middle = middle.Clip(j.Line[0], along.Left().Times(-1))
+		}
+		if ends-high > Snap {
+			keep(g.Clip(j.Line[1], along.Left().Times(-1)))
+			if middle != nil {
+				middle = middle.Clip(j.Line[1], along.Left())
+			}
 		}
 		if middle == nil {
 			continue
@@ -133,6 +140,15 @@ func (d *developer) without(pieces []geom.Polygon, joint int) []geom.Polygon {
 		}
 	}
 	return out
+}
+
+// reach is how far a polygon reaches in a direction.
+func reach(g geom.Polygon, direction geom.Point2) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range g {
+		low, high = min(low, direction.Dot(p)), max(high, direction.Dot(p))
+	}
+	return low, high
 }
 
 // zone is a bend zone as the checks of a blank look at it.

@@ -339,15 +339,6 @@ const (
 	hemRule = "hem: neutral line in the middle, 0.43 t off for a closed one (common practice, no source)"
 )
 
-// apex is how far the corner of the outer faces lies beyond the tangent; a hem
-// has none and counts to its fold.
-func (s *signedBend) apex() float64 {
-	if s.hem != part.NoHem {
-		return float64(s.TangentReach())
-	}
-	return float64(s.OutsideSetback())
-}
-
 // flatLength is what is left of an outside size between the tangents of its
 // ends. Where the bends use it up, least is what it must be more than, as the part
 // gives sizes; otherwise least is 0.

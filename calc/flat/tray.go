@@ -17,24 +17,27 @@ import (
 // pan is a tray under way.
 type pan struct {
 	*developer
-	tray  *part.Tray
-	edges [4]*edge // in the order of part.SidesInOrder
+	tray   *part.Tray
+	edges  [4]*edge // in the order of part.SidesInOrder
+	fitted []fitted
 }
 
 // edge is one side of the base.
 type edge struct {
-	side  part.Side
-	chain []part.Wall
-	ids   []string // of the walls and their bends
-	bends []*signedBend
-	offs  []float64 // how far the tangents of the bends lie inside the outside sizes
-	flats []float64
-	long  float64  // flat length of the base along this edge
-	near  [2]*edge // the sides at u = 0 and at u = long
-	left  int      // which end is at the left, seen with the base below
-	place func(u, v float64) geom.Point2
-	cuts  [2][]cut // at both ends, by place in the chain
-	tabs  [2]*tab
+	side     part.Side
+	chain    []part.Wall
+	ids      []string // of the walls and their bends
+	bends    []*signedBend
+	offs     []float64 // how far the tangents of the bends lie inside the outside sizes
+	flats    []float64
+	sections []section
+	long     float64  // flat length of the base along this edge
+	near     [2]*edge // the sides at u = 0 and at u = long
+	left     int      // which end is at the left, seen with the base below
+	place    func(u, v float64) geom.Point2
+	cuts     [2][]cut   // at both ends, by place in the chain
+	begins   [2]float64 // at both ends, how far in the edge of the base begins
+	tabs     [2]*tab
 }
 
 // trayForm develops a base with walls.
@@ -57,11 +60,8 @@ func (d *developer) trayForm(t *part.Tray) {
 		return
 	}
 	p.lay(float64(flatX), float64(flatY))
-	for _, e := range p.edges {
-		for end := range 2 {
-			e.cuts[end] = p.endCuts(e, end)
-		}
-	}
+	p.corners()
+	p.tellFitted()
 	p.room()
 	d.blank.Faces = append(d.blank.Faces, Face{ID: "base", Pieces: []geom.Polygon{p.basePolygon()}})
 	d.spots = append(d.spots, func(x, y float64) geom.Point2 {
@@ -154,9 +154,6 @@ func (p *pan) walls(e *edge) {
 	for i, b := range e.bends {
 		half := halfOf(b)
 		l := leg{at: v + half, from: v + 2*half, to: v + 2*half + e.flats[i]}
-		if i == 0 {
-			p.layTabs(e, l)
-		}
 		if least := e.narrowest(i); least <= 0 {
 			p.refuse(fmt.Sprintf("/tray/walls/%s/%d", e.side, i),
 				"nothing is left of this wall between its corner cuts; make it or the base longer by more than %s mm", mm(-least).Text(1))
@@ -212,7 +209,7 @@ func (p *pan) wallPolygon(e *edge, i int, l leg) geom.Polygon {
 		s.add(c.zoneFar, l.from)
 		s.add(c.flatStart, l.from)
 		if t := e.tabs[end]; i == 0 && t != nil {
-			s.tab(t)
+			s.tab(t, l.from)
 		}
 		s.add(c.flatEnd, l.to)
 		if i+1 < len(e.chain) {
@@ -292,7 +289,7 @@ func (p *pan) baseEnd(e *edge, end int) geom.Polygon {
 	case p.bare(e, end):
 		p.attach(&s, 0, -e.near[end].off(), 0)
 	default:
-		p.border(&s, 0, p.cornerEnd(e, end), 0)
+		p.border(&s, 0, e.begins[end], 0)
 	}
 	return s.points
 }

@@ -226,7 +226,7 @@ func TestTrayRefusals(t *testing.T) {
 		{"a wall used up", header + `"tray":{"base":[200,120],"walls":{"right":[{"leg":40},{"leg":2}]}}}`, "tray.walls.right[1].leg", "more than 2.00 mm"},
 		{"a relief wider than the wall", header + `"tray":{"base":[200,20],"walls":{"left":[{"leg":9}],"front":[{"leg":9}],"back":[{"leg":9}]},"corners":{"size":40}}}`, "tray.walls.left[0]", "corner cuts"},
 		{"mitres that meet", header + `"tray":{"base":[200,60],"walls":{"left":[{"leg":40,"mitre":45}]}}}`, "tray.walls.left[0]", "corner cuts"},
-		{"mitres that spread into each other", header + `"tray":{"base":[200,120],"walls":{"left":[{"leg":40,"mitre":-60}],"front":[{"leg":40,"mitre":-60}]}}}`, "tray.walls", "overlap"},
+		{"mitres that spread into each other", header + `"tray":{"base":[200,120],"walls":{"left":[{"leg":40,"mitre":-60}],"front":[{"leg":40,"mitre":-60}]}}}`, "tray.walls.left[0].mitre", "overlap"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

@@ -5,7 +5,6 @@ import (
 
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
-	"brakeside/calc/unit"
 )
 
 // tab is a flange on the end of a wall that laps the neighbouring wall.
@@ -14,15 +13,14 @@ type tab struct {
 	off     float64 // from the outside of its bend to the tangent
 	in      float64 // from the end of the flat base to the tangent of its bend, along u
 	flat    float64
-	low, up float64 // its ends along v
+	low, up float64 // its ends, from where the flat of the wall begins
 }
 
 // tabbed reports whether one end of a wall carries a corner tab: tabs grow from
 // the front and the back.
 func (p *pan) tabbed(e *edge, end int) bool {
 	lengthwise := e.side == part.Front || e.side == part.Back
-	return p.tray.Corners.Tabs != part.NoTabs && lengthwise && e.first() != nil && e.near[end].first() != nil &&
-		e.chain[0].Span == [2]unit.MM{}
+	return p.tray.Corners.Tabs != part.NoTabs && lengthwise && e.first() != nil && e.near[end].first() != nil && !e.spanned(0)
 }
 
 // layTab works out where the bend of a tab lies, and gives where its tangent
@@ -52,35 +50,47 @@ func (p *pan) layTab(e *edge, end int) float64 {
 		p.refuse("/tray/corners/tab_width", "%s mm is used up by the tab's bend; more than %s mm is needed", width.Text(2), off.Text(2))
 	}
 	e.tabs[end] = &tab{bend: b, off: float64(off), in: outer + float64(off) - neighbour.off(), flat: float64(width - off)}
+	p.tabHeight(e, end)
 	return e.tabs[end].in
 }
 
-// layTabs finds the height of the tabs of a wall: they stay clear of the curve
-// of the bend below and of any lip above, their own or the neighbour's.
-func (p *pan) layTabs(e *edge, l leg) {
+// tabHeight finds the height of a tab: it stays clear of the curve of the bend
+// below and of any lip above, its own or the neighbour's, and under their hems.
+func (p *pan) tabHeight(e *edge, end int) {
+	t, neighbour := e.tabs[end], e.near[end]
 	clear := float64(p.tray.Corners.Size) / 2
-	for end, t := range e.tabs {
-		if t == nil {
-			continue
+	t.low, t.up = clear, min(e.flats[0], neighbour.flats[0])
+	if len(e.chain) > 1 || len(neighbour.chain) > 1 {
+		t.up -= max(clear, float64(p.tray.Corners.Gap))
+	}
+	inside := p.tray.Corners.Tabs == part.InsideTabs
+	for _, f := range []*edge{e, neighbour} {
+		if under := f.under() - float64(p.tray.Corners.Gap); f.hem(1) && f.inward(1) == inside && under < t.up {
+			t.up = under
+			p.fit(tabID(e, end), "kept under the hem %s", f.ids[1])
 		}
-		neighbour := e.near[end]
-		t.low, t.up = l.from+clear, min(l.to, l.from+neighbour.flats[0])
-		if len(e.chain) > 1 || len(neighbour.chain) > 1 {
-			t.up -= clear
-		}
-		if t.up-t.low < 1 {
-			p.refuse("/tray/corners/tabs", "there is no height for a tab at the corner of %s and %s; make these walls higher by %s mm",
-				e.side, neighbour.side, mm(1-t.up+t.low).Text(1))
-		}
+	}
+	if t.up-t.low < 1 {
+		p.refuse("/tray/corners/tabs", "there is no height for a tab at the corner of %s and %s; make these walls higher by %s mm",
+			e.side, neighbour.side, mm(1-t.up+t.low).Text(1))
 	}
 }
 
+// under is how high above the foot of the wall the free edge of its hem lies.
+func (e *edge) under() float64 {
+	if !e.hem(1) {
+		return e.flats[0]
+	}
+	return e.sections[1].from.Y - e.flats[1] - e.sections[0].from.Y
+}
+
 // tab draws what of a tab's bend belongs to the wall.
-func (s *stroke) tab(t *tab) {
-	s.add(t.in, t.low)
-	s.add(t.in-halfOf(t.bend), t.low)
-	s.add(t.in-halfOf(t.bend), t.up)
-	s.add(t.in, t.up)
+func (s *stroke) tab(t *tab, from float64) {
+	low, up := from+t.low, from+t.up
+	s.add(t.in, low)
+	s.add(t.in-halfOf(t.bend), low)
+	s.add(t.in-halfOf(t.bend), up)
+	s.add(t.in, up)
 }
 
 // addTabs adds the tabs of a wall as faces of their own.
@@ -91,13 +101,14 @@ func (p *pan) addTabs(e *edge, wall int, l leg) {
 		}
 		id := tabID(e, end)
 		at, tip := t.in-halfOf(t.bend), t.in-2*halfOf(t.bend)-t.flat
+		low, up := l.from+t.low, l.from+t.up
 		p.blank.Faces = append(p.blank.Faces, Face{ID: id, Pieces: []geom.Polygon{anticlockwise(geom.Polygon{
-			e.at(end, at, t.low), e.at(end, tip, t.low), e.at(end, tip, t.up), e.at(end, at, t.up),
+			e.at(end, at, low), e.at(end, tip, low), e.at(end, tip, up), e.at(end, at, up),
 		})}})
 		p.spots = append(p.spots, func(x, y float64) geom.Point2 {
 			return e.at(end, t.in-2*halfOf(t.bend)-(x-t.off), y-e.offs[0]+l.from)
 		})
-		line := [2]geom.Point2{e.at(end, at, t.low), e.at(end, at, t.up)}
+		line := [2]geom.Point2{e.at(end, at, low), e.at(end, at, up)}
 		p.joint(id, [2]int{wall, len(p.blank.Faces) - 1}, line, t.bend)
 	}
 }

@@ -166,8 +166,13 @@ func Zone(j flat.Joint, across geom.Point2, made bool) [][]geom.Point3 {
 	if !made {
 		return [][]geom.Point3{geom.Prism(j.Zone, 0, thick)}
 	}
+	return curved(j, across, zoneStep)
+}
+
+// curved covers a made bend zone by wedges of no more than an angle each.
+func curved(j flat.Joint, across geom.Point2, most float64) [][]geom.Point3 {
 	angle := math.Abs(j.Angle.Rad())
-	steps := int(math.Ceil(angle/zoneStep - 1e-9))
+	steps := int(math.Ceil(angle/most - 1e-9))
 	var out [][]geom.Point3
 	for k := 0; k < steps; k++ {
 		out = append(out, wedge(j, across, angle*float64(k)/float64(steps), angle*float64(k+1)/float64(steps)))

@@ -119,26 +119,38 @@ func bentMetal(j flat.Joint, across geom.Point2, stays geom.Frame) sector {
 	}
 }
 
+// digestOf tells by a few letters what recorded answers are of.
+func digestOf(t *testing.T, cases any) string {
+	t.Helper()
+	data, err := json.Marshal(cases)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:8])
+}
+
+// writeCases writes what the modeller is asked about.
+func writeCases(t *testing.T, name string, cases any) {
+	t.Helper()
+	data, err := json.Marshal(cases)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(name, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
 // The volume of a finished part is that of its blank, and of each bend what its
 // K-factor predicts beside it: a sector of mean radius r + t/2 holds more than
 // its allowance of radius r + K t by angle x length x t2 (1/2 - K). The whole is
 // as large as its pieces together, so no face runs through another.
 func TestVolumesAgainstOutsideSolidModeller(t *testing.T) {
 	parts := exampleParts(t)
-	data, err := json.Marshal(parts)
-	if err != nil {
-		t.Fatal(err)
-	}
-	sum := sha256.Sum256(data)
-	digest := hex.EncodeToString(sum[:8])
+	digest := digestOf(t, parts)
 	if *casesFile != "" {
-		data, err := json.Marshal(map[string]any{"digest": digest, "parts": parts})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(*casesFile, data, 0o644); err != nil {
-			t.Fatal(err)
-		}
+		writeCases(t, *casesFile, map[string]any{"digest": digest, "parts": parts})
 		return
 	}
 	var recorded struct {

@@ -154,7 +154,8 @@ func (m *Model) Strip(b Bend, springback unit.Deg, from string) {
 // knows more than practice does.
 func (m *Model) Expected(b Bend) (bend.Expected, bool) {
 	a := m.Next(b)
-	if a.Basis == Guess && m.counts[effect{kind: zero, name: b.Brake}] == 0 && m.counts[effect{kind: material, name: b.Sheet.Material.ID}] == 0 {
+	brake, metal := effect{kind: zero, name: b.Brake}, effect{kind: material, name: b.Sheet.Material.ID}
+	if a.Basis == Guess && m.counts[brake] == 0 && m.counts[metal] == 0 {
 		return bend.Expected{}, false
 	}
 	return bend.Expected{Degrees: a.Springback, Low: a.Springback - a.SD, High: a.Springback + a.SD, From: a.From}, true

@@ -39,7 +39,8 @@ type known struct {
 func New(s Settings) *Model {
 	return &Model{settings: s, known: known{
 		state: state{places: map[effect]int{}}, counts: map[effect]int{}, tallies: map[effect]tally{}, digits: map[Reader]spc.Digits{},
-		studied: map[string]float64{}, strips: map[effect]string{}, moves: map[string]unit.Deg{}, precisions: map[effect]float64{}, doubted: map[effect]Reading{}, asked: map[Reader]*question{}, trusted: map[Reader]bool{},
+		studied: map[string]float64{}, strips: map[effect]string{}, moves: map[string]unit.Deg{}, precisions: map[effect]float64{},
+		doubted: map[effect]Reading{}, asked: map[Reader]*question{}, trusted: map[Reader]bool{},
 	}}
 }
 
@@ -49,7 +50,8 @@ func (k *known) clone() known {
 	out.state = k.state.clone()
 	out.counts, out.tallies, out.digits = maps.Clone(k.counts), maps.Clone(k.tallies), maps.Clone(k.digits)
 	out.studied, out.doubted, out.asked = maps.Clone(k.studied), maps.Clone(k.doubted), maps.Clone(k.asked)
-	out.trusted, out.strips, out.precisions, out.moves = maps.Clone(k.trusted), maps.Clone(k.strips), maps.Clone(k.precisions), maps.Clone(k.moves)
+	out.trusted, out.strips = maps.Clone(k.trusted), maps.Clone(k.strips)
+	out.precisions, out.moves = maps.Clone(k.precisions), maps.Clone(k.moves)
 	for r, q := range out.asked {
 		again := *q
 		again.held = slices.Clone(q.held)
@@ -181,7 +183,9 @@ func (k *known) teach(s Settings, r Reading, c reckoned, t trust) (weight float6
 	variance := max(c.variance+(c.seen-c.variance)/t.weight, k.leastVariance(r, c)/float64(t.most))
 	k.followRivals(r, c, variance)
 	k.learn(c.with, c.off, variance)
-	for _, e := range []effect{{kind: zero, name: r.Brake}, {kind: material, name: r.Sheet.Material.ID}, r.cell(), r.pack(), {kind: person, name: r.Person}, {kind: tool, name: r.Reader.Tool}} {
+	brake, metal := effect{kind: zero, name: r.Brake}, effect{kind: material, name: r.Sheet.Material.ID}
+	who, with := effect{kind: person, name: r.Person}, effect{kind: tool, name: r.Reader.Tool}
+	for _, e := range []effect{brake, metal, r.cell(), r.pack(), who, with} {
 		k.counts[e]++
 	}
 	k.tally(r)

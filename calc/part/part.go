@@ -129,7 +129,7 @@ type Tray struct {
 type Wall struct {
 	Leg   unit.MM
 	Angle unit.Deg   // 180 or -180 for a hem
-	Mitre unit.Deg   // cut back of both ends from square; 0 is square
+	Mitre unit.Deg   // cut back of both ends from square; 0 leaves it to the blank: square where that fits
 	Hem   Hem        // empty for an ordinary bend
 	Span  [2]unit.MM // of a tab of part of the length, see Hole for the coordinates; zero for the whole length
 }

@@ -33,6 +33,9 @@ type Plan struct {
 	Cautions []Caution // of the whole part
 	Weight   Weight
 	Searched Searched
+	// NotOver tells why a bend is not made over the round bar of its radius, by
+	// bend, where such a bar was tried.
+	NotOver map[string]string
 }
 
 // Run is the order in which pieces and steps follow each other.

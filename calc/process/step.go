@@ -25,7 +25,7 @@ type Step struct {
 	Place        Place
 	Length       unit.MM
 	NoseSetback  unit.MM
-	NoseLine     [2]geom.Point2 // on the blank
+	NoseLine     [2]geom.Point2 // on the blank, see LineSetback
 	Stop         unit.Deg       // in the brake's own scale
 	StopBend     unit.Deg
 	Target       unit.Deg
@@ -49,6 +49,10 @@ type Step struct {
 	Before       []Shape
 	After        []Shape
 }
+
+// LineSetback is how far behind the hinge the line of the bar lies that is laid on
+// the line of the blank, see brake.Gauged: both lie there when the bend begins.
+func (s *Step) LineSetback() unit.MM { return s.NoseSetback + s.Bar.Gauged().Behind }
 
 // Flatten is how the edge that was turned up is pressed flat under the same bar:
 // the part is pushed back until the fold lies under the nose, the strips are laid,

@@ -16,7 +16,7 @@ import (
 
 // measure finds what the blank is gauged from and the one size to check.
 func measure(p *process.Plan, step *process.Step, w *fitting.Chosen) {
-	nose := float64(step.NoseSetback)
+	nose := float64(step.LineSetback())
 	swing, back := edge(p.Blank, w, true), edge(p.Blank, w, false)
 	joint := p.Blank.Joints[step.Joints[0]]
 	reach, from := checkFrom(joint.Bend, p.Blank.Part.Over90)

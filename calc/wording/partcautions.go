@@ -123,9 +123,12 @@ func (s *said) former(p *process.Plan, joint int) {
 			"a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s; one of about %s mm would make it.",
 			b.Former.Text(1), b.Bend.Radius.Text(1), drawn.Text(1), formerFor(p, joint).Text(1))
 	case b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness):
-		s.add(process.Notice, b.ID,
-			"inside radius %s mm is larger than the nose of a bar makes and will come out uneven: a round bar of radius about %s mm would make it.",
-			b.Bend.Radius.Text(1), formerFor(p, joint).Text(1))
+		but := ""
+		if why := p.NotOver[b.ID]; why != "" {
+			but = " (" + why + ")"
+		}
+		s.add(process.Notice, b.ID, "inside radius %s mm is larger than the nose of a bar makes and will come out uneven: "+
+			"a round bar of radius about %s mm would make it%s.", b.Bend.Radius.Text(1), formerFor(p, joint).Text(1), but)
 	}
 }
 

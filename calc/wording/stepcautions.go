@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"brakeside/calc/bend"
+	"brakeside/calc/brake"
 	"brakeside/calc/fitting"
 	"brakeside/calc/flat"
 	"brakeside/calc/process"
@@ -33,6 +34,12 @@ func stepCautions(p *process.Plan, step *process.Step, w *fitting.Chosen) []proc
 	}
 	if step.Hold = hold(p, step, swinging); step.Hold.Lifts {
 		add(process.Notice, "%s", step.Hold.Words())
+	}
+	b := p.Bends[step.Joints[0]].Bend
+	rule := p.Brake.NoseSetback.ByRule(b.Radius, b.Thickness)
+	if step.Bar.Kind != brake.Round && step.NoseSetback.Text(1) != rule.Text(1) {
+		add(process.Notice, "Nose setback %s mm, not the %s of the brake's rule: at this stop the metal needs the room.",
+			step.NoseSetback.Text(1), rule.Text(1))
 	}
 	if room := overbendRoom(p, step, w); room > cornerRoom {
 		add(process.Notice, "Overbending moves the top of this wall %s mm past square: corners need that room.", room.Text(1))

@@ -33,7 +33,7 @@ func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {
 		Clamped:  p.Blank.Faces[w.Bench.Root()].ID,
 		Swinging: p.Blank.Faces[w.Bench.SwingingFace()].ID,
 		Bar:      w.Bar, Leaf: w.Leaf, Place: w.Place, Length: w.Bench.Length,
-		NoseSetback: p.Brake.NoseSetbackFor(w.Bar, b.Bend.Radius, b.Bend.Thickness),
+		NoseSetback: p.Brake.NoseSetbackFor(w.Bar, b.Bend.Radius, b.Bend.Thickness, b.Bend.Angle+b.Springback),
 		Target:      b.Bend.Angle, Springback: b.Springback, StopFrom: b.SpringbackFrom,
 		StopBend: b.Bend.Angle + b.Springback,
 		SlideOut: w.SlideOut, PackingStrip: w.PackingStrip, BarPlace: barPlace(w),
@@ -46,7 +46,7 @@ func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {
 		step.Segments = append(step.Segments, process.Segment{Width: g.Width, At: unit.MM(g.At)})
 	}
 	step.Stop = p.Brake.Scale.Stop(step.StopBend)
-	step.NoseLine = w.Bench.NoseLine(step.NoseSetback)
+	step.NoseLine = w.Bench.NoseLine(step.LineSetback())
 	measure(p, &step, w)
 	flatten(p, &step, w)
 	clearances(p.Brake, &step, w)

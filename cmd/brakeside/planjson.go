@@ -113,6 +113,7 @@ type jsonStep struct {
 	Leaf             string          `json:"leaf"`
 	Place            string          `json:"place"`
 	NoseSetback      float64         `json:"nose_setback"`
+	ContactLine      float64         `json:"contact_line,omitempty"` // of a round bar: how far behind the hinge it lies
 	Stop             float64         `json:"stop"`
 	StopFrom         string          `json:"stop_from"`
 	Target           float64         `json:"target"`
@@ -287,6 +288,9 @@ func stepJSON(s process.Step) jsonStep {
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))
+	}
+	if s.Bar.Gauged().Behind > 0 {
+		out.ContactLine = float64(s.LineSetback())
 	}
 	if h := s.Hold; h.Limit > 0 {
 		out.Hold = &jsonHold{h.NoseLoad, h.Limit, h.Margin, h.Lifts}

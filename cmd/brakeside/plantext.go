@@ -195,7 +195,7 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 		row("place", "%s", s.BarPlace)
 	}
 	in := drawnIn(p.Blank.Part)
-	row("nose", "setback %s, %s from the nose to %s", in.text(s.NoseSetback), in.size(s.Gauge), s.GaugeEdge)
+	row("nose", "%s, %s from %s to %s", noseWords(s, in), in.size(s.Gauge), s.Bar.Gauged().Words, s.GaugeEdge)
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
 	if s.Flatten != nil {
 		row("flatten", "%s", flattenWords(s.Flatten))
@@ -218,6 +218,16 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 func flattenWords(f *process.Flatten) string {
 	frozen := *traveler.FreezeFlatten(f)
 	return phrase.Flatten(frozen) + ". " + strings.Join(phrase.FlattenSteps(frozen), " ")
+}
+
+// noseWords tells where the bar stands. That of a round one is told by its axis,
+// which can be measured at its ends.
+func noseWords(s process.Step, in lengths) string {
+	words := "setback " + in.text(s.NoseSetback)
+	if s.Bar.Gauged().Behind > 0 {
+		words = "axis " + in.text(s.LineSetback()) + " behind the hinge, " + words
+	}
+	return words
 }
 
 // barWords names a bar, and its fingers from left to right.

@@ -3,7 +3,6 @@ package brakes
 import (
 	"encoding/json"
 	"fmt"
-	"net/http"
 	"net/url"
 	"slices"
 	"strconv"
@@ -19,39 +18,6 @@ const (
 	addBar  = "add-bar"
 	dropBar = "drop-bar"
 )
-
-// kindNeeds lists what a kind of bar is asked besides what every bar is.
-var kindNeeds = map[string][]string{
-	"round":    {"outside_radius"},
-	"segments": {"widths", "joint_gap_max", "end_gap", "unsupported_end_max"},
-	"slotted":  {"slots.first", "slots.pitch", "slots.count", "slots.width", "slots.height"},
-}
-
-// asks reports whether the form shows a field of a bar: one it has, or one that
-// its kind needs.
-func asks(bar map[string]any, field string) bool {
-	if _, has := at(bar, field); has {
-		return true
-	}
-	kind, _ := bar["kind"].(string)
-	return slices.Contains(kindNeeds[kind], field)
-}
-
-// changeBars adds a bar to the form of a brake, or takes one away; nothing is
-// kept by that.
-func (s *Section) changeBars(w http.ResponseWriter, r *http.Request, form url.Values) error {
-	file, err := typedBrake(form)
-	if err == nil {
-		file, err = withBars(file, form)
-	}
-	if web.IsRefusal(err) {
-		return s.showBrakeForm(w, r, web.Filled{Values: form, Fail: err})
-	}
-	if err != nil {
-		return err
-	}
-	return s.showBrakeForm(w, r, web.Filled{Values: url.Values{"text": {string(file)}, "from": {form.Get("from")}}})
-}
 
 // withBars does what the pressed button says to the bars of a brake file.
 func withBars(file []byte, form url.Values) ([]byte, error) {

@@ -70,12 +70,6 @@ type barView struct {
 	Fingers []fingerView
 }
 
-// fingerView is one finger of a set, and whether it is on the shelf.
-type fingerView struct {
-	Field, Width string
-	Missing      bool
-}
-
 // BrakePage shows one kept version of a brake, bar by bar.
 func (s *Section) BrakePage(w http.ResponseWriter, r *http.Request) error {
 	kept, err := s.Version(r, store.Brakes)
@@ -146,7 +140,12 @@ func barShown(bar brake.Bar, file []byte, rule say.Ruler) (barView, error) {
 	return out, err
 }
 
-var barKinds = map[brake.Kind]string{brake.FullBar: "bar in one piece", brake.Slotted: "slotted bar", brake.Segments: "fingers", brake.Round: "round bar"}
+var barKinds = map[brake.Kind]string{
+	brake.FullBar:  "bar in one piece",
+	brake.Slotted:  "slotted bar",
+	brake.Segments: "fingers",
+	brake.Round:    "round bar",
+}
 
 // relyingView is an open sheet that was made with an earlier version of a brake,
 // and what has changed of what it uses.
@@ -267,7 +266,8 @@ func (s *Section) NewBrakePage(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Section) showBrakeForm(w http.ResponseWriter, r *http.Request, f web.Filled) error {
 	view := brakeFormView{
-		Frame: s.Frame(r, "brakes"), Heading: "Brake", Text: f.Values.Get("text"), AsFile: f.Values.Get("as") == shelf.FileKind, From: f.Values.Get("from"),
+		Frame: s.Frame(r, "brakes"), Heading: "Brake", Text: f.Values.Get("text"),
+		AsFile: f.Values.Get("as") == shelf.FileKind, From: f.Values.Get("from"),
 	}
 	file, err := typedBrake(f.Values)
 	if err == nil {
@@ -339,4 +339,20 @@ func typedBrake(form url.Values) ([]byte, error) {
 		return []byte(text), nil
 	}
 	return withFields([]byte(text), form)
+}
+
+// changeBars adds a bar to the form of a brake, or takes one away; nothing is
+// kept by that.
+func (s *Section) changeBars(w http.ResponseWriter, r *http.Request, form url.Values) error {
+	file, err := typedBrake(form)
+	if err == nil {
+		file, err = withBars(file, form)
+	}
+	if web.IsRefusal(err) {
+		return s.showBrakeForm(w, r, web.Filled{Values: form, Fail: err})
+	}
+	if err != nil {
+		return err
+	}
+	return s.showBrakeForm(w, r, web.Filled{Values: url.Values{"text": {string(file)}, "from": {form.Get("from")}}})
 }

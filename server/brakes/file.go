@@ -24,29 +24,47 @@ var brakeFields = []struct {
 	more    bool
 	fields  [][3]string // name, label, unit
 }{
-	{"Machine", false, [][3]string{{"name", "Name", ""}, {"usable_length", "Usable length", "mm"}, {"bed.depth", "Bed, deep", "mm"}, {"bed.height", "Bed, high", "mm"},
-		{"leaf.full_face", "Leaf face with the extension", "mm"}, {"leaf.slim_face", "Leaf face without", "mm"}, {"leaf.thickness", "Leaf, thick", "mm"},
-		{"leaf.max_angle", "Leaf reaches", "°"}, {"leaf.slim_rating_t", "Slim leaf is rated for", "mm"}}},
+	{"Machine", false, [][3]string{
+		{"name", "Name", ""}, {"usable_length", "Usable length", "mm"},
+		{"bed.depth", "Bed, deep", "mm"}, {"bed.height", "Bed, high", "mm"},
+		{"leaf.full_face", "Leaf face with the extension", "mm"}, {"leaf.slim_face", "Leaf face without", "mm"},
+		{"leaf.thickness", "Leaf, thick", "mm"}, {"leaf.max_angle", "Leaf reaches", "°"},
+		{"leaf.slim_rating_t", "Slim leaf is rated for", "mm"},
+	}},
 	{"Stop scale", false, [][3]string{{"stop_scale.reads", "The scale shows", ""}, {"stop_scale.zero", "and is off by", "°"}}},
-	{"Nose setback and clearances", false, [][3]string{{"nose_setback.add", "Nose setback: allowance", "mm"}, {"nose_setback.times_t", "and times the thickness", ""},
-		{"nose_setback.times_r_minus_t", "and times radius less thickness", ""}, {"clearance.bar", "Clearance to the bar", "mm"}, {"clearance.nose", "to its nose slope", "mm"},
-		{"clearance.bed_and_leaf", "to bed and leaf", "mm"}, {"overbend_swept", "Overbend that is tested", "°"}, {"min_clamped_strip", "Least clamped strip", "mm"},
-		{"part_contact_allowance", "Part against part may overlap", "mm"}}},
-	{"Ratings", false, [][3]string{{"rating_length", "Ratings hold at the length", "mm"}, {"rating_cap", "Short bends up to, times the rating", ""},
-		{"rating_factor.mild-steel", "Mild steel counts times", ""}, {"rating_factor.stainless", "Stainless counts times", ""}, {"rating_factor.aluminium", "Aluminium counts times", ""},
-		{"magnet.pressure", "Magnet, pressure under the bar", "N/mm²"}, {"magnet.margin", "Margin of hold", ""}}},
-	{"Minutes of handling", true, [][3]string{{"minutes.bend", "A bend", "min"}, {"minutes.first_setup", "First set-up", "min"}, {"minutes.turn_over", "Turn over", "min"},
-		{"minutes.rotate_per_90", "Rotate by 90°", "min"}, {"minutes.bar_change", "Change the bar", "min"}, {"minutes.per_finger_placed", "Place a finger", "min"},
-		{"minutes.leaf_extension_change", "Leaf extension on or off", "min"}, {"minutes.stop_change", "Set the stop", "min"}, {"minutes.slide_bar_out", "Slide a bar out", "min"},
-		{"minutes.packing_strip", "Packing strip", "min"}, {"minutes.part_at_brake_end", "Part past the end", "min"}, {"minutes.heavier_side_swings", "Heavier side swings", "min"}}},
+	{"Nose setback and clearances", false, [][3]string{
+		{"nose_setback.add", "Nose setback: allowance", "mm"}, {"nose_setback.times_t", "and times the thickness", ""},
+		{"nose_setback.times_r_minus_t", "and times radius less thickness", ""},
+		{"clearance.bar", "Clearance to the bar", "mm"}, {"clearance.nose", "to its nose slope", "mm"},
+		{"clearance.bed_and_leaf", "to bed and leaf", "mm"}, {"overbend_swept", "Overbend that is tested", "°"},
+		{"min_clamped_strip", "Least clamped strip", "mm"}, {"part_contact_allowance", "Part against part may overlap", "mm"},
+	}},
+	{"Ratings", false, [][3]string{
+		{"rating_length", "Ratings hold at the length", "mm"}, {"rating_cap", "Short bends up to, times the rating", ""},
+		{"rating_factor.mild-steel", "Mild steel counts times", ""}, {"rating_factor.stainless", "Stainless counts times", ""},
+		{"rating_factor.aluminium", "Aluminium counts times", ""},
+		{"magnet.pressure", "Magnet, pressure under the bar", "N/mm²"}, {"magnet.margin", "Margin of hold", ""},
+	}},
+	{"Minutes of handling", true, [][3]string{
+		{"minutes.bend", "A bend", "min"}, {"minutes.first_setup", "First set-up", "min"},
+		{"minutes.turn_over", "Turn over", "min"}, {"minutes.rotate_per_90", "Rotate by 90°", "min"},
+		{"minutes.bar_change", "Change the bar", "min"}, {"minutes.per_finger_placed", "Place a finger", "min"},
+		{"minutes.leaf_extension_change", "Leaf extension on or off", "min"}, {"minutes.stop_change", "Set the stop", "min"},
+		{"minutes.slide_bar_out", "Slide a bar out", "min"}, {"minutes.packing_strip", "Packing strip", "min"},
+		{"minutes.part_at_brake_end", "Part past the end", "min"}, {"minutes.heavier_side_swings", "Heavier side swings", "min"},
+	}},
 }
 
 // barFields are the values of one bar.
-var barFields = [][3]string{{"name", "Name", ""}, {"kind", "Kind", ""}, {"depth", "Deep", "mm"}, {"height", "High", "mm"}, {"length", "Long", "mm"},
-	{"rating_t", "Rated, mild steel", "mm"}, {"max_angle", "Up to", "°"}, {"outside_radius", "Radius of a round bar", "mm"}, {"section", "Section, back and up", "mm"},
-	{"widths", "Fingers, widths", "mm"}, {"joint_gap_max", "Widest gap between fingers", "mm"}, {"end_gap", "Gap at the walls, least and most", "mm"},
-	{"unsupported_end_max", "Bend past the fingers, most", "mm"}, {"slots.first", "First slot at", "mm"}, {"slots.pitch", "Slots every", "mm"}, {"slots.count", "Slots", ""},
-	{"slots.width", "Slot, wide", "mm"}, {"slots.height", "Slot, high", "mm"}}
+var barFields = [][3]string{
+	{"name", "Name", ""}, {"kind", "Kind", ""}, {"depth", "Deep", "mm"}, {"height", "High", "mm"}, {"length", "Long", "mm"},
+	{"rating_t", "Rated, mild steel", "mm"}, {"max_angle", "Up to", "°"}, {"nose_radius", "Nose, rounded by", "mm"},
+	{"outside_radius", "Radius of a round bar", "mm"}, {"section", "Section, back and up", "mm"},
+	{"widths", "Fingers, widths", "mm"}, {"joint_gap_max", "Widest gap between fingers", "mm"},
+	{"end_gap", "Gap at the walls, least and most", "mm"}, {"unsupported_end_max", "Bend past the fingers, most", "mm"},
+	{"slots.first", "First slot at", "mm"}, {"slots.pitch", "Slots every", "mm"}, {"slots.count", "Slots", ""},
+	{"slots.width", "Slot, wide", "mm"}, {"slots.height", "Slot, high", "mm"},
+}
 
 // textFields hold words; all others hold numbers.
 var textFields = []string{"name", "kind", "stop_scale.reads"}
@@ -108,13 +126,32 @@ func fieldsOf(heading, prefix string, root map[string]any, fields [][3]string) w
 		case "stop_scale.reads":
 			field.Choices = web.Choices(field.Value, "bend", "the bend angle", "opening", "the opening")
 		case "kind":
-			field.Choices = web.Choices(field.Value, "full", "bar in one piece", "slotted", "slotted bar", "segments", "fingers", "round", "round bar")
+			field.Choices = web.Choices(field.Value,
+				"full", "bar in one piece", "slotted", "slotted bar", "segments", "fingers", "round", "round bar")
 		case "section", "widths", "end_gap":
 			field.Figure = false
 		}
 		g.Fields = append(g.Fields, field)
 	}
 	return g
+}
+
+// kindNeeds lists what a kind of bar is asked besides what every bar is.
+var kindNeeds = map[string][]string{
+	"full":     {"nose_radius"},
+	"round":    {"outside_radius"},
+	"segments": {"nose_radius", "widths", "joint_gap_max", "end_gap", "unsupported_end_max"},
+	"slotted":  {"nose_radius", "slots.first", "slots.pitch", "slots.count", "slots.width", "slots.height"},
+}
+
+// asks reports whether the form shows a field of a bar: one it has, or one that
+// its kind needs.
+func asks(bar map[string]any, field string) bool {
+	if _, has := at(bar, field); has {
+		return true
+	}
+	kind, _ := bar["kind"].(string)
+	return slices.Contains(kindNeeds[kind], field)
 }
 
 // typedValue writes a value as it is typed: lists with commas, corners of a
@@ -296,4 +333,10 @@ func withMissing(file []byte, form url.Values) ([]byte, error) {
 		}
 	}
 	return json.MarshalIndent(root, "", " ")
+}
+
+// fingerView is one finger of a set, and whether it is on the shelf.
+type fingerView struct {
+	Field, Width string
+	Missing      bool
 }

@@ -25,35 +25,6 @@ type Answer struct {
 // Answers gives all answers, the oldest first.
 type Answers func(context.Context) ([]Answer, error)
 
-// late reports whether an answer is new that belongs before readings which were
-// taken in already.
-func (b *Book) late(said []Answer) bool {
-	if len(said) < b.heard {
-		return true
-	}
-	for _, a := range said[b.heard:] {
-		if n := len(b.taken); n > 0 && a.After < b.taken[n-1] {
-			return true
-		}
-	}
-	return false
-}
-
-// hear takes in the answers that came before a reading.
-func (b *Book) hear(said []Answer, before int64) {
-	for b.heard < len(said) && said[b.heard].After < before {
-		switch a := said[b.heard]; {
-		case a.Brake == "":
-			b.model.Answered(a.Reader, a.Opening)
-		case a.PutRight:
-			b.model.PutRight(a.Brake)
-		default:
-			b.model.LeftAsItIs(a.Brake)
-		}
-		b.heard++
-	}
-}
-
 // basics is what a model begins with before the log.
 type basics struct {
 	strips  []bend.Calibration

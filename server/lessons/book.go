@@ -138,6 +138,35 @@ func (b *Book) renew(ctx context.Context, d *desk) error {
 	return nil
 }
 
+// late reports whether an answer is new that belongs before readings which were
+// taken in already.
+func (b *Book) late(said []Answer) bool {
+	if len(said) < b.heard {
+		return true
+	}
+	for _, a := range said[b.heard:] {
+		if n := len(b.taken); n > 0 && a.After < b.taken[n-1] {
+			return true
+		}
+	}
+	return false
+}
+
+// hear takes in the answers that came before a reading.
+func (b *Book) hear(said []Answer, before int64) {
+	for b.heard < len(said) && said[b.heard].After < before {
+		switch a := said[b.heard]; {
+		case a.Brake == "":
+			b.model.Answered(a.Reader, a.Opening)
+		case a.PutRight:
+			b.model.PutRight(a.Brake)
+		default:
+			b.model.LeftAsItIs(a.Brake)
+		}
+		b.heard++
+	}
+}
+
 // begin forgets the log.
 func (b *Book) begin(with basics) {
 	b.model, b.begun, b.heard, b.taken = learn.New(learn.Usual), with, 0, nil

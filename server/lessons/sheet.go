@@ -30,7 +30,10 @@ func (b *Book) Sheet(ctx context.Context, t *traveler.Traveler, pack string) (ou
 		out = Sheet{Bends: map[int]learn.Bend{}, UpTo: b.seen.Last}
 		var bends []learn.Bend
 		for _, step := range t.Steps {
-			k := store.CellKey{Material: t.Part.MaterialID, Thickness: t.Part.Thickness, Radius: RadiusOf(t, step.Number), Brake: t.Brake.Name, Bar: step.Bar}
+			k := store.CellKey{
+				Material: t.Part.MaterialID, Thickness: t.Part.Thickness, Radius: RadiusOf(t, step.Number),
+				Brake: t.Brake.Name, Bar: step.Bar,
+			}
 			if d.formers[k.Brake+"|"+k.Bar] > 0 {
 				k.Radius = 0
 			}

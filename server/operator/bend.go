@@ -209,7 +209,10 @@ func (v *bendView) setStep(u say.Ruler, t *traveler.Traveler, step traveler.Step
 	v.Tolerance = step.Tolerance.Text(1) + "°"
 	v.TargetValue, v.ToleranceValue = step.Target.Text(2), step.Tolerance.Text(2)
 	v.Bar, v.Fingers, v.Leaf, v.Place = step.Bar, fingers(step), leaves[step.Leaf], places[step.Place]
-	v.NoseSetback = u.Short(step.NoseSetback.MM())
+	v.NoseSetback = "nose setback " + u.Short(step.NoseSetback.MM())
+	if step.ContactLine != 0 {
+		v.NoseSetback = "axis " + u.Short(step.ContactLine.MM()) + " behind the hinge"
+	}
 	if step.GaugeEdge != "" {
 		v.Gauge = u.Short(step.Gauge.MM()) + " from " + step.GaugeEdge
 	}

@@ -23,7 +23,8 @@ func (s *Section) PartChanges(w http.ResponseWriter, r *http.Request) error {
 	}
 	view := shelf.Changes{
 		Frame: s.Frame(r, "parts"), Number: after.Name, AfterTitle: after.Title,
-		Before: s.VersionWords(before), After: s.VersionWords(after), BeforeAddress: partAddress(before.Seq), AfterAddress: partAddress(after.Seq),
+		Before: s.VersionWords(before), After: s.VersionWords(after),
+		BeforeAddress: partAddress(before.Seq), AfterAddress: partAddress(after.Seq),
 	}
 	if view.Lines, err = partLines(before.JSON, after.JSON); err != nil {
 		return err

@@ -3,9 +3,7 @@ package parts
 import (
 	"fmt"
 	"html/template"
-	"maps"
 	"net/http"
-	"net/url"
 
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
@@ -13,7 +11,6 @@ import (
 	"brakeside/server/shelf"
 	"brakeside/server/sketch"
 	"brakeside/server/web"
-	"brakeside/templates"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/iso"
@@ -25,6 +22,8 @@ const (
 	partWidth  = 90.0
 	partHeight = 62.0
 )
+
+type bendLine struct{ ID, Angle, Radius, K, Allowance, Deduction, Springback, From string }
 
 // drawn draws a part, or tells what is wrong with it.
 func (s *Section) drawn(r *http.Request, file []byte) (shelf.Drawing, []bendLine) {
@@ -90,29 +89,4 @@ func bendLines(plan *process.Plan, rule say.Ruler) []bendLine {
 		})
 	}
 	return out
-}
-
-// DrawPart answers the script of the form: the drawing of what is typed now.
-func (s *Section) DrawPart(w http.ResponseWriter, r *http.Request) error {
-	form, err := s.ReadUpTo(w, r, web.MostDrawing)
-	if err != nil {
-		return err
-	}
-	return s.ShowBlock(w, templates.Block{Page: "owner/part-form", Name: "drawing"}, s.drawingOfForm(r, form))
-}
-
-// drawingOfForm draws what is typed into a form; a part without a number yet can
-// be drawn all the same.
-func (s *Section) drawingOfForm(r *http.Request, form url.Values) shelf.Drawing {
-	if form.Get("kind") != shelf.FileKind && form.Get("number") == "" {
-		form = maps.Clone(form)
-		form.Set("number", "new part")
-	}
-	file, err := typedPart(form)
-	if err != nil {
-		field, message := web.MessageOf(err)
-		return shelf.Drawing{Message: message, Field: field}
-	}
-	view, _ := s.drawn(r, file)
-	return view
 }

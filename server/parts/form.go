@@ -3,6 +3,7 @@ package parts
 import (
 	"fmt"
 	"io"
+	"maps"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -14,6 +15,7 @@ import (
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/server/web"
+	"brakeside/templates"
 )
 
 // DrawingKind is the form of a part that is made from a drawing of its blank,
@@ -48,7 +50,8 @@ func (s *Section) NewPartPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	values, whole := entry.Form(kept.JSON)
 	if !whole || query.Get("kind") == shelf.FileKind {
-		return s.showPartForm(w, r, web.Filled{Values: url.Values{"kind": {shelf.FileKind}, "text": {string(kept.JSON)}, "from": {query.Get("from")}}})
+		file := url.Values{"kind": {shelf.FileKind}, "text": {string(kept.JSON)}, "from": {query.Get("from")}}
+		return s.showPartForm(w, r, web.Filled{Values: file})
 	}
 	values.Set("from", query.Get("from"))
 	if query.Has("copy") {
@@ -231,7 +234,8 @@ func (s *Section) keptPart(r *http.Request, form url.Values) (store.Revision, er
 	}
 	if state := st.Of(drawn.Number, drawn.Revision); state != shelf.DraftPart {
 		return store.Revision{}, fault.New(fault.Conflict, "revision",
-			"Revision %s of %s is %s and never changes. Give this one another letter, such as %s.", drawn.Revision, drawn.Number, state, nextRevision(drawn.Revision))
+			"Revision %s of %s is %s and never changes. Give this one another letter, such as %s.",
+			drawn.Revision, drawn.Number, state, nextRevision(drawn.Revision))
 	}
 	if _, err := s.plans.Draft(r.Context(), file); err != nil {
 		return store.Revision{}, placedFault(form, err)
@@ -263,12 +267,17 @@ func (s *Section) drawingGroups(r *http.Request, form url.Values) []web.Group {
 	for i, name := range names {
 		layers.Fields = append(layers.Fields, web.Field{Name: entry.LayerField(i), Label: name, Choices: web.Choices("", entry.LayerMeanings...)})
 	}
-	layers.Fields = append(layers.Fields, web.Field{Name: "drawn_in", Label: "Drawn in", Hint: "where the drawing does not say", Choices: web.Choices("", "mm", "millimetres", "in", "inches")})
+	layers.Fields = append(layers.Fields, web.Field{
+		Name: "drawn_in", Label: "Drawn in", Hint: "where the drawing does not say",
+		Choices: web.Choices("", "mm", "millimetres", "in", "inches"),
+	})
 	bends := web.Group{Heading: "Bend angles", Fields: []web.Field{{Name: "angle", Label: "All bends", Unit: "°", Figure: true}}}
 	_, ids, err := entry.Drawn(form)
 	if err == nil && len(ids) > 1 {
 		for _, id := range ids {
-			bends.Fields = append(bends.Fields, web.Field{Name: entry.BendField(id), Label: "or " + id, Unit: "°", Figure: true, Hint: "-90 folds the other way"})
+			bends.Fields = append(bends.Fields, web.Field{
+				Name: entry.BendField(id), Label: "or " + id, Unit: "°", Figure: true, Hint: "-90 folds the other way",
+			})
 		}
 	}
 	unitWord := unitsOf(form)
@@ -300,14 +309,19 @@ func partAndSheet(form url.Values, unitWord string) []web.Group {
 func partGroups(form url.Values) []web.Group {
 	unitWord := unitsOf(form)
 	groups := partAndSheet(form, unitWord)
-	groups[1].Fields = append(groups[1].Fields, web.Field{Name: "sizes", Label: "Sizes are", Choices: web.Choices("", "outside", "outside", "inside", "inside")})
+	groups[1].Fields = append(groups[1].Fields, web.Field{
+		Name: "sizes", Label: "Sizes are", Choices: web.Choices("", "outside", "outside", "inside", "inside"),
+	})
 	if entry.KindOf(form.Get("kind")).Tray() {
 		groups = append(groups, trayGroups(unitWord)...)
 	} else {
 		groups = append(groups, profileGroup(entry.Legs(form), unitWord))
 	}
 	more := moreGroup(unitWord)
-	more.Fields = append(more.Fields, web.Field{Name: "over_90", Label: "Sizes past 90° run to", Choices: web.Choices("", "apex", "the apex", "tangent", "the outside tangent")})
+	more.Fields = append(more.Fields, web.Field{
+		Name: "over_90", Label: "Sizes past 90° run to",
+		Choices: web.Choices("", "apex", "the apex", "tangent", "the outside tangent"),
+	})
 	return append(groups, more)
 }
 
@@ -324,12 +338,16 @@ func moreGroup(unitWord string) web.Group {
 }
 
 func profileGroup(legs int, unitWord string) web.Group {
-	g := web.Group{Heading: "Shape", Fields: []web.Field{{Name: "profile.length", Label: "Length along the bends", Unit: unitWord, Figure: true, Needed: true}}}
+	g := web.Group{Heading: "Shape", Fields: []web.Field{
+		{Name: "profile.length", Label: "Length along the bends", Unit: unitWord, Figure: true, Needed: true},
+	}}
 	for i := range legs {
 		if i > 0 {
 			g.Fields = append(g.Fields, angleFields(fmt.Sprintf("profile.bends[%d]", i-1), fmt.Sprintf("Bend %d", i))...)
 		}
-		g.Fields = append(g.Fields, web.Field{Name: fmt.Sprintf("profile.legs[%d]", i), Label: fmt.Sprintf("Leg %d", i+1), Unit: unitWord, Figure: true, Needed: true})
+		g.Fields = append(g.Fields, web.Field{
+			Name: fmt.Sprintf("profile.legs[%d]", i), Label: fmt.Sprintf("Leg %d", i+1), Unit: unitWord, Figure: true, Needed: true,
+		})
 	}
 	return g
 }
@@ -357,8 +375,36 @@ func trayGroups(unitWord string) []web.Group {
 		groups = append(groups, web.Group{Heading: strings.ToUpper(side[:1]) + side[1:] + " side", Fields: append(fields, lip...)})
 	}
 	return append(groups, web.Group{Heading: "Corners", Fields: []web.Field{
-		{Name: "tray.corners.relief", Label: "Relief", Choices: web.Choices("", "square", "square", "round", "round", "vee", "vee", "none", "none")},
+		{
+			Name: "tray.corners.relief", Label: "Relief",
+			Choices: web.Choices("", "square", "square", "round", "round", "vee", "vee", "none", "none"),
+		},
 		{Name: "tray.corners.size", Label: "Width of the relief", Unit: unitWord, Figure: true},
 		{Name: "tray.corners.gap", Label: "Gap between walls", Unit: unitWord, Figure: true},
 	}})
+}
+
+// DrawPart answers the script of the form: the drawing of what is typed now.
+func (s *Section) DrawPart(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.ReadUpTo(w, r, web.MostDrawing)
+	if err != nil {
+		return err
+	}
+	return s.ShowBlock(w, templates.Block{Page: "owner/part-form", Name: "drawing"}, s.drawingOfForm(r, form))
+}
+
+// drawingOfForm draws what is typed into a form; a part without a number yet can
+// be drawn all the same.
+func (s *Section) drawingOfForm(r *http.Request, form url.Values) shelf.Drawing {
+	if form.Get("kind") != shelf.FileKind && form.Get("number") == "" {
+		form = maps.Clone(form)
+		form.Set("number", "new part")
+	}
+	file, err := typedPart(form)
+	if err != nil {
+		field, message := web.MessageOf(err)
+		return shelf.Drawing{Message: message, Field: field}
+	}
+	view, _ := s.drawn(r, file)
+	return view
 }

@@ -47,7 +47,8 @@ func likelyWords(plan *process.Plan, c tolerance.Capability) []string {
 		if l.Angle {
 			measure, nominal, spread = "°", unit.Deg(l.Nominal).Text(0), unit.Deg(l.Spread).Text(2)
 		}
-		words := fmt.Sprintf("step %d, %s, %s %s ± %.2f: %s. Spread %s, about %.0f in 100 outside", l.Step, l.What, nominal, measure, l.Tolerance, l.Verdict.Words(), spread, 100*l.Outside)
+		words := fmt.Sprintf("step %d, %s, %s %s ± %.2f: %s. Spread %s, about %.0f in 100 outside",
+			l.Step, l.What, nominal, measure, l.Tolerance, l.Verdict.Words(), spread, 100*l.Outside)
 		if l.Bends > 0 {
 			words += ", over " + say.Counted(l.Bends, "more bend")
 		}

@@ -104,8 +104,6 @@ type partView struct {
 	Jobs                           []shelf.JobLine
 }
 
-type bendLine struct{ ID, Angle, Radius, K, Allowance, Deduction, Springback, From string }
-
 var stateWords = map[string]string{
 	shelf.DraftPart:      "Draft: it may be changed, and no sheet is issued from it.",
 	shelf.ReadyPart:      "Ready: it never changes, and sheets are issued from it.",

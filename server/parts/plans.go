@@ -99,7 +99,8 @@ func (s *Section) PlansPage(w http.ResponseWriter, r *http.Request) error {
 // planViewOf is a part on one brake, or how far its plan has come when the
 // context ends.
 func (s *Section) planViewOf(ctx context.Context, r *http.Request, made, on store.Revision, quantity int) (planView, error) {
-	p := planView{Brake: on.Name, BrakeSeq: on.Seq, Steps: fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(made.Seq), on.Seq, quantity)}
+	steps := fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(made.Seq), on.Seq, quantity)
+	p := planView{Brake: on.Name, BrakeSeq: on.Seq, Steps: steps}
 	work, err := s.plans.On(r.Context(), made, on, quantity)
 	if err != nil {
 		return p, err
@@ -161,7 +162,8 @@ func (p *planView) fill(plan *process.Plan, rule say.Ruler) error {
 		order = append(order, step.Bends[0])
 		cautions += len(step.Cautions)
 		if step.Tight {
-			p.Tight = append(p.Tight, fmt.Sprintf("step %d, bend %s: %s between %s and %s", step.Number, step.Bends[0], rule.Size(step.Clearance), step.Between[0], step.Between[1]))
+			p.Tight = append(p.Tight, fmt.Sprintf("step %d, bend %s: %s between %s and %s",
+				step.Number, step.Bends[0], rule.Size(step.Clearance), step.Between[0], step.Between[1]))
 		}
 	}
 	p.Facts = web.Pairs(
@@ -191,7 +193,10 @@ func (p *planView) fillBlocked(plan *process.Plan) error {
 
 // cureWords says who can make a change.
 var cureWords = map[process.CureKind]string{
-	process.SetupCure: "at the brake", process.StockCure: "with other tools on the shelf", process.DrawingCure: "in the drawing", process.SplitCure: "in two pieces",
+	process.SetupCure:   "at the brake",
+	process.StockCure:   "with other tools on the shelf",
+	process.DrawingCure: "in the drawing",
+	process.SplitCure:   "in two pieces",
 }
 
 type bendsView struct {
@@ -289,7 +294,10 @@ func (s *Section) planOfAddress(r *http.Request) (*process.Plan, bendsView, erro
 	if errors.Is(err, context.DeadlineExceeded) {
 		err = fault.New(fault.Busy, "", "This plan takes long. The page of the plans shows how far it has come.")
 	}
-	return plan, bendsView{Seq: made.Seq, BrakeSeq: on.Seq, Number: made.Name, Revision: made.Revision, Brake: on.Name, Quantity: quantity}, err
+	view := bendsView{
+		Seq: made.Seq, BrakeSeq: on.Seq, Number: made.Name, Revision: made.Revision, Brake: on.Name, Quantity: quantity,
+	}
+	return plan, view, err
 }
 
 // stepAndAngle reads which step is looked at, and how far the leaf has swung: as
@@ -312,7 +320,10 @@ func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
 	if err != nil {
 		return sequenceStep{}, err
 	}
-	out := sequenceStep{Number: step.Number, Bend: strings.Join(step.Bends, ", "), Words: handlingWords(step), Before: drawn[0], After: drawn[1], Closes: step.Closes}
+	out := sequenceStep{
+		Number: step.Number, Bend: strings.Join(step.Bends, ", "), Words: handlingWords(step),
+		Before: drawn[0], After: drawn[1], Closes: step.Closes,
+	}
 	for _, c := range step.Cautions {
 		out.Cautions = append(out.Cautions, c.Text)
 	}
@@ -333,10 +344,12 @@ func handlingWords(step process.Step) string {
 		words = append(words, "slim leaf")
 	}
 	if step.Place != process.Middle {
-		words = append(words, map[process.Place]string{process.PastLeft: "past the left end", process.PastRight: "past the right end"}[step.Place])
+		words = append(words, placeWords[step.Place])
 	}
 	return strings.Join(words, ", ")
 }
+
+var placeWords = map[process.Place]string{process.PastLeft: "past the left end", process.PastRight: "past the right end"}
 
 func barOf(step process.Step) string {
 	if len(step.Segments) == 0 {
@@ -355,12 +368,16 @@ func stepFacts(step process.Step, rule say.Ruler) []web.Pair {
 		"Target", step.Target.Text(1)+"°", "Clamped", step.Clamped, "Bar", barOf(step),
 		"Nose setback", rule.Sheet(step.NoseSetback),
 	)
+	if step.Bar.Gauged().Behind > 0 {
+		facts = append(facts, web.Pairs("Axis behind the hinge", rule.Sheet(step.LineSetback()))...)
+	}
 	if step.Between != [2]string{} {
 		tight := ""
 		if step.Tight {
 			tight = " (tight)"
 		}
-		facts = append(facts, web.Pair{Name: "Least clearance", Value: rule.Size(step.Clearance) + ", " + step.Between[0] + " and " + step.Between[1] + tight})
+		clear := rule.Size(step.Clearance) + ", " + step.Between[0] + " and " + step.Between[1] + tight
+		facts = append(facts, web.Pair{Name: "Least clearance", Value: clear})
 	}
 	return facts
 }

@@ -5,6 +5,7 @@ package planning
 import (
 	"context"
 	"errors"
+	"fmt"
 	"log/slog"
 	"sync"
 	"sync/atomic"
@@ -122,7 +123,7 @@ func (p *Plans) workOn(w *Work, work func(*Work)) {
 	defer close(w.finished)
 	if err := panics.Caught(func() error { work(w); return nil }); err != nil {
 		p.log.Error("planning failed", "error", err)
-		w.plan, w.err = nil, errors.New("planning failed: the log says why")
+		w.plan, w.err = nil, fmt.Errorf("planning failed, as logged before")
 	}
 }
 
@@ -221,7 +222,8 @@ func (p *Plans) workOut(w *Work, r PlanRequest) (*process.Plan, error) {
 	plan, err := p.planner.Plan(ctx, r)
 	switch {
 	case errors.Is(ctx.Err(), context.DeadlineExceeded):
-		return nil, fault.New(fault.Busy, "", "No order was found within %d seconds. The command plan takes the time it needs.", int(planPatience.Seconds()))
+		return nil, fault.New(fault.Busy, "",
+			"No order was found within %d seconds. The command plan takes the time it needs.", int(planPatience.Seconds()))
 	case ctx.Err() != nil:
 		return nil, fault.New(fault.Busy, "", "Planning was stopped, since nobody waited for it. Ask again.")
 	}

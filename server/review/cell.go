@@ -3,7 +3,6 @@ package review
 import (
 	"context"
 	"fmt"
-	"html/template"
 	"math"
 	"net/http"
 	"strings"
@@ -45,12 +44,6 @@ type cellView struct {
 	Least     int
 }
 
-type figureView struct {
-	Heading string
-	Drawing template.HTML
-	Words   string
-}
-
 type capableLine struct{ Against, Tolerance, Share, Cp, Cpk, Pp, Ppk string }
 
 type adviceView struct {
@@ -67,7 +60,10 @@ func (s *Section) CellPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	view := cellView{Frame: s.Frame(r, "review"), Choice: shown, Heading: headingOf(s.Ruler(r.Context()), choice), Least: spc.LeastForJudgement}
+	view := cellView{
+		Frame: s.Frame(r, "review"), Choice: shown,
+		Heading: headingOf(s.Ruler(r.Context()), choice), Least: spc.LeastForJudgement,
+	}
 	samples, err := s.Store.Chosen(r.Context(), choice, mostStudied)
 	if err != nil {
 		return err
@@ -116,8 +112,9 @@ func thicknessOf(u say.Ruler, t unit.Micron) string {
 
 func (s *Section) pointOf(x store.Sample) pointLine {
 	line := pointLine{
-		Job: x.Job, Piece: fmt.Sprint(x.Reading.Piece), Step: fmt.Sprint(x.Reading.Step), Bend: x.Bend().Text(1) + "°", Error: chart.Signed(x.Reading.Error.Deg()) + "°",
-		Stop: x.StopBend.Text(1) + "°", Pack: x.Reading.Pack, By: x.Reading.By, Words: x.Reading.Note, Address: shelf.JobAddress(x.Code),
+		Job: x.Job, Piece: fmt.Sprint(x.Reading.Piece), Step: fmt.Sprint(x.Reading.Step),
+		Bend: x.Bend().Text(1) + "°", Error: chart.Signed(x.Reading.Error.Deg()) + "°", Stop: x.StopBend.Text(1) + "°",
+		Pack: x.Reading.Pack, By: x.Reading.By, Words: x.Reading.Note, Address: shelf.JobAddress(x.Code),
 	}
 	if at, err := time.Parse(time.RFC3339, x.Reading.Received); err == nil {
 		line.When = s.When(at)
@@ -178,7 +175,11 @@ func errorsOf(samples []store.Sample) []float64 {
 }
 
 func summaryFacts(sum spc.Summary, errors []float64) []web.Pair {
-	facts := web.Pairs("n", fmt.Sprint(sum.N), "Mean error", chart.Signed(unit.Deg(sum.Mean))+"°", "Worst", chart.Signed(unit.Deg(sum.Worst))+"°")
+	facts := web.Pairs(
+		"n", fmt.Sprint(sum.N),
+		"Mean error", chart.Signed(unit.Deg(sum.Mean))+"°",
+		"Worst", chart.Signed(unit.Deg(sum.Worst))+"°",
+	)
 	if sum.N > 1 {
 		held := sum.MeanInterval(0.95)
 		facts = append(facts, web.Pair{Name: "Spread", Value: unit.Deg(sum.Spread).Text(2) + "°"},
@@ -223,15 +224,25 @@ func controlFigures(run spc.RunChart, samples []store.Sample) ([]figureView, err
 	for _, at := range run.Outside() {
 		marked[at] = true
 	}
-	single := chart.Graph{Title: "Single readings", Axis: "reading, in the order made", First: first, Last: last,
-		Series: []chart.Series{{Name: "", Values: run.Values, Look: chart.Rings, Marked: marked}}, Levels: []chart.Level{{Name: "mean", Value: run.Mean, Look: chart.Dotted}}}
-	moving := chart.Graph{Title: "Moving ranges", Axis: "from reading to reading", First: first, Last: last, FromZero: true,
-		Series: []chart.Series{{Values: append([]float64{math.NaN()}, run.MovingRanges...), Look: chart.Rings}}, Levels: []chart.Level{{Name: "mean", Value: run.MeanRange, Look: chart.Dotted}}}
+	single := chart.Graph{
+		Title: "Single readings", Axis: "reading, in the order made", First: first, Last: last,
+		Series: []chart.Series{{Values: run.Values, Look: chart.Rings, Marked: marked}},
+		Levels: []chart.Level{{Name: "mean", Value: run.Mean, Look: chart.Dotted}},
+	}
+	ranges := append([]float64{math.NaN()}, run.MovingRanges...)
+	moving := chart.Graph{
+		Title: "Moving ranges", Axis: "from reading to reading", First: first, Last: last, FromZero: true,
+		Series: []chart.Series{{Values: ranges, Look: chart.Rings}},
+		Levels: []chart.Level{{Name: "mean", Value: run.MeanRange, Look: chart.Dotted}},
+	}
 	limits := fmt.Sprintf("Limits are drawn from %d readings on.", spc.LeastForLimits)
 	if l := run.Limits; l != nil {
-		single.Levels = append(single.Levels, chart.Level{Name: "limit", Value: l.Upper, Look: chart.Dashed}, chart.Level{Name: "limit", Value: l.Lower, Look: chart.Dashed})
+		single.Levels = append(single.Levels,
+			chart.Level{Name: "limit", Value: l.Upper, Look: chart.Dashed},
+			chart.Level{Name: "limit", Value: l.Lower, Look: chart.Dashed})
 		moving.Levels = append(moving.Levels, chart.Level{Name: "limit", Value: l.RangeUpper, Look: chart.Dashed})
-		limits = fmt.Sprintf("Limits from the readings themselves, three standard deviations away: %s° to %s°; black squares lie outside. They are not the tolerance.",
+		limits = fmt.Sprintf("Limits from the readings themselves, three standard deviations away: %s° to %s°; "+
+			"black squares lie outside. They are not the tolerance.",
 			chart.Signed(unit.Deg(l.Lower)), chart.Signed(unit.Deg(l.Upper)))
 	}
 	single.Description = fmt.Sprintf("Control chart of %d single angle errors, mean %s.", len(run.Values), chart.Signed(unit.Deg(run.Mean)))
@@ -280,11 +291,27 @@ func driftFigures(run spc.RunChart) ([]figureView, error) {
 		}
 	}
 	last := fmt.Sprint(len(run.Values))
-	smooth := chart.Graph{Title: "Smoothed errors", Description: "Exponentially weighted means of the errors with their limits about no error.", Axis: "reading", First: "1", Last: last,
-		Series: []chart.Series{{Values: upper, Look: chart.Dashed, Name: "limit"}, {Values: lower, Look: chart.Dashed, Name: "limit"}, {Values: average, Look: chart.Rings, Marked: marked}}}
-	sums := chart.Graph{Title: "Added-up errors", Description: fmt.Sprintf("Cumulative sums of the errors beyond a slack; %d values beyond the decision level.", signals), Axis: "reading", First: "1", Last: last,
-		Series: []chart.Series{{Values: high, Look: chart.Plain, Name: "too far"}, {Values: low, Look: chart.Dotted, Name: "too flat"}},
-		Levels: []chart.Level{{Name: "decide", Value: cusum.Decision, Look: chart.Dashed}, {Name: "decide", Value: -cusum.Decision, Look: chart.Dashed}}}
+	smooth := chart.Graph{
+		Title: "Smoothed errors", Axis: "reading", First: "1", Last: last,
+		Description: "Exponentially weighted means of the errors with their limits about no error.",
+		Series: []chart.Series{
+			{Values: upper, Look: chart.Dashed, Name: "limit"},
+			{Values: lower, Look: chart.Dashed, Name: "limit"},
+			{Values: average, Look: chart.Rings, Marked: marked},
+		},
+	}
+	sums := chart.Graph{
+		Title: "Added-up errors", Axis: "reading", First: "1", Last: last,
+		Description: fmt.Sprintf("Cumulative sums of the errors beyond a slack; %d values beyond the decision level.", signals),
+		Series: []chart.Series{
+			{Values: high, Look: chart.Plain, Name: "too far"},
+			{Values: low, Look: chart.Dotted, Name: "too flat"},
+		},
+		Levels: []chart.Level{
+			{Name: "decide", Value: cusum.Decision, Look: chart.Dashed},
+			{Name: "decide", Value: -cusum.Decision, Look: chart.Dashed},
+		},
+	}
 	a, err := web.Picture(chart.DrawGraph(smooth))
 	if err != nil {
 		return nil, err
@@ -292,8 +319,10 @@ func driftFigures(run spc.RunChart) ([]figureView, error) {
 	b, err := web.Picture(chart.DrawGraph(sums))
 	every := cusum.RunLength(run.Sigma, 0)
 	return []figureView{
-		{"Smoothed (EWMA)", a, fmt.Sprintf("Each reading is averaged in with a weight of %v; small lasting shifts show first here.", smoothWeight)},
-		{"Added up (CUSUM)", b, fmt.Sprintf("What lies beyond half a standard deviation is added up; past the dashed lines the level has moved. A steady brake gets there by chance about once in %.0f readings.", every)},
+		{"Smoothed (EWMA)", a, fmt.Sprintf("Each reading is averaged in with a weight of %v; "+
+			"small lasting shifts show first here.", smoothWeight)},
+		{"Added up (CUSUM)", b, fmt.Sprintf("What lies beyond half a standard deviation is added up; "+
+			"past the dashed lines the level has moved. A steady brake gets there by chance about once in %.0f readings.", every)},
 	}, err
 }
 
@@ -310,7 +339,11 @@ func normalFigure(errors []float64, samples []store.Sample) (figureView, error) 
 	for _, e := range errors {
 		low, high = min(low, math.Round(e/bin)), max(high, math.Round(e/bin))
 	}
-	h := chart.Histogram{Title: "How the errors lie", Axis: "error", First: low * bin, Step: bin, Counts: make([]int, int(high-low)+1), Expected: make([]float64, int(high-low)+1)}
+	bins := int(high-low) + 1
+	h := chart.Histogram{
+		Title: "How the errors lie", Axis: "error", First: low * bin, Step: bin,
+		Counts: make([]int, bins), Expected: make([]float64, bins),
+	}
 	for _, e := range errors {
 		h.Counts[int(math.Round(e/bin)-low)]++
 	}
@@ -360,7 +393,10 @@ func (s *Section) capable(ctx context.Context, samples []store.Sample, v *cellVi
 			v.Capable = append(v.Capable, capableFor(errors, fmt.Sprintf("ISO 2768-1 m, leg of %s", s.Ruler(ctx).Size(shortest)), iso))
 		}
 	}
-	v.Judgement = fmt.Sprintf("Cp asks whether the spread from reading to reading fits into the tolerance, Cpk also whether it is centred; Pp and Ppk take the whole spread. In brackets: where the true value lies, 95 %%. Below 1 more than 3 in 1000 come out wrong. Nothing is concluded from fewer than %d readings.", spc.LeastForJudgement)
+	v.Judgement = fmt.Sprintf("Cp asks whether the spread from reading to reading fits into the tolerance, "+
+		"Cpk also whether it is centred; Pp and Ppk take the whole spread. "+
+		"In brackets: where the true value lies, 95 %%. Below 1 more than 3 in 1000 come out wrong. "+
+		"Nothing is concluded from fewer than %d readings.", spc.LeastForJudgement)
 }
 
 // legOf is the leg that an angle was measured on: as logged, else the size that
@@ -422,7 +458,8 @@ func (s *Section) advised(r *http.Request, c store.Choice, samples []store.Sampl
 	if err != nil {
 		return err
 	}
-	v.Advice = &adviceView{Words: fmt.Sprintf("For %s° of any pack: stop at a bend angle of %s°, give or take %s° (%s). A reading should then lie within %s° of the target, 19 times in 20.",
+	v.Advice = &adviceView{Words: fmt.Sprintf("For %s° of any pack: stop at a bend angle of %s°, give or take %s° (%s). "+
+		"A reading should then lie within %s° of the target, 19 times in 20.",
 		last.Target.Text(1), a.Stop.Text(1), a.SD.Text(1), a.From, (2 * a.ReadingSD).Text(1))}
 	for _, p := range parts {
 		v.Advice.Parts = append(v.Advice.Parts, web.Pair{Name: p.Words, Value: chart.Signed(p.Degrees) + "° ± " + p.SD.Text(1)})

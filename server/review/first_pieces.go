@@ -1,6 +1,7 @@
 package review
 
 import (
+	"fmt"
 	"net/http"
 	"slices"
 
@@ -28,6 +29,8 @@ type firstPieceLine struct {
 // mostFirstPieces is how many first pieces the page lists.
 const mostFirstPieces = 200
 
+type sheetLine struct{ Code, Job, Part, Brake, When, Words, Address string }
+
 // FirstPiecesPage lists the first pieces and lets the owner say why one failed.
 func (s *Section) FirstPiecesPage(w http.ResponseWriter, r *http.Request) error {
 	choice, shown, err := s.chooses(r, "/review/first-pieces")
@@ -40,7 +43,10 @@ func (s *Section) FirstPiecesPage(w http.ResponseWriter, r *http.Request) error 
 	}
 	view := firstPiecesView{Frame: s.Frame(r, "review"), Choice: shown, Passed: passRate(pieces), More: max(0, len(pieces)-mostFirstPieces)}
 	for _, p := range pieces[:min(len(pieces), mostFirstPieces)] {
-		line := firstPieceLine{Code: p.Code, Job: p.Job, Part: p.Part, Brake: p.Brake, Day: p.Day, Result: "passed", Address: shelf.JobAddress(p.Code)}
+		line := firstPieceLine{
+			Code: p.Code, Job: p.Job, Part: p.Part, Brake: p.Brake, Day: p.Day,
+			Result: "passed", Address: shelf.JobAddress(p.Code),
+		}
 		if !p.Passed {
 			line.Result = "failed"
 			line.Causes = []web.Option{{Words: "not said", Chosen: p.Cause == ""}}
@@ -101,7 +107,8 @@ func (s *Section) UnloggedPage(w http.ResponseWriter, r *http.Request) error {
 func (s *Section) unlogged(r *http.Request, c store.Choice) (out []sheetLine, err error) {
 	sheets, err := s.Store.UnloggedSheets(r.Context(), c, s.Now().Add(-lessons.Untouched))
 	for _, u := range sheets {
-		out = append(out, sheetLine{u.Code, u.Job, u.Part, u.Brake, s.When(u.IssuedAt), say.Counted(u.Quantity, "piece"), shelf.JobAddress(u.Code)})
+		pieces := say.Counted(u.Quantity, "piece")
+		out = append(out, sheetLine{u.Code, u.Job, u.Part, u.Brake, s.When(u.IssuedAt), pieces, shelf.JobAddress(u.Code)})
 	}
 	return out, err
 }
@@ -109,7 +116,27 @@ func (s *Section) unlogged(r *http.Request, c store.Choice) (out []sheetLine, er
 func (s *Section) oldScans(r *http.Request, c store.Choice) (out []sheetLine, err error) {
 	scans, err := s.Store.OldScans(r.Context(), c)
 	for _, o := range scans {
-		out = append(out, sheetLine{o.Code, o.Job, o.Part + " rev " + o.Revision, "", s.When(o.Last), say.Counted(o.Times, "time"), shelf.JobAddress(o.Code)})
+		part, times := o.Part+" rev "+o.Revision, say.Counted(o.Times, "time")
+		out = append(out, sheetLine{o.Code, o.Job, part, "", s.When(o.Last), times, shelf.JobAddress(o.Code)})
 	}
 	return out, err
+}
+
+func passRate(pieces []store.FirstPiece) string {
+	passed := 0
+	for _, p := range pieces {
+		if p.Passed {
+			passed++
+		}
+	}
+	return rate(passed, len(pieces))
+}
+
+// rate words a share with its percentage, which is left out while n is too
+// small for one.
+func rate(part, n int) string {
+	if n < lessons.LeastToJudge {
+		return say.Share(part, n)
+	}
+	return fmt.Sprintf("%s (%.0f %%)", say.Share(part, n), 100*float64(part)/float64(n))
 }

@@ -2,6 +2,7 @@ package review
 
 import (
 	"fmt"
+	"html/template"
 	"net/http"
 	"strconv"
 
@@ -38,6 +39,12 @@ type sizeLink struct {
 	Chosen  bool
 }
 
+type figureView struct {
+	Heading string
+	Drawing template.HTML
+	Words   string
+}
+
 // grouped puts the charts of groups in. The size is the address's.
 func grouped(r *http.Request, samples []store.Sample) (groupsView, error) {
 	size := usualGroup
@@ -54,7 +61,8 @@ func grouped(r *http.Request, samples []store.Sample) (groupsView, error) {
 	}
 	groups := groupsOf(samples, size)
 	if len(groups) < leastGroups {
-		v.Words = fmt.Sprintf("%s of %d readings one after the other on one sheet; charts are drawn from %d groups on.", say.Counted(len(groups), "group"), size, leastGroups)
+		v.Words = fmt.Sprintf("%s of %d readings one after the other on one sheet; charts are drawn from %d groups on.",
+			say.Counted(len(groups), "group"), size, leastGroups)
 		return v, nil
 	}
 	by := spc.ByRange
@@ -65,7 +73,8 @@ func grouped(r *http.Request, samples []store.Sample) (groupsView, error) {
 	if err != nil {
 		return v, err
 	}
-	v.Words = fmt.Sprintf("%s of %d readings one after the other on one sheet. Spread inside a group %s°.", say.Counted(len(groups), "group"), size, unit.Deg(c.Sigma).Text(2))
+	v.Words = fmt.Sprintf("%s of %d readings one after the other on one sheet. Spread inside a group %s°.",
+		say.Counted(len(groups), "group"), size, unit.Deg(c.Sigma).Text(2))
 	if len(groups) < groupsForAim {
 		v.Words += fmt.Sprintf(" Limits from fewer than %d groups are provisional.", groupsForAim)
 	}
@@ -98,9 +107,16 @@ func groupFigures(c spc.GroupChart) ([]figureView, error) {
 	}
 	last := strconv.Itoa(len(c.Means))
 	of := func(title string, values []float64, band spc.Band) chart.Graph {
-		g := chart.Graph{Title: title, Axis: "group, in the order made", First: "1", Last: last,
-			Description: fmt.Sprintf("%s of %s, mean %.2f, limits %.2f and %.2f degrees.", title, say.Counted(len(values), "group"), band.Center, band.Lower, band.Upper),
-			Levels:      []chart.Level{{Name: "mean", Value: band.Center, Look: chart.Dotted}, {Name: "limit", Value: band.Upper, Look: chart.Dashed}, {Name: "limit", Value: band.Lower, Look: chart.Dashed}}}
+		g := chart.Graph{
+			Title: title, Axis: "group, in the order made", First: "1", Last: last,
+			Description: fmt.Sprintf("%s of %s, mean %.2f, limits %.2f and %.2f degrees.",
+				title, say.Counted(len(values), "group"), band.Center, band.Lower, band.Upper),
+			Levels: []chart.Level{
+				{Name: "mean", Value: band.Center, Look: chart.Dotted},
+				{Name: "limit", Value: band.Upper, Look: chart.Dashed},
+				{Name: "limit", Value: band.Lower, Look: chart.Dashed},
+			},
+		}
 		marked := make([]bool, len(values))
 		for i, x := range values {
 			marked[i] = x > band.Upper || x < band.Lower
@@ -116,7 +132,9 @@ func groupFigures(c spc.GroupChart) ([]figureView, error) {
 	}
 	b, err := web.Picture(chart.DrawGraph(spreads))
 	return []figureView{
-		{"Means of groups (X-bar)", a, fmt.Sprintf("Limits %.2f° to %.2f°, from the spread inside the groups; black squares lie outside: something changed from group to group.", c.Mean.Lower, c.Mean.Upper)},
-		{spread + " of groups (" + letter + ")", b, fmt.Sprintf("Limits %.2f° to %.2f°; outside, the spread inside a group changed.", c.Spread.Lower, c.Spread.Upper)},
+		{"Means of groups (X-bar)", a, fmt.Sprintf("Limits %.2f° to %.2f°, from the spread inside the groups; "+
+			"black squares lie outside: something changed from group to group.", c.Mean.Lower, c.Mean.Upper)},
+		{spread + " of groups (" + letter + ")", b, fmt.Sprintf("Limits %.2f° to %.2f°; "+
+			"outside, the spread inside a group changed.", c.Spread.Lower, c.Spread.Upper)},
 	}, err
 }

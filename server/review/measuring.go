@@ -114,10 +114,15 @@ func (s *Section) studyOf(study store.Study) studyLine {
 	}
 	verdict := result.Judge(spc.MostAngleNoise)
 	line.Verdict, line.Good = verdicts[verdict], verdict != spc.Noise
+	degrees := func(x float64) string { return unit.Deg(x).Text(2) }
+	share := result.ToleranceShare(spc.Tolerance{Lower: -1, Upper: 1})
 	line.Facts = web.Pairs(
-		"One person again", unit.Deg(result.Repeatability).Text(2)+"° ("+unit.Deg(result.Interval.Low).Text(2)+" to "+unit.Deg(result.Interval.High).Text(2)+", 95 %)",
-		"From person to person", unit.Deg(result.Reproducibility).Text(2)+"°", "Both together", unit.Deg(result.Measuring).Text(2)+"°",
-		"From bend to bend", unit.Deg(result.BendToBend).Text(2)+"°", "Of a tolerance of ± 1°", fmt.Sprintf("%.0f %%", 100*result.ToleranceShare(spc.Tolerance{Lower: -1, Upper: 1})),
+		"One person again",
+		degrees(result.Repeatability)+"° ("+degrees(result.Interval.Low)+" to "+degrees(result.Interval.High)+", 95 %)",
+		"From person to person", degrees(result.Reproducibility)+"°",
+		"Both together", degrees(result.Measuring)+"°",
+		"From bend to bend", degrees(result.BendToBend)+"°",
+		"Of a tolerance of ± 1°", fmt.Sprintf("%.0f %%", 100*share),
 		"Readings", fmt.Sprint(result.People*result.Bends*result.Turns),
 	)
 	return line

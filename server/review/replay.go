@@ -64,15 +64,26 @@ func replayChart(course []learn.Score) (template.HTML, string, error) {
 	if len(course) == 0 {
 		return "", "", nil
 	}
-	learned, last, table := chart.Series{Name: "learned", Look: chart.Rings}, chart.Series{Name: "last value", Look: chart.Dotted}, chart.Series{Name: "table", Look: chart.Dashed}
+	learned := chart.Series{Name: "learned", Look: chart.Rings}
+	last := chart.Series{Name: "last value", Look: chart.Dotted}
+	table := chart.Series{Name: "table", Look: chart.Dashed}
 	for _, c := range course {
-		learned.Values, last.Values, table.Values = append(learned.Values, float64(c.Learned)), append(last.Values, float64(c.Last)), append(table.Values, float64(c.Table))
+		learned.Values = append(learned.Values, float64(c.Learned))
+		last.Values = append(last.Values, float64(c.Last))
+		table.Values = append(table.Values, float64(c.Table))
 	}
-	g := chart.Graph{Title: "How far off each way of telling the springback was", Axis: "hundred readings", First: "1", FromZero: true, Series: []chart.Series{table, last, learned},
-		Description: fmt.Sprintf("Mean error of three ways over %s of a hundred readings; in the last: learned %s, last value %s, table %s degrees.", say.Counted(len(course), "stretch"), course[len(course)-1].Learned.Text(2), course[len(course)-1].Last.Text(2), course[len(course)-1].Table.Text(2))}
+	newest := course[len(course)-1]
+	g := chart.Graph{
+		Title: "How far off each way of telling the springback was", Axis: "hundred readings", First: "1", FromZero: true,
+		Series: []chart.Series{table, last, learned},
+		Description: fmt.Sprintf("Mean error of three ways over %s of a hundred readings; "+
+			"in the last: learned %s, last value %s, table %s degrees.",
+			say.Counted(len(course), "stretch"), newest.Learned.Text(2), newest.Last.Text(2), newest.Table.Text(2)),
+	}
 	if len(course) > 1 {
 		g.Last = fmt.Sprint(len(course))
 	}
 	drawn, err := web.Picture(chart.DrawGraph(g))
-	return drawn, "Mean error without its sign, a hundred readings at a time, oldest first. The lower the better; what is left at the bottom is the protractor and the metal itself.", err
+	return drawn, "Mean error without its sign, a hundred readings at a time, oldest first. The lower the better; " +
+		"what is left at the bottom is the protractor and the metal itself.", err
 }

@@ -59,8 +59,6 @@ type groupLine struct {
 	Worst                           bool // likely among the farthest off
 }
 
-type sheetLine struct{ Code, Job, Part, Brake, When, Words, Address string }
-
 type noteLine struct{ Job, Part, Step, Words, By, When, Address string }
 
 // ReviewPage is the owner's week on one screen: what came out, what to do, and
@@ -120,25 +118,6 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 	return nil
 }
 
-// rate words a share with its percentage, which is left out while n is too
-// small for one.
-func rate(part, n int) string {
-	if n < lessons.LeastToJudge {
-		return say.Share(part, n)
-	}
-	return fmt.Sprintf("%s (%.0f %%)", say.Share(part, n), 100*float64(part)/float64(n))
-}
-
-func passRate(pieces []store.FirstPiece) string {
-	passed := 0
-	for _, p := range pieces {
-		if p.Passed {
-			passed++
-		}
-	}
-	return rate(passed, len(pieces))
-}
-
 // causesOf counts why first pieces failed, the commonest first.
 func causesOf(pieces []store.FirstPiece) []web.Pair {
 	counts := map[string]int{}
@@ -188,7 +167,8 @@ func (s *Section) alarmWords(a lessons.Alarm, at time.Time) string {
 	if !a.More {
 		way = "further"
 	}
-	return fmt.Sprintf("%s has moved: by %s its bends had come to go %s than what was known of it. Look at the stop and at its scale.", a.Brake, s.When(at), way)
+	return fmt.Sprintf("%s has moved: by %s its bends had come to go %s than what was known of it. "+
+		"Look at the stop and at its scale.", a.Brake, s.When(at), way)
 }
 
 // fillCharts puts in the weeks and the last readings.
@@ -216,7 +196,9 @@ const mostWeeks = 52
 func weekChart(weeks []store.Span) (template.HTML, string, error) {
 	weeks = weeks[max(0, len(weeks)-mostWeeks):]
 	g := chart.Graph{Title: "Mean angle error week by week", Axis: "week"}
-	mean, above, below := chart.Series{Name: "mean", Look: chart.Rings}, chart.Series{Name: "+ spread", Look: chart.Limit}, chart.Series{Name: "- spread", Look: chart.Limit}
+	mean := chart.Series{Name: "mean", Look: chart.Rings}
+	above := chart.Series{Name: "+ spread", Look: chart.Limit}
+	below := chart.Series{Name: "- spread", Look: chart.Limit}
 	few := 0
 	for _, w := range weeks {
 		if w.N < lessons.LeastToJudge {
@@ -234,7 +216,8 @@ func weekChart(weeks []store.Span) (template.HTML, string, error) {
 	if len(weeks) == 1 {
 		g.Last = ""
 	}
-	g.Description = fmt.Sprintf("Mean angle error of %s, from %s to %s.", say.Counted(len(weeks), "week"), chart.Signed(weeks[0].Mean), chart.Signed(weeks[len(weeks)-1].Mean))
+	g.Description = fmt.Sprintf("Mean angle error of %s, from %s to %s.",
+		say.Counted(len(weeks), "week"), chart.Signed(weeks[0].Mean), chart.Signed(weeks[len(weeks)-1].Mean))
 	drawn, err := web.Picture(chart.DrawGraph(g))
 	words := fmt.Sprintf("%s. Rings are weekly means, dashed steps one spread to either side.", say.Counted(len(weeks), "week"))
 	if few > 0 {
@@ -275,7 +258,10 @@ func (s *Section) fillLists(r *http.Request, c store.Choice, v *reviewView) erro
 }
 
 func (s *Section) noteOf(x store.Sample) noteLine {
-	line := noteLine{Job: x.Job, Part: x.Part, Step: fmt.Sprintf("piece %d, step %d", x.Reading.Piece, x.Reading.Step), Words: say.FlagWords(x.Reading.Flags), By: x.Reading.By, Address: shelf.JobAddress(x.Code)}
+	line := noteLine{
+		Job: x.Job, Part: x.Part, Step: fmt.Sprintf("piece %d, step %d", x.Reading.Piece, x.Reading.Step),
+		Words: say.FlagWords(x.Reading.Flags), By: x.Reading.By, Address: shelf.JobAddress(x.Code),
+	}
 	if x.Reading.Note != "" {
 		line.Words = strings.TrimPrefix(line.Words+"; "+x.Reading.Note, "; ")
 	}

@@ -17,42 +17,6 @@ import (
 	"brakeside/server/web"
 )
 
-type stopsView struct {
-	Frame     web.Frame
-	Trouble   string
-	Proposals []proposalView
-	Strips    []stripProposalView
-	Changes   []changeLine
-	KChanges  []changeLine
-	Least     string
-	Most      string
-	Fewest    int
-
-	LeastDeduction, MostDeduction string
-}
-
-type proposalView struct {
-	Cell, Angle, Now, From, Next, Change, SD string
-	N                                        int
-	Limited                                  bool // it moves by the most, and wants to go further
-	Hidden                                   []web.Pair
-	Address                                  string
-	ID                                       string
-}
-
-type stripProposalView struct {
-	Cell, Now, From, Next, Deduction, ID string
-	N                                    int
-	Limited                              bool // the deduction moves by the most, and wants to go further
-	Hidden                               []web.Pair
-}
-
-type changeLine struct {
-	When, Cell, Words, Before, After, By string
-	Current                              bool
-	Hidden                               []web.Pair
-}
-
 // StopsPage shows which printed stops the readings would change, and what
 // earlier changes did.
 func (s *Section) StopsPage(w http.ResponseWriter, r *http.Request) error {
@@ -60,8 +24,11 @@ func (s *Section) StopsPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Section) showStops(w http.ResponseWriter, r *http.Request, fail error) error {
-	view := stopsView{Frame: s.Frame(r, "review"), Least: learn.LeastChange.Text(1), Most: learn.MostChange.Text(0), Fewest: learn.LeastReadings,
-		LeastDeduction: learn.LeastDeduction.Text(1), MostDeduction: learn.MostDeduction.Text(1)}
+	view := stopsView{
+		Frame: s.Frame(r, "review"),
+		Least: learn.LeastChange.Text(1), Most: learn.MostChange.Text(0), Fewest: learn.LeastReadings,
+		LeastDeduction: learn.LeastDeduction.Text(1), MostDeduction: learn.MostDeduction.Text(1),
+	}
 	if fail != nil {
 		_, view.Trouble = web.MessageOf(fail)
 	}
@@ -108,9 +75,15 @@ func proposalOf(u say.Ruler, p lessons.Proposal, number int) proposalView {
 		Cell: cellWords(u, p.Cell), Angle: p.Angle.Text(1) + "°", Now: (p.Angle.Deg() + p.Now).Text(1) + "°", From: p.From,
 		Next: (p.Angle.Deg() + p.Next).Text(1), Change: chart.Signed(p.Change()) + "°", SD: p.SD.Text(1) + "°", N: p.N,
 		Limited: (p.Wanted - p.Next).Text(1) != unit.Deg(0).Text(1), ID: "stop-" + strconv.Itoa(number),
-		Hidden: append(keyFields(p.Cell), web.Pair{Name: "wanted", Value: strconv.FormatInt(int64(p.Next.CentiDeg()), 10)}, web.Pair{Name: "angle", Value: strconv.FormatInt(int64(p.Angle), 10)}),
+		Hidden: append(keyFields(p.Cell),
+			web.Pair{Name: "wanted", Value: strconv.FormatInt(int64(p.Next.CentiDeg()), 10)},
+			web.Pair{Name: "angle", Value: strconv.FormatInt(int64(p.Angle), 10)}),
 	}
-	v.Address = "/review/cell?" + url.Values{"material": {p.Cell.Material}, "thickness": {p.Cell.Thickness.Text(2) + " mm"}, "bar": {p.Cell.Bar}, "brake": {p.Cell.Brake}}.Encode()
+	cell := url.Values{
+		"material": {p.Cell.Material}, "thickness": {p.Cell.Thickness.Text(2) + " mm"},
+		"bar": {p.Cell.Bar}, "brake": {p.Cell.Brake},
+	}
+	v.Address = "/review/cell?" + cell.Encode()
 	return v
 }
 
@@ -157,18 +130,11 @@ func (s *Section) DecideStop(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// ownerName is who decides, as kept with a decision.
-func (s *Section) ownerName(r *http.Request) string {
-	if owner, err := s.Store.Owner(r.Context()); err == nil && owner.Name != "" {
-		return owner.Name
-	}
-	return "owner"
-}
-
 // typedDecision reads a decision: which cell, what about it, and the stop that
 // was seen proposed.
 func typedDecision(form url.Values) (lessons.Choice, error) {
-	c := lessons.Choice{Kind: form.Get("kind"), Cell: store.CellKey{Material: form.Get("material"), Brake: form.Get("brake"), Bar: form.Get("bar")}}
+	key := store.CellKey{Material: form.Get("material"), Brake: form.Get("brake"), Bar: form.Get("bar")}
+	c := lessons.Choice{Kind: form.Get("kind"), Cell: key}
 	var angle int64
 	for _, f := range []struct {
 		name string
@@ -192,6 +158,68 @@ func typedDecision(form url.Values) (lessons.Choice, error) {
 	}
 	c.Springback = stop.CentiDeg() - unit.CentiDeg(angle)
 	return c, nil
+}
+
+// DecideK keeps what the owner decided about a K-factor, with the shop's figures
+// that come of it.
+func (s *Section) DecideK(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.ReadOffice(w, r)
+	if err != nil {
+		return err
+	}
+	choice, err := typedK(form)
+	var x lessons.KSettled
+	if err == nil {
+		choice.By, choice.At = s.ownerName(r), s.Now()
+		x, err = s.book.DecideK(r.Context(), choice)
+	}
+	if web.IsRefusal(err) {
+		return s.showStops(w, r, err)
+	}
+	if err != nil {
+		return err
+	}
+	var makes *store.Shelved
+	if x.Changes {
+		file, err := x.Shop.Write()
+		if err != nil {
+			return err
+		}
+		makes = &store.Shelved{Shelf: store.Materials, Revision: store.Revision{Name: lessons.ShopFigures, JSON: file}}
+	}
+	if err := s.Store.Settle(r.Context(), x.Settlement, makes); err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/review/stops", http.StatusSeeOther)
+	return nil
+}
+
+// typedK reads a decision about a K-factor: of which cell, what about it, and
+// the K that was seen proposed.
+func typedK(form url.Values) (lessons.KChoice, error) {
+	c := lessons.KChoice{Kind: form.Get("kind"), Key: lessons.StripKey{Material: form.Get("material"), Bar: form.Get("bar")}}
+	broken := fault.New(fault.Invalid, "", "The form is not whole. Open the page again.")
+	for _, f := range []struct {
+		name string
+		into *unit.Micron
+	}{{"thickness", &c.Key.Thickness}, {"radius", &c.Key.Radius}} {
+		n, err := strconv.ParseInt(form.Get(f.name), 10, 64)
+		if err != nil {
+			return c, broken
+		}
+		*f.into = unit.Micron(n)
+	}
+	if c.Kind == store.DecisionReturned {
+		return c, nil
+	}
+	var err error
+	if c.Seen, err = strconv.ParseFloat(form.Get("seen"), 64); err != nil {
+		return c, broken
+	}
+	if c.Kind == store.DecisionEdited {
+		c.K, err = typedFactor("k", form.Get("k"))
+	}
+	return c, err
 }
 
 // typedAngle reads a bend angle; a comma does for the point.

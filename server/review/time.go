@@ -63,7 +63,8 @@ func (s *Section) showTime(w http.ResponseWriter, r *http.Request, fail error) e
 	}
 	for _, p := range paces {
 		view.Lines = append(view.Lines, paceLine{
-			Job: p.Job, Part: p.Part, Brake: p.Brake, Planned: fmt.Sprintf("%.1f", p.Planned), Actual: fmt.Sprintf("%.1f", p.Actual), Ratio: fmt.Sprintf("%.2f", p.Ratio()),
+			Job: p.Job, Part: p.Part, Brake: p.Brake,
+			Planned: fmt.Sprintf("%.1f", p.Planned), Actual: fmt.Sprintf("%.1f", p.Actual), Ratio: fmt.Sprintf("%.2f", p.Ratio()),
 			Bends: p.Bends, Pauses: p.Pauses, Address: shelf.JobAddress(p.Code),
 		})
 	}
@@ -117,7 +118,8 @@ var handlingTimes = []handlingTime{
 func handlingOf(h lessons.Handling, number int) handlingView {
 	v := handlingView{
 		Brake: h.Brake, Factor: fmt.Sprintf("%.2f", h.Factor), ID: "minutes-" + strconv.Itoa(number),
-		Words: fmt.Sprintf("The middle one of %s planned by the minutes of now took %.2f times as long as planned, measuring and logging in it.", say.Counted(h.Sheets, "job"), h.Ratio),
+		Words: fmt.Sprintf("The middle one of %s planned by the minutes of now took %.2f times as long as planned, "+
+			"measuring and logging in it.", say.Counted(h.Sheets, "job"), h.Ratio),
 	}
 	if !h.Proposed {
 		v.Words += " No change is proposed."
@@ -136,7 +138,8 @@ func taken(minutes, factor float64) float64 { return math.Round(100*minutes*fact
 func (s *Section) minutesChangeOf(c lessons.MinutesChange) changeLine {
 	line := changeLine{
 		When: s.When(c.At), Cell: c.Name, By: c.By, Current: c.Current, Hidden: web.Pairs("brake", c.Name),
-		Words: fmt.Sprintf("%s: handling minutes by %.2f", c.Kind, c.Becomes), Before: ratioWords(c.Before, c.NBefore), After: ratioWords(c.After, c.NAfter),
+		Words:  fmt.Sprintf("%s: handling minutes by %.2f", c.Kind, c.Becomes),
+		Before: ratioWords(c.Before, c.NBefore), After: ratioWords(c.After, c.NAfter),
 	}
 	if c.Kind == store.DecisionReturned {
 		line.Words = "returned: handling minutes as before"
@@ -188,7 +191,8 @@ func (s *Section) settleMinutes(ctx context.Context, x lessons.MinutesSettled) e
 	if _, err := brake.Read(file); err != nil {
 		return fmt.Errorf("the brake with other handling minutes: %w", err)
 	}
-	if err := s.Store.Settle(ctx, x.Settlement, &store.Shelved{Shelf: store.Brakes, Revision: store.Revision{Name: x.Newest.Name, JSON: file}}); err != nil {
+	next := store.Revision{Name: x.Newest.Name, JSON: file}
+	if err := s.Store.Settle(ctx, x.Settlement, &store.Shelved{Shelf: store.Brakes, Revision: next}); err != nil {
 		return err
 	}
 	s.News.Tell()

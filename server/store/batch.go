@@ -107,7 +107,8 @@ func (b *batch) stored(ctx context.Context, p Posted) (Answer, bool, error) {
 	case err != nil:
 		return Answer{}, false, err
 	case code != p.Code || !bytes.Equal(body, p.Body):
-		return Answer{}, false, fault.New(fault.Conflict, "id", "Another reading is stored under the id %s. Give the new one its own id.", p.Reading.ID)
+		return Answer{}, false, fault.New(fault.Conflict, "id",
+			"Another reading is stored under the id %s. Give the new one its own id.", p.Reading.ID)
 	}
 	return Answer{Body: answer, Repeated: true}, true, nil
 }
@@ -158,7 +159,8 @@ func (s Standing) refuse() error {
 	case s.Closed:
 		return fault.New(fault.Conflict, "", "This job is closed. Ask the owner to issue a new sheet.")
 	case s.SupersededBy != "" && !s.FinishAllowed:
-		return &Replaced{s.SupersededBy, fault.New(fault.Conflict, "", "Stop: this sheet has been replaced by a newer one. Get the new sheet before going on.")}
+		return &Replaced{s.SupersededBy, fault.New(fault.Conflict, "",
+			"Stop: this sheet has been replaced by a newer one. Get the new sheet before going on.")}
 	}
 	return nil
 }

@@ -43,7 +43,8 @@ func (s *Store) Chosen(ctx context.Context, c Choice, most int) ([]Sample, error
 // Noted lists the newest readings of a choice with a flag or a note that stand,
 // newest first, at most so many.
 func (s *Store) Noted(ctx context.Context, c Choice, most int) ([]Sample, error) {
-	return s.picked(ctx, c, most, looked{func(r *tallyRow) int { return max(r.noted, r.lifted, r.opened, r.torn) }, `(r.note <> '' OR r.flags <> '')`})
+	newest := func(r *tallyRow) int { return max(r.noted, r.lifted, r.opened, r.torn) }
+	return s.picked(ctx, c, most, looked{newest, `(r.note <> '' OR r.flags <> '')`})
 }
 
 // Aside lists the newest readings of a choice that stand and teach nothing:

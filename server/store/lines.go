@@ -92,7 +92,8 @@ func (s *Store) linesAfter(ctx context.Context, after marks) ([]Line, error) {
 	rows, err := s.read.QueryContext(ctx, touched+`
 		SELECT t.code, t.job, t.part, t.revision, t.brake, t.quantity, t.steps, t.issued_at, j.due,
 		       (SELECT count(*) FROM sheet_reading l WHERE l.sheet = s.number),
-		       coalesce((SELECT r.received FROM reading r WHERE r.seq = (SELECT max(l.reading) FROM sheet_reading l WHERE l.sheet = s.number)), '')
+		       coalesce((SELECT r.received FROM reading r
+		                 WHERE r.seq = (SELECT max(l.reading) FROM sheet_reading l WHERE l.sheet = s.number)), '')
 		FROM touched CROSS JOIN traveler t ON t.code = touched.code
 		JOIN sheet s ON s.code = t.code
 		JOIN job j ON j.number = t.job

@@ -171,7 +171,8 @@ func (s *Store) Trials(ctx context.Context) ([]Trial, error) {
 	return all(rows, err, func(rows *sql.Rows) (Trial, error) {
 		var t Trial
 		var at string
-		err := rows.Scan(&t.Material, &t.Thickness, &t.Pack, &t.Bar, &t.Strip, &t.Legs[0], &t.Legs[1], &t.Angle, &t.StopBend, &t.Radius, &t.By, &at)
+		err := rows.Scan(&t.Material, &t.Thickness, &t.Pack, &t.Bar, &t.Strip, &t.Legs[0], &t.Legs[1],
+			&t.Angle, &t.StopBend, &t.Radius, &t.By, &at)
 		if err != nil {
 			return t, err
 		}

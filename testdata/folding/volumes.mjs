@@ -9,32 +9,14 @@
 // With a third argument "compare" nothing is written: the fresh volumes must
 // agree with the recorded ones to a thousandth of a cubic millimetre.
 import { readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { pathToFileURL } from 'node:url';
-
-const folder = join(process.env.NODE_PATH ?? 'node_modules', 'manifold-3d');
-const version = JSON.parse(readFileSync(join(folder, 'package.json'))).version;
-const { default: load } = await import(pathToFileURL(join(folder, 'manifold.js')).href);
-const modeller = await load();
-modeller.setup();
-const { Manifold } = modeller;
-
-// The bent metal: a sector of a ring in so many chords, extruded along its axis
-// and put into place by the columns of its frame.
-function bent({ inner, outer, angle, chords, length, x, y, z, at }) {
-  const arc = (radius) => Array.from({ length: chords + 1 }, (_, i) => [radius * Math.cos(angle * i / chords), radius * Math.sin(angle * i / chords)]);
-  const ring = [...arc(outer), ...(inner > 0 ? arc(inner).reverse() : [[0, 0]])];
-  return Manifold.extrude([ring], length).transform([...x, 0, ...y, 0, ...z, 0, ...at, 1]);
-}
+import { Manifold, bent, filled, version } from './modeller.mjs';
 
 const [casesFile, volumesFile, mode] = process.argv.slice(2);
 const cases = JSON.parse(readFileSync(casesFile));
 const round = (v) => Math.round(v * 1e6) / 1e6;
 const volumes = cases.parts.map(({ flats, bends }) => {
-  const solids = [...flats.map((points) => Manifold.hull(points)), ...bends.map(bent)];
-  const apart = solids.reduce((sum, s) => sum + s.volume(), 0);
-  const whole = Manifold.union(solids);
-  return { whole: round(whole.volume()), apart: round(apart) };
+  const { whole, apart } = filled([...flats.map((points) => Manifold.hull(points)), ...bends.map(bent)]);
+  return { whole: round(whole), apart: round(apart) };
 });
 
 if (mode === 'compare') {

@@ -93,7 +93,8 @@ func (o *operator) alike(s *Step, line int) {
 	own := o.metal.hinges[line].line
 	for _, h := range o.metal.hinges {
 		l := h.line
-		if l.Step != s.Number && l.Figured && near(l.Running, s.Nose, 0.01) && !near(own.Running, s.Nose, 0.01) && l.along().parallel(own.along()) {
+		printed := l.Figured && near(l.Running, s.Nose, 0.01) && !near(own.Running, s.Nose, 0.01)
+		if l.Step != s.Number && printed && l.along().parallel(own.along()) {
 			o.find(GaugeAlike, s.Number, "%.1f is the running figure of line %d", s.Nose, l.Step)
 			return
 		}

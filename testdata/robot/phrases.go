@@ -82,7 +82,8 @@ var (
 		{checkHem, say(`width of the hem (?P<face>.+?) when it is flat, from its fold to the.*`)},
 		{checkLeg, say(`outside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) to the sheared edge`)},
 		{checkLeg, say(`outside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) to the outside of (?:the )?bend (?P<bend>.+)`)},
-		{checkInside, say(`inside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) to the (?:sheared edge|outside of (?:the )?bend (?P<bend>.+))`)},
+		{checkInside, say(`inside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) ` +
+			`to the (?:sheared edge|outside of (?:the )?bend (?P<bend>.+))`)},
 		{checkHem, say(`HEM (?P<face>.+)`)},
 		{checkOverall, say(`OVERALL (?P<face>.+)`)},
 		{checkLeg, say(`LEG (?P<face>.+)`)},

@@ -172,7 +172,9 @@ func (p *Paper) row(s *Step, r row) {
 	}
 	p.nose(s, r)
 	p.check(s, r)
-	for what, given := range map[string]bool{"clamp": s.Clamped != "", "target": s.Target > 0, stopLabel: s.Stop != 0, "face up": s.FaceUp != ""} {
+	for what, given := range map[string]bool{
+		"clamp": s.Clamped != "", "target": s.Target > 0, stopLabel: s.Stop != 0, "face up": s.FaceUp != "",
+	} {
 		if !given {
 			p.missed(s, what, strings.Join(s.Cut, " "))
 		}
@@ -258,7 +260,8 @@ func (p *Paper) moves(pg page, r row, number int) []Move {
 		again = false
 		for _, s := range pg.strokes {
 			low, high := s.bounds()
-			if !s.closed() || !near(low.X, r.low.X, 0.3) || !near(high.X, r.high.X, 0.3) || !near(low.Y, edge, 0.2) || high.Y-low.Y < 1 || high.Y-low.Y > 9 {
+			spans := near(low.X, r.low.X, 0.3) && near(high.X, r.high.X, 0.3) && near(low.Y, edge, 0.2)
+			if tall := high.Y - low.Y; !s.closed() || !spans || tall < 1 || tall > 9 {
 				continue
 			}
 			var line []Move

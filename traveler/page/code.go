@@ -35,11 +35,12 @@ type Symbol struct {
 func (s Symbol) Around() float64 { return s.cells.Side + 2*qr.QuietZone(s.cells) }
 
 // Encode makes the code of an address, at least so large and with cells not
-// smaller than given, in millimetres. A quarter of it may be lost under grease. The level above
-// lives longer under grease and less long out of focus, since its cells are
-// smaller; photographs of both, counted in testdata/decode.md, do not decide
-// between them, and only this level keeps its cells above qr.LeastModule at the
-// size of the head's code.
+// smaller than given, in millimetres. It refuses what qr.Cells refuses.
+//
+// A quarter of it may be lost under grease. The level above lives longer under
+// grease and less long out of focus, since its cells are smaller; photographs of
+// both, counted in sheet/testdata/decode.md, do not decide between them, and only
+// this level keeps its cells above qr.LeastModule at the size of the head's code.
 func Encode(address string, side, module float64) (Symbol, error) {
 	cells, err := qr.Mark(address, qr.Q, 0, 0, side)
 	if err != nil {

@@ -27,7 +27,7 @@ func Card(brake traveler.Brake, paper string) (*draw.Page, error) {
 	b := s.Body()
 	title, b := b.CutTop(12)
 	c.Write(title, canvas.Lettering{Face: draw.Bold, Size: 8, Least: canvas.Smallest}, brake.Name)
-	page.Place(c, b, []page.Block{caution.General(s), meanings(s), habits(s)})
+	page.Place(c, b, []page.Block{caution.General(s), meanings(), habits(s)})
 	return c.Page, nil
 }
 
@@ -45,7 +45,7 @@ func stroke(pen draw.Pen) func(canvas.Canvas, canvas.Box) {
 }
 
 // meanings explains the marks.
-func meanings(s *page.Set) page.Block {
+func meanings() page.Block {
 	list := []meaning{
 		{stroke(draw.BendUp), wordsMeansUp},
 		{stroke(draw.BendDown), wordsMeansDown},
@@ -101,7 +101,7 @@ const (
 	wordsMeanings     = "WHAT THE MARKS ON THE SHEETS MEAN"
 	wordsMeansUp      = "bend line: the metal folds up, towards face A"
 	wordsMeansDown    = "bend line: the metal folds down, towards face B"
-	wordsMeansNose    = "nose line: the front edge of the bar lies on its middle"
+	wordsMeansNose    = "nose line: the front edge of the bar lies on its middle, the axis of a round one over it"
 	wordsMeansDatum   = "datum edges: every size of the blank is measured from them"
 	wordsMeansDisc    = "number of the step that makes the bend"
 	wordsMeansTurn    = "turn the part over, about the line of the next bend"

@@ -19,7 +19,7 @@ const (
 
 // Label is the label for the box that the finished pieces go into: what they
 // are, how many, and the code that opens their job. It refuses an address as
-// Pages does.
+// sheet.Pages does.
 func Label(t *traveler.Traveler) (*draw.Page, error) {
 	code, err := page.Encode(t.Address, labelCode, labelCode/40)
 	if err != nil {

@@ -90,7 +90,7 @@ func (n *nest) count(quantity int) {
 // CutSheet is the page for the shear: the size of the blank, how many, and how
 // they lie on the sheets that are sold. Blanks are counted as the rectangles
 // they are cut from. A traveler without a code gives a page without one.
-// It fails as Pages does.
+// It fails as sheet.Pages does.
 func CutSheet(o CutOrder) (*draw.Page, error) {
 	s, err := page.New(o.Traveler)
 	if err != nil {
@@ -103,7 +103,7 @@ func CutSheet(o CutOrder) (*draw.Page, error) {
 	}
 	c, b := s.Further()
 	list := o.nests()
-	page.Place(c, b, []page.Block{cutSize(s), cutTable(s, list), cutPlan(s, list)})
+	page.Place(c, b, []page.Block{cutSize(s), cutTable(list), cutPlan(list)})
 	s.Finish()
 	c.Page.Description = wordsCutUse
 	return c.Page, nil
@@ -129,7 +129,7 @@ func cutSize(s *page.Set) page.Block {
 const cutRow = 7.0
 
 // cutTable compares the sizes of sheet.
-func cutTable(s *page.Set, list []nest) page.Block {
+func cutTable(list []nest) page.Block {
 	list = list[:min(len(list), 6)]
 	return page.Solid(cutRow*float64(1+max(1, len(list))), func(c canvas.Canvas, b canvas.Box) {
 		c.Frame(b, draw.Outline)
@@ -159,7 +159,7 @@ const finestCut = 1.0
 // cutPlan draws the best way to shear to scale: the cuts between the blanks of
 // a full sheet, and hatched what is left over. Cuts too close to be told apart
 // are left out.
-func cutPlan(s *page.Set, list []nest) page.Block {
+func cutPlan(list []nest) page.Block {
 	return page.Block{Least: 60, Most: 120, Draw: func(c canvas.Canvas, b canvas.Box) {
 		if len(list) == 0 {
 			return

@@ -40,7 +40,7 @@ const (
 func drawGridPage(s *page.Set, c canvas.Canvas, b canvas.Box, steps []traveler.Step) {
 	c.Add(draw.Bookmark{Y: b.Y, Words: wordsGridTitle, Level: 0})
 	top, b := b.CutTop(20)
-	drawGridUse(s, c, top)
+	drawGridUse(c, top)
 	if s.Quantity > gridPieces {
 		var foot canvas.Box
 		foot, b = b.CutBottom(5)
@@ -87,7 +87,7 @@ func drawGridColumn(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 
 // drawGridUse says how the table is filled in, and asks what all its readings
 // share.
-func drawGridUse(s *page.Set, c canvas.Canvas, b canvas.Box) {
+func drawGridUse(c canvas.Canvas, b canvas.Box) {
 	title, b := b.CutTop(7)
 	name, rest := title.CutLeft(canvas.Largely.Width(wordsGridTitle) + 4)
 	c.Write(name, canvas.Largely, wordsGridTitle)

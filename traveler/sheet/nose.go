@@ -4,17 +4,26 @@ import (
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
+	"slices"
 )
 
 // drawNoseSketch shows from above, much enlarged, how the bar's edge lies on the
-// line: a line on the wrong side of the edge is a wrong leg.
-func drawNoseSketch(c canvas.Canvas, b canvas.Box) {
+// line, or where all are round its axis: a line on the wrong side of the edge is a
+// wrong leg.
+func drawNoseSketch(s *page.Set, c canvas.Canvas, b canvas.Box) {
 	picture, words := b.CutLeft(17)
-	drawEdgeOnLine(c, picture, wordsBarSeen)
+	says := wordsNoseHalf
+	if slices.ContainsFunc(s.Steps, func(t traveler.Step) bool { return t.ContactLine == 0 }) {
+		drawEdgeOnLine(c, picture, wordsBarSeen)
+	} else {
+		drawAxisOverLine(c, picture)
+		says = wordsAxisOver
+	}
 	_, words = words.CutLeft(1.5)
 	top, words := words.CutTop(canvas.LineStep * canvas.Smallest)
 	c.Write(top, canvas.SmallBold, wordsNoseLine)
-	c.Flow(words, canvas.Small, wordsNoseHalf)
+	c.Flow(words, canvas.Small, says)
 }
 
 // Sizes of the sketch in a step's row.
@@ -31,6 +40,11 @@ const lineFace = "A"
 func drawNoseClose(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	picture, words := b.CutLeft(noseWidth)
 	_, words = words.CutLeft(1.5)
+	if step.ContactLine != 0 {
+		drawAxisOverLine(c, picture)
+		c.Flow(words, canvas.Small, wordsAxisOver)
+		return
+	}
 	if step.FaceUp != lineFace {
 		drawEdgeOverHidden(c, picture)
 		c.Flow(words, canvas.Small, wordsNoseUnder)
@@ -45,11 +59,32 @@ const noseSmallWidth = 10.0
 
 // drawNoseSmall is noseClose without its words.
 func drawNoseSmall(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	if step.ContactLine != 0 {
+		drawAxisOverLine(c, b)
+		return
+	}
 	if step.FaceUp != lineFace {
 		drawEdgeOverHidden(c, b)
 		return
 	}
 	drawEdgeOnLine(c, b, "")
+}
+
+// What is said of a round bar, whose front hangs in the air.
+const (
+	wordsAxisSetback = "AXIS SETBACK"
+	wordsAxisOver    = "Axis over the line: marks on the bar's ends to the line's ends."
+)
+
+// drawAxisOverLine has the axis of a round bar over the line, which goes on past
+// its ends.
+func drawAxisOverLine(c canvas.Canvas, b canvas.Box) {
+	bar, line := b.Inset(b.H/5), b.Y+b.H/2
+	c.Add(draw.Box(draw.Outline, draw.Grey, bar.X, bar.Y, bar.W, bar.H))
+	c.Line(draw.Hidden, canvas.Spot(bar.X, line), canvas.Spot(bar.Right(), line))
+	for _, end := range [][2]float64{{b.X, bar.X}, {bar.Right(), b.Right()}} {
+		c.Line(draw.NoseLine, canvas.Spot(end[0], line), canvas.Spot(end[1], line))
+	}
 }
 
 // drawBarEdge draws the bar from above in the upper part of a box, its front edge

@@ -26,7 +26,7 @@ func prepare(s *page.Set) page.Block {
 		c.Line(draw.Thin, canvas.Spot(number.Right(), b.Y), canvas.Spot(number.Right(), b.Bottom()))
 		nose, b := b.CutRight(48)
 		c.Line(draw.Thin, canvas.Spot(nose.X, b.Y), canvas.Spot(nose.X, b.Bottom()))
-		drawNoseSketch(c, nose.Inset(1))
+		drawNoseSketch(s, c, nose.Inset(1))
 		drawTicks(s, c, b.Inset(1))
 	})
 }

@@ -116,13 +116,17 @@ func drawViews(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 }
 
 // drawNoseSetback is the nose setback and boxes for what was set at both ends: unequal
-// ends bend a taper.
+// ends bend a taper. A round bar is set by its axis.
 func drawNoseSetback(c canvas.Canvas, b canvas.Box, step traveler.Step) {
-	label, b := b.CutLeft(canvas.SmallBold.Width(wordsNoseSetback) + 1)
-	c.Write(label, canvas.SmallBold, wordsNoseSetback)
+	words, setback := wordsNoseSetback, step.NoseSetback
+	if step.ContactLine != 0 {
+		words, setback = wordsAxisSetback, step.ContactLine
+	}
+	label, b := b.CutLeft(canvas.SmallBold.Width(words) + 1)
+	c.Write(label, canvas.SmallBold, words)
 	right, b := b.CutRight(12.5)
 	left, value := b.CutRight(13)
-	c.Write(value, canvas.Strongly, step.NoseSetback.Text(1))
+	c.Write(value, canvas.Strongly, setback.Text(1))
 	drawWriteIn(c, left, "L")
 	drawWriteIn(c, right, "R")
 }

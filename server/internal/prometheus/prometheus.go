@@ -11,7 +11,9 @@ import (
 
 // metricLine is a sample of the text format, version 0.0.4: a name, labels, a
 // value. https://prometheus.io/docs/instrumenting/exposition_formats/
-var metricLine = regexp.MustCompile(`^([a-z_]+)(\{([a-z]+="(?:[^"\\\n]|\\\\|\\"|\\n)*"(?:,[a-z]+="(?:[^"\\\n]|\\\\|\\"|\\n)*")*)\})? (\S+)$`)
+var metricLine = regexp.MustCompile(`^([a-z_]+)` +
+	`(\{([a-z]+="(?:[^"\\\n]|\\\\|\\"|\\n)*"(?:,[a-z]+="(?:[^"\\\n]|\\\\|\\"|\\n)*")*)\})? ` +
+	`(\S+)$`)
 
 // Samples reads a page of metrics strictly: every sample follows the help and
 // the type of its family, and no sample comes twice.

@@ -282,7 +282,8 @@ func (d *Device) Network(on bool) {
 // WithoutScript turns scripts off.
 func (d *Device) WithoutScript() {
 	d.T.Helper()
-	if _, err := chromedp.Call(d.Tab, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
+	off := emulation.SetScriptExecutionDisabledParams{Value: true}
+	if _, err := chromedp.Call(d.Tab, emulation.SetScriptExecutionDisabled, off); err != nil {
 		d.T.Fatal(err)
 	}
 }
@@ -350,7 +351,9 @@ func (d *Device) Watch() (complaints func() []string) {
 	err := chromedp.Listen(d.Tab, func(event any) {
 		switch e := event.(type) {
 		case *network.EventRequestWillBeSent:
-			if u := e.Request.URL; !strings.HasPrefix(u, d.Base) && !strings.HasPrefix(u, "data:") && !strings.HasPrefix(u, "blob:") && u != "about:blank" {
+			u := e.Request.URL
+			inside := strings.HasPrefix(u, d.Base) || strings.HasPrefix(u, "data:") || strings.HasPrefix(u, "blob:")
+			if !inside && u != "about:blank" {
 				note("asked outside for %s", u)
 			}
 		case *runtime.EventConsoleAPICalled:
@@ -457,13 +460,15 @@ func (d *Device) Holds(count int, selector string) {
 // Fact gives what the page says beside a word of its list of facts.
 func (d *Device) Fact(word string) string {
 	d.T.Helper()
-	return d.Eval(fmt.Sprintf("[...document.querySelectorAll('dl.facts > div')].filter(f => f.querySelector('dt').innerText === %q).map(f => f.querySelector('dd').innerText).join('|')", word))
+	return d.Eval(fmt.Sprintf("[...document.querySelectorAll('dl.facts > div')]"+
+		".filter(f => f.querySelector('dt').innerText === %q).map(f => f.querySelector('dd').innerText).join('|')", word))
 }
 
 // TypeIn puts a value into a field of the office as typing does.
 func (d *Device) TypeIn(id, value string) {
 	d.T.Helper()
-	done := d.Eval(fmt.Sprintf("(() => { const f = document.getElementById(%q); f.value = %q; f.dispatchEvent(new Event('input', {bubbles: true})); return f.value; })()", id, value))
+	done := d.Eval(fmt.Sprintf("(() => { const f = document.getElementById(%q); f.value = %q; "+
+		"f.dispatchEvent(new Event('input', {bubbles: true})); return f.value; })()", id, value))
 	if done != value {
 		d.T.Fatalf("%s holds %q, want %q; page: %s", id, done, value, d.Text())
 	}

@@ -26,7 +26,8 @@ func (s *Shop) BendMany(code string, errors ...float64) {
 	}
 	step := kept.Traveler.Steps[0]
 	for i, e := range errors {
-		s.Record(code, fmt.Sprintf(`{"id":"%s-%d-%d","piece":%d,"step":%d,"measured":%.1f,"by":"AB","confirmed":true}`, code[:5], s.Now().Unix(), i, i+1, step.Number, float64(step.Target.Deg())+e))
+		s.Record(code, fmt.Sprintf(`{"id":"%s-%d-%d","piece":%d,"step":%d,"measured":%.1f,"by":"AB","confirmed":true}`,
+			code[:5], s.Now().Unix(), i, i+1, step.Number, float64(step.Target.Deg())+e))
 	}
 }
 
@@ -84,7 +85,10 @@ func Many(t testing.TB) (*Shop, *http.Cookie) {
 func (s *Shop) Strips(count int) {
 	s.Helper()
 	for i := range count {
-		strip := store.Trial{Material: "mild-steel", Thickness: 1500, Pack: fmt.Sprint(i), Strip: 100_000, Legs: [2]unit.Micron{51_500, 51_200}, Angle: 9000, StopBend: 9150, Radius: 1500, By: "AB"}
+		strip := store.Trial{
+			Material: "mild-steel", Thickness: 1500, Pack: fmt.Sprint(i), Strip: 100_000, Legs: [2]unit.Micron{51_500, 51_200},
+			Angle: 9000, StopBend: 9150, Radius: 1500, By: "AB",
+		}
 		if err := s.Store.AddTrial(context.Background(), strip); err != nil {
 			s.Fatal(err)
 		}
@@ -134,7 +138,8 @@ func (s *Shop) SlowJobs(part string, times float64, session *http.Cookie) (brake
 		each := time.Duration(times * planned / float64(len(sheet.Steps)) * float64(time.Minute))
 		for piece := range 12 {
 			s.Later(each)
-			s.Record(code, fmt.Sprintf(`{"id":"%s-%d","piece":%d,"step":1,"measured":%s,"confirmed":true}`, code[:7], piece, piece+1, sheet.Steps[0].Target.Text(1)))
+			s.Record(code, fmt.Sprintf(`{"id":"%s-%d","piece":%d,"step":1,"measured":%s,"confirmed":true}`,
+				code[:7], piece, piece+1, sheet.Steps[0].Target.Text(1)))
 		}
 		brakeName = sheet.Brake.Name
 		s.Later(time.Hour)

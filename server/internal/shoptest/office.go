@@ -10,90 +10,20 @@ import (
 	"runtime"
 	"strconv"
 	"strings"
-	"sync/atomic"
 	"testing"
-	"time"
 
 	"golang.org/x/net/html"
 
-	"brakeside/calc"
-	"brakeside/calc/brake"
-	"brakeside/calc/part"
-	"brakeside/calc/process"
 	"brakeside/server"
 	"brakeside/server/entry"
-	"brakeside/server/lessons"
-	"brakeside/server/planning"
 	"brakeside/server/store"
-	"brakeside/traveler"
 )
 
-// Bench is a planner that plans in earnest; the printed sheet is a stand-in.
-type Bench struct {
-	store *store.Store
-	Codes []string // for the sheets to be issued, in order
-	now   func() time.Time
-	Plans atomic.Int64 // that were worked out
-}
-
-// Plan implements planning.Planner.
-func (b *Bench) Plan(ctx context.Context, r planning.PlanRequest) (*process.Plan, error) {
-	b.Plans.Add(1)
-	k, err := brake.Read(r.BrakeJSON)
-	if err != nil {
-		return nil, err
-	}
-	drawn, err := part.Read(r.PartJSON)
-	if err != nil {
-		return nil, err
-	}
-	figures, err := lessons.FiguresFor(ctx, b.store, k.Name)
-	if err != nil {
-		return nil, err
-	}
-	return calc.Work(drawn, k, calc.Options{Quantity: r.Quantity, Shop: figures, Watch: func(done, all int) bool {
-		if r.Watch != nil {
-			r.Watch(done, all)
-		}
-		return ctx.Err() == nil
-	}})
-}
-
-// Draft implements planning.Planner.
-func (b *Bench) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
-	drawn, err := part.Read(file)
-	if err != nil {
-		return nil, err
-	}
-	figures, err := lessons.FiguresOf(ctx, b.store)
-	if err != nil {
-		return nil, err
-	}
-	return figures.Draft(drawn)
-}
-
-// Issue implements planning.Planner.
-func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issued, error) {
-	kept, err := b.store.Find(ctx, store.Brakes, r.Brake)
-	if err != nil {
-		return store.Issued{}, err
-	}
-	plan, err := b.Plan(ctx, planning.PlanRequest{PartJSON: r.PartJSON, BrakeJSON: kept.JSON, Quantity: r.Quantity})
-	if err != nil {
-		return store.Issued{}, err
-	}
-	code := b.Codes[0]
-	b.Codes = b.Codes[1:]
-	t, err := traveler.Freeze(plan, traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By})
-	if err != nil {
-		return store.Issued{}, err
-	}
-	snapshot, err := traveler.Encode(t)
-	return store.Issued{Traveler: t, Snapshot: snapshot, PDF: []byte("%PDF-1.7 sheet " + code)}, err
-}
-
 // The codes of the sheets that the tests issue.
-var officeCodes = []string{"ffce2m4xq2pvr9tab", "ffce3m4xq2pvr9tab", "ffce4m4xq2pvr9tab", "ffce5m4xq2pvr9tab", "ffce6m4xq2pvr9tab", "ffce7m4xq2pvr9tab", "ffce8m4xq2pvr9tab"}
+var officeCodes = []string{
+	"ffce2m4xq2pvr9tab", "ffce3m4xq2pvr9tab", "ffce4m4xq2pvr9tab", "ffce5m4xq2pvr9tab",
+	"ffce6m4xq2pvr9tab", "ffce7m4xq2pvr9tab", "ffce8m4xq2pvr9tab",
+}
 
 // OpenOffice opens a shop with a brake and a planner, and nothing issued but the
 // sheets of openShop.

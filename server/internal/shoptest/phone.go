@@ -28,7 +28,10 @@ func (s *Shop) Guarded(a web.Answer) http.Handler {
 		s.Fatal(err)
 	}
 	const all = "/{rest:.*}"
-	return site.Handler([]web.Route{{Method: "GET", Path: all, Who: web.ByAnyone, Answer: a}, {Method: "POST", Path: all, Who: web.ByAnyone, Answer: a}})
+	return site.Handler([]web.Route{
+		{Method: "GET", Path: all, Who: web.ByAnyone, Answer: a},
+		{Method: "POST", Path: all, Who: web.ByAnyone, Answer: a},
+	})
 }
 
 // ChannelPhotos is where photos of the sheet of channel go.

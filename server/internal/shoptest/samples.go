@@ -29,8 +29,9 @@ func BusyShop(t *testing.T) (s *Shop, session *http.Cookie) {
 	session = s.Owner()
 	s.RecordFirstPiece()
 	for i := range 14 {
-		s.Record(ChannelCode, fmt.Sprintf(`{"id":"g%d","piece":%d,"step":%d,"measured":%.1f,"place":"left","by":"CD","confirmed":true,"note":"%s"}`,
-			i, 2+i%2, 2+i%2, 89.2+float64(i*7%19)/10, []string{"", "new pack opened"}[i%2]))
+		const reading = `{"id":"g%d","piece":%d,"step":%d,"measured":%.1f,"place":"left","by":"CD","confirmed":true,"note":"%s"}`
+		note := []string{"", "new pack opened"}[i%2]
+		s.Record(ChannelCode, fmt.Sprintf(reading, i, 2+i%2, 2+i%2, 89.2+float64(i*7%19)/10, note))
 	}
 	s.Record(TrayCode, `{"id":"h1","piece":1,"step":1,"measured":88.1,"by":"AB"}`)
 	s.Record(TrayCode, `{"id":"h2","piece":1,"step":2,"measured":91.6,"by":"AB"}`)
@@ -80,7 +81,8 @@ func opened(pages ...[2]string) (out []Sample) {
 }
 
 // longName is as long as a name may be and has letters of every kind.
-const longName = "Übergroße Abtropf-Wanne für Meßgeräte №7 with a very long name that runs on and on, 伝票 <b>&amp;</b> \"quoted\" to the very end of what fits on a line"
+const longName = "Übergroße Abtropf-Wanne für Meßgeräte №7 with a very long name that runs on and on, " +
+	"伝票 <b>&amp;</b> \"quoted\" to the very end of what fits on a line"
 
 // oneCell is the group of readings that the samples look at closer.
 const oneCell = "/review/cell?material=mild-steel&thickness=1.50+mm&bar=wide&brake=leaf+brake+1.2+m"
@@ -106,7 +108,9 @@ func OfficeSamples(t testing.TB) (*Shop, *http.Cookie, []Sample) {
 	long := ExampleOf("l", strings.Repeat("VERY-LONG-NUMBER-", 6), "REV-12345")
 	long.Set("title", longName)
 	longPart := s.Send("/parts", long, session)
-	s.Send("/stock/packs", url.Values{"name": {"P-7"}, "material": {"304"}, "thickness": {"0.8"}, "measured": {"0.88"}, "heat": {"H 4711"}, "note": {longName}}, session)
+	s.Send("/stock/packs", url.Values{
+		"name": {"P-7"}, "material": {"304"}, "thickness": {"0.8"}, "measured": {"0.88"}, "heat": {"H 4711"}, "note": {longName},
+	}, session)
 	s.Send("/stock/trial", TrialForm("adopt"), session)
 	brake := s.NewestBrake()
 	missing := s.Send("/brakes/"+brake+"/fingers", url.Values{"missing-3-4": {"yes"}}, session)
@@ -114,14 +118,18 @@ func OfficeSamples(t testing.TB) (*Shop, *http.Cookie, []Sample) {
 		s.Planned(session, "/parts/"+part+"/plans")
 	}
 	samples := opened([][2]string{
-		{"jobs", "/"}, {"jobs-none-found", "/?q=nothing"}, {"job", "/jobs/" + code}, {"grid", "/jobs/" + code + "/grid"}, {"photos-none", "/jobs/" + code + "/photos"},
+		{"jobs", "/"}, {"jobs-none-found", "/?q=nothing"}, {"job", "/jobs/" + code},
+		{"grid", "/jobs/" + code + "/grid"}, {"photos-none", "/jobs/" + code + "/photos"},
 		{"new-job", "/jobs/new"}, {"replace", "/jobs/new?replaces=" + code},
 		{"parts", "/parts"}, {"parts-none-found", "/parts?q=nothing"}, {"part", "/parts/" + trayPart}, {"part-long", "/parts/" + longPart},
-		{"part-new-l", "/parts/new"}, {"part-new-tray", "/parts/new?kind=tray"}, {"part-new-box", "/parts/new?kind=box"}, {"part-new-file", "/parts/new?kind=file"},
+		{"part-new-l", "/parts/new"}, {"part-new-tray", "/parts/new?kind=tray"},
+		{"part-new-box", "/parts/new?kind=box"}, {"part-new-file", "/parts/new?kind=file"},
 		{"part-next", "/parts/new?from=" + trayPart}, {"part-copy", "/parts/new?copy=yes&from=" + trayPart},
 		{"changes", "/parts/" + fmt.Sprint(Atoi(trayPart)+1) + "/changes?from=" + trayPart},
-		{"plans", "/parts/" + trayPart + "/plans"}, {"plans-blocked", "/parts/" + blocked + "/plans"}, {"bends", "/parts/" + trayPart + "/bends?brake=" + brake},
-		{"brakes", "/brakes"}, {"brake", "/brakes/" + missing}, {"brake-old", "/brakes/" + brake}, {"brake-new", "/brakes/new"}, {"brake-file", "/brakes/new?file=yes"},
+		{"plans", "/parts/" + trayPart + "/plans"}, {"plans-blocked", "/parts/" + blocked + "/plans"},
+		{"bends", "/parts/" + trayPart + "/bends?brake=" + brake},
+		{"brakes", "/brakes"}, {"brake", "/brakes/" + missing}, {"brake-old", "/brakes/" + brake},
+		{"brake-new", "/brakes/new"}, {"brake-file", "/brakes/new?file=yes"},
 		{"brake-changes", "/brakes/" + missing + "/changes?from=" + brake},
 		{"stock", "/stock"}, {"trial", "/stock/trial"}, {"trial-strip", "/stock/trial?material=304&thickness=0.8&bar=wide&pack=P-7"},
 		{"setup", "/setup"}, {"shop", "/shop"}, {"running", "/running"}, {"sign-in", "/signin"},
@@ -148,7 +156,8 @@ func drawingSamples(s *Shop, part string, session *http.Cookie) []Sample {
 func logSamples(s *Shop, session *http.Cookie) []Sample {
 	s.Helper()
 	for i, measured := range []string{"46.6", "90.2", "89.7", "45", "91.2", "91.4"} { // the first piece fails
-		s.Record(ChannelCode, fmt.Sprintf(`{"id":"o%d","piece":%d,"step":%d,"measured":%s,"by":"AB","confirmed":true}`, i, 1+i/3, 1+i%3, measured))
+		s.Record(ChannelCode, fmt.Sprintf(`{"id":"o%d","piece":%d,"step":%d,"measured":%s,"by":"AB","confirmed":true}`,
+			i, 1+i/3, 1+i%3, measured))
 		if i == 2 {
 			s.LetGo(ChannelCode)
 		}
@@ -171,9 +180,11 @@ func logSamples(s *Shop, session *http.Cookie) []Sample {
 	s.Send("/review/measuring", study, session)
 	s.Later(25 * time.Hour)
 	return opened([][2]string{
-		{"job-logged", "/jobs/" + ChannelCode}, {"job-replaced", "/jobs/" + OldCode}, {"job-void", "/jobs/" + NewerCode}, {"job-closed", "/jobs/" + ClosedCode},
+		{"job-logged", "/jobs/" + ChannelCode}, {"job-replaced", "/jobs/" + OldCode},
+		{"job-void", "/jobs/" + NewerCode}, {"job-closed", "/jobs/" + ClosedCode},
 		{"photos", "/jobs/" + ChannelCode + "/photos"}, {"grid-begun", "/jobs/" + ChannelCode + "/grid"},
-		{"review", "/review"}, {"review-none", "/review?job=none"}, {"cell", oneCell}, {"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"},
+		{"review", "/review"}, {"review-none", "/review?job=none"}, {"cell", oneCell},
+		{"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"},
 		{"unlogged", "/review/unlogged"}, {"replay", "/review/replay"}, {"time", "/review/time"}, {"measuring", "/review/measuring"},
 	}...)
 }
@@ -205,20 +216,28 @@ func refusedSamples(s *Shop, part, code string) []Sample {
 	study := studyForm("AB", "CD")
 	study.Set("m-1-1-1", "square")
 	return []Sample{
-		{"no-page", "/nothing", nil, http.StatusNotFound}, {"no-job", "/jobs/" + UnknownCode, nil, http.StatusNotFound}, {"no-part", "/parts/9999", nil, http.StatusNotFound},
-		{"part-refused", "/parts", short, wrong}, {"part-file-refused", "/parts", url.Values{"kind": {shelf.FileKind}, "text": {`{"number":`}}, wrong},
+		{"no-page", "/nothing", nil, http.StatusNotFound},
+		{"no-job", "/jobs/" + UnknownCode, nil, http.StatusNotFound},
+		{"no-part", "/parts/9999", nil, http.StatusNotFound},
+		{"part-refused", "/parts", short, wrong},
+		{"part-file-refused", "/parts", url.Values{"kind": {shelf.FileKind}, "text": {`{"number":`}}, wrong},
 		{"part-taken", "/parts", ExampleOf("tray", "DT-310", "A"), http.StatusConflict},
 		{"new-job-refused", "/jobs", url.Values{"part": {part}, "brake": {s.NewestBrake()}, "job": {"7"}, "quantity": {"four"}}, wrong},
-		{"replace-refused", "/jobs", url.Values{"part": {part}, "brake": {s.NewestBrake()}, "job": {"1041"}, "quantity": {"2"}, "replaces": {code}}, wrong},
+		{"replace-refused", "/jobs", url.Values{
+			"part": {part}, "brake": {s.NewestBrake()}, "job": {"1041"}, "quantity": {"2"}, "replaces": {code},
+		}, wrong},
 		{"event-refused", "/jobs/" + code + "/events", url.Values{"kind": {store.EventQuantity}, "detail": {"a few"}}, wrong},
 		{"grid-refused", "/jobs/" + code + "/grid", url.Values{"nonce": {"n"}, "given_as": {"bend"}, "m-1-1": {"70"}, "m-1-2": {"abc"}}, wrong},
 		{"brake-refused", "/brakes", brake, wrong}, {"brake-file-refused", "/brakes", url.Values{"as": {shelf.FileKind}, "text": {"{"}}, wrong},
-		{"pack-refused", "/stock/packs", url.Values{"name": {"P-8"}, "thickness": {"thick"}}, wrong}, {"trial-doubtful", "/stock/trial", doubtful, wrong},
+		{"pack-refused", "/stock/packs", url.Values{"name": {"P-8"}, "thickness": {"thick"}}, wrong},
+		{"trial-doubtful", "/stock/trial", doubtful, wrong},
 		{"trial-learned", "/stock/trial", TrialForm("learn"), 0},
 		{"setup-refused", "/setup", url.Values{"shop": {"Hollow Lane"}, "address": {"192.0.2.9"}, "units": {"mm"}}, wrong},
-		{"password-refused", "/shop/password", url.Values{"old": {Password}, "new": {"short"}}, wrong}, {"viewer-refused", "/shop/viewer", url.Values{"viewer": {"abc"}}, wrong},
+		{"password-refused", "/shop/password", url.Values{"old": {Password}, "new": {"short"}}, wrong},
+		{"viewer-refused", "/shop/viewer", url.Values{"viewer": {"abc"}}, wrong},
 		{"study-refused", "/review/measuring", study, wrong}, {"stop-refused", "/review/stops", url.Values{"kind": {"accepted"}}, wrong},
-		{"minutes-refused", "/review/time", url.Values{"kind": {"accepted"}}, wrong}, {"sign-in-refused", "/signin", url.Values{"password": {"a guess"}}, http.StatusForbidden},
+		{"minutes-refused", "/review/time", url.Values{"kind": {"accepted"}}, wrong},
+		{"sign-in-refused", "/signin", url.Values{"password": {"a guess"}}, http.StatusForbidden},
 	}
 }
 
@@ -227,9 +246,11 @@ func bareSamples(t testing.TB) (*Shop, *http.Cookie, []Sample) {
 	t.Helper()
 	s := openBare(t)
 	return s, s.Owner(), opened([][2]string{
-		{"jobs-empty", "/"}, {"new-job-empty", "/jobs/new"}, {"parts-empty", "/parts"}, {"parts-away-empty", "/parts?archived=yes"}, {"brakes-empty", "/brakes"},
-		{"stock-empty", "/stock"}, {"review-empty", "/review"}, {"cell-empty", oneCell}, {"stops-empty", "/review/stops"}, {"first-pieces-empty", "/review/first-pieces"},
-		{"unlogged-empty", "/review/unlogged"}, {"replay-empty", "/review/replay"}, {"time-empty", "/review/time"}, {"measuring-empty", "/review/measuring"}, {"shop-empty", "/shop"},
+		{"jobs-empty", "/"}, {"new-job-empty", "/jobs/new"},
+		{"parts-empty", "/parts"}, {"parts-away-empty", "/parts?archived=yes"}, {"brakes-empty", "/brakes"}, {"stock-empty", "/stock"},
+		{"review-empty", "/review"}, {"cell-empty", oneCell}, {"stops-empty", "/review/stops"},
+		{"first-pieces-empty", "/review/first-pieces"}, {"unlogged-empty", "/review/unlogged"}, {"replay-empty", "/review/replay"},
+		{"time-empty", "/review/time"}, {"measuring-empty", "/review/measuring"}, {"shop-empty", "/shop"},
 	}...)
 }
 
@@ -249,7 +270,8 @@ func (s *Shop) AnswerTo(v Sample, session *http.Cookie) (*http.Response, string)
 var PhoneViews = []lookedAt{
 	{"bend", "/t/" + ChannelCode}, {"fingers", "/t/" + TrayCode + "/3?piece=1"}, {"company", "/t/" + ManyCode + "/1?piece=20"},
 	{"right", "/t/" + ChannelCode + "?saved=f1"}, {"under", "/t/" + TrayCode + "?saved=h1"}, {"over", "/t/" + TrayCode + "?saved=h2"},
-	{"scrapped", "/t/" + ManyCode + "?saved=lost"}, {"taken-back", "/t/" + ManyCode + "?saved=back"}, {"reworked", "/t/" + TrayCode + "/1?piece=1&state=reworked"},
+	{"scrapped", "/t/" + ManyCode + "?saved=lost"}, {"taken-back", "/t/" + ManyCode + "?saved=back"},
+	{"reworked", "/t/" + TrayCode + "/1?piece=1&state=reworked"},
 	{"replaced", "/t/" + OldCode}, {"closed", "/t/" + ClosedCode}, {"void", "/t/" + NewerCode}, {"unknown", "/t/" + UnknownCode},
 }
 
@@ -258,6 +280,7 @@ type lookedAt struct{ Name, Path string }
 
 // ReviewPages are the pages of the review that are looked at.
 var ReviewPages = []lookedAt{
-	{"figures", "/review"}, {"filtered", "/review?material=304&days=90"}, {"cell", "/review/cell?material=mild-steel&thickness=1.50+mm&bar=wide&brake=leaf+brake+1.2+m"},
-	{"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"}, {"unlogged", "/review/unlogged"}, {"replay", "/review/replay"}, {"time", "/review/time"}, {"measuring", "/review/measuring"},
+	{"figures", "/review"}, {"filtered", "/review?material=304&days=90"}, {"cell", oneCell},
+	{"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"}, {"unlogged", "/review/unlogged"},
+	{"replay", "/review/replay"}, {"time", "/review/time"}, {"measuring", "/review/measuring"},
 }
