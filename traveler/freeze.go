@@ -213,7 +213,7 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 		Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
-		Target: s.Target.CentiDeg(), Flatten: s.Flatten, Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
+		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
 		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace,
 		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
@@ -229,6 +229,17 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 		out.Segments = append(out.Segments, Segment{g.Width.Micron(), g.At.Micron()})
 	}
 	return out
+}
+
+// FreezeFlatten rounds how a hem is flattened; nil stays nil.
+func FreezeFlatten(f *process.Flatten) *Flattening {
+	if f == nil {
+		return nil
+	}
+	return &Flattening{
+		Face: f.Face, Onto: f.Onto, Back: f.Back.Micron(), Strip: f.Strip.Micron(), Packing: f.Packing.Micron(), OnBed: f.PackingOnBed,
+		Width: f.Width.Micron(), Mallet: f.Mallet, Before: FreezeShapes(f.Before), After: FreezeShapes(f.After),
+	}
 }
 
 // FreezeShapes rounds the bodies of an end view.

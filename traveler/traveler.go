@@ -159,7 +159,8 @@ type Step struct {
 	Springback  unit.CentiDeg `json:"springback"`             // expected, degrees
 	StopFrom    string        `json:"stop_from"`              // where the springback figure comes from
 	Target      unit.CentiDeg `json:"target"`                 // bend angle, always positive
-	Flatten     string        `json:"flatten,omitempty"`      // the second operation of a hem, in words
+	Flatten     string        `json:"flatten,omitempty"`      // the second doing of a hem in words; only in travelers that have no Flattening
+	Flattening  *Flattening   `json:"flattening,omitempty"`
 	Tolerance   unit.CentiDeg `json:"tolerance"`
 	GaugeEdge   string        `json:"gauge_edge"` // what the blank is gauged from, in words
 	Gauge       unit.Micron   `json:"gauge"`      // distance from that edge to the nose line
@@ -171,6 +172,21 @@ type Step struct {
 	Before      []Shape       `json:"before"` // end views, seen from the operator's right
 	After       []Shape       `json:"after"`
 	Cautions    []Caution     `json:"cautions"`
+}
+
+// Flattening is the second doing of a hem: the edge that the leaf turned up is
+// pressed flat under the same bar.
+type Flattening struct {
+	Face    string      `json:"face"`              // the edge that is laid over
+	Onto    string      `json:"onto"`              // the face that it is laid onto
+	Back    unit.Micron `json:"back"`              // by which the part is pushed back, so that the fold lies under the nose
+	Strip   unit.Micron `json:"strip,omitempty"`   // thickness of the strip in the hem; 0: onto itself
+	Packing unit.Micron `json:"packing,omitempty"` // thickness of the strip under the back of the bar; 0: none
+	OnBed   bool        `json:"on_bed,omitempty"`  // that strip lies on the bed, no sheet reaches there
+	Width   unit.Micron `json:"width"`             // of the flat hem, from its fold to the sheared edge
+	Mallet  bool        `json:"mallet,omitempty"`  // what holds the bar may not press it quite shut
+	Before  []Shape     `json:"before"`            // end views: begun with the bar above it, and flat under the bar
+	After   []Shape     `json:"after"`
 }
 
 // Segment is one finger of a segmented bar: its width and where its left edge
@@ -194,6 +210,7 @@ const (
 	RoleBar      = "bar"
 	RoleClamped  = "clamped"
 	RoleSwinging = "swinging"
+	RoleStrip    = "strip" // laid into a hem or under the back of a bar
 )
 
 // Caution is a risk the operator should know of. Level is one of the signal

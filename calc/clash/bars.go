@@ -19,7 +19,12 @@ const (
 	Beam                   // the beam of a top leaf over the whole swing
 	LiftIn
 	LiftOut   = LiftIn + Question(len(LiftBacks))
-	Questions = LiftOut + Question(len(LiftBacks))
+	Pressed   = LiftOut + Question(len(LiftBacks)) // the bar lying on a hem that is pressed flat
+	PressDown = Pressed + 1                        // its way straight down on that hem, and up again
+	PressBed  = Pressed + 2                        // the bed then, and the leaf at rest, full and slim
+	PressFull = Pressed + 3
+	PressSlim = Pressed + 4
+	Questions = Pressed + 5
 )
 
 // LiftBacks are the distances, in millimetres, that a bar may be drawn back

@@ -32,10 +32,11 @@ type past struct{ known, free bool }
 type Setting struct {
 	Blank    *flat.Blank
 	Brake    *brake.Brake
-	Joints   []int    // bent together, all on one line
-	Side     int      // which of Faces of the first joint is clamped
-	Overbend unit.Deg // how far beyond the target the stop is set
-	Bars     []int    // of the brake, that are strong enough for this bend
+	Joints   []int       // bent together, all on one line
+	Side     int         // which of Faces of the first joint is clamped
+	Overbend unit.Deg    // how far beyond the target the stop is set
+	Bars     []int       // of the brake, that are strong enough for this bend
+	Finished *flat.Blank // with a hem that is begun here pressed flat; nil for other bends
 }
 
 // Bench is one bend as it lies in the brake.
@@ -59,11 +60,13 @@ type Bench struct {
 	solids                    solids
 	swinging                  []bool // by face
 	tools                     []*tool
+	press                     *press          // of a hem
 	pairs                     [][]*memo[pass] // by swinging and clamped face
 	classes                   []*memo[uint16] // by face
 	extents                   []*memo[Extent] // by face
 	known                     []map[string]*uint16
 	kept                      [][]*Answer // by face and class
+	flats                     []sheet     // by face, of the clamped side
 	clampedFlat, swingingFlat unit.MM
 
 	// Room that every answer is worked out in.
@@ -140,6 +143,8 @@ func (b *Bench) keep() {
 	}
 	b.solids = newSolids(b.Blank)
 	b.clampedFlat, b.swingingFlat = b.reaches()
+	b.flats = b.flatSheets()
+	b.press = b.newPress()
 }
 
 // lay works out how the blank lies on the brake: the inside of the bend up, the

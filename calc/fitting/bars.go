@@ -2,7 +2,6 @@ package fitting
 
 import (
 	"brakeside/calc/brake"
-	"brakeside/calc/part"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"fmt"
@@ -50,10 +49,11 @@ const leastHem unit.Deg = 110
 // swings and the strip that is clamped.
 func (t *trial) sizes() bool {
 	k := t.Plan.Brake
-	clamped, swinging := t.bench.Across()
+	_, swinging := t.bench.Across()
+	clamped := t.bench.Held(t.made, k.LeastClampedStrip)
 	flange := swinging + t.bend.OutsideSetback()
 	switch {
-	case t.Plan.Bends[t.bench.Joints[0]].Hem != part.NoHem && t.bend.Angle < leastHem:
+	case t.isHem() && t.bend.Angle < leastHem:
 		t.no("the leaf turns the edge up by %s degrees only, a hem needs %s before it can be flattened", t.bend.Angle.Text(1), leastHem.Text(0))
 	case t.stop > k.Leaf.MaxAngle:
 		t.no("the stop at %s degrees is beyond the %s the leaf reaches%s", t.stop.Text(1), k.Leaf.MaxAngle.Text(1),
@@ -90,7 +90,7 @@ func (t *trial) contact() bool {
 			}
 		}
 	}
-	return true
+	return !t.isHem() || t.laysOver()
 }
 
 func (t *trial) leafHolds(leaf brake.Slimness) bool {
@@ -127,7 +127,7 @@ func (t *trial) tryBar(leaf brake.Slimness, index int) {
 	}
 	for _, place := range process.Places {
 		t.trying = way{bar: index, leaf: leaf, place: place}
-		if t.fits(&t.trying, bar) {
+		if t.fits(&t.trying, bar) && (!t.isHem() || t.pressed(&t.trying, bar)) {
 			t.ways = append(t.ways, t.trying)
 			return
 		}

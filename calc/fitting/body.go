@@ -8,6 +8,9 @@ import (
 	"brakeside/calc/unit"
 )
 
+// whileFlattened ends the reasons that come from pressing a hem flat.
+const whileFlattened = " while the hem is flattened"
+
 // body is one body of the brake at its place along it, and what the part does
 // to it.
 type body struct {
@@ -16,6 +19,7 @@ type body struct {
 	clear  float64
 	finger bool
 	met    *gathered
+	hem    bool // asked while a hem is pressed flat
 }
 
 // clear asks whether bodies reach along the bend and nothing of the part comes
@@ -31,6 +35,9 @@ func (t *trial) clear(w *way, bodies []body) bool {
 		if gap < b.clear-hair {
 			if w.place == process.Middle && t.wordy {
 				words := t.meets(b)
+				if b.hem {
+					words += whileFlattened
+				}
 				t.no("%s", words)
 				t.depict(w, b, words)
 			}
@@ -77,6 +84,10 @@ func (t *trial) depict(w *way, b *body, words string) {
 	}
 	bar := t.Plan.Brake.Bars[w.bar]
 	id := t.Plan.Blank.Joints[t.bench.Joints[0]].ID
+	if b.hem {
+		*t.picture = process.Picture{Words: "bend " + id + ": " + words, Shapes: pressView(t.bench.PressView(t.made, x, w.bar, true), w.leaf)}
+		return
+	}
 	*t.picture = process.Picture{
 		Words:  fmt.Sprintf("bend %s at %s degrees: %s", id, span.Angle.Text(0), words),
 		Shapes: endView(t.bench, bar, t.bench.View(t.made, x, span.Angle), w.leaf),

@@ -28,6 +28,9 @@ type Chosen struct {
 	PackingStrip bool
 	Clearance    float64   // least distance of the whole swing, infinite when nothing comes near
 	Between      [2]string // what it is between
+	Flatten      *Flatten  // of a hem, how it is pressed flat; nil for other bends
+
+	bar int // its place on the shelf
 }
 
 // Chosen finds the way of an action of the order again.
@@ -47,7 +50,8 @@ func (t *trial) chosen(w *way) *Chosen {
 	return &Chosen{
 		Bench: t.bench, Made: t.made, Bar: t.Plan.Brake.Bars[w.bar], Segments: w.segments, Leaf: w.leaf,
 		Place: w.place, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
-		PackingStrip: t.packing[t.op][t.side][w.bar], Clearance: w.clearance, Between: w.between,
+		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
+		Flatten: t.flatten(w), bar: w.bar,
 	}
 }
 
@@ -59,6 +63,14 @@ func (s *Station) barNamed(name string) int {
 // the leaf stands at an angle.
 func (c *Chosen) View(angle unit.Deg) []process.Shape {
 	return endView(c.Bench, c.Bar, c.Bench.View(c.Made, float64(c.Bench.Length)/2, angle), c.Leaf)
+}
+
+// PressView is the end view of the chosen way of a hem, cut in the middle of the
+// bend, while it is pressed: begun, with the bar above it, or flat.
+func (c *Chosen) PressView(flat bool) []process.Shape {
+	v := c.Bench.PressView(c.Made, float64(c.Bench.Length)/2, c.bar, flat)
+	v.Pack(float64(c.Flatten.Packing))
+	return pressView(v, c.Leaf)
 }
 
 // Bars lists the bars, by their place on the shelf, that can make a bend once

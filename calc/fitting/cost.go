@@ -2,7 +2,6 @@ package fitting
 
 import (
 	"brakeside/calc/order"
-	"brakeside/calc/part"
 	"brakeside/calc/process"
 )
 
@@ -15,8 +14,8 @@ const gaugedFromBend = 0.25
 func (t *trial) own(w *way) order.Minutes {
 	m := t.Plan.Brake.Minutes
 	sum := m.Bend + m.BarPreference[t.Plan.Brake.Bars[w.bar].Name]
-	if t.Plan.Bends[t.Operations[t.op][0]].Hem != part.NoHem {
-		sum += m.Bend // flattening takes about as long as another bend
+	if t.isHem() {
+		sum += m.Bend // flattening is opening the bar, placing the part and closing it, as for a bend, with no stop to set
 	}
 	if w.place != process.Middle {
 		sum += m.PartAtEnd
@@ -24,7 +23,7 @@ func (t *trial) own(w *way) order.Minutes {
 	if w.slideOut != "" {
 		sum += m.SlideBarOut
 	}
-	if t.packing[t.op][t.side][w.bar] {
+	if t.packed(w) {
 		sum += m.PackingStrip
 	}
 	if t.heavier[t.op][t.side] {

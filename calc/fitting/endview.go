@@ -35,16 +35,29 @@ func ViewAt(p *process.Plan, step int, angle unit.Deg) []process.Shape {
 
 // endView lists the bodies of an end view.
 func endView(b *clash.Bench, bar brake.Bar, v clash.View, leaf brake.Slimness) []process.Shape {
+	return shapes(v, process.Shape{Role: process.BarShape, Outline: b.Bar(bar)}, leaf)
+}
+
+func shapes(v clash.View, bar process.Shape, leaf brake.Slimness) []process.Shape {
 	out := []process.Shape{
 		{Role: process.BedShape, Outline: v.Bed},
 		{Role: process.LeafShape, Outline: v.Leaf(leaf)},
-		{Role: process.BarShape, Outline: b.Bar(bar)},
+		bar,
 	}
 	for _, g := range v.Clamped {
 		out = append(out, process.Shape{Role: process.ClampedShape, Outline: g})
 	}
 	for _, g := range v.Swinging {
 		out = append(out, process.Shape{Role: process.SwingingShape, Outline: g})
+	}
+	return out
+}
+
+// pressView lists the bodies of an end view while a hem is pressed flat.
+func pressView(v clash.PressedView, leaf brake.Slimness) []process.Shape {
+	out := shapes(v.View, process.Shape{Role: process.BarShape, Outline: v.Bar}, leaf)
+	for _, strip := range v.Strips {
+		out = append(out, process.Shape{Role: process.StripShape, Outline: strip})
 	}
 	return out
 }

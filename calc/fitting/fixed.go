@@ -11,6 +11,7 @@ import (
 	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/order"
+	"brakeside/calc/part"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 )
@@ -26,10 +27,9 @@ type fixed struct {
 	stops      []int64  // by operation, in the brake's own scale
 	across     [][2]int // direction of the blank over the bend, by operation and clamped side
 	heavier    [][2]bool
-	packing    [][2][]bool // by operation, clamped side and bar
-	cheapest   []float64   // least minutes of each operation whatever comes before
-	up         []string    // the face that is up for it
-	slim       []bend.Fit  // of the leaf without its extension, by operation
+	cheapest   []float64  // least minutes of each operation whatever comes before
+	up         []string   // the face that is up for it
+	slim       []bend.Fit // of the leaf without its extension, by operation
 }
 
 func newFixed(p *process.Plan) fixed {
@@ -50,14 +50,9 @@ func (f *fixed) addBenches(joints []int) {
 	across := p.Blank.Joints[joints[0]].Across
 	var benches [2]*clash.Bench
 	var heavier [2]bool
-	var packing [2][]bool
 	for side := range benches {
 		benches[side] = f.newBench(joints, side)
 		heavier[side] = heavierSwings(p.Blank, benches[side])
-		clamped, _ := benches[side].Across()
-		for _, bar := range p.Brake.Bars {
-			packing[side] = append(packing[side], clamped < bar.Depth/2-tiny)
-		}
 	}
 	f.benches = append(f.benches, benches)
 	f.cheapest = append(f.cheapest, f.leastOwn(benches))
@@ -67,7 +62,6 @@ func (f *fixed) addBenches(joints []int) {
 	}
 	f.up = append(f.up, up)
 	f.heavier = append(f.heavier, heavier)
-	f.packing = append(f.packing, packing)
 	f.across = append(f.across, [2]int{direction(across.X, across.Y), direction(-across.X, -across.Y)})
 	k := p.Brake
 	slim := bend.Rating{T: k.Leaf.SlimRating, Length: k.RatingLength, Cap: k.RatingCap}
@@ -79,6 +73,9 @@ func (f *fixed) addBenches(joints []int) {
 func (f *fixed) newBench(joints []int, side int) *clash.Bench {
 	b := f.Plan.Bends[joints[0]]
 	setting := clash.Setting{Blank: f.Plan.BlankFor(joints), Brake: f.Plan.Brake, Joints: joints, Side: side, Overbend: b.Springback}
+	if b.Hem != part.NoHem {
+		setting.Finished = f.Plan.Blank
+	}
 	length := clash.LineLength(setting)
 	for i, bar := range f.Plan.Brake.Bars {
 		if f.weak(bar, joints[0], length) == "" {

@@ -17,20 +17,22 @@ type Likely struct {
 }
 
 // Likely says of every step how its angle and its checked size are expected to
-// come out, from what the brake and its people hold.
+// come out, from what the brake and its people hold. The angle of a hem is
+// flattened away and not judged.
 func (p *Plan) Likely(c tolerance.Capability) []Likely {
 	var out []Likely
 	asked := p.Blank.Part.Tolerance
 	for _, s := range p.Steps {
-		out = append(out,
-			judged(Likely{
+		if s.Flatten == nil {
+			out = append(out, judged(Likely{
 				Step: s.Number, What: "angle of bend " + s.Bends[0], Angle: true, Nominal: float64(s.Target),
 				Tolerance: float64(asked.Angle), Spread: float64(c.Angle),
-			}),
-			judged(Likely{
-				Step: s.Number, What: s.CheckSize, Nominal: float64(s.Check),
-				Tolerance: float64(asked.Length), Spread: float64(c.Spread(s.Chain)), Bends: len(s.Chain.Bends),
 			}))
+		}
+		out = append(out, judged(Likely{
+			Step: s.Number, What: s.CheckSize, Nominal: float64(s.Check),
+			Tolerance: float64(asked.Length), Spread: float64(c.Spread(s.Chain)), Bends: len(s.Chain.Bends),
+		}))
 	}
 	return out
 }

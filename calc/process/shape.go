@@ -12,6 +12,7 @@ const (
 	BarShape      Role = "bar"
 	ClampedShape  Role = "clamped"
 	SwingingShape Role = "swinging"
+	StripShape    Role = "strip" // laid into a hem or under the back of a bar
 )
 
 // Shape is one body of an end view, cut square to the bend: X from the hinge to

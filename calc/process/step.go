@@ -34,7 +34,7 @@ type Step struct {
 	Clearance    unit.MM   // least distance of the whole swing, between the two named
 	Between      [2]string // empty when nothing comes near anything
 	Tight        bool
-	Flatten      string // the second operation of a hem, in words; empty for other bends
+	Flatten      *Flatten // the second doing of a hem; nil for other bends
 	GaugeEdge    string
 	Gauge        unit.MM
 	CheckSize    string
@@ -53,6 +53,23 @@ type Step struct {
 // LineSetback is how far behind the hinge the line of the bar lies that is laid on
 // the line of the blank, see brake.Gauged: both lie there when the bend begins.
 func (s *Step) LineSetback() unit.MM { return s.NoseSetback + s.Bar.Gauged().Behind }
+
+// Flatten is how the edge that was turned up is pressed flat under the same bar:
+// the part is pushed back until the fold lies under the nose, the strips are laid,
+// the bar comes straight down (common practice, no source). All lengths are
+// millimetres.
+type Flatten struct {
+	Face         string  // the edge that is laid over
+	Onto         string  // the face that it is laid onto
+	Back         unit.MM // by which the part is pushed back from where it was bent
+	Strip        unit.MM // thickness of the strip in the hem, 0: onto itself
+	Packing      unit.MM // thickness of the strip under the back of the bar, 0 for none
+	PackingOnBed bool    // it lies on the bed, no sheet reaches there
+	Width        unit.MM // of the flat hem, from its fold to the sheared edge
+	Mallet       bool    // what holds the bar may not press it quite shut
+	Before       []Shape // begun, with the bar above it
+	After        []Shape // flat under the bar
+}
 
 // Segment is one finger and where its left edge stands from the left end of
 // the bend.

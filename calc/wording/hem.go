@@ -2,25 +2,25 @@ package wording
 
 import (
 	"brakeside/calc/brake"
-	"brakeside/calc/part"
+	"brakeside/calc/fitting"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 )
 
-// flatten words the second operation of a hem.
-func flatten(p *process.Plan, step *process.Step) {
-	hem := p.Bends[step.Joints[0]].Hem
-	if hem == part.NoHem {
+// flatten notes the second doing of a hem; its width is what there is to check.
+func flatten(p *process.Plan, step *process.Step, w *fitting.Chosen) {
+	if w.Flatten == nil {
 		return
 	}
 	j := p.Blank.Joints[step.Joints[0]]
-	over := "and press it shut"
-	if hem == part.OpenHem {
-		over = "over a strip of the same sheet, and press it down on that"
-	}
-	step.Flatten = "Flatten the hem: open the bar, draw the part forward until the fold lies under the nose, lay the edge back " + over + "."
 	_, half := p.Blank.Middle(p.Blank.FaceIndex(step.Swinging), j.Across)
-	step.Check = unit.MM(2*half-j.Half()) + j.Bend.TangentReach()
+	step.Flatten = &process.Flatten{
+		Face: step.Swinging, Onto: step.Clamped, Back: w.Flatten.Back, Strip: w.Flatten.Strip,
+		Packing: w.Flatten.Packing, PackingOnBed: w.Flatten.PackingOnBed,
+		Width: unit.MM(2*half-j.Half()) + j.Bend.TangentReach(), Mallet: !closesFully(p.Brake),
+		Before: w.PressView(false), After: w.PressView(true),
+	}
+	step.Check = step.Flatten.Width
 	step.CheckSize = "width of the hem " + step.Swinging + " when it is flat, from its fold to the sheared edge"
 }
 

@@ -44,7 +44,7 @@ func stepCautions(p *process.Plan, step *process.Step, w *fitting.Chosen) []proc
 	if room := overbendRoom(p, step, w); room > cornerRoom {
 		add(process.Notice, "Overbending moves the top of this wall %s mm past square: corners need that room.", room.Text(1))
 	}
-	if step.Flatten != "" && !closesFully(p.Brake) {
+	if step.Flatten != nil && step.Flatten.Mallet {
 		add(process.Notice, "A bar held by a magnet may not press a hem quite shut: finish it with a mallet on a flat block.")
 	}
 	if step.Tight {

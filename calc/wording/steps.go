@@ -48,7 +48,7 @@ func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {
 	step.Stop = p.Brake.Scale.Stop(step.StopBend)
 	step.NoseLine = w.Bench.NoseLine(step.LineSetback())
 	measure(p, &step, w)
-	flatten(p, &step)
+	flatten(p, &step, w)
 	clearances(p.Brake, &step, w)
 	step.Cautions = stepCautions(p, &step, w)
 	return step

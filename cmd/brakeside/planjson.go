@@ -101,34 +101,48 @@ type jsonBend struct {
 }
 
 type jsonStep struct {
-	Step             int       `json:"step"`
-	Bend             string    `json:"bend"`
-	Bends            []string  `json:"bends"`
-	TurnOver         bool      `json:"turn_over"`
-	Rotate           int       `json:"rotate"`
-	FaceUp           string    `json:"face_up"`
-	Clamped          string    `json:"clamped"`
-	Bar              string    `json:"bar"`
-	Segments         []float64 `json:"segments"`
-	Leaf             string    `json:"leaf"`
-	Place            string    `json:"place"`
-	NoseSetback      float64   `json:"nose_setback"`
-	ContactLine      float64   `json:"contact_line,omitempty"` // of a round bar: how far behind the hinge it lies
-	Stop             float64   `json:"stop"`
-	StopFrom         string    `json:"stop_from"`
-	Target           float64   `json:"target"`
-	Flatten          string    `json:"flatten,omitempty"` // the second operation of a hem
-	Gauge            float64   `json:"gauge"`
-	GaugeEdge        string    `json:"gauge_edge"`
-	Clearance        *float64  `json:"clearance"`
-	ClearanceBetween []string  `json:"clearance_between"`
-	Tight            bool      `json:"tight"`
-	SlideOut         string    `json:"slide_out"`
-	PackingStrip     bool      `json:"packing_strip"`
-	BarPlace         string    `json:"bar_place,omitempty"` // where along the bend, if that is particular
-	Closes           []string  `json:"closes"`
-	Hold             *jsonHold `json:"hold"`
-	Cautions         []string  `json:"cautions"`
+	Step             int             `json:"step"`
+	Bend             string          `json:"bend"`
+	Bends            []string        `json:"bends"`
+	TurnOver         bool            `json:"turn_over"`
+	Rotate           int             `json:"rotate"`
+	FaceUp           string          `json:"face_up"`
+	Clamped          string          `json:"clamped"`
+	Bar              string          `json:"bar"`
+	Segments         []float64       `json:"segments"`
+	Leaf             string          `json:"leaf"`
+	Place            string          `json:"place"`
+	NoseSetback      float64         `json:"nose_setback"`
+	ContactLine      float64         `json:"contact_line,omitempty"` // of a round bar: how far behind the hinge it lies
+	Stop             float64         `json:"stop"`
+	StopFrom         string          `json:"stop_from"`
+	Target           float64         `json:"target"`
+	Flatten          string          `json:"flatten,omitempty"` // the second doing of a hem, in words
+	Gauge            float64         `json:"gauge"`
+	GaugeEdge        string          `json:"gauge_edge"`
+	Clearance        *float64        `json:"clearance"`
+	ClearanceBetween []string        `json:"clearance_between"`
+	Tight            bool            `json:"tight"`
+	SlideOut         string          `json:"slide_out"`
+	PackingStrip     bool            `json:"packing_strip"`
+	BarPlace         string          `json:"bar_place,omitempty"` // where along the bend, if that is particular
+	Closes           []string        `json:"closes"`
+	Flattening       *jsonFlattening `json:"flattening,omitempty"`
+	Hold             *jsonHold       `json:"hold"`
+	Cautions         []string        `json:"cautions"`
+}
+
+// jsonFlattening is how a hem is pressed flat under the same bar: by how much
+// the part is pushed back, the strip in the hem, the strips under the back of
+// the bar and on what they lie, and the width to check.
+type jsonFlattening struct {
+	Face      string  `json:"face"`
+	Onto      string  `json:"onto"`
+	Back      float64 `json:"back"`
+	Strip     float64 `json:"strip"`
+	Packing   float64 `json:"packing"`
+	PackingOn string  `json:"packing_on,omitempty"` // sheet or bed
+	Width     float64 `json:"width"`
 }
 
 // jsonHold is the estimate of how the magnet holds the bar, N for each mm of
@@ -264,10 +278,13 @@ func stepJSON(s process.Step) jsonStep {
 	out := jsonStep{
 		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
-		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
+		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
 		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
+	}
+	if s.Flatten != nil {
+		out.Flatten, out.Flattening = flattenWords(s.Flatten), flatteningJSON(s.Flatten)
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))
@@ -281,6 +298,17 @@ func stepJSON(s process.Step) jsonStep {
 	if s.Between != [2]string{} {
 		clearance := float64(s.Clearance)
 		out.Clearance, out.ClearanceBetween = &clearance, s.Between[:]
+	}
+	return out
+}
+
+func flatteningJSON(f *process.Flatten) *jsonFlattening {
+	out := &jsonFlattening{f.Face, f.Onto, float64(f.Back), float64(f.Strip), float64(f.Packing), "", float64(f.Width)}
+	switch {
+	case f.Packing > 0 && f.PackingOnBed:
+		out.PackingOn = "bed"
+	case f.Packing > 0:
+		out.PackingOn = "sheet"
 	}
 	return out
 }

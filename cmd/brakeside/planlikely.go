@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"brakeside/calc/process"
 	"brakeside/calc/tolerance"
@@ -55,5 +56,5 @@ func likelyWords(p *process.Plan, number int, in lengths) string {
 			}
 		}
 	}
-	return text
+	return strings.TrimPrefix(text, "; ") // a hem has no angle to hold
 }

@@ -12,6 +12,8 @@ import (
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/calc/wording"
+	"brakeside/traveler"
+	"brakeside/traveler/phrase"
 )
 
 // The text of a plan: what to shear, where its lines lie, and then one block a
@@ -195,8 +197,8 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 	in := drawnIn(p.Blank.Part)
 	row("nose", "%s, %s from %s to %s", noseWords(s, in), in.size(s.Gauge), s.Bar.Gauged().Words, s.GaugeEdge)
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
-	if s.Flatten != "" {
-		row("flatten", "%s", s.Flatten)
+	if s.Flatten != nil {
+		row("flatten", "%s", flattenWords(s.Flatten))
 	}
 	row("check", "%s, %s", in.size(s.Check), s.CheckSize)
 	row("expect", "%s", likelyWords(p, s.Number, in))
@@ -210,6 +212,12 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 		row("then", "%s", c)
 	}
 	return t.Flush()
+}
+
+// flattenWords tells how a hem is pressed flat, in the words of the traveler.
+func flattenWords(f *process.Flatten) string {
+	frozen := *traveler.FreezeFlatten(f)
+	return phrase.Flatten(frozen) + ". " + strings.Join(phrase.FlattenSteps(frozen), " ")
 }
 
 // noseWords tells where the bar stands. That of a round one is told by its axis,

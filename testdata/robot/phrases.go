@@ -111,7 +111,7 @@ var (
 	keyWords    = say(`(UP|DOWN) ([\d.]+)° r ([\d.]+), (.+)`)
 	runningNose = say(`(\d+): ([\d.]+)`)
 	stepTab     = say(`(\d+)([a-z]?)`)
-	targetWords = say(`→ part ([\d.]+)° ±([\d.]+)`)
+	targetWords = say(`→ part ([\d.]+)°(?: ±([\d.]+))?`)
 	degrees     = say(`(-?[\d.]+)°`)
 	millimetres = say(`(-?[\d.]+)`)
 	springWords = say(`springback ([\d.]+)°.*`)

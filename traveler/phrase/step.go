@@ -13,8 +13,12 @@ const (
 	ReadsOpening = "opening"
 )
 
-// Target gives the angle of the finished bend.
+// Target gives the angle of the finished bend. That of a hem is flattened away
+// and has no tolerance.
 func Target(s traveler.Step) string {
+	if s.Flattening != nil {
+		return "→ part " + Angle(s.Target)
+	}
 	return fmt.Sprintf("→ part %s ±%s", Angle(s.Target), s.Tolerance.Text(1))
 }
 

@@ -72,8 +72,8 @@ func drawBend(s *page.Set, c canvas.Canvas, b canvas.Box, i int) {
 		_, code = code.CutTop(own.Around() + 0.4)
 	}
 	halves := code.Rows(2)
-	drawAngleBox(c, halves[0], wordsFirst)
-	drawAngleBox(c, halves[1], wordsLast)
+	drawMeasured(c, halves[0], wordsFirst, "°")
+	drawMeasured(c, halves[1], wordsLast, "°")
 }
 
 // codeColumn is wide enough for the widest code of the steps.
@@ -85,12 +85,12 @@ func codeColumn(s *page.Set) float64 {
 	return width
 }
 
-// drawAngleBox is where a measured angle is written.
-func drawAngleBox(c canvas.Canvas, b canvas.Box, label string) {
+// drawMeasured is where what was measured is written, in its unit.
+func drawMeasured(c canvas.Canvas, b canvas.Box, label, unit string) {
 	c.Line(draw.Thin, canvas.Spot(b.X, b.Y), canvas.Spot(b.Right(), b.Y))
 	words, room := canvas.Box{X: b.X + 0.6, Y: b.Y + 0.3, W: b.W - 1.2, H: b.H - 0.3}.CutLeft(canvas.Small.Width(wordsPiece) + 0.5)
 	c.Flow(words, canvas.Small, label)
-	c.Write(room, canvas.Plain.Ranged(), "°")
+	c.Write(room, canvas.Plain.Ranged(), unit)
 }
 
 // drawViews shows the bend before and after, the clamped side, and the nose
@@ -153,8 +153,11 @@ const (
 func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	stop, b := b.CutTop(stopHeight)
 	drawStop(s, c, stop, step)
-	check, b := b.CutBottom(checkHeight)
-	drawCheck(c, check, step)
+	if step.Flattening == nil { // the width of a hem is checked when it is flat
+		var check canvas.Box
+		check, b = b.CutBottom(checkHeight)
+		drawCheck(c, check, step)
+	}
 	gauge, b := b.CutBottom(gaugeHeight)
 	drawGauge(c, gauge, step)
 	if b.H-barHeight > canvas.LineStep*canvas.Smallest {

@@ -50,6 +50,9 @@ func blocks(s *page.Set) []page.Block {
 	blocks = append(blocks, prepare(s))
 	for i := range s.Steps {
 		blocks = append(blocks, row(s, i))
+		if s.Steps[i].Flattening != nil {
+			blocks = append(blocks, flattenRow(s, i))
+		}
 	}
 	return append(blocks, caution.General(s))
 }
