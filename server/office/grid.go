@@ -80,7 +80,9 @@ func (s *Section) showGrid(w http.ResponseWriter, r *http.Request, g gridState) 
 		return err
 	}
 	t := kept.Traveler
-	view := gridView{Frame: s.Frame(r, "jobs"), Code: t.Code, Job: t.Job, Part: t.Part.Number, Revision: t.Part.Revision, Nonce: nonce, Kept: g.kept}
+	view := gridView{
+		Frame: s.Frame(r, "jobs"), Code: t.Code, Job: t.Job, Part: t.Part.Number, Revision: t.Part.Revision, Nonce: nonce, Kept: g.kept,
+	}
 	view.Groups = []web.Group{{Fields: []web.Field{
 		{Name: "given_as", Label: "The protractor shows the", Choices: web.Choices("", "bend", "bend angle", "opening", "opening")},
 		{Name: "by", Label: "Initials"}, {Name: "tool", Label: "Measured with"}, {Name: "pack", Label: "Pack or heat"},

@@ -304,7 +304,8 @@ func sumUp(acts []actView, job progress.Job) {
 	share := shareOf(job)
 	for i := range acts {
 		if acts[i].Kind == store.EventClosed {
-			acts[i].Value = fmt.Sprintf("%s logged, %s scrapped, %s in tolerance.", say.Counted(len(progress.Counted(job)), "bend"), say.Counted(len(progress.Scrapped(job)), "piece"), share)
+			logged, scrapped := say.Counted(len(progress.Counted(job)), "bend"), say.Counted(len(progress.Scrapped(job)), "piece")
+			acts[i].Value = fmt.Sprintf("%s logged, %s scrapped, %s in tolerance.", logged, scrapped, share)
 		}
 	}
 }

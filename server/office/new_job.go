@@ -26,7 +26,10 @@ type newJobView struct {
 // an earlier sheet.
 func (s *Section) NewJobPage(w http.ResponseWriter, r *http.Request) error {
 	query := r.URL.Query()
-	values := url.Values{"quantity": {"1"}, "by": {store.RoleOwner}, "part": {query.Get("part")}, "brake": {query.Get("brake")}, "replaces": {query.Get("replaces")}}
+	values := url.Values{
+		"quantity": {"1"}, "by": {store.RoleOwner},
+		"part": {query.Get("part")}, "brake": {query.Get("brake")}, "replaces": {query.Get("replaces")},
+	}
 	if values.Get("replaces") == "" {
 		values.Set("job", s.nextJob(r))
 		return s.showNewJob(w, r, web.Filled{Values: values})
@@ -125,7 +128,8 @@ func (s *Section) partChoices(r *http.Request) ([]web.Option, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, web.Option{Value: strconv.FormatInt(v.Seq, 10), Words: strings.TrimSpace(v.Name + " rev " + v.Revision + " " + v.Title), Chosen: false})
+		words := strings.TrimSpace(v.Name + " rev " + v.Revision + " " + v.Title)
+		out = append(out, web.Option{Value: strconv.FormatInt(v.Seq, 10), Words: words})
 	}
 	return out, nil
 }
@@ -162,7 +166,10 @@ func (s *Section) issueSheet(r *http.Request, form url.Values) (code string, err
 		return "", err
 	}
 	quantity, _ := strconv.Atoi(form.Get("quantity")) // checked above
-	issued, err := s.plans.Issue(r.Context(), planning.IssueRequest{PartJSON: made.JSON, Job: form.Get("job"), Quantity: quantity, Brake: on.Name, By: form.Get("by"), Base: s.Address(r.Context())})
+	issued, err := s.plans.Issue(r.Context(), planning.IssueRequest{
+		PartJSON: made.JSON, Job: form.Get("job"), Quantity: quantity,
+		Brake: on.Name, By: form.Get("by"), Base: s.Address(r.Context()),
+	})
 	if fault.KindOf(err) == fault.Unbendable {
 		return "", fault.New(fault.Unbendable, "brake", "%s The plans of the part say why, and what would help.", messageText(err))
 	}
@@ -215,7 +222,8 @@ func (s *Section) madeOn(r *http.Request, form url.Values) (made, on store.Revis
 		return made, on, err
 	}
 	if state := st.Of(made.Name, made.Revision); state != shelf.ReadyPart {
-		return made, on, fault.New(fault.Conflict, "part", "Revision %s of %s is %s; sheets are issued from the ready one.", made.Revision, made.Name, state)
+		return made, on, fault.New(fault.Conflict, "part", "Revision %s of %s is %s; sheets are issued from the ready one.",
+			made.Revision, made.Name, state)
 	}
 	if seq, err = strconv.ParseInt(form.Get("brake"), 10, 64); err != nil {
 		return made, on, fault.New(fault.Invalid, "brake", "Choose a brake.")
@@ -250,7 +258,8 @@ func (s *Section) maySupplement(r *http.Request, issued store.Issued) error {
 	}
 	for _, sheet := range sheets {
 		if sheet.Job == issued.Traveler.Job && !sheet.Voided {
-			return fault.New(fault.Conflict, "job", "Job %s has a sheet already. Open that job to replace its sheet, or take another number.", sheet.Job)
+			return fault.New(fault.Conflict, "job",
+				"Job %s has a sheet already. Open that job to replace its sheet, or take another number.", sheet.Job)
 		}
 	}
 	return nil

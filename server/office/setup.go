@@ -71,14 +71,20 @@ func (s *Section) SetupPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Section) showSetup(w http.ResponseWriter, r *http.Request, f web.Filled) error {
-	address := web.Field{Name: "address", Label: "2. At which address do phones reach this machine?", Needed: true, Hint: "as http://192.0.2.7:8080"}
+	address := web.Field{
+		Name: "address", Label: "2. At which address do phones reach this machine?", Needed: true, Hint: "as http://192.0.2.7:8080",
+	}
 	if len(s.addresses) > 0 {
 		address.Hint = "this machine goes by " + strings.Join(s.addresses, " or ")
 	}
-	view := setupView{Frame: s.Frame(r, "shop"), First: s.Setting(r.Context(), store.SettingSetUp) == "", Groups: []web.Group{{Fields: []web.Field{
+	first := s.Setting(r.Context(), store.SettingSetUp) == ""
+	view := setupView{Frame: s.Frame(r, "shop"), First: first, Groups: []web.Group{{Fields: []web.Field{
 		{Name: "shop", Label: "1. What is the shop called?", Hint: "printed on every sheet", Needed: true},
 		address,
-		{Name: "units", Label: "3. Which units does the shop use?", Choices: web.Choices("", "mm", "millimetres, inches beside them", "in", "inches, millimetres beside them")},
+		{
+			Name: "units", Label: "3. Which units does the shop use?",
+			Choices: web.Choices("", "mm", "millimetres, inches beside them", "in", "inches, millimetres beside them"),
+		},
 	}}}}
 	if s.FixedBase {
 		view.Fixed = s.Base
@@ -105,7 +111,9 @@ func codePicture(address string) (template.HTML, error) {
 	}
 	quiet := qr.QuietZone(cells)
 	cells.X, cells.Y = quiet, quiet
-	return web.Picture(&draw.Page{Title: "Code to try the address with", Width: side + 2*quiet, Height: side + 2*quiet, Marks: []draw.Mark{cells}})
+	return web.Picture(&draw.Page{
+		Title: "Code to try the address with", Width: side + 2*quiet, Height: side + 2*quiet, Marks: []draw.Mark{cells},
+	})
 }
 
 // KeepSetup keeps the answers.
@@ -118,7 +126,10 @@ func (s *Section) KeepSetup(w http.ResponseWriter, r *http.Request) error {
 		return s.showSetup(w, r, web.Filled{Values: form, Fail: err})
 	}
 	before := s.Address(r.Context())
-	answers := [][2]string{{store.SettingShop, form.Get("shop")}, {store.SettingAddress, strings.TrimRight(form.Get("address"), "/")}, {store.SettingUnits, form.Get("units")}, {store.SettingSetUp, "yes"}}
+	answers := [][2]string{
+		{store.SettingShop, form.Get("shop")}, {store.SettingAddress, strings.TrimRight(form.Get("address"), "/")},
+		{store.SettingUnits, form.Get("units")}, {store.SettingSetUp, "yes"},
+	}
 	for _, a := range answers {
 		if err := s.Store.KeepSetting(r.Context(), a[0], a[1]); err != nil {
 			return err
@@ -136,7 +147,8 @@ func checkSetup(form url.Values) error {
 		return fault.New(fault.Invalid, "shop", "Give the shop a name of 1 to 80 letters.")
 	}
 	at, err := url.Parse(form.Get("address"))
-	if err != nil || (at.Scheme != "http" && at.Scheme != "https") || at.Host == "" || at.RawQuery != "" || at.Fragment != "" || strings.Trim(at.Path, "/") != "" {
+	if err != nil || (at.Scheme != "http" && at.Scheme != "https") || at.Host == "" ||
+		at.RawQuery != "" || at.Fragment != "" || strings.Trim(at.Path, "/") != "" {
 		return fault.New(fault.Invalid, "address", "%.60q is no address; write for example http://192.0.2.7:8080", form.Get("address"))
 	}
 	if u := form.Get("units"); u != "mm" && u != "in" {

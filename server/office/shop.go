@@ -28,7 +28,8 @@ func (s *Section) ShopPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 var doneWords = map[string]string{
-	"viewer": "The account that may only view is set.", "no-viewer": "The account that may only view is gone.", "figures": "The shop's figures are kept.",
+	"viewer": "The account that may only view is set.", "no-viewer": "The account that may only view is gone.",
+	"figures": "The shop's figures are kept.",
 }
 
 func (s *Section) showShop(w http.ResponseWriter, r *http.Request, f web.Filled) error {
@@ -48,9 +49,12 @@ func (s *Section) showShop(w http.ResponseWriter, r *http.Request, f web.Filled)
 		return err
 	}
 	view.Password = []web.Group{{Fields: []web.Field{
-		{Name: "old", Label: "Password now", Secret: true, Needed: true}, {Name: "new", Label: "New password", Secret: true, Needed: true, Hint: "12 letters or more"},
+		{Name: "old", Label: "Password now", Secret: true, Needed: true},
+		{Name: "new", Label: "New password", Secret: true, Needed: true, Hint: "12 letters or more"},
 	}}}
-	view.Viewer = []web.Group{{Fields: []web.Field{{Name: "viewer", Label: "Password of the viewer", Secret: true, Needed: true, Hint: "12 letters or more"}}}}
+	view.Viewer = []web.Group{{Fields: []web.Field{
+		{Name: "viewer", Label: "Password of the viewer", Secret: true, Needed: true, Hint: "12 letters or more"},
+	}}}
 	view.Trouble = web.FillIn(view.Password, f.Values, f.Fail)
 	if view.Trouble != "" {
 		view.Trouble = web.FillIn(view.Viewer, f.Values, f.Fail)

@@ -80,7 +80,10 @@ func (s *Section) showStock(w http.ResponseWriter, r *http.Request, f web.Filled
 }
 
 func (s *Section) packLine(p store.Pack, rule say.Ruler) packLine {
-	line := packLine{Name: p.Name, Material: p.Material, Ordered: rule.Sheet(p.Thickness.MM()), Heat: p.Heat, Note: p.Note, When: s.When(p.At), State: "in the rack"}
+	line := packLine{
+		Name: p.Name, Material: p.Material, Ordered: rule.Sheet(p.Thickness.MM()),
+		Heat: p.Heat, Note: p.Note, When: s.When(p.At), State: "in the rack",
+	}
 	if p.UsedUp {
 		line.State = "used up"
 	}
@@ -156,7 +159,10 @@ func (s *Section) KeepPack(w http.ResponseWriter, r *http.Request) error {
 }
 
 func typedPack(form url.Values, rule say.Ruler) (store.Pack, error) {
-	p := store.Pack{Name: form.Get("name"), Material: form.Get("material"), Heat: form.Get("heat"), Note: form.Get("note"), UsedUp: form.Get("state") == "used"}
+	p := store.Pack{
+		Name: form.Get("name"), Material: form.Get("material"), Heat: form.Get("heat"),
+		Note: form.Get("note"), UsedUp: form.Get("state") == "used",
+	}
 	if n := len([]rune(p.Name)); n == 0 || n > 60 {
 		return p, fault.New(fault.Invalid, "name", "The pack needs a mark of 1 to 60 letters.")
 	}
@@ -218,7 +224,8 @@ func (s *Section) showTrial(w http.ResponseWriter, r *http.Request, t trialState
 	}
 	view := trialView{Frame: s.Frame(r, "stock"), HasStrip: t.values.Get("thickness") != "", Length: rule.Size(stripLength)}
 	view.Choice = []web.Group{{Fields: []web.Field{
-		{Name: "material", Label: "Material", Choices: shelf.MaterialChoices("")}, {Name: "thickness", Label: "Thickness, measured", Unit: rule.Unit(), Figure: true, Needed: true},
+		{Name: "material", Label: "Material", Choices: shelf.MaterialChoices("")},
+		{Name: "thickness", Label: "Thickness, measured", Unit: rule.Unit(), Figure: true, Needed: true},
 		{Name: "bar", Label: "Bar", Choices: bars}, {Name: "pack", Label: "Pack or heat"},
 	}}}
 	view.Groups = []web.Group{{Fields: []web.Field{

@@ -35,7 +35,8 @@ func (s *Section) sheet(r *http.Request) (store.Kept, error) {
 	kept, err := s.Store.TravelerByCode(r.Context(), who.code)
 	if fault.KindOf(err) == fault.Missing {
 		s.guesses.Failed(who.address, s.Now())
-		return kept, &web.NoSheet{Refusal: fault.New(fault.Missing, "", "No sheet has this code. Scan the code on the sheet again, or ask the owner for a new print.")}
+		return kept, &web.NoSheet{Refusal: fault.New(fault.Missing, "",
+			"No sheet has this code. Scan the code on the sheet again, or ask the owner for a new print.")}
 	}
 	if err == nil {
 		s.holders.add(who)

@@ -219,7 +219,8 @@ func (s *Section) setAfter(req *http.Request, view *verdictView, saved savedRead
 	}
 	r := progress.Counted(saved.job)[at]
 	view.Correct = view.Again + "&corrects=" + url.QueryEscape(r.ID)
-	if due := progress.DueAt(saved.job, progress.Spot{Piece: r.Piece, Step: r.Step}); due.Do != progress.DoBend && r.State != progress.StateScrapped {
+	due := progress.DueAt(saved.job, progress.Spot{Piece: r.Piece, Step: r.Step})
+	if due.Do != progress.DoBend && r.State != progress.StateScrapped {
 		view.setRework(saved, due)
 	}
 	id, err := s.NewID()

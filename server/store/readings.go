@@ -45,7 +45,8 @@ func scanReading(rows *sql.Rows, more ...any) (progress.Reading, error) {
 	var stop, leg, gauged, left, right sql.Null[int64]
 	var flags string
 	err := rows.Scan(append([]any{&r.Seq, &r.ID, &r.Piece, &r.Step, &r.Measured, &r.GivenAs, &stop, &r.Place, &r.By, &r.State, &r.Note,
-		&flags, &leg, &r.Pack, &gauged, &left, &right, &r.Tool, &r.Confirmed, &r.At, &r.Corrects, &r.Error, &r.Received, &r.StopBend}, more...)...)
+		&flags, &leg, &r.Pack, &gauged, &left, &right, &r.Tool, &r.Confirmed, &r.At,
+		&r.Corrects, &r.Error, &r.Received, &r.StopBend}, more...)...)
 	r.Stop = known[unit.CentiDeg](stop)
 	r.Leg, r.Thickness = known[unit.Micron](leg), known[unit.Micron](gauged)
 	r.NoseSetback = [2]*unit.Micron{known[unit.Micron](left), known[unit.Micron](right)}
