@@ -230,6 +230,7 @@ var slips = []slip{
 
 // TestRobotSeesSlips spoils what was read off good papers, one thing at a time.
 func TestRobotSeesSlips(t *testing.T) {
+	unraced(t)
 	seen := map[string]int{}
 	for _, file := range []string{
 		"../../testdata/parts/six-bend.json", "../../testdata/parts/hemmed-tray.json", "../../testdata/parts/offset-clip.json",
