@@ -1,4 +1,4 @@
-package calc
+package calc_test
 
 import (
 	"fmt"
@@ -9,24 +9,29 @@ import (
 
 	"pgregory.net/rapid"
 
+	"brakeside/calc"
 	"brakeside/calc/brake"
+	"brakeside/calc/figures"
+	"brakeside/calc/fitting"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 	"brakeside/calc/order"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
+	"brakeside/testdata/suite"
 )
 
 var feasibleNames = []string{"P1", "P2", "P3", "P4", "P5", "P6v", "P7"}
 
 // everyOrder tries all orders and all ways of making each bend, by plain
 // recursion: no answer is kept, nothing is pruned.
-func everyOrder(s *shop, made order.Made, at order.Setup) float64 {
-	if made == 1<<len(s.operations)-1 {
+func everyOrder(s *fitting.Station, made order.Made, at order.Setup) float64 {
+	if made == 1<<len(s.Operations)-1 {
 		return 0
 	}
 	least := math.Inf(1)
-	for next := range s.operations {
+	for next := range s.Operations {
 		if made.Has(next) {
 			continue
 		}
@@ -39,16 +44,16 @@ func everyOrder(s *shop, made order.Made, at order.Setup) float64 {
 
 func TestCheapestAgainstEveryOrder(t *testing.T) {
 	for _, name := range feasibleNames {
-		for _, o := range []Options{{}, {Quantity: 25}, {Run: ByPiece, Quantity: 25}} {
-			plan := work(t, suitePart(t, name), suiteBrake(t), o)
-			want := everyOrder(newShop(plan), 0, start)
-			near(t, fmt.Sprintf("%s, %d pieces %s: minutes", name, plan.Quantity, plan.Run), plan.Minutes, want, 1e-9)
+		for _, o := range []calc.Options{{}, {Quantity: 25}, {Run: process.ByPiece, Quantity: 25}} {
+			plan := suite.Work(t, suite.Part(t, name), suite.Brake(t), o)
+			want := everyOrder(fitting.New(plan), 0, fitting.Start)
+			suite.Near(t, fmt.Sprintf("%s, %d pieces %s: minutes", name, plan.Quantity, plan.Run), plan.Minutes, want, 1e-9)
 			if plan.OtherRun.Run == "" { // a single piece has only one run
 				continue
 			}
 			other := *plan
 			other.Run = plan.OtherRun.Run
-			near(t, fmt.Sprintf("%s, %d pieces %s: minutes", name, plan.Quantity, other.Run), plan.OtherRun.Minutes, everyOrder(newShop(&other), 0, start), 1e-9)
+			suite.Near(t, fmt.Sprintf("%s, %d pieces %s: minutes", name, plan.Quantity, other.Run), plan.OtherRun.Minutes, everyOrder(fitting.New(&other), 0, fitting.Start), 1e-9)
 		}
 	}
 }
@@ -72,7 +77,7 @@ func anyPart(t *rapid.T) part.Part {
 		if walls == nil {
 			walls = []string{`"left":[{"leg":30}]`}
 		}
-		return readPart(t, []byte(head+fmt.Sprintf(`"tray":{"base":[%d,%d],"walls":{%s}}}`, rapid.IntRange(90, 350).Draw(t, "x"), rapid.IntRange(90, 350).Draw(t, "y"), strings.Join(walls, ","))))
+		return suite.Read(t, []byte(head+fmt.Sprintf(`"tray":{"base":[%d,%d],"walls":{%s}}}`, rapid.IntRange(90, 350).Draw(t, "x"), rapid.IntRange(90, 350).Draw(t, "y"), strings.Join(walls, ","))))
 	}
 	n := rapid.IntRange(1, 4).Draw(t, "bends")
 	var legs, bends []string
@@ -82,21 +87,21 @@ func anyPart(t *rapid.T) part.Part {
 			bends = append(bends, fmt.Sprint(rapid.SampledFrom([]int{90, -90, 45, -60, 110}).Draw(t, "angle")))
 		}
 	}
-	return readPart(t, []byte(head+fmt.Sprintf(`"profile":{"length":%d,"legs":[%s],"bends":[%s]}}`, rapid.IntRange(50, 900).Draw(t, "length"), strings.Join(legs, ","), strings.Join(bends, ","))))
+	return suite.Read(t, []byte(head+fmt.Sprintf(`"profile":{"length":%d,"legs":[%s],"bends":[%s]}}`, rapid.IntRange(50, 900).Draw(t, "length"), strings.Join(legs, ","), strings.Join(bends, ","))))
 }
 
 // quickly plans a part without looking for cures when there is no order.
-func quickly(t failer, p part.Part, k *brake.Brake, o Options) (*Plan, *shop) {
+func quickly(t suite.Failer, p part.Part, k *brake.Brake, o calc.Options) (*process.Plan, *fitting.Station) {
 	t.Helper()
-	blank, err := Shop{}.Develop(p)
+	blank, err := figures.Shop{}.Develop(p)
 	if err != nil {
 		return nil, nil
 	}
-	draft := drafted(blank, k)
-	draft.Quantity, draft.Run = max(1, o.Quantity), ByStep
-	s := newShop(draft)
-	if order.Possible(len(s.operations), s) {
-		return work(t, p, k, o), s
+	draft := process.New(blank, k)
+	draft.Quantity, draft.Run = max(1, o.Quantity), process.ByStep
+	s := fitting.New(draft)
+	if order.Possible(len(s.Operations), s) {
+		return suite.Work(t, p, k, o), s
 	}
 	return draft, s
 }
@@ -104,19 +109,19 @@ func quickly(t failer, p part.Part, k *brake.Brake, o Options) (*Plan, *shop) {
 // For parts drawn at random the planner finds an order exactly when there is one,
 // and the cheapest.
 func TestRandomPartsAgainstEveryOrder(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyPart(t)
-		plan, s := quickly(t, p, k, Options{})
-		if plan == nil || len(s.operations) > 4 {
+		plan, s := quickly(t, p, k, calc.Options{})
+		if plan == nil || len(s.Operations) > 4 {
 			t.Skip("not to be tried in all orders")
 		}
-		want := everyOrder(s, 0, start)
+		want := everyOrder(s, 0, fitting.Start)
 		if plan.Feasible != !math.IsInf(want, 1) {
 			t.Fatalf("feasible %v, but the cheapest order costs %v", plan.Feasible, want)
 		}
 		if plan.Feasible {
-			near(t, "minutes", plan.Minutes, want, 1e-9)
+			suite.Near(t, "minutes", plan.Minutes, want, 1e-9)
 		}
 	})
 }
@@ -125,18 +130,18 @@ func TestRandomPartsAgainstEveryOrder(t *testing.T) {
 // for this one.
 func TestKeptWaysAreRight(t *testing.T) {
 	for _, name := range []string{"P3", "P4", "P4v", "P5", "P6", "P7v"} {
-		blank, err := Shop{}.Develop(suitePart(t, name))
+		blank, err := figures.Shop{}.Develop(suite.Part(t, name))
 		if err != nil {
 			t.Fatal(err)
 		}
-		k := suiteBrake(t)
-		kept := newShop(drafted(blank, k))
-		for made := order.Made(0); made < 1<<len(kept.operations); made++ {
-			for next := range kept.operations {
+		k := suite.Brake(t)
+		kept := fitting.New(process.New(blank, k))
+		for made := order.Made(0); made < 1<<len(kept.Operations); made++ {
+			for next := range kept.Operations {
 				if made.Has(next) {
 					continue
 				}
-				got, want := kept.Actions(made, next), newShop(drafted(blank, k)).Actions(made, next)
+				got, want := kept.Actions(made, next), fitting.New(process.New(blank, k)).Actions(made, next)
 				if !slices.Equal(got, want) {
 					t.Fatalf("%s, %b made: bend %d can be made by %+v, kept is %+v", name, made, next, want, got)
 				}
@@ -150,13 +155,13 @@ func TestKeptWaysAreRight(t *testing.T) {
 // and 0.1 for beginning with fingers.
 func TestMinutesAddUp(t *testing.T) {
 	for _, name := range feasibleNames {
-		plan := suitePlan(t, name)
+		plan := suite.Plan(t, name)
 		m := plan.Brake.Minutes
-		sum, before := m.FirstSetup, Step{Leaf: brake.Full}
+		sum, before := m.FirstSetup, process.Step{Leaf: brake.Full}
 		for i, s := range plan.Steps {
 			sum += m.Bend + m.BarPreference[s.Bar.Name] + m.RotatePer90*float64(min(s.Rotate, 360-s.Rotate)/90)
 			for cost, applies := range map[float64]bool{
-				m.TurnOver: s.TurnOver, m.PartAtEnd: s.Place != Middle, m.SlideBarOut: s.SlideOut != "", m.PackingStrip: s.PackingStrip,
+				m.TurnOver: s.TurnOver, m.PartAtEnd: s.Place != process.Middle, m.SlideBarOut: s.SlideOut != "", m.PackingStrip: s.PackingStrip,
 			} {
 				if applies {
 					sum += cost
@@ -186,12 +191,12 @@ func TestMinutesAddUp(t *testing.T) {
 			}
 			before = s
 		}
-		near(t, name+": minutes", plan.Minutes, sum, 1e-9)
+		suite.Near(t, name+": minutes", plan.Minutes, sum, 1e-9)
 	}
 }
 
 // heavierSide weighs the side that swings against the one that is clamped.
-func heavierSide(p *Plan, s Step) bool {
+func heavierSide(p *process.Plan, s process.Step) bool {
 	swing, rest := 0.0, 0.0
 	for f, path := range fold.NewTree(p.Blank, p.Blank.FaceIndex(s.Clamped)).Path {
 		area := 0.0
@@ -222,8 +227,8 @@ func crossed(path fold.Made, joints []int) int {
 // the blank comes to lie with the side that swings to the front and the inside of
 // the bend up.
 func TestHandlingBringsTheBendToTheBrake(t *testing.T) {
-	k := suiteBrake(t)
-	checkPlan := func(t failer, plan *Plan) {
+	k := suite.Brake(t)
+	checkPlan := func(t suite.Failer, plan *process.Plan) {
 		at := geom.Fixed // from the blank to the shop: x along the brake, y to the back, z up
 		for _, s := range plan.Steps {
 			j := plan.Blank.Joints[s.Joints[0]]
@@ -246,10 +251,10 @@ func TestHandlingBringsTheBendToTheBrake(t *testing.T) {
 		}
 	}
 	for _, name := range feasibleNames {
-		checkPlan(t, suitePlan(t, name))
+		checkPlan(t, suite.Plan(t, name))
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		if plan, _ := quickly(t, anyPart(t), k, Options{}); plan != nil {
+		if plan, _ := quickly(t, anyPart(t), k, calc.Options{}); plan != nil {
 			checkPlan(t, plan)
 		}
 	})
@@ -258,13 +263,13 @@ func TestHandlingBringsTheBendToTheBrake(t *testing.T) {
 // A brake with fewer bars is never cheaper, and never makes what the whole one
 // cannot.
 func TestMoreBarsNeverCostMore(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyPart(t)
 		if i := rapid.IntRange(0, 2*len(feasibleNames)).Draw(t, "or one of the suite"); i < len(feasibleNames) {
-			p = suitePart(t, feasibleNames[i])
+			p = suite.Part(t, feasibleNames[i])
 		}
-		all, _ := quickly(t, p, k, Options{})
+		all, _ := quickly(t, p, k, calc.Options{})
 		if all == nil {
 			t.Skip("no part")
 		}
@@ -275,7 +280,7 @@ func TestMoreBarsNeverCostMore(t *testing.T) {
 				fewer.Bars = append(fewer.Bars, b)
 			}
 		}
-		less, _ := quickly(t, p, &fewer, Options{})
+		less, _ := quickly(t, p, &fewer, calc.Options{})
 		if less.Feasible && (!all.Feasible || all.Minutes > less.Minutes+1e-9) {
 			t.Errorf("with %d bars it takes %v minutes, with all of them %v (feasible %v)", len(fewer.Bars), less.Minutes, all.Minutes, all.Feasible)
 		}
@@ -310,11 +315,11 @@ func mirrored(p part.Part) part.Part {
 // The mirror image of a part costs the same on a brake that is the same from both
 // sides: the suite's, but for the slots of one bar.
 func TestMirrorImageCostsTheSame(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	k.Bars = slices.DeleteFunc(k.Bars, func(b brake.Bar) bool { return b.Kind == brake.Slotted })
-	check := func(t failer, p part.Part) {
-		one, _ := quickly(t, p, k, Options{})
-		other, _ := quickly(t, mirrored(p), k, Options{})
+	check := func(t suite.Failer, p part.Part) {
+		one, _ := quickly(t, p, k, calc.Options{})
+		other, _ := quickly(t, mirrored(p), k, calc.Options{})
 		if one == nil || other == nil {
 			return
 		}
@@ -322,31 +327,31 @@ func TestMirrorImageCostsTheSame(t *testing.T) {
 			t.Errorf("%s: feasible %v in %v minutes, its mirror image %v in %v", p.Number, one.Feasible, one.Minutes, other.Feasible, other.Minutes)
 		}
 	}
-	for name := range verdicts(t) {
-		check(t, suitePart(t, name))
+	for name := range suite.Verdicts(t) {
+		check(t, suite.Part(t, name))
 	}
 	// A wall whose flat is just half as deep as the wide bar: which way it falls
 	// must not hang on the last digit.
-	check(t, readPart(t, []byte(`{"number":"R","material":"mild-steel","thickness":1,"inside_radius":1,"tray":{"base":[90,90],"walls":{"left":[{"leg":41},{"leg":9,"angle":90}],"right":[{"leg":15}]}}}`)))
+	check(t, suite.Read(t, []byte(`{"number":"R","material":"mild-steel","thickness":1,"inside_radius":1,"tray":{"base":[90,90],"walls":{"left":[{"leg":41},{"leg":9,"angle":90}],"right":[{"leg":15}]}}}`)))
 	rapid.Check(t, func(t *rapid.T) { check(t, anyPart(t)) })
 }
 
 // Setting up is shared: the more pieces, the fewer minutes each, down to what is
 // done to every piece; piece by piece it is done anew each time.
 func TestQuantityLowersTheMinutes(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	for _, name := range feasibleNames {
-		p := suitePart(t, name)
+		p := suite.Part(t, name)
 		last := math.Inf(1)
 		for _, n := range []int{0, 1, 2, 5, 100, 100000} {
-			plan := work(t, p, k, Options{Quantity: n})
+			plan := suite.Work(t, p, k, calc.Options{Quantity: n})
 			if plan.Minutes > last+1e-9 || (n > 1 && plan.Minutes >= last) {
 				t.Errorf("%s: %d pieces take %v minutes each, fewer took %v", name, n, plan.Minutes, last)
 			}
 			last = plan.Minutes
 		}
-		one, many := work(t, p, k, Options{Run: ByPiece}), work(t, p, k, Options{Run: ByPiece, Quantity: 50})
-		near(t, name+", piece by piece", many.Minutes, one.Minutes, 1e-9)
+		one, many := suite.Work(t, p, k, calc.Options{Run: process.ByPiece}), suite.Work(t, p, k, calc.Options{Run: process.ByPiece, Quantity: 50})
+		suite.Near(t, name+", piece by piece", many.Minutes, one.Minutes, 1e-9)
 	}
 }
 
@@ -354,23 +359,23 @@ func TestQuantityLowersTheMinutes(t *testing.T) {
 // changes.
 func TestStopInTheScaleOfTheBrake(t *testing.T) {
 	for _, name := range feasibleNames {
-		bend := suitePlan(t, name)
-		k := suiteBrake(t)
+		bend := suite.Plan(t, name)
+		k := suite.Brake(t)
 		k.Scale = brake.Scale{Opening: true, Zero: 0.5}
-		opening := work(t, suitePart(t, name), k, Options{})
-		near(t, name+": minutes", opening.Minutes, bend.Minutes, 1e-9)
+		opening := suite.Work(t, suite.Part(t, name), k, calc.Options{})
+		suite.Near(t, name+": minutes", opening.Minutes, bend.Minutes, 1e-9)
 		for i, s := range opening.Steps {
-			near(t, "stop as a bend angle", float64(s.StopBend), float64(bend.Steps[i].StopBend), 1e-9)
-			near(t, "stop as an opening, the zero half a degree off", float64(s.Stop), 180-float64(s.Target+s.Springback)+0.5, 1e-9)
-			near(t, "the same read back", float64(k.Scale.Bend(s.Stop)), float64(s.StopBend), 1e-9)
-			near(t, "stop on a brake that reads bend angles", float64(bend.Steps[i].Stop), float64(s.StopBend), 1e-9)
+			suite.Near(t, "stop as a bend angle", float64(s.StopBend), float64(bend.Steps[i].StopBend), 1e-9)
+			suite.Near(t, "stop as an opening, the zero half a degree off", float64(s.Stop), 180-float64(s.Target+s.Springback)+0.5, 1e-9)
+			suite.Near(t, "the same read back", float64(k.Scale.Bend(s.Stop)), float64(s.StopBend), 1e-9)
+			suite.Near(t, "stop on a brake that reads bend angles", float64(bend.Steps[i].Stop), float64(s.StopBend), 1e-9)
 		}
 	}
 }
 
 func TestWorkIsSteady(t *testing.T) {
 	for _, name := range []string{"P3", "P4v", "P5"} {
-		one, two := work(t, suitePart(t, name), suiteBrake(t), Options{}), work(t, suitePart(t, name), suiteBrake(t), Options{})
+		one, two := suite.Work(t, suite.Part(t, name), suite.Brake(t), calc.Options{}), suite.Work(t, suite.Part(t, name), suite.Brake(t), calc.Options{})
 		for what, pair := range map[string][2]any{"steps": {one.Steps, two.Steps}, "blocked": {one.Blocked, two.Blocked}, "cautions": {one.Cautions, two.Cautions}, "searched": {one.Searched, two.Searched}} {
 			if fmt.Sprintf("%+v", pair[0]) != fmt.Sprintf("%+v", pair[1]) {
 				t.Errorf("%s: two plans have different %s", name, what)

@@ -1,4 +1,4 @@
-package calc
+package calc_test
 
 import (
 	"flag"
@@ -6,6 +6,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"brakeside/calc"
+	"brakeside/testdata/suite"
 )
 
 var growth = flag.Bool("growth", false, "print how the search grows with the number of bends")
@@ -30,10 +33,10 @@ func TestGrowth(t *testing.T) {
 	if !*growth {
 		t.Skip("run by hand, with -growth: it takes a minute and prints figures of this machine")
 	}
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	for n := 4; n <= 20; n++ {
 		begin := time.Now()
-		plan := work(t, readPart(t, []byte(stairs(n))), k, Options{})
+		plan := suite.Work(t, suite.Read(t, []byte(stairs(n))), k, calc.Options{})
 		took := time.Since(begin)
 		verdict := "no order"
 		switch {

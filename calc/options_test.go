@@ -1,22 +1,28 @@
-package calc
+package calc_test
 
 import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"path"
 	"slices"
 	"strings"
 	"testing"
 
+	"brakeside/calc"
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
+	"brakeside/calc/fitting"
 	"brakeside/calc/fold"
 	"brakeside/calc/order"
+	"brakeside/calc/process"
+	"brakeside/testdata/suite"
 )
 
 // sequence is the order of the bends of a plan.
-func sequence(p *Plan) string {
+func sequence(p *process.Plan) string {
 	var ids []string
 	for _, s := range p.Steps {
 		ids = append(ids, s.Bends[0])
@@ -26,15 +32,15 @@ func sequence(p *Plan) string {
 
 func TestBeginWithABend(t *testing.T) {
 	for _, first := range []string{"b1", "b2", "b3", "b4"} {
-		plan := work(t, suitePart(t, "P4"), suiteBrake(t), Options{First: first})
+		plan := suite.Work(t, suite.Part(t, "P4"), suite.Brake(t), calc.Options{First: first})
 		if !plan.Feasible || !strings.HasPrefix(sequence(plan), first) {
 			t.Errorf("asked to begin with %s: %s", first, sequence(plan))
 		}
-		if plan.Minutes < suitePlan(t, "P4").Minutes-1e-9 {
+		if plan.Minutes < suite.Plan(t, "P4").Minutes-1e-9 {
 			t.Errorf("beginning with %s takes %v minutes, less than the cheapest", first, plan.Minutes)
 		}
 	}
-	if _, err := Work(suitePart(t, "P4"), suiteBrake(t), Options{First: "b9"}); fault.KindOf(err) != fault.Invalid {
+	if _, err := calc.Work(suite.Part(t, "P4"), suite.Brake(t), calc.Options{First: "b9"}); fault.KindOf(err) != fault.Invalid {
 		t.Errorf("asked to begin with a bend that is not there: %v", err)
 	}
 }
@@ -42,25 +48,25 @@ func TestBeginWithABend(t *testing.T) {
 // Passing over better orders gives every order once, each as cheap as that order
 // can be, from the cheapest on; then there are no more.
 func TestNextBestOrders(t *testing.T) {
-	p, k := suitePart(t, "P3"), suiteBrake(t)
-	blank, err := Shop{}.Develop(p)
+	p, k := suite.Part(t, "P3"), suite.Brake(t)
+	blank, err := figures.Shop{}.Develop(p)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := newShop(drafted(blank, k))
+	s := fitting.New(process.New(blank, k))
 	want := map[string]float64{}
 	for _, o := range orders(t, p, k) {
-		want[strings.Join(o, " ")] = alongOrder(s, o, 0, start)
+		want[strings.Join(o, " ")] = alongOrder(s, o, 0, fitting.Start)
 	}
 	last := 0.0
 	for next := range len(want) {
-		plan := work(t, p, k, Options{Next: next})
+		plan := suite.Work(t, p, k, calc.Options{Next: next})
 		minutes, known := want[sequence(plan)]
 		if !known {
 			t.Errorf("order %d, %s, is none or has been given before", next, sequence(plan))
 		}
 		delete(want, sequence(plan))
-		near(t, fmt.Sprintf("minutes of order %d, %s", next, sequence(plan)), plan.Minutes, minutes, 1e-9)
+		suite.Near(t, fmt.Sprintf("minutes of order %d, %s", next, sequence(plan)), plan.Minutes, minutes, 1e-9)
 		if plan.Minutes < last-1e-9 {
 			t.Errorf("order %d takes %v minutes, the one before %v", next, plan.Minutes, last)
 		}
@@ -69,19 +75,19 @@ func TestNextBestOrders(t *testing.T) {
 		}
 		last = plan.Minutes
 	}
-	if _, err := Work(p, k, Options{Next: 8}); fault.KindOf(err) != fault.Missing {
+	if _, err := calc.Work(p, k, calc.Options{Next: 8}); fault.KindOf(err) != fault.Missing {
 		t.Errorf("asked for a ninth order of eight: %v", err)
 	}
 }
 
 // alongOrder is the least cost of one order of the bends.
-func alongOrder(s *shop, ids []string, made order.Made, at order.Setup) float64 {
+func alongOrder(s *fitting.Station, ids []string, made order.Made, at order.Setup) float64 {
 	if len(ids) == 0 {
 		return 0
 	}
 	least := math.Inf(1)
-	for next, joints := range s.operations {
-		if s.plan.Blank.Joints[joints[0]].ID != ids[0] {
+	for next, joints := range s.Operations {
+		if s.Plan.Blank.Joints[joints[0]].ID != ids[0] {
 			continue
 		}
 		for _, a := range s.Actions(made, next) {
@@ -92,12 +98,12 @@ func alongOrder(s *shop, ids []string, made order.Made, at order.Setup) float64 
 }
 
 func TestWithoutBars(t *testing.T) {
-	plan := work(t, suitePart(t, "P7"), suiteBrake(t), Options{Without: []string{"wide", "slotted"}})
+	plan := suite.Work(t, suite.Part(t, "P7"), suite.Brake(t), calc.Options{Without: []string{"wide", "slotted"}})
 	if !plan.Feasible || plan.Steps[0].Bar.Name == "wide" || len(plan.Brake.Bars) != 2 {
 		t.Errorf("without wide and slotted: feasible %v, %+v", plan.Feasible, plan.Brake.Bars)
 	}
-	k := suiteBrake(t)
-	if _, err := Work(suitePart(t, "P7"), k, Options{Without: []string{"long"}}); fault.KindOf(err) != fault.Invalid {
+	k := suite.Brake(t)
+	if _, err := calc.Work(suite.Part(t, "P7"), k, calc.Options{Without: []string{"long"}}); fault.KindOf(err) != fault.Invalid {
 		t.Errorf("without a bar that is not there: %v", err)
 	}
 	if len(k.Bars) != 4 {
@@ -106,7 +112,7 @@ func TestWithoutBars(t *testing.T) {
 }
 
 func TestWatchStopsPlanning(t *testing.T) {
-	_, err := Work(suitePart(t, "P5"), suiteBrake(t), Options{Watch: func(done, all int) bool { return false }})
+	_, err := calc.Work(suite.Part(t, "P5"), suite.Brake(t), calc.Options{Watch: func(done, all int) bool { return false }})
 	if !errors.Is(err, order.Cancelled) || fault.KindOf(err) != fault.Busy {
 		t.Errorf("stopped by its watcher: %v", err)
 	}
@@ -128,12 +134,12 @@ func tabs(count int) string {
 // Tabs on one line are bent in one step; of more than can be kept apart in a set
 // the plan is refused, since those beyond would count as flat for ever.
 func TestTabsOnOneLine(t *testing.T) {
-	plan := work(t, readPart(t, []byte(tabs(fold.MostJoints))), suiteBrake(t), Options{})
+	plan := suite.Work(t, suite.Read(t, []byte(tabs(fold.MostJoints))), suite.Brake(t), calc.Options{})
 	if !plan.Feasible || len(plan.Steps) != 1 || len(plan.Steps[0].Bends) != fold.MostJoints {
 		t.Errorf("%d tabs: feasible %v, steps %v", fold.MostJoints, plan.Feasible, len(plan.Steps))
 	}
-	near(t, "length over all tabs", float64(plan.Steps[0].Length), 7*fold.MostJoints-2, 1e-9)
-	if _, err := Work(readPart(t, []byte(tabs(fold.MostJoints+1))), suiteBrake(t), Options{}); fault.KindOf(err) != fault.TooLarge {
+	suite.Near(t, "length over all tabs", float64(plan.Steps[0].Length), 7*fold.MostJoints-2, 1e-9)
+	if _, err := calc.Work(suite.Read(t, []byte(tabs(fold.MostJoints+1))), suite.Brake(t), calc.Options{}); fault.KindOf(err) != fault.TooLarge {
 		t.Errorf("%d tabs: %v, want it refused as too large", fold.MostJoints+1, err)
 	}
 }
@@ -143,7 +149,7 @@ func TestTabsOnOneLine(t *testing.T) {
 // slots leave 2 mm of play to each side. Up to 8 mm of a bend may stick out past
 // the bar, so with other sizes one wall can stand beside its end.
 func TestSlottedBar(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	k.Bars = slices.DeleteFunc(k.Bars, func(b brake.Bar) bool { return b.Kind != brake.Slotted })
 	for _, test := range []struct {
 		x, y, leg int
@@ -153,23 +159,29 @@ func TestSlottedBar(t *testing.T) {
 		{242, 242, 40, false}, // higher than the slots
 	} {
 		wall := fmt.Sprintf(`[{"leg":%d}]`, test.leg)
-		p := readPart(t, []byte(fmt.Sprintf(`{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,"tray":{"base":[%d,%d],"walls":{"left":%s,"right":%s,"front":%s,"back":%s}}}`, test.x, test.y, wall, wall, wall, wall)))
-		blank, err := Shop{}.Develop(p)
+		p := suite.Read(t, []byte(fmt.Sprintf(`{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,"tray":{"base":[%d,%d],"walls":{"left":%s,"right":%s,"front":%s,"back":%s}}}`, test.x, test.y, wall, wall, wall, wall)))
+		blank, err := figures.Shop{}.Develop(p)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := possible(blank, k); got != test.want {
+		if got := fitting.Possible(blank, k); got != test.want {
 			t.Errorf("a tray of %d x %d x %d with the slotted bar alone: possible %v, want %v", test.x, test.y, test.leg, got, test.want)
 		}
 	}
 }
 
 func BenchmarkWork(b *testing.B) {
-	for _, name := range []string{"P1", "P4", "P5", "P6", "../../parts/six-bend", "../../parts/enclosure"} {
-		b.Run(path.Base(name), func(b *testing.B) {
-			p, k := suitePart(b, name), suiteBrake(b)
+	for _, file := range []string{
+		"suite/parts/P1", "suite/parts/P4", "suite/parts/P5", "suite/parts/P6", "parts/six-bend", "parts/enclosure",
+	} {
+		b.Run(path.Base(file), func(b *testing.B) {
+			text, err := os.ReadFile("../testdata/" + file + ".json")
+			if err != nil {
+				b.Fatal(err)
+			}
+			p, k := suite.Read(b, text), suite.Brake(b)
 			for b.Loop() {
-				work(b, p, k, Options{})
+				suite.Work(b, p, k, calc.Options{})
 			}
 		})
 	}

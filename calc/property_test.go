@@ -1,4 +1,4 @@
-package calc
+package calc_test
 
 import (
 	"slices"
@@ -6,19 +6,22 @@ import (
 
 	"pgregory.net/rapid"
 
+	"brakeside/calc"
 	"brakeside/calc/brake"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
+	"brakeside/testdata/suite"
 )
 
 // anyOnBrakes draws a part, one of the suite half the time, and plans it on any
 // brake.
-func anyOnBrakes(t *rapid.T) func(k *brake.Brake) *Plan {
+func anyOnBrakes(t *rapid.T) func(k *brake.Brake) *process.Plan {
 	p := anyPart(t)
 	if i := rapid.IntRange(0, 2*len(feasibleNames)).Draw(t, "or one of the suite"); i < len(feasibleNames) {
-		p = suitePart(t, feasibleNames[i])
+		p = suite.Part(t, feasibleNames[i])
 	}
-	return func(k *brake.Brake) *Plan {
-		plan, _ := quickly(t, p, k, Options{})
+	return func(k *brake.Brake) *process.Plan {
+		plan, _ := quickly(t, p, k, calc.Options{})
 		return plan
 	}
 }
@@ -27,11 +30,11 @@ func anyOnBrakes(t *rapid.T) func(k *brake.Brake) *Plan {
 func TestMoreFingersNeverCostMore(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		on := anyOnBrakes(t)
-		all := on(suiteBrake(t))
+		all := on(suite.Brake(t))
 		if all == nil {
 			t.Skip("no part")
 		}
-		k := suiteBrake(t)
+		k := suite.Brake(t)
 		fingers := &k.Bars[slices.IndexFunc(k.Bars, func(b brake.Bar) bool { return b.Kind == brake.Segments })]
 		fingers.Widths = slices.DeleteFunc(slices.Clone(fingers.Widths), func(w unit.MM) bool { return rapid.Bool().Draw(t, w.Text(0)) })
 		if len(fingers.Widths) == 0 {
@@ -48,11 +51,11 @@ func TestMoreFingersNeverCostMore(t *testing.T) {
 func TestWiderClearanceNeverHelps(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		on := anyOnBrakes(t)
-		narrow := on(suiteBrake(t))
+		narrow := on(suite.Brake(t))
 		if narrow == nil {
 			t.Skip("no part")
 		}
-		k := suiteBrake(t)
+		k := suite.Brake(t)
 		more := rapid.SampledFrom([]unit.MM{0.1, 0.5, 2, 8})
 		k.Clearance.Bar += more.Draw(t, "bar")
 		k.Clearance.Nose += more.Draw(t, "nose") / 4

@@ -4,30 +4,32 @@ import (
 	"slices"
 
 	"brakeside/calc/fault"
+	"brakeside/calc/fitting"
 	"brakeside/calc/order"
+	"brakeside/calc/process"
 )
 
 // search finds the order that the options ask for.
-func (s *shop) search(o Options) (order.Found, error) {
-	asked, err := s.restricted(o)
+func (o Options) search(s *fitting.Station) (order.Found, error) {
+	asked, err := o.restricted(s)
 	if err != nil {
 		return order.Found{}, err
 	}
-	found, err := order.Find(len(s.operations), start, asked, o.Watch)
+	found, err := order.Find(len(s.Operations), fitting.Start, asked, o.Watch)
 	if err != nil || found.Actions == nil || o.Next <= 0 {
 		return found, err
 	}
-	return s.nextBest(found, asked, o)
+	return o.nextBest(found, asked)
 }
 
 // restricted pins the first bend if the options ask for one.
-func (s *shop) restricted(o Options) (order.Bounded, error) {
+func (o Options) restricted(s *fitting.Station) (order.Bounded, error) {
 	if o.First == "" {
 		return s, nil
 	}
-	for i, joints := range s.operations {
+	for i, joints := range s.Operations {
 		for _, j := range joints {
-			if s.plan.Blank.Joints[j].ID == o.First {
+			if s.Plan.Blank.Joints[j].ID == o.First {
 				return &pinned{Bounded: s, path: []int{i}}, nil
 			}
 		}
@@ -75,7 +77,7 @@ type candidate struct {
 // nextBest passes over better orders of the bends (Lawler's partition): each
 // order found divides the rest into those that leave it after its first bend,
 // after its second, and so on, and each such part is searched for its own best.
-func (s *shop) nextBest(first order.Found, shop order.Bounded, o Options) (order.Found, error) {
+func (o Options) nextBest(first order.Found, shop order.Bounded) (order.Found, error) {
 	open := []candidate{{found: first}}
 	for pass := 0; ; pass++ {
 		best := -1
@@ -93,7 +95,7 @@ func (s *shop) nextBest(first order.Found, shop order.Bounded, o Options) (order
 			return chosen.found, nil
 		}
 		open = slices.Delete(open, best, best+1)
-		parts, err := s.divided(chosen, shop, o)
+		parts, err := o.divided(chosen, shop)
 		if err != nil {
 			return order.Found{}, err
 		}
@@ -102,7 +104,7 @@ func (s *shop) nextBest(first order.Found, shop order.Bounded, o Options) (order
 }
 
 // divided searches the parts that an order leaves.
-func (s *shop) divided(c candidate, shop order.Bounded, o Options) ([]candidate, error) {
+func (o Options) divided(c candidate, shop order.Bounded) ([]candidate, error) {
 	var out []candidate
 	for i := len(c.path); i < len(c.found.Actions); i++ {
 		part := candidate{}
@@ -113,7 +115,7 @@ func (s *shop) divided(c candidate, shop order.Bounded, o Options) ([]candidate,
 			part.banned = slices.Clone(c.banned)
 		}
 		part.banned = append(part.banned, c.found.Actions[i].Bend)
-		found, err := order.Find(len(s.operations), start, &pinned{shop, part.path, part.banned}, o.Watch)
+		found, err := order.Find(len(c.found.Actions), fitting.Start, &pinned{shop, part.path, part.banned}, o.Watch)
 		if err != nil {
 			return nil, err
 		}
@@ -123,57 +125,24 @@ func (s *shop) divided(c candidate, shop order.Bounded, o Options) ([]candidate,
 	return out, nil
 }
 
-// AtLeast implements order.Bounded: every bend that is left costs its own least,
-// a side not now up has to be turned up, and every angle not now set has to be
-// set.
-func (s *shop) AtLeast(made order.Made, now order.Setup) order.Minutes {
-	m := s.plan.Brake.Minutes
-	sum, over := 0.0, false
-	stops := make([]int64, 0, 8)
-	for i := range s.operations {
-		if made.Has(i) {
-			continue
-		}
-		sum += s.cheapest[i]
-		over = over || s.up[i] != now.FaceUp
-		if s.stops[i] != now.Stop && !slices.Contains(stops, s.stops[i]) {
-			stops = append(stops, s.stops[i])
-		}
+// otherRun works out what the other order of the run would cost; one piece is
+// made the same way in either.
+func (o Options) otherRun(s *fitting.Station) (process.RunCost, error) {
+	if s.Plan.Quantity == 1 {
+		return process.RunCost{}, nil
 	}
-	if over {
-		sum += m.TurnOver
+	run := process.ByPiece
+	if s.Plan.Run == process.ByPiece {
+		run = process.ByStep
 	}
-	setting := m.StopChange * float64(len(stops))
-	if now.Bar == "" && len(stops) > 0 {
-		setting = m.FirstSetup + m.StopChange*float64(len(stops)-1)
-	}
-	if s.plan.Run == ByStep {
-		setting /= float64(s.plan.Quantity)
-	}
-	return order.Minutes(sum + setting)
-}
-
-// otherRun works out what the other order of the run would cost.
-func (s *shop) otherRun(o Options) error {
-	p := *s.plan
-	if p.Quantity == 1 {
-		s.plan.OtherRun = RunCost{} // one piece is made the same way in either
-		return nil
-	}
-	p.Run = ByPiece
-	if s.plan.Run == ByPiece {
-		p.Run = ByStep
-	}
-	other := *s
-	other.plan = &p
 	o.Next = 0
-	found, err := other.search(o)
+	found, err := o.search(s.InRun(run))
 	if err != nil {
-		return err
+		return process.RunCost{}, err
 	}
-	s.plan.OtherRun = RunCost{Run: p.Run, Minutes: float64(found.Minutes)}
+	out := process.RunCost{Run: run, Minutes: float64(found.Minutes)}
 	for _, a := range found.Actions {
-		s.plan.OtherRun.Bends = append(s.plan.OtherRun.Bends, s.plan.Blank.Joints[s.operations[a.Bend][0]].ID)
+		out.Bends = append(out.Bends, s.Plan.Blank.Joints[s.Operations[a.Bend][0]].ID)
 	}
-	return nil
+	return out, nil
 }

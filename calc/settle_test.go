@@ -1,29 +1,35 @@
-package calc
+package calc_test
 
 import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"brakeside/calc"
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
+	"brakeside/calc/figures"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/calc/stock"
 	"brakeside/calc/unit"
+	"brakeside/calc/wording"
+	"brakeside/testdata/suite"
 )
 
 // angleBracket is an L of two legs.
-func angleBracket(t failer, head string) part.Part {
+func angleBracket(t suite.Failer, head string) part.Part {
 	t.Helper()
-	return readPart(t, []byte(`{"number":"L",`+head+`,"profile":{"length":300,"legs":[90,120],"bends":[90]}}`))
+	return suite.Read(t, []byte(`{"number":"L",`+head+`,"profile":{"length":300,"legs":[90,120],"bends":[90]}}`))
 }
 
 // roundBars is an invented brake with two round bars, of radius 15 and 6.
-func roundBars(t failer) *brake.Brake {
+func roundBars(t suite.Failer) *brake.Brake {
 	t.Helper()
 	data, err := os.ReadFile("../testdata/brakes/round.json")
 	if err != nil {
@@ -36,19 +42,11 @@ func roundBars(t failer) *brake.Brake {
 	return k
 }
 
-func cautionsOf(p *Plan) string {
-	var texts []string
-	for _, c := range p.Cautions {
-		texts = append(texts, c.Text)
-	}
-	return strings.Join(texts, "\n")
-}
-
 // The tray P5 makes three walls with the wide bar and the last with fingers:
 // each goes by the calibration of its own bar, and the blank by both.
 func TestBlankByTheBarsChosen(t *testing.T) {
-	p := suitePart(t, "P5")
-	sheet, err := Shop{}.Sheet(p)
+	p := suite.Part(t, "P5")
+	sheet, err := figures.Shop{}.Sheet(p)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,8 +56,8 @@ func TestBlankByTheBarsChosen(t *testing.T) {
 			K: k, Angle: 90, Springback: springback, Source: "strip",
 		}
 	}
-	shop := Shop{Practice: bend.Practice{Calibrations: []bend.Calibration{calibration("wide", 0.44, 2), calibration("fingers", 0.38, 2.6)}}}
-	plan := work(t, p, suiteBrake(t), Options{Shop: shop})
+	shop := figures.Shop{Practice: bend.Practice{Calibrations: []bend.Calibration{calibration("wide", 0.44, 2), calibration("fingers", 0.38, 2.6)}}}
+	plan := suite.Work(t, p, suite.Brake(t), calc.Options{Shop: shop})
 	want := map[string][2]float64{"wide": {0.44, 2}, "fingers": {0.38, 2.6}}
 	bars := map[string]int{}
 	for _, b := range plan.Bends {
@@ -69,15 +67,15 @@ func TestBlankByTheBarsChosen(t *testing.T) {
 		if b.Bend.K != w[0] || float64(b.Springback) != w[1] || !strings.Contains(b.Rule, "under "+s.Bar.Name) {
 			t.Errorf("bend %s under %s: K %v (%s), springback %v, want %v", b.ID, s.Bar.Name, b.Bend.K, b.Rule, b.Springback, w)
 		}
-		near(t, b.ID+": stop", float64(s.StopBend), 90+w[1], 1e-12)
+		suite.Near(t, b.ID+": stop", float64(s.StopBend), 90+w[1], 1e-12)
 		if s.StopFrom != b.SpringbackFrom || !strings.Contains(s.StopFrom, "measured in this shop") {
 			t.Errorf("bend %s: its stop is from %q", b.ID, s.StopFrom)
 		}
 	}
-	if bars["wide"] != 3 || bars["fingers"] != 1 || plan.unsettled {
-		t.Errorf("bars used: %v, unsettled %v; want wide three times and fingers once, settled", bars, plan.unsettled)
+	if bars["wide"] != 3 || bars["fingers"] != 1 || slices.Contains(plan.Cautions, wording.Unsettled) {
+		t.Errorf("bars used: %v, unsettled %v; want wide three times and fingers once, settled", bars, slices.Contains(plan.Cautions, wording.Unsettled))
 	}
-	again, err := shop.developFor(p, plan.tools())
+	again, err := shop.DevelopFor(p, plan.Tools())
 	if err != nil || again.Width != plan.Blank.Width || again.Height != plan.Blank.Height {
 		t.Errorf("the blank %v x %v is not that of its bars, %v x %v (%v)", plan.Blank.Width, plan.Blank.Height, again.Width, again.Height, err)
 	}
@@ -85,8 +83,8 @@ func TestBlankByTheBarsChosen(t *testing.T) {
 
 // twoBars is a brake of two bars in one piece; the first is preferred and
 // closes at most so far.
-func twoBars(t failer, most unit.Deg) *brake.Brake {
-	k := suiteBrake(t)
+func twoBars(t suite.Failer, most unit.Deg) *brake.Brake {
+	k := suite.Brake(t)
 	first, second := k.Bars[0], k.Bars[0]
 	first.Name, first.MaxAngle, second.Name = "first", most, "second"
 	k.Bars = []brake.Bar{first, second}
@@ -95,8 +93,8 @@ func twoBars(t failer, most unit.Deg) *brake.Brake {
 }
 
 // springs is a shop that has learned one springback for each bar.
-func springs(by map[string]unit.Deg) Shop {
-	return Shop{Practice: bend.Practice{Learned: func(m bend.Making) (bend.Expected, bool) {
+func springs(by map[string]unit.Deg) figures.Shop {
+	return figures.Shop{Practice: bend.Practice{Learned: func(m bend.Making) (bend.Expected, bool) {
 		degrees, known := by[m.Tool.Bar]
 		return bend.Expected{Degrees: degrees, Low: degrees, High: degrees, From: "learned"}, known
 	}}}
@@ -104,7 +102,7 @@ func springs(by map[string]unit.Deg) Shop {
 
 // Where the drawing gives no inside radius the bar that is chosen decides it.
 func TestRadiusOfTheBarChosen(t *testing.T) {
-	shop := Shop{Practice: bend.Practice{Radii: []bend.UsualRadius{{Material: "mild-steel", Radius: 2}, {Bar: "first", Radius: 3}, {Material: "copper", Bar: "second", Radius: 9}}}}
+	shop := figures.Shop{Practice: bend.Practice{Radii: []bend.UsualRadius{{Material: "mild-steel", Radius: 2}, {Bar: "first", Radius: 3}, {Material: "copper", Bar: "second", Radius: 9}}}}
 	for _, test := range []struct {
 		name, radius string
 		most         unit.Deg
@@ -114,12 +112,12 @@ func TestRadiusOfTheBarChosen(t *testing.T) {
 		{"another bar, the material's", ``, 80, 2},
 		{"drawn", `,"inside_radius":1.5`, 120, 1.5},
 	} {
-		plan := work(t, angleBracket(t, `"material":"mild-steel","thickness":1`+test.radius), twoBars(t, test.most), Options{Shop: shop})
+		plan := suite.Work(t, angleBracket(t, `"material":"mild-steel","thickness":1`+test.radius), twoBars(t, test.most), calc.Options{Shop: shop})
 		b := plan.Bends[0].Bend
-		if b.Radius != test.want || plan.unsettled {
-			t.Errorf("%s: radius %v, unsettled %v; want %v, settled", test.name, b.Radius, plan.unsettled, test.want)
+		if b.Radius != test.want || slices.Contains(plan.Cautions, wording.Unsettled) {
+			t.Errorf("%s: radius %v, unsettled %v; want %v, settled", test.name, b.Radius, slices.Contains(plan.Cautions, wording.Unsettled), test.want)
 		}
-		near(t, test.name+": blank", float64(plan.Blank.Height), float64(90+120-b.Deduction()), 1e-9)
+		suite.Near(t, test.name+": blank", float64(plan.Blank.Height), float64(90+120-b.Deduction()), 1e-9)
 	}
 	plain := stock.Sheet{Material: plainSteel(t), Thickness: 1}
 	if got := (bend.Practice{}).RadiusFor(plain, "first"); got != plain.UsualRadius() {
@@ -127,9 +125,9 @@ func TestRadiusOfTheBarChosen(t *testing.T) {
 	}
 }
 
-func plainSteel(t failer) stock.Material {
+func plainSteel(t suite.Failer) stock.Material {
 	t.Helper()
-	m, err := Shop{}.Material("mild-steel")
+	m, err := figures.Shop{}.Material("mild-steel")
 	if err != nil {
 		t.Fatalf("%v", err)
 	}
@@ -151,7 +149,7 @@ func TestBlankAndBarsSettle(t *testing.T) {
 		{"each bar sends to the other", map[string]unit.Deg{"first": 6, "second": 1}, "first", 91, true},
 		{"learned that no leaf turns so far", map[string]unit.Deg{"first": 50}, "first", 91.5, true},
 	} {
-		plan := work(t, p, twoBars(t, 95), Options{Shop: springs(test.springs)})
+		plan := suite.Work(t, p, twoBars(t, 95), calc.Options{Shop: springs(test.springs)})
 		if !plan.Feasible {
 			t.Fatalf("%s: no order", test.name)
 		}
@@ -159,8 +157,8 @@ func TestBlankAndBarsSettle(t *testing.T) {
 		if s.Bar.Name != test.bar || math.Abs(float64(s.StopBend-test.stop)) > 1e-9 {
 			t.Errorf("%s: under %s to %v, want %s to %v", test.name, s.Bar.Name, s.StopBend, test.bar, test.stop)
 		}
-		if said := strings.Contains(cautionsOf(plan), "for other bars than this order uses"); said != test.unsettled {
-			t.Errorf("%s: cautions %q, want unsettled %v", test.name, cautionsOf(plan), test.unsettled)
+		if said := strings.Contains(suite.Cautions(plan), "for other bars than this order uses"); said != test.unsettled {
+			t.Errorf("%s: cautions %q, want unsettled %v", test.name, suite.Cautions(plan), test.unsettled)
 		}
 	}
 }
@@ -173,7 +171,7 @@ func TestBendOverARoundBar(t *testing.T) {
 		angle    unit.Deg
 	}{{"mild-steel", 90}, {"mild-steel", 45}, {"304", 90}, {"5251-H22", 60}} {
 		text := fmt.Sprintf(`{"number":"R","material":%q,"thickness":0.9,"inside_radius":15,"profile":{"length":300,"legs":[90,120],"bends":[%v]}}`, test.material, test.angle)
-		plan := work(t, readPart(t, []byte(text)), roundBars(t), Options{})
+		plan := suite.Work(t, suite.Read(t, []byte(text)), roundBars(t), calc.Options{})
 		if !plan.Feasible {
 			t.Fatalf("%s: %v", text, plan.Blocked)
 		}
@@ -181,10 +179,13 @@ func TestBendOverARoundBar(t *testing.T) {
 		if s.Bar.Name != "tube 30" || b.Former != 15 {
 			t.Errorf("%s %v: made under %s over %v, want the tube", test.material, test.angle, s.Bar.Name, b.Former)
 		}
-		near(t, "nose setback", float64(s.NoseSetback), 0.9+0.3, 1e-12)
+		// The axis of the tube stands 15 + 0.9 from the bed, and at the stop from the leaf.
+		axis := 15.9 * math.Tan(float64(s.StopBend)*math.Pi/360)
+		suite.Near(t, "nose setback", float64(s.NoseSetback), axis-15, 1e-9)
+		suite.Near(t, "the line that is gauged", float64(s.LineSetback()), axis, 1e-9)
 		radius := (15+0.45)*float64((test.angle+b.Springback)/test.angle) - 0.45
-		near(t, "finished radius", float64(b.Bend.Radius), radius, 1e-9)
-		near(t, "stop", float64(s.StopBend), float64(test.angle+b.Springback), 1e-12)
+		suite.Near(t, "finished radius", float64(b.Bend.Radius), radius, 1e-9)
+		suite.Near(t, "stop", float64(s.StopBend), float64(test.angle+b.Springback), 1e-12)
 		if b.Bend.K != 0.5 {
 			t.Errorf("K over the tube is %v, want 0.5", b.Bend.K)
 		}
@@ -193,7 +194,9 @@ func TestBendOverARoundBar(t *testing.T) {
 			t.Errorf("%s springs back %v over the tube and %v around a nose", test.material, b.Springback, tight.Degrees)
 		}
 		setback := (radius + 0.9) * math.Tan(test.angle.Rad()/2)
-		near(t, "blank", float64(plan.Blank.Height), 210-2*setback+test.angle.Rad()*(radius+0.45), 1e-9)
+		flat := 90 - setback + b.Finished.Angle.Rad()*(radius+0.45)
+		suite.Near(t, "gauge, from where the bend begins to the sheared edge", float64(s.Gauge), flat, 1e-9)
+		suite.Near(t, "blank", float64(plan.Blank.Height), 210-2*setback+test.angle.Rad()*(radius+0.45), 1e-9)
 	}
 }
 
@@ -217,11 +220,11 @@ func TestRoundBarIsChosenByItsRadius(t *testing.T) {
 		{"a rod that reaches", 6, 500, "rod 12", ""},
 	} {
 		text := fmt.Sprintf(`{"number":"R","material":"mild-steel","thickness":0.9,"inside_radius":%v,"profile":{"length":%d,"legs":[90,120],"bends":[90]}}`, float64(test.radius), test.length)
-		plan := work(t, readPart(t, []byte(text)), k, Options{})
+		plan := suite.Work(t, suite.Read(t, []byte(text)), k, calc.Options{})
 		if !plan.Feasible || plan.Steps[0].Bar.Name != test.bar {
 			t.Fatalf("%s: %+v, want an order with %s", test.name, plan.Blocked, test.bar)
 		}
-		if got := cautionsOf(plan); test.says == "" && strings.Contains(got, "round bar") || !strings.Contains(got, test.says) {
+		if got := suite.Cautions(plan); test.says == "" && strings.Contains(got, "round bar") || !strings.Contains(got, test.says) {
 			t.Errorf("%s: cautions %q, want %q", test.name, got, test.says)
 		}
 		if test.bar == "wide" && plan.Bends[0].Bend.Radius != test.radius {
@@ -230,19 +233,9 @@ func TestRoundBarIsChosenByItsRadius(t *testing.T) {
 	}
 }
 
-// The round bar that a caution names makes the drawn radius.
-func TestRoundBarNamedByTheCaution(t *testing.T) {
-	plan := work(t, angleBracket(t, `"material":"304","thickness":0.9,"inside_radius":12`), roundBars(t), Options{})
-	made, _ := bend.OverFormer(plan.Blank.Sheet, 90, plan.formerFor(0))
-	near(t, "radius", float64(made.Radius), 12, 1e-6)
-	if text := cautionsOf(plan); !strings.Contains(text, "about "+plan.formerFor(0).Text(1)+" mm") {
-		t.Errorf("cautions %q do not name %v", text, plan.formerFor(0))
-	}
-}
-
-func sheetOf(t failer, id string, thickness unit.MM) stock.Sheet {
+func sheetOf(t suite.Failer, id string, thickness unit.MM) stock.Sheet {
 	t.Helper()
-	sheet, err := Shop{}.SheetOf(id, "", thickness)
+	sheet, err := figures.Shop{}.SheetOf(id, "", thickness)
 	if err != nil {
 		t.Fatalf("%v", err)
 	}
@@ -253,10 +246,10 @@ func sheetOf(t failer, id string, thickness unit.MM) stock.Sheet {
 // stainless (common practice, no source), thinner than mild steel, and more of
 // soft aluminium; it states no factors of its own.
 func TestBrakeRatedFor16Gauge(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	k.RatingFactor, k.RatingCap = nil, 1
 	k.Bars = k.Bars[:1]
-	rated, err := Shop{}.SheetOf("mild-steel", "16", 0)
+	rated, err := figures.Shop{}.SheetOf("mild-steel", "16", 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -270,7 +263,7 @@ func TestBrakeRatedFor16Gauge(t *testing.T) {
 		{"1100-H14", "12", true}, {"3003-H14", "14", true}, {"2024-T3", "16", false},
 	} {
 		text := fmt.Sprintf(`{"number":"W","material":%q,"gauge":%q,"profile":{"length":%v,"legs":[60,90],"bends":[90]}}`, test.material, test.gauge, k.RatingLength)
-		plan := work(t, readPart(t, []byte(text)), k, Options{})
+		plan := suite.Work(t, suite.Read(t, []byte(text)), k, calc.Options{})
 		if plan.Feasible != test.want {
 			t.Errorf("%s gauge %s over the whole width: %v, want %v", test.gauge, test.material, plan.Feasible, test.want)
 		}
@@ -285,17 +278,17 @@ func TestBrakeRatedFor16Gauge(t *testing.T) {
 // the lever of the flat flange 34 - 3 = 31 (drawn to 0.01 mm) and the depth 74: 10.06 N/mm against
 // 0.35 x 74 / 2 = 12.95.
 func TestHoldIsACautionWithFigures(t *testing.T) {
-	plan := suitePlan(t, "P1")
+	plan := suite.Plan(t, "P1")
 	hold := plan.Steps[0].Hold
-	near(t, "load", hold.NoseLoad, 1.15*340*2.25/4*(1.0/31+1.0/74), 0.01)
-	near(t, "limit", hold.Limit, 12.95, 1e-9)
-	want := Caution{Notice, "Magnet hold is marginal: the bend lifts with 10.1 N/mm, more than half of the hold, 12.9. Watch the bar."}
+	suite.Near(t, "load", hold.NoseLoad, 1.15*340*2.25/4*(1.0/31+1.0/74), 0.01)
+	suite.Near(t, "limit", hold.Limit, 12.95, 1e-9)
+	want := process.Caution{Level: process.Notice, Text: "Magnet hold is marginal: the bend lifts with 10.1 N/mm, more than half of the hold, 12.9. Watch the bar."}
 	if got := plan.Steps[0].Cautions; got[len(got)-1] != want {
 		t.Errorf("cautions %+v, want %+v", got, want)
 	}
 	clamped := *plan.Brake
 	clamped.Magnet = brake.Magnet{}
-	other := work(t, suitePart(t, "P1"), &clamped, Options{})
+	other := suite.Work(t, suite.Part(t, "P1"), &clamped, calc.Options{})
 	if other.Steps[0].Hold != (bend.Hold{}) || strings.Contains(fmt.Sprint(other.Steps[0].Cautions), "Magnet") {
 		t.Errorf("without a magnet: %+v", other.Steps[0].Cautions)
 	}
@@ -304,17 +297,17 @@ func TestHoldIsACautionWithFigures(t *testing.T) {
 // A stop is target and springback, written in the scale of the brake.
 func TestStopByTheScale(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		k := suiteBrake(t)
+		k := suite.Brake(t)
 		k.Scale = brake.Scale{Opening: rapid.Bool().Draw(t, "opening"), Zero: unit.Deg(rapid.IntRange(-30, 30).Draw(t, "zero")) / 4}
 		angle := unit.Deg(rapid.IntRange(20, 110).Draw(t, "angle"))
 		text := fmt.Sprintf(`{"number":"S","material":"304","thickness":1,"profile":{"length":300,"legs":[60,90],"bends":[%v]}}`, angle)
-		s := work(t, readPart(t, []byte(text)), k, Options{}).Steps[0]
+		s := suite.Work(t, suite.Read(t, []byte(text)), k, calc.Options{}).Steps[0]
 		want := float64(angle + s.Springback)
 		if k.Scale.Opening {
 			want = 180 - want
 		}
-		near(t, "stop", float64(s.Stop), want+float64(k.Scale.Zero), 1e-9)
-		near(t, "springback", float64(s.Springback), 4*float64(angle)/90, 1e-9)
+		suite.Near(t, "stop", float64(s.Stop), want+float64(k.Scale.Zero), 1e-9)
+		suite.Near(t, "springback", float64(s.Springback), 4*float64(angle)/90, 1e-9)
 		if s.StopFrom != "common practice for the material" {
 			t.Errorf("the stop is from %q", s.StopFrom)
 		}
@@ -325,12 +318,12 @@ func TestStopByTheScale(t *testing.T) {
 // its own bars, and its stops are those of its bars.
 func TestSettledPlansAgreeWithTheirBars(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := suitePart(t, rapid.SampledFrom([]string{"P1", "P2", "P4", "P7"}).Draw(t, "part"))
-		sheet, err := Shop{}.Sheet(p)
+		p := suite.Part(t, rapid.SampledFrom([]string{"P1", "P2", "P4", "P7"}).Draw(t, "part"))
+		sheet, err := figures.Shop{}.Sheet(p)
 		if err != nil {
 			t.Fatalf("%v", err)
 		}
-		var shop Shop
+		var shop figures.Shop
 		for _, bar := range []string{"wide", "narrow", "slotted", "fingers"} {
 			if rapid.Bool().Draw(t, bar+" measured") {
 				shop = shop.Adopt(bend.Calibration{
@@ -339,13 +332,13 @@ func TestSettledPlansAgreeWithTheirBars(t *testing.T) {
 				})
 			}
 		}
-		plan := work(t, p, suiteBrake(t), Options{Shop: shop})
-		if !plan.Feasible || plan.unsettled {
+		plan := suite.Work(t, p, suite.Brake(t), calc.Options{Shop: shop})
+		if !plan.Feasible || slices.Contains(plan.Cautions, wording.Unsettled) {
 			return
 		}
-		again, err := shop.developFor(p, plan.tools())
-		if err != nil || !alike(plan.Blank, again) || again.Height != plan.Blank.Height || again.Width != plan.Blank.Width {
-			t.Fatalf("%s: the blank %v x %v is not that of its bars %v (%v)", p.Number, plan.Blank.Width, plan.Blank.Height, plan.tools(), err)
+		again, err := shop.DevelopFor(p, plan.Tools())
+		if err != nil || !plan.Blank.BendsLike(again) || again.Height != plan.Blank.Height || again.Width != plan.Blank.Width {
+			t.Fatalf("%s: the blank %v x %v is not that of its bars %v (%v)", p.Number, plan.Blank.Width, plan.Blank.Height, plan.Tools(), err)
 		}
 		for i, b := range plan.Bends {
 			s := stepOf(t, plan, b.ID)

@@ -1,4 +1,4 @@
-package calc
+package calc_test
 
 import (
 	"fmt"
@@ -7,25 +7,32 @@ import (
 
 	"pgregory.net/rapid"
 
+	"brakeside/calc"
 	"brakeside/calc/brake"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
+	"brakeside/calc/process"
+	"brakeside/testdata/suite"
 )
+
+// unsupportedEnd is how much of a bend may stick out past the end of the bar, in
+// millimetres (common practice, no source).
+const unsupportedEnd = 8
 
 // rehearsal plays a step of a plan through in space, in small steps of angle, from
 // nothing but what the step prints: no table, no shadow, no careful advance. The
 // bend curls evenly from the clamped tangent on, which is not how the planner
 // moves the part, so nothing that both take for free is free by the same mistake.
 type rehearsal struct {
-	plan  *Plan
-	step  Step
+	plan  *process.Plan
+	step  process.Step
 	made  fold.Made
 	tree  *fold.Tree
 	place geom.Frame // from the blank to the brake
 	thick float64
 }
 
-func rehearse(p *Plan, s Step, made fold.Made) *rehearsal {
+func rehearse(p *process.Plan, s process.Step, made fold.Made) *rehearsal {
 	r := &rehearsal{plan: p, step: s, made: made, thick: float64(p.Blank.Sheet.Thickness)}
 	root := p.Blank.FaceIndex(s.Clamped)
 	r.tree = fold.NewTree(p.Blank, root)
@@ -217,11 +224,11 @@ func (r *rehearsal) free() (barSpan [2]float64, meets string) {
 	for inwards := 0.0; inwards <= unsupportedEnd; inwards += 0.25 {
 		var ends, span [2]float64
 		switch r.step.Place {
-		case Middle:
+		case process.Middle:
 			ends, span = [2]float64{(long - usable) / 2, (long + usable) / 2}, [2]float64{(long - bar) / 2, (long + bar) / 2}
-		case PastLeft:
+		case process.PastLeft:
 			ends, span = [2]float64{inwards, inwards + usable}, [2]float64{inwards, inwards + bar}
-		case PastRight:
+		case process.PastRight:
 			ends, span = [2]float64{long - inwards - usable, long - inwards}, [2]float64{long - inwards - bar, long - inwards}
 		}
 		hit := r.meets(ends, span)
@@ -234,7 +241,7 @@ func (r *rehearsal) free() (barSpan [2]float64, meets string) {
 		if first == "" {
 			first = hit
 		}
-		if r.step.Place == Middle {
+		if r.step.Place == process.Middle {
 			break
 		}
 	}
@@ -283,7 +290,7 @@ func (r *rehearsal) trapped(span [2]float64) int {
 }
 
 // play rehearses every step of a plan.
-func play(t failer, p *Plan) {
+func play(t suite.Failer, p *process.Plan) {
 	t.Helper()
 	made := fold.Made(0)
 	for _, s := range p.Steps {
@@ -310,7 +317,7 @@ func play(t failer, p *Plan) {
 
 func TestRehearseTheSuite(t *testing.T) {
 	for _, name := range feasibleNames {
-		play(t, suitePlan(t, name))
+		play(t, suite.Plan(t, name))
 	}
 }
 
@@ -319,15 +326,15 @@ func TestRehearseTheSuite(t *testing.T) {
 func TestRehearsalFindsCollisions(t *testing.T) {
 	for _, test := range []struct {
 		name   string
-		change func(*Step)
+		change func(*process.Step)
 		step   int
 	}{
-		{"P2", func(s *Step) { s.Leaf = brake.Full }, 1},
-		{"P4", func(s *Step) { s.Bar = suiteBrake(t).Bars[0] }, 3},
-		{"P5", func(s *Step) { s.Bar, s.Place = suiteBrake(t).Bars[0], Middle }, 3},
-		{"P5", func(s *Step) { s.Segments[0].At -= 6 }, 3},
+		{"P2", func(s *process.Step) { s.Leaf = brake.Full }, 1},
+		{"P4", func(s *process.Step) { s.Bar = suite.Brake(t).Bars[0] }, 3},
+		{"P5", func(s *process.Step) { s.Bar, s.Place = suite.Brake(t).Bars[0], process.Middle }, 3},
+		{"P5", func(s *process.Step) { s.Segments[0].At -= 6 }, 3},
 	} {
-		plan := suitePlan(t, test.name)
+		plan := suite.Plan(t, test.name)
 		made := fold.Made(0)
 		for _, s := range plan.Steps[:test.step] {
 			for _, k := range s.Joints {
@@ -335,7 +342,7 @@ func TestRehearsalFindsCollisions(t *testing.T) {
 			}
 		}
 		wrong := plan.Steps[test.step]
-		wrong.Segments = append([]Segment(nil), wrong.Segments...)
+		wrong.Segments = append([]process.Segment(nil), wrong.Segments...)
 		test.change(&wrong)
 		if _, meets := rehearse(plan, wrong, made).free(); meets == "" {
 			t.Errorf("%s with step %d made wrongly: nothing meets", test.name, test.step+1)
@@ -344,9 +351,9 @@ func TestRehearsalFindsCollisions(t *testing.T) {
 }
 
 func TestRehearseRandomParts(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	rapid.Check(t, func(t *rapid.T) {
-		if plan, _ := quickly(t, anyPart(t), k, Options{}); plan != nil {
+		if plan, _ := quickly(t, anyPart(t), k, calc.Options{}); plan != nil {
 			play(t, plan)
 		}
 	})

@@ -1,112 +1,31 @@
-package calc
+package calc_test
 
 import (
-	"encoding/json"
 	"fmt"
-	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
+	"brakeside/calc"
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
+	"brakeside/calc/fitting"
 	"brakeside/calc/order"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
+	"brakeside/testdata/suite"
 )
 
-// failer is the part of a test that rapid's tests have too.
-type failer interface {
-	Helper()
-	Errorf(format string, values ...any)
-	Fatalf(format string, values ...any)
-}
-
-func near(t failer, what string, got, want, by float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= by) {
-		t.Errorf("%s = %v, want %v", what, got, want)
-	}
-}
-
-func file(t failer, name string) []byte {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("../testdata/suite", name))
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	return data
-}
-
-// suiteBrake is the invented brake of the development suite.
-func suiteBrake(t failer) *brake.Brake {
-	t.Helper()
-	k, err := brake.Read(file(t, "brake.json"))
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	return k
-}
-
-func readPart(t failer, text []byte) part.Part {
-	t.Helper()
-	p, err := part.Read(text)
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	return p
-}
-
-func suitePart(t failer, name string) part.Part {
-	t.Helper()
-	return readPart(t, file(t, "parts/"+name+".json"))
-}
-
-func work(t failer, p part.Part, k *brake.Brake, o Options) *Plan {
-	t.Helper()
-	plan, err := Work(p, k, o)
-	if err != nil {
-		t.Fatalf("Work(%s) = %v", p.Number, err)
-	}
-	return plan
-}
-
-// plans of the suite are worked out once.
-var plans = map[string]*Plan{}
-
-func suitePlan(t failer, name string) *Plan {
-	t.Helper()
-	if plans[name] == nil {
-		plans[name] = work(t, suitePart(t, name), suiteBrake(t), Options{})
-	}
-	return plans[name]
-}
-
-// verdict is one part of the suite's own list of verdicts.
-type verdict struct {
-	Verdict   string
-	BlockedBy []string `json:"blocked_by"`
-}
-
-func verdicts(t failer) map[string]verdict {
-	t.Helper()
-	var all map[string]verdict
-	if err := json.Unmarshal(file(t, "expected.json"), &all); err != nil {
-		t.Fatalf("%v", err)
-	}
-	return all
-}
-
 func TestSuiteVerdicts(t *testing.T) {
-	all := verdicts(t)
+	all := suite.Verdicts(t)
 	if len(all) != 12 {
 		t.Fatalf("%d verdicts, want 12", len(all))
 	}
 	for name, want := range all {
 		t.Run(name, func(t *testing.T) {
-			plan := suitePlan(t, name)
+			plan := suite.Plan(t, name)
 			if plan.Feasible != (want.Verdict == "feasible") || plan.Undecided {
 				t.Fatalf("feasible %v (undecided %v), want %s: %v", plan.Feasible, plan.Undecided, want.Verdict, plan.Blocked)
 			}
@@ -130,11 +49,11 @@ func TestSuiteVerdicts(t *testing.T) {
 
 // Every step of a plan makes bends that no step before it made, and all are made.
 func TestStepsMakeEveryBendOnce(t *testing.T) {
-	for name, want := range verdicts(t) {
+	for name, want := range suite.Verdicts(t) {
 		if want.Verdict != "feasible" {
 			continue
 		}
-		plan := suitePlan(t, name)
+		plan := suite.Plan(t, name)
 		seen := map[string]bool{}
 		for i, s := range plan.Steps {
 			if s.Number != i+1 || len(s.Bends) != len(s.Joints) || len(s.Bends) == 0 {
@@ -154,7 +73,7 @@ func TestStepsMakeEveryBendOnce(t *testing.T) {
 }
 
 // stepOf finds the step that makes a bend.
-func stepOf(t failer, p *Plan, bend string) Step {
+func stepOf(t suite.Failer, p *process.Plan, bend string) process.Step {
 	t.Helper()
 	for _, s := range p.Steps {
 		if slices.Contains(s.Bends, bend) {
@@ -162,33 +81,33 @@ func stepOf(t failer, p *Plan, bend string) Step {
 		}
 	}
 	t.Fatalf("no step makes bend %s", bend)
-	return Step{}
+	return process.Step{}
 }
 
 // P1: only the wide bar and the full leaf are strong enough; the 52 leg is
 // clamped, and the 34 leg gauged from its sheared edge.
 func TestP1(t *testing.T) {
-	plan := suitePlan(t, "P1")
+	plan := suite.Plan(t, "P1")
 	s := plan.Steps[0]
-	if s.Bar.Name != "wide" || s.Leaf != brake.Full || s.Clamped != "p1" || s.Swinging != "p0" || s.Place != Middle {
+	if s.Bar.Name != "wide" || s.Leaf != brake.Full || s.Clamped != "p1" || s.Swinging != "p0" || s.Place != process.Middle {
 		t.Errorf("bar %s, leaf %s, clamped %s, swinging %s, place %s", s.Bar.Name, s.Leaf, s.Clamped, s.Swinging, s.Place)
 	}
-	near(t, "size to check: outside of the short leg", float64(s.Check), 34, 0.01)
+	suite.Near(t, "size to check: outside of the short leg", float64(s.Check), 34, 0.01)
 	// The nose lies 1.5 + 0.3 behind the hinge, the clamped tangent 3; the bend line,
 	// 32.57 from the sheared edge, is half the allowance of 3.134 before that.
-	near(t, "nose setback", float64(s.NoseSetback), 1.8, 1e-9)
-	near(t, "gauge, from the nose to the sheared edge", float64(s.Gauge), 32.57+3.134/2-(3-1.8), 0.01)
+	suite.Near(t, "nose setback", float64(s.NoseSetback), 1.8, 1e-9)
+	suite.Near(t, "gauge, from the nose to the sheared edge", float64(s.Gauge), 32.57+3.134/2-(3-1.8), 0.01)
 	if !strings.Contains(s.GaugeEdge, "sheared edge of p0") || !strings.Contains(s.CheckSize, "p0") {
 		t.Errorf("gauged from %q, checked by %q", s.GaugeEdge, s.CheckSize)
 	}
-	near(t, "stop", float64(s.Stop), 90+float64(s.Springback), 1e-9)
-	near(t, "blank", float64(plan.Blank.Height), 83.13, 0.01)
-	near(t, "area", plan.Blank.Area(), 640*83.13, 1)
+	suite.Near(t, "stop", float64(s.Stop), 90+float64(s.Springback), 1e-9)
+	suite.Near(t, "blank", float64(plan.Blank.Height), 83.13, 0.01)
+	suite.Near(t, "area", plan.Blank.Area(), 640*83.13, 1)
 }
 
 // P2: the bend that is made second needs the slim leaf.
 func TestP2(t *testing.T) {
-	plan := suitePlan(t, "P2")
+	plan := suite.Plan(t, "P2")
 	first, second := plan.Steps[0], plan.Steps[1]
 	if first.Leaf != brake.Full || second.Leaf != brake.Slim || !second.TurnOver {
 		t.Errorf("leaf %s then %s, turned over %v", first.Leaf, second.Leaf, second.TurnOver)
@@ -200,20 +119,20 @@ func TestP2(t *testing.T) {
 
 // orders lists every order of the operations in which each bend can be made, as
 // the planner sees them.
-func orders(t failer, p part.Part, k *brake.Brake) [][]string {
+func orders(t suite.Failer, p part.Part, k *brake.Brake) [][]string {
 	t.Helper()
-	blank, err := Shop{}.Develop(p)
+	blank, err := figures.Shop{}.Develop(p)
 	if err != nil {
 		t.Fatalf("%v", err)
 	}
-	s := newShop(drafted(blank, k))
+	s := fitting.New(process.New(blank, k))
 	var out [][]string
 	var from func(made order.Made, ids []string)
 	from = func(made order.Made, ids []string) {
-		if len(ids) == len(s.operations) {
+		if len(ids) == len(s.Operations) {
 			out = append(out, slices.Clone(ids))
 		}
-		for next, joints := range s.operations {
+		for next, joints := range s.Operations {
 			if !made.Has(next) && len(s.Actions(made, next)) > 0 {
 				from(made|1<<next, append(ids, blank.Joints[joints[0]].ID))
 			}
@@ -229,7 +148,7 @@ func orders(t failer, p part.Part, k *brake.Brake) [][]string {
 // hinge; with the thickness and the radii of the sheet it stands 1.8 mm in the bed,
 // as the solid modeller of testdata/collisions finds too (flushBrims in calc/clash).
 func TestSuiteOrders(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	for _, test := range []struct {
 		name  string
 		count int
@@ -239,7 +158,7 @@ func TestSuiteOrders(t *testing.T) {
 		{"P3", 8, [][]string{{"b1", "b4"}, {"b2", "b3"}}},
 		{"P4", 24, nil}, {"P5", 24, nil}, {"P6", 0, nil}, {"P6v", 24, nil}, {"P7", 1, nil}, {"P7v", 0, nil},
 	} {
-		all := orders(t, suitePart(t, test.name), k)
+		all := orders(t, suite.Part(t, test.name), k)
 		if len(all) != test.count {
 			t.Errorf("%s: %d orders, want %d", test.name, len(all), test.count)
 		}
@@ -256,7 +175,7 @@ func TestSuiteOrders(t *testing.T) {
 // P3: each brim and its wall are a Z whose second bend needs the slim leaf; the
 // other wall stands 66 behind, too near for the wide bar.
 func TestP3(t *testing.T) {
-	plan := suitePlan(t, "P3")
+	plan := suite.Plan(t, "P3")
 	for _, pair := range [][2]string{{"b1", "b2"}, {"b3", "b4"}} {
 		one, other := stepOf(t, plan, pair[0]), stepOf(t, plan, pair[1])
 		second := one
@@ -267,8 +186,8 @@ func TestP3(t *testing.T) {
 			t.Errorf("the second bend of %v is made with the %s leaf", pair, second.Leaf)
 		}
 	}
-	walls := []Step{stepOf(t, plan, "b2"), stepOf(t, plan, "b3")}
-	slices.SortFunc(walls, func(a, b Step) int { return a.Number - b.Number })
+	walls := []process.Step{stepOf(t, plan, "b2"), stepOf(t, plan, "b3")}
+	slices.SortFunc(walls, func(a, b process.Step) int { return a.Number - b.Number })
 	if walls[1].Bar.Name != "narrow" {
 		t.Errorf("the second wall is made with the %s bar", walls[1].Bar.Name)
 	}
@@ -277,7 +196,7 @@ func TestP3(t *testing.T) {
 // P4: once one wall stands, only the narrow bar fits the other; four times the
 // narrow bar needs no change.
 func TestP4(t *testing.T) {
-	for _, s := range suitePlan(t, "P4").Steps {
+	for _, s := range suite.Plan(t, "P4").Steps {
 		if s.Bar.Name != "narrow" {
 			t.Errorf("step %d: %s bar", s.Number, s.Bar.Name)
 		}
@@ -288,7 +207,7 @@ func TestP4(t *testing.T) {
 // between the two that stand: 168 and 28, every gap at its widest, come to
 // 168 + 28 + 1 + 2 x 4.5 = 206, and between the curves of the walls lie 206.001.
 func TestP5(t *testing.T) {
-	steps := suitePlan(t, "P5").Steps
+	steps := suite.Plan(t, "P5").Steps
 	last := steps[len(steps)-1]
 	if last.Bar.Kind != brake.Segments {
 		t.Fatalf("the last wall is made with the %s bar", last.Bar.Name)
@@ -317,20 +236,20 @@ func TestLostTools(t *testing.T) {
 		{"P4", "narrow", false}, {"P2", "narrow", true}, {"P5", "fingers", false}, {"P6v", "fingers", false}, {"P4", "fingers", true}, {"P1", "wide", false},
 		{"P2", "slim leaf", false}, {"P3", "slim leaf", false}, {"P4", "slim leaf", true}, {"P5", "slim leaf", true},
 	} {
-		k := suiteBrake(t)
+		k := suite.Brake(t)
 		k.Bars = slices.DeleteFunc(k.Bars, func(b brake.Bar) bool { return b.Name == test.without })
 		if test.without == "slim leaf" {
 			k.Leaf.SlimFace = 0
 		}
-		blank, err := Shop{}.Develop(suitePart(t, test.name))
+		blank, err := figures.Shop{}.Develop(suite.Part(t, test.name))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := possible(blank, k); got != test.want {
+		if got := fitting.Possible(blank, k); got != test.want {
 			t.Errorf("%s without %s: possible %v, want %v", test.name, test.without, got, test.want)
 		}
 	}
-	if plan := work(t, suitePart(t, "P4"), suiteBrake(t), Options{Without: []string{"fingers", "slotted"}}); !plan.Feasible {
+	if plan := suite.Work(t, suite.Part(t, "P4"), suite.Brake(t), calc.Options{Without: []string{"fingers", "slotted"}}); !plan.Feasible {
 		t.Error("P4 is not feasible when bars that it does not need are left out")
 	}
 }
@@ -338,14 +257,14 @@ func TestLostTools(t *testing.T) {
 // The clearance to the bar may be 0.5 or 2.5 instead of 1.5: no verdict changes.
 func TestVerdictsAreRobust(t *testing.T) {
 	for _, clear := range []float64{0.5, 2.5} {
-		k := suiteBrake(t)
+		k := suite.Brake(t)
 		k.Clearance.Bar = unit.MM(clear)
-		for name, want := range verdicts(t) {
-			blank, err := Shop{}.Develop(suitePart(t, name))
+		for name, want := range suite.Verdicts(t) {
+			blank, err := figures.Shop{}.Develop(suite.Part(t, name))
 			if err != nil {
 				t.Fatal(err)
 			}
-			if got := possible(blank, k); got != (want.Verdict == "feasible") {
+			if got := fitting.Possible(blank, k); got != (want.Verdict == "feasible") {
 				t.Errorf("%s with a clearance of %v: possible %v, want %s", name, clear, got, want.Verdict)
 			}
 		}
@@ -362,7 +281,7 @@ func TestBlockedBends(t *testing.T) {
 		"P7v": {{"b1"}},
 	} {
 		var got [][]string
-		for _, b := range suitePlan(t, name).Blocked {
+		for _, b := range suite.Plan(t, name).Blocked {
 			got = append(got, slices.Sorted(slices.Values(b.Bends)))
 		}
 		slices.SortFunc(got, slices.Compare[[]string])
@@ -382,10 +301,10 @@ func TestCures(t *testing.T) {
 		"P7v": {"cut plate_main back"},
 	} {
 		var all []string
-		for _, b := range suitePlan(t, name).Blocked {
+		for _, b := range suite.Plan(t, name).Blocked {
 			for _, c := range b.Cures {
 				all = append(all, c.Change)
-				if !slices.Contains([]CureKind{SetupCure, StockCure, DrawingCure, SplitCure}, c.Kind) {
+				if !slices.Contains([]process.CureKind{process.SetupCure, process.StockCure, process.DrawingCure, process.SplitCure}, c.Kind) {
 					t.Errorf("%s: %q is of the kind %q", name, c.Change, c.Kind)
 				}
 			}
@@ -404,7 +323,7 @@ func TestWhatNoBrakeCouldMakeIsRefused(t *testing.T) {
 		{"an unknown material", `"material":"wood","thickness":1,"profile":{"length":200,"legs":[30,40],"bends":[90]}}`, "material"},
 		{"an unknown gauge", `"material":"mild-steel","gauge":"99","profile":{"length":200,"legs":[30,40],"bends":[90]}}`, "gauge"},
 	} {
-		_, err := Work(readPart(t, []byte(`{"number":"T",`+test.text)), suiteBrake(t), Options{})
+		_, err := calc.Work(suite.Read(t, []byte(`{"number":"T",`+test.text)), suite.Brake(t), calc.Options{})
 		if r, ok := err.(*fault.Refusal); !ok || r.Field != test.field || r.Line != 1 || r.Kind == fault.Internal {
 			t.Errorf("%s: %v, want a refusal on %q with its place", test.name, err, test.field)
 		}
@@ -413,14 +332,14 @@ func TestWhatNoBrakeCouldMakeIsRefused(t *testing.T) {
 
 // What this brake cannot do is a plan that is not feasible, with the reason.
 func TestWhatThisBrakeCannotMake(t *testing.T) {
-	k := suiteBrake(t)
+	k := suite.Brake(t)
 	for _, test := range []struct{ name, shape, says string }{
 		{"too long", `"thickness":1,"profile":{"length":1300,"legs":[30,40],"bends":[90]}}`, "1300"},
 		{"too steep", `"thickness":1,"profile":{"length":200,"legs":[40,50],"bends":[132]}}`, "130"},
 		{"too thick", `"thickness":3,"inside_radius":3,"profile":{"length":200,"legs":[40,50],"bends":[90]}}`, "too weak"},
 		{"flanges too short", `"thickness":1,"inside_radius":1,"profile":{"length":200,"legs":[4,5],"bends":[90]}}`, "too short"},
 	} {
-		plan := work(t, readPart(t, []byte(`{"number":"T","material":"mild-steel",`+test.shape)), k, Options{})
+		plan := suite.Work(t, suite.Read(t, []byte(`{"number":"T","material":"mild-steel",`+test.shape)), k, calc.Options{})
 		if plan.Feasible {
 			t.Errorf("%s: feasible", test.name)
 		}

@@ -1,4 +1,4 @@
-package calc
+package calc_test
 
 import (
 	"encoding/json"
@@ -7,8 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"brakeside/calc"
 	"brakeside/calc/brake"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 )
 
 // topLeaf is an ordinary box-and-pan leaf brake of invented figures: fingers 60
@@ -54,13 +56,13 @@ func looseBars(t *testing.T) *brake.Brake {
 	return k
 }
 
-func planned(t *testing.T, text string, k *brake.Brake) *Plan {
+func planned(t *testing.T, text string, k *brake.Brake) *process.Plan {
 	t.Helper()
 	p, err := part.Read([]byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, err := Work(p, k, Options{})
+	plan, err := calc.Work(p, k, calc.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

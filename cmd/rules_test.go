@@ -10,31 +10,18 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"sort"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 const module = "brakeside"
 
-// mayImport says, for each top folder, which project folders its code may use.
-var mayImport = map[string][]string{
-	"calc":      {"calc"},
-	"traveler":  {"calc", "traveler"},
-	"templates": {},
-	"server":    {"calc", "traveler", "server", "templates"},
-	"cmd":       {"calc", "traveler", "server", "templates", "cmd"},
-	"testdata":  {"calc", "testdata"},
-}
-
-// notInCalc are parts of the standard library that pure arithmetic has no use
-// for.
-var notInCalc = []string{"os", "net", "net/http", "time", "math/rand", "math/rand/v2", "crypto/rand", "database/sql", "log", "log/slog"}
-
 const (
 	longestFunction = 60
 	longestFile     = 500
+	longestLine     = 140 // letters, a tab counting as one
 )
 
 // source is one Go file of the project.
@@ -82,39 +69,6 @@ func imports(s source) []string {
 		out = append(out, strings.Trim(i.Path.Value, `"`))
 	}
 	return out
-}
-
-func TestArrowsPointOneWay(t *testing.T) {
-	for _, s := range sources(t) {
-		top, _, _ := strings.Cut(s.path, "/")
-		allowed, known := mayImport[top]
-		if !known {
-			t.Errorf("%s: the folder %s is not in the agreed tree", s.path, top)
-		}
-		for _, i := range imports(s) {
-			rest, own := strings.CutPrefix(i, module+"/")
-			if !own {
-				continue
-			}
-			target, _, _ := strings.Cut(rest, "/")
-			if !slices.Contains(allowed, target) && !(s.test() && target == "testdata") {
-				t.Errorf("%s imports %s: %s may use %v only", s.path, i, top, allowed)
-			}
-		}
-	}
-}
-
-func TestCalcIsPure(t *testing.T) {
-	for _, s := range sources(t) {
-		if !strings.HasPrefix(s.path, "calc/") || s.test() {
-			continue
-		}
-		for _, i := range imports(s) {
-			if slices.Contains(notInCalc, i) {
-				t.Errorf("%s imports %s: calc knows no clock, disk, network, chance or log", s.path, i)
-			}
-		}
-	}
 }
 
 // outside gives the module of a package that is neither ours nor Go's own.
@@ -184,6 +138,26 @@ func TestFunctionsAndFilesStayShort(t *testing.T) {
 			}
 			if lines := s.set.Position(f.End()).Line - s.set.Position(f.Pos()).Line + 1; lines > longestFunction {
 				t.Errorf("%s: %s has %d lines; at most %d", s.path, f.Name.Name, lines, longestFunction)
+			}
+		}
+	}
+}
+
+// TestLinesStayShort reads the production code, which is read most.
+func TestLinesStayShort(t *testing.T) {
+	for _, s := range sources(t) {
+		if s.test() {
+			continue
+		}
+		text, err := os.ReadFile("../" + s.path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		number := 0
+		for line := range bytes.Lines(text) {
+			number++
+			if letters := utf8.RuneCount(bytes.TrimRight(line, "\n")); letters > longestLine {
+				t.Errorf("%s:%d has %d letters; at most %d", s.path, number, letters, longestLine)
 			}
 		}
 	}

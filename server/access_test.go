@@ -1,4 +1,4 @@
-package server
+package server_test
 
 import (
 	"net/http"
@@ -6,59 +6,50 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"brakeside/server/internal/shoptest"
+	"brakeside/server/store"
+	"brakeside/server/web"
 )
 
 // sampleAddress fills the braces of a route with what the tests keep.
 func sampleAddress(pattern string) string {
-	return strings.NewReplacer("{code}", trayCode, "{step:[0-9]{1,5}}", "1", "{file}", "bend.js", "{seq:[0-9]+}", "1",
+	return strings.NewReplacer("{code}", shoptest.TrayCode, "{step:[0-9]{1,5}}", "1", "{file}", "bend.js", "{seq:[0-9]+}", "1",
 		"{kind:svg|dxf|pdf}", "svg", "{photo:[0-9]{1,15}}", "1").Replace(pattern)
-}
-
-const viewerPassword = "look-only-please"
-
-// viewer makes the account that may only view and signs it in.
-func (s *shop) viewer(owner *http.Cookie) *http.Cookie {
-	s.Helper()
-	s.send("/shop/viewer", url.Values{"viewer": {viewerPassword}, "act": {"set"}}, owner)
-	answer, _ := s.postForm("/signin", url.Values{"password": {viewerPassword}})
-	if answer.StatusCode != http.StatusSeeOther || len(answer.Cookies()) != 1 {
-		s.Fatalf("the viewer's sign-in = %d", answer.StatusCode)
-	}
-	return answer.Cookies()[0]
 }
 
 // Every route for nobody, one who holds a sheet, the viewer and the owner: who
 // is let in is what the table of routes says, and nothing else. A code of a sheet
 // opens no page of the office.
 func TestAccessTable(t *testing.T) {
-	s, owner := openOffice(t)
-	viewer := s.viewer(owner)
+	s, owner := shoptest.OpenOffice(t)
+	viewer := s.Viewer(owner)
 	people := []struct {
 		name    string
 		cookie  *http.Cookie
-		allowed map[access]bool
+		allowed map[web.Access]bool
 	}{
-		{"nobody", nil, map[access]bool{byHolder: true, byAnyone: true}}, // a code is in the address: who has it holds the sheet
-		{"sheet holder", &http.Cookie{Name: sessionCookie, Value: trayCode}, map[access]bool{byHolder: true, byAnyone: true}},
-		{"viewer", viewer, map[access]bool{byViewer: true, byMachine: true, byHolder: true, byAnyone: true}},
-		{"owner", owner, map[access]bool{byOwner: true, byViewer: true, byMachine: true, byHolder: true, byAnyone: true}},
+		{"nobody", nil, map[web.Access]bool{web.ByHolder: true, web.ByAnyone: true}}, // a code is in the address: who has it holds the sheet
+		{"sheet holder", &http.Cookie{Name: web.SessionCookie, Value: shoptest.TrayCode}, map[web.Access]bool{web.ByHolder: true, web.ByAnyone: true}},
+		{"viewer", viewer, map[web.Access]bool{web.ByViewer: true, web.ByMachine: true, web.ByHolder: true, web.ByAnyone: true}},
+		{"owner", owner, map[web.Access]bool{web.ByOwner: true, web.ByViewer: true, web.ByMachine: true, web.ByHolder: true, web.ByAnyone: true}},
 	}
 	tried := 0
-	for _, rt := range s.server.routes() {
-		if rt.path == "/news" || rt.path == "/shop/sessions" || strings.HasPrefix(rt.path, "/sign") {
+	for _, rt := range s.Server.Routes() {
+		if rt.Path == "/news" || rt.Path == "/shop/sessions" || strings.HasPrefix(rt.Path, "/sign") {
 			continue // a stream does not end, the others end sessions: tested apart
 		}
 		for _, who := range people {
-			r := httptest.NewRequest(rt.method, sampleAddress(rt.path), nil)
+			r := httptest.NewRequest(rt.Method, sampleAddress(rt.Path), nil)
 			if who.cookie != nil {
 				r.AddCookie(who.cookie)
 			}
-			answer, _ := s.ask(r)
+			answer, _ := s.Ask(r)
 			in := answer.StatusCode != http.StatusForbidden && !strings.HasPrefix(answer.Header.Get("Location"), "/signin?")
-			if in != who.allowed[rt.who] {
-				t.Errorf("%s %s for %s = %d, let in %v, want %v", rt.method, rt.path, who.name, answer.StatusCode, in, who.allowed[rt.who])
+			if in != who.allowed[rt.Who] {
+				t.Errorf("%s %s for %s = %d, let in %v, want %v", rt.Method, rt.Path, who.name, answer.StatusCode, in, who.allowed[rt.Who])
 			}
-			checkHeaders(t, answer)
+			shoptest.CheckHeaders(t, answer)
 			tried++
 		}
 	}
@@ -69,19 +60,19 @@ func TestAccessTable(t *testing.T) {
 
 // The viewer is offered nothing to press but the way out and in.
 func TestViewerSeesNoForms(t *testing.T) {
-	s, owner, samples := officeSamples(t)
-	viewer := s.viewer(owner)
+	s, owner, samples := shoptest.OfficeSamples(t)
+	viewer := s.Viewer(owner)
 	seen := 0
 	for _, v := range samples {
-		answer, body := s.get(v.path, viewer)
+		answer, body := s.Get(v.Path, viewer)
 		if answer.StatusCode != http.StatusOK {
 			continue
 		}
 		seen++
-		for _, form := range all(parsed(t, body), named("form")) {
-			method, to := attribute(form, "method"), attribute(form, "action")
-			if method == "post" && to != "/signout" && to != "/signin" && len(all(form, named("button"))) > 0 {
-				t.Errorf("%s offers the viewer a form that posts to %s", v.name, to)
+		for _, form := range shoptest.All(shoptest.Parsed(t, body), shoptest.Named("form")) {
+			method, to := shoptest.Attribute(form, "method"), shoptest.Attribute(form, "action")
+			if method == "post" && to != "/signout" && to != "/signin" && len(shoptest.All(form, shoptest.Named("button"))) > 0 {
+				t.Errorf("%s offers the viewer a form that posts to %s", v.Name, to)
 			}
 		}
 	}
@@ -91,79 +82,79 @@ func TestViewerSeesNoForms(t *testing.T) {
 }
 
 func TestSignOutEverywhere(t *testing.T) {
-	s, owner := openOffice(t)
-	viewer := s.viewer(owner)
-	s.send("/shop/sessions", nil, owner)
+	s, owner := shoptest.OpenOffice(t)
+	viewer := s.Viewer(owner)
+	s.Send("/shop/sessions", nil, owner)
 	for name, cookie := range map[string]*http.Cookie{"owner": owner, "viewer": viewer} {
-		if answer, _ := s.get("/parts", cookie); answer.StatusCode != http.StatusSeeOther {
+		if answer, _ := s.Get("/parts", cookie); answer.StatusCode != http.StatusSeeOther {
 			t.Errorf("the %s after signing everybody out = %d, want to sign in again", name, answer.StatusCode)
 		}
 	}
 }
 
 func TestPasswords(t *testing.T) {
-	s, owner := openOffice(t)
+	s, owner := shoptest.OpenOffice(t)
 	for _, c := range []struct {
 		name, to, field, want string
 		form                  url.Values
 	}{
 		{"wrong old", "/shop/password", "old", "not the password", url.Values{"old": {"guess"}, "new": {"a new long password"}}},
-		{"short new", "/shop/password", "new", "has 5 letters", url.Values{"old": {password}, "new": {"short"}}},
+		{"short new", "/shop/password", "new", "has 5 letters", url.Values{"old": {shoptest.Password}, "new": {"short"}}},
 		{"short viewer", "/shop/viewer", "viewer", "has 3 letters", url.Values{"viewer": {"abc"}}},
-		{"the owner's own", "/shop/viewer", "viewer", "is in use", url.Values{"viewer": {password}}},
+		{"the owner's own", "/shop/viewer", "viewer", "is in use", url.Values{"viewer": {shoptest.Password}}},
 	} {
-		root := s.refused(c.to, c.form, owner)
-		if got := faultBeside(t, root, c.field); !strings.Contains(got, c.want) {
+		root := s.Refused(c.to, c.form, owner)
+		if got := shoptest.FaultBeside(t, root, c.field); !strings.Contains(got, c.want) {
 			t.Errorf("%s: beside %s stands %q, want %q", c.name, c.field, got, c.want)
 		}
-		if strings.Contains(wordsIn(root), "a new long password") {
+		if strings.Contains(shoptest.WordsIn(root), "a new long password") {
 			t.Errorf("%s: the page shows what was typed", c.name)
 		}
 	}
-	viewer := s.viewer(owner)
-	s.send("/shop/viewer", url.Values{"act": {"remove"}}, owner)
-	if answer, _ := s.get("/parts", viewer); answer.StatusCode != http.StatusSeeOther {
+	viewer := s.Viewer(owner)
+	s.Send("/shop/viewer", url.Values{"act": {"remove"}}, owner)
+	if answer, _ := s.Get("/parts", viewer); answer.StatusCode != http.StatusSeeOther {
 		t.Errorf("the viewer whose account is gone = %d, want to sign in", answer.StatusCode)
 	}
-	s.send("/shop/password", url.Values{"old": {password}, "new": {"a new long password"}}, owner)
-	if answer, _ := s.postForm("/signin", url.Values{"password": {password}}); answer.StatusCode != http.StatusForbidden {
+	s.Send("/shop/password", url.Values{"old": {shoptest.Password}, "new": {"a new long password"}}, owner)
+	if answer, _ := s.PostForm("/signin", url.Values{"password": {shoptest.Password}}); answer.StatusCode != http.StatusForbidden {
 		t.Errorf("the old password = %d, want 403", answer.StatusCode)
 	}
-	if answer, _ := s.postForm("/signin", url.Values{"password": {"a new long password"}}); answer.StatusCode != http.StatusSeeOther {
+	if answer, _ := s.PostForm("/signin", url.Values{"password": {"a new long password"}}); answer.StatusCode != http.StatusSeeOther {
 		t.Errorf("the new password = %d, want to get in", answer.StatusCode)
 	}
 }
 
 func TestSetup(t *testing.T) {
-	s, owner := openOffice(t)
-	if err := s.store.KeepSetting(t.Context(), settingSetUp, ""); err != nil {
+	s, owner := shoptest.OpenOffice(t)
+	if err := s.Store.KeepSetting(t.Context(), store.SettingSetUp, ""); err != nil {
 		t.Fatal(err)
 	}
-	if answer, _ := s.get("/", owner); answer.Header.Get("Location") != "/setup" {
+	if answer, _ := s.Get("/", owner); answer.Header.Get("Location") != "/setup" {
 		t.Errorf("the first page of a new shop leads to %q, want /setup", answer.Header.Get("Location"))
 	}
 	good := url.Values{"shop": {"Hollow Lane"}, "address": {"http://192.0.2.9:8080/"}, "units": {"in"}}
 	for field, value := range map[string]string{"shop": "", "address": "192.0.2.9", "units": "cubits"} {
 		form := url.Values{"shop": good["shop"], "address": good["address"], "units": good["units"]}
 		form.Set(field, value)
-		if got := faultBeside(t, s.refused("/setup", form, owner), field); got == "" {
+		if got := shoptest.FaultBeside(t, s.Refused("/setup", form, owner), field); got == "" {
 			t.Errorf("%s %q is not refused beside its field", field, value)
 		}
 	}
-	s.send("/setup", good, owner)
-	root, page := s.ownerPage(owner, "/setup")
+	s.Send("/setup", good, owner)
+	root, page := s.OwnerPage(owner, "/setup")
 	if strings.Contains(page, "Yes: a phone") || !strings.Contains(page, "http://192.0.2.9:8080/hello/") {
 		t.Fatalf("before a phone came the page says %q", page)
 	}
-	link := wordsIn(one(t, one(t, root, classed("greeting")), classed("hint")))
+	link := shoptest.WordsIn(shoptest.One(t, shoptest.One(t, root, shoptest.Classed("greeting")), shoptest.Classed("hint")))
 	path := strings.TrimPrefix(link, "http://192.0.2.9:8080")
-	if answer, _ := s.get("/hello/0000000000000000"); answer.StatusCode != http.StatusNotFound {
+	if answer, _ := s.Get("/hello/0000000000000000"); answer.StatusCode != http.StatusNotFound {
 		t.Errorf("a made-up test code = %d, want 404", answer.StatusCode)
 	}
-	heard, end := s.server.news.listen()
+	heard, end := s.Server.News().Listen()
 	defer end()
-	answer, body := s.get(path)
-	if checkPage(t, body); answer.StatusCode != http.StatusOK || !strings.Contains(body, "This phone gets there") {
+	answer, body := s.Get(path)
+	if shoptest.CheckPage(t, body); answer.StatusCode != http.StatusOK || !strings.Contains(body, "This phone gets there") {
 		t.Errorf("the phone sees %d %s", answer.StatusCode, body)
 	}
 	select {
@@ -171,13 +162,13 @@ func TestSetup(t *testing.T) {
 	default:
 		t.Error("the owner's page was not told")
 	}
-	if _, page := s.ownerPage(owner, "/setup"); !strings.Contains(page, "Yes: a phone has opened it") {
+	if _, page := s.OwnerPage(owner, "/setup"); !strings.Contains(page, "Yes: a phone has opened it") {
 		t.Errorf("after the phone the page says %q", page)
 	}
-	if _, page := s.ownerPage(owner, "/stock/trial"); !strings.Contains(page, "3.937 in (100.0 mm)") {
+	if _, page := s.OwnerPage(owner, "/stock/trial"); !strings.Contains(page, "3.937 in (100.0 mm)") {
 		t.Errorf("an inch shop is not shown inches first: %q", page)
 	}
-	if _, page := s.get("/t/" + channelCode + "/1"); !strings.Contains(page, "1.339 in (34.0 mm)") || !strings.Contains(page, "nose setback 0.071 in (1.8 mm)") {
+	if _, page := s.Get("/t/" + shoptest.ChannelCode + "/1"); !strings.Contains(page, "1.339 in (34.0 mm)") || !strings.Contains(page, "nose setback 0.071 in (1.8 mm)") {
 		t.Errorf("the phone of an inch shop does not show inches first: %q", page)
 	}
 }
@@ -185,9 +176,9 @@ func TestSetup(t *testing.T) {
 // The addresses that the table leaves out, because they do not end or end
 // sessions, refuse whom the routes say.
 func TestAccessOfStreamsAndSessions(t *testing.T) {
-	s, owner := openOffice(t)
-	viewer := s.viewer(owner)
-	holder := &http.Cookie{Name: sessionCookie, Value: trayCode}
+	s, owner := shoptest.OpenOffice(t)
+	viewer := s.Viewer(owner)
+	holder := &http.Cookie{Name: web.SessionCookie, Value: shoptest.TrayCode}
 	for _, c := range []struct {
 		method, path string
 		who          *http.Cookie
@@ -202,12 +193,12 @@ func TestAccessOfStreamsAndSessions(t *testing.T) {
 		if c.who != nil {
 			r.AddCookie(c.who)
 		}
-		if answer, _ := s.ask(r); answer.StatusCode != c.want {
+		if answer, _ := s.Ask(r); answer.StatusCode != c.want {
 			t.Errorf("%s %s for %v = %d, want %d", c.method, c.path, c.who, answer.StatusCode, c.want)
 		}
 	}
 	for name, cookie := range map[string]*http.Cookie{"owner": owner, "viewer": viewer} {
-		if answer, _ := s.get("/parts", cookie); answer.StatusCode != http.StatusOK {
+		if answer, _ := s.Get("/parts", cookie); answer.StatusCode != http.StatusOK {
 			t.Errorf("the %s is signed out by what others were refused: %d", name, answer.StatusCode)
 		}
 	}

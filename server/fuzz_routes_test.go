@@ -1,4 +1,4 @@
-package server
+package server_test
 
 import (
 	"bytes"
@@ -16,7 +16,14 @@ import (
 	"testing"
 	"time"
 
+	"brakeside/server"
+	"brakeside/server/internal/shoptest"
+	"brakeside/server/operator"
+	"brakeside/server/parts"
+	"brakeside/server/planning"
+	"brakeside/server/shelf"
 	"brakeside/server/store"
+	"brakeside/server/web"
 	"brakeside/traveler"
 )
 
@@ -55,10 +62,11 @@ var fuzzedRoutes = []fuzzed{
 	{"POST", "/t/{code}/readings", fuzzReadings, []string{"id=new&piece=2&step=2&measured=90.1&by=AB&place=left&given_as=bend&leg=33.9&nose_setback=1.8&nose_setback=2.1&flags=bar-lifted&note=x&confirmed=true"}, ""},
 	{"POST", "/t/{code}/photos", fuzzPhotos, []string{"id=p1&piece=1&step=2"}, "a form alone carries no photo; FuzzPhotos adds one"},
 	{"POST", "/t/{code}/pieces", fuzzRequests, []string{"instead_of=2&by=AB"}, ""},
+	{"POST", "/t/{code}/events", fuzzRequests, []string{"kind=held&detail=the+bar+slips&by=AB", "kind=skipped&piece=2&detail=scratched"}, ""},
 	{"POST", "/t/{code}/presence", fuzzRequests, []string{"piece=1&step=1&by=AB", "piece=1&step=1&left=true"}, ""},
 
 	{"GET", "/signin", fuzzAccounts, []string{"next=/review", "next=//evil.example"}, ""},
-	{"POST", "/signin", fuzzAccounts, []string{"password=" + password + "&next=/jobs/new", "password=guess", "password=" + strings.Repeat("x", 5000)}, ""},
+	{"POST", "/signin", fuzzAccounts, []string{"password=" + shoptest.Password + "&next=/jobs/new", "password=guess", "password=" + strings.Repeat("x", 5000)}, ""},
 	{"POST", "/signout", fuzzAccounts, []string{""}, ""},
 	{"GET", "/hello/{code}", fuzzRequests, nil, ""},
 
@@ -121,37 +129,37 @@ var fuzzedRoutes = []fuzzed{
 	{"GET", "/setup", fuzzRequests, nil, ""},
 	{"POST", "/setup", fuzzRequests, []string{"shop=Hollow+Lane&address=http://192.0.2.9:8080&units=in"}, ""},
 	{"GET", "/shop", fuzzRequests, []string{"done=viewer"}, ""},
-	{"POST", "/shop/password", fuzzAccounts, []string{"old=" + password + "&new=another+long+password", "old=guess&new=another+long+password", "old=" + password + "&new=short"}, ""},
-	{"POST", "/shop/viewer", fuzzAccounts, []string{"viewer=some+other+password&act=set", "act=remove", "viewer=" + password}, ""},
+	{"POST", "/shop/password", fuzzAccounts, []string{"old=" + shoptest.Password + "&new=another+long+password", "old=guess&new=another+long+password", "old=" + shoptest.Password + "&new=short"}, ""},
+	{"POST", "/shop/viewer", fuzzAccounts, []string{"viewer=some+other+password&act=set", "act=remove", "viewer=" + shoptest.Password}, ""},
 	{"POST", "/shop/sessions", fuzzAccounts, []string{""}, ""},
 	{"GET", "/running", fuzzRequests, nil, ""},
 }
 
 // fuzzable is a shop with something behind every address, for the fuzz targets.
 type fuzzable struct {
-	*shop
+	*shoptest.Shop
 	cookies map[string]*http.Cookie // by role; that of nobody is nil
 	fill    map[string]string       // what stands for the words in capitals
 
 	lock    sync.Mutex
-	entered []route // those that let the last request in
+	entered []web.Route // those that let the last request in
 }
 
 // bottomless is a planner that never runs out of codes.
 type bottomless struct {
-	*bench
+	*shoptest.Bench
 	random *rand.ChaCha8
 }
 
-func (b *bottomless) Issue(ctx context.Context, r IssueRequest) (store.Issued, error) {
-	if len(b.codes) == 0 {
+func (b *bottomless) Issue(ctx context.Context, r planning.IssueRequest) (store.Issued, error) {
+	if len(b.Codes) == 0 {
 		code, err := traveler.NewCode(b.random)
 		if err != nil {
 			return store.Issued{}, err
 		}
-		b.codes = append(b.codes, code)
+		b.Codes = append(b.Codes, code)
 	}
-	return b.bench.Issue(ctx, r)
+	return b.Bench.Issue(ctx, r)
 }
 
 // Sessions of the fuzz targets, by role.
@@ -160,31 +168,33 @@ var fuzzTokens = map[string]string{store.RoleOwner: "token of the owner", store.
 // fuzzShop opens a shop in which proposals wait for the owner, a piece is
 // scrapped, a photo is kept, and a password takes next to nothing to try.
 func fuzzShop(t testing.TB) *fuzzable {
-	s, session := openOffice(t)
-	s.server.hashCost = cost{memory: 8, rounds: 1, threads: 1}
-	s.server.planner = &bottomless{s.server.planner.(*bench), rand.NewChaCha8([32]byte{9})}
-	s.recordFirstPiece()
-	s.record(channelCode, `{"id":"f9","piece":2,"step":1,"measured":45,"state":"scrapped","note":"torn"}`)
-	s.ask(photoRequest(t, channelPhotos, photoFields(nil), jpegPhoto(t)))
-	part, issued := s.bentFlat(session)
-	s.strips(3)
-	other := exampleOf("l", "LP-2", "A")
+	s, session := shoptest.OpenOffice(t)
+	s.Restart(func(o *server.Options) {
+		o.Planner = &bottomless{s.Bench, rand.NewChaCha8([32]byte{9})}
+		o.PasswordCost = shoptest.Cheapest
+	})
+	s.RecordFirstPiece()
+	s.Record(shoptest.ChannelCode, `{"id":"f9","piece":2,"step":1,"measured":45,"state":"scrapped","note":"torn"}`)
+	s.Ask(shoptest.PhotoRequest(t, shoptest.ChannelPhotos, shoptest.PhotoFields(nil), shoptest.JpegPhoto(t)))
+	part, issued := s.BentFlat(session)
+	s.Strips(3)
+	other := shoptest.ExampleOf("l", "LP-2", "A")
 	other.Set("material", "304")
-	s.slowJobs(s.makeReady(other, session), 1.5, session)
-	spare := tray()
+	s.SlowJobs(s.MakeReady(other, session), 1.5, session)
+	spare := shoptest.Tray()
 	spare.Code, spare.Job = spareCode, "J-1050"
-	s.issue(spare)
-	f := &fuzzable{shop: s, cookies: map[string]*http.Cookie{}}
-	_, setup := s.get("/setup", session)
+	s.Issue(spare)
+	f := &fuzzable{Shop: s, cookies: map[string]*http.Cookie{}}
+	_, setup := s.Get("/setup", session)
 	_, hello, _ := strings.Cut(setup, "/hello/")
-	f.fill = map[string]string{"PART": part, "BRAKE": s.newestBrake(), "ISSUED": issued, "HELLO": hello[:16]}
+	f.fill = map[string]string{"PART": part, "BRAKE": s.NewestBrake(), "ISSUED": issued, "HELLO": hello[:16]}
 	f.parts()
 	f.reset(t)
 	f.proposals()
-	var routes []route
-	for _, rt := range s.server.routes() {
-		inner := rt.answer
-		rt.answer = func(w http.ResponseWriter, r *http.Request) error {
+	var routes []web.Route
+	for _, rt := range s.Server.Routes() {
+		inner := rt.Answer
+		rt.Answer = func(w http.ResponseWriter, r *http.Request) error {
 			f.lock.Lock()
 			f.entered = append(f.entered, rt)
 			f.lock.Unlock()
@@ -192,7 +202,7 @@ func fuzzShop(t testing.TB) *fuzzable {
 		}
 		routes = append(routes, rt)
 	}
-	s.pages = s.server.handlerOf(routes)
+	s.Pages = s.Server.Serving(routes)
 	return f
 }
 
@@ -200,40 +210,40 @@ func fuzzShop(t testing.TB) *fuzzable {
 func (f *fuzzable) proposals() {
 	f.Helper()
 	for _, page := range []string{"/review/stops", "/review/time"} {
-		_, body := f.get(page, f.cookies[store.RoleOwner])
-		for _, form := range all(parsed(f, body), named("form")) {
-			values := filled(form)
-			name := map[string]string{"/review/stops": "STOPS", "/review/k": "K", "/review/time": "TIME"}[attribute(form, "action")]
+		_, body := f.Get(page, f.cookies[store.RoleOwner])
+		for _, form := range shoptest.All(shoptest.Parsed(f, body), shoptest.Named("form")) {
+			values := shoptest.Filled(form)
+			name := map[string]string{"/review/stops": "STOPS", "/review/k": "K", "/review/time": "TIME"}[shoptest.Attribute(form, "action")]
 			if kind := values.Get("kind"); name != "" && kind != "" {
 				f.fill[name+"-"+strings.ToUpper(kind)] = values.Encode()
 			}
 		}
 	}
 	study := url.Values{"tool": {"bevel"}, "person-1": {"AB"}, "person-2": {"CD"}}
-	for person := range studyPeople {
-		for bend := range studyBends {
-			for turn := range studyTurns {
-				study.Set(studyField(person, bend, turn), "89,5")
+	for person := range 2 {
+		for bend := range 3 {
+			for turn := range 2 {
+				study.Set(fmt.Sprintf("m-%d-%d-%d", person+1, bend+1, turn+1), "89,5")
 			}
 		}
 	}
-	f.fill["STUDY"], f.fill["TRIAL"] = study.Encode(), trialForm("adopt").Encode()
-	f.fill["BRAKE-FORM"] = url.Values{"text": {string(exampleBrake(f))}}.Encode()
+	f.fill["STUDY"], f.fill["TRIAL"] = study.Encode(), shoptest.TrialForm("adopt").Encode()
+	f.fill["BRAKE-FORM"] = url.Values{"text": {string(shoptest.ExampleBrake(f))}}.Encode()
 }
 
 // parts fills in the forms of parts.
 func (f *fuzzable) parts() {
 	for _, kind := range []string{"tray", "u", "hat"} {
-		f.fill["PART-"+strings.ToUpper(kind)] = exampleOf(kind, "FZ-"+kind, "A").Encode()
+		f.fill["PART-"+strings.ToUpper(kind)] = shoptest.ExampleOf(kind, "FZ-"+kind, "A").Encode()
 	}
 	const file = `{"number":"RB-1","revision":"A","material":"304","thickness":1,"profile":{"length":200,"legs":[30,40],"bends":[-90]}}`
-	f.fill["PART-FILE"] = url.Values{"kind": {fileKind}, "text": {file}}.Encode()
+	f.fill["PART-FILE"] = url.Values{"kind": {shelf.FileKind}, "text": {file}}.Encode()
 	line := func(layer string, x1, y1, x2, y2 int) string {
 		return fmt.Sprintf("0\nLINE\n8\n%s\n10\n%d\n20\n%d\n11\n%d\n21\n%d\n", layer, x1, y1, x2, y2)
 	}
 	drawing := "0\nSECTION\n2\nENTITIES\n" + line("cut", 0, 0, 100, 0) + line("cut", 100, 0, 100, 60) + line("cut", 100, 60, 0, 60) + line("cut", 0, 60, 0, 0) +
 		line("bend", 40, 0, 40, 60) + "0\nENDSEC\n0\nEOF\n"
-	f.fill["PART-DRAWN"] = url.Values{"kind": {drawingKind}, "text": {drawing}, "number": {"DR-1"}, "revision": {"A"}, "material": {"304"}, "thickness": {"1"},
+	f.fill["PART-DRAWN"] = url.Values{"kind": {parts.DrawingKind}, "text": {drawing}, "number": {"DR-1"}, "revision": {"A"}, "material": {"304"}, "thickness": {"1"},
 		"angle": {"90"}, "layer[0]": {"outline"}, "layer[1]": {"up"}, "drawn_in": {"mm"}}.Encode()
 }
 
@@ -242,8 +252,8 @@ func (f *fuzzable) parts() {
 func (f *fuzzable) reset(t testing.TB) {
 	t.Helper()
 	ctx := context.Background()
-	for role, set := range map[string]func(context.Context, store.Owner) error{store.RoleOwner: f.store.SetOwner, store.RoleViewer: f.store.SetViewer} {
-		hash, err := f.server.hashCost.hash(map[string]string{store.RoleOwner: password, store.RoleViewer: viewerPassword}[role], rand.NewChaCha8([32]byte{2}))
+	for role, set := range map[string]func(context.Context, store.Owner) error{store.RoleOwner: f.Store.SetOwner, store.RoleViewer: f.Store.SetViewer} {
+		hash, err := shoptest.Cheapest.Hash(map[string]string{store.RoleOwner: shoptest.Password, store.RoleViewer: shoptest.ViewerPassword}[role], rand.NewChaCha8([32]byte{2}))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -251,14 +261,14 @@ func (f *fuzzable) reset(t testing.TB) {
 			t.Fatal(err)
 		}
 	}
-	if err := f.store.EndSessions(ctx); err != nil {
+	if err := f.Store.EndSessions(ctx); err != nil {
 		t.Fatal(err)
 	}
 	for role, token := range fuzzTokens {
-		if err := f.store.AddSession(ctx, store.Session{TokenHash: hashOf(token), Role: role, Expires: f.now().Add(sessionLasts)}); err != nil {
+		if err := f.Store.AddSession(ctx, store.Session{TokenHash: web.HashOf(token), Role: role, Expires: f.Now().Add(web.SessionLasts)}); err != nil {
 			t.Fatal(err)
 		}
-		f.cookies[role] = &http.Cookie{Name: sessionCookie, Value: token}
+		f.cookies[role] = &http.Cookie{Name: web.SessionCookie, Value: token}
 	}
 }
 
@@ -269,10 +279,10 @@ const spareCode = "sparem4xq2pvr9tab"
 // into the grid and what a phone logs go to three sheets, so that none ends the
 // others.
 func (f *fuzzable) address(rt fuzzed) string {
-	code := channelCode
+	code := shoptest.ChannelCode
 	switch {
 	case strings.HasSuffix(rt.path, "/events"):
-		code = trayCode
+		code = shoptest.TrayCode
 	case strings.HasSuffix(rt.path, "/grid"):
 		code = spareCode
 	case strings.HasPrefix(rt.path, "/hello/"):
@@ -302,9 +312,6 @@ type seed struct {
 	method, path, kind, body string
 }
 
-// typedMarkup would begin an element named typed, in a text or in an attribute.
-const typedMarkup = `"'><typed x=1>`
-
 // freeTexts are fields that the service keeps as they are typed.
 var freeTexts = []string{"number", "title", "note", "name", "heat", "job", "by", "reason", "detail", "shop", "tool", "pack", "person-1"}
 
@@ -321,17 +328,17 @@ func (f *fuzzable) seeds(rt fuzzed) []seed {
 		}
 		marked, kept := url.Values{}, maps.Clone(values)
 		for name := range values {
-			marked.Set(name, typedMarkup)
+			marked.Set(name, shoptest.TypedMarkup)
 			if slices.Contains(freeTexts, name) {
-				kept.Set(name, typedMarkup)
+				kept.Set(name, shoptest.TypedMarkup)
 			}
 		}
 		if rt.method == http.MethodGet {
-			out = append(out, seed{rt.method, path + "?" + send, formType, ""}, seed{rt.method, path + "?" + marked.Encode(), formType, ""})
+			out = append(out, seed{rt.method, path + "?" + send, shoptest.FormType, ""}, seed{rt.method, path + "?" + marked.Encode(), shoptest.FormType, ""})
 			continue
 		}
 		kind, parts := multipartOf(f, values)
-		out = append(out, seed{rt.method, path, formType, send}, seed{rt.method, path, formType, marked.Encode()}, seed{rt.method, path, formType, kept.Encode()}, seed{rt.method, path, kind, parts})
+		out = append(out, seed{rt.method, path, shoptest.FormType, send}, seed{rt.method, path, shoptest.FormType, marked.Encode()}, seed{rt.method, path, shoptest.FormType, kept.Encode()}, seed{rt.method, path, kind, parts})
 	}
 	return append(out, seed{rt.method, path, "application/json", `{"id":"` + "<typed x=1>" + `","piece":1}`})
 }
@@ -380,12 +387,12 @@ func (h hangsUp) Flush() {
 }
 
 // answers sends a request and gives the answer and the routes that let it in.
-func (f *fuzzable) answers(r *http.Request) (*httptest.ResponseRecorder, []route) {
+func (f *fuzzable) answers(r *http.Request) (*httptest.ResponseRecorder, []web.Route) {
 	f.entered = nil
 	ctx, leave := context.WithCancel(r.Context())
 	defer leave()
 	w := httptest.NewRecorder()
-	f.pages.ServeHTTP(hangsUp{w, leave}, r.WithContext(ctx))
+	f.Pages.ServeHTTP(hangsUp{w, leave}, r.WithContext(ctx))
 	return w, f.entered
 }
 
@@ -394,8 +401,8 @@ func (f *fuzzable) answers(r *http.Request) (*httptest.ResponseRecorder, []route
 func TestEveryRouteIsFuzzed(t *testing.T) {
 	f := fuzzShop(t)
 	known := make(map[[2]string]bool)
-	for _, rt := range f.server.routes() {
-		known[[2]string{rt.method, rt.path}] = true
+	for _, rt := range f.Server.Routes() {
+		known[[2]string{rt.Method, rt.Path}] = true
 	}
 	for _, rt := range fuzzedRoutes {
 		if !known[[2]string{rt.method, rt.path}] {
@@ -418,14 +425,14 @@ func (f *fuzzable) checkReached(t *testing.T, rt fuzzed) {
 	reached, taken := false, false
 	var why string // of the first, which the service should take
 	for _, s := range f.seeds(rt) {
-		f.later(time.Minute) // or the sign-in is slowed down
+		f.Later(time.Minute) // or the sign-in is slowed down
 		w, entered := f.answers(f.request(t, s, store.RoleOwner))
 		for _, in := range entered {
-			reached = reached || in.method == rt.method && in.path == rt.path
+			reached = reached || in.Method == rt.method && in.Path == rt.path
 		}
 		taken = taken || w.Code < 400
 		if w.Code >= 400 && why == "" {
-			why = fmt.Sprintf("%d %.300s", w.Code, wordsIn(parsed(t, w.Body.String())))
+			why = fmt.Sprintf("%d %.300s", w.Code, shoptest.WordsIn(shoptest.Parsed(t, w.Body.String())))
 		}
 		f.reset(t)
 	}
@@ -446,7 +453,7 @@ func (f *fuzzable) request(t testing.TB, s seed, role string) *http.Request {
 	r := httptest.NewRequest("GET", "http://192.0.2.7:8080/", strings.NewReader(s.body))
 	r.Method, r.URL, r.RequestURI = s.method, target, s.path
 	r.Header["Content-Type"] = []string{s.kind}
-	r.AddCookie(&http.Cookie{Name: initialsCookie, Value: url.QueryEscape(typedMarkup)})
+	r.AddCookie(&http.Cookie{Name: operator.InitialsCookie, Value: url.QueryEscape(shoptest.TypedMarkup)})
 	if cookie := f.cookies[role]; cookie != nil {
 		r.AddCookie(cookie)
 	}

@@ -1,4 +1,4 @@
-package server
+package server_test
 
 import (
 	"bytes"
@@ -16,7 +16,9 @@ import (
 
 	"golang.org/x/net/html"
 
+	"brakeside/server/internal/shoptest"
 	"brakeside/server/store"
+	"brakeside/server/web"
 )
 
 // Any request at all to any address, from nobody, the viewer or the owner, is
@@ -59,8 +61,8 @@ func FuzzAccounts(f *testing.F) {
 		f.Add(uint8(slices.Index(accountPages, page)), d.method == http.MethodPost, query, d.kind, []byte(d.body), uint8(2))
 		f.Add(uint8(slices.Index(accountPages, page)), d.method == http.MethodPost, query, d.kind, []byte(d.body), uint8(0))
 	}
-	for _, body := range []string{"%zz", "a=1&a=2&password=&next=//evil.example", "password=guess&password=" + password} {
-		f.Add(uint8(0), true, "", formType, []byte(body), uint8(1))
+	for _, body := range []string{"%zz", "a=1&a=2&password=&next=//evil.example", "password=guess&password=" + shoptest.Password} {
+		f.Add(uint8(0), true, "", shoptest.FormType, []byte(body), uint8(1))
 	}
 	f.Fuzz(func(t *testing.T, page uint8, post bool, query, kind string, body []byte, who uint8) {
 		path := accountPages[int(page)%len(accountPages)] + "?" + query
@@ -74,7 +76,7 @@ func FuzzAccounts(f *testing.F) {
 // tries sends a request as one of the people and checks the answer. What would
 // keep the next request from getting far is put right again.
 func (f *fuzzable) tries(t *testing.T, d seed, who uint8) {
-	f.later(time.Minute) // so that those who tried too often may try again
+	f.Later(time.Minute) // so that those who tried too often may try again
 	role := []string{"", store.RoleViewer, store.RoleOwner}[who%3]
 	r := f.request(t, d, role)
 	if who >= 128 { // a program
@@ -83,20 +85,20 @@ func (f *fuzzable) tries(t *testing.T, d seed, who uint8) {
 	w, entered := f.answers(r)
 	checkAnswer(t, d, w)
 	for _, rt := range entered {
-		if rt.who == byOwner && role != store.RoleOwner || rt.who == byViewer && role == "" {
-			t.Errorf("%s %s lets in %q", rt.method, rt.path, role)
+		if rt.Who == web.ByOwner && role != store.RoleOwner || rt.Who == web.ByViewer && role == "" {
+			t.Errorf("%s %s lets in %q", rt.Method, rt.Path, role)
 		}
 	}
 	for _, c := range w.Result().Cookies() {
-		if c.Name == sessionCookie && c.Value != "" && !holdsPassword(d.body) {
+		if c.Name == web.SessionCookie && c.Value != "" && !holdsPassword(d.body) {
 			t.Errorf("%s %q with %q signs in", d.method, d.path, d.body)
 		}
 	}
-	if f.server.metrics.panics > 0 {
+	if strings.Contains(f.Logged.String(), "msg=panic") {
 		t.Fatalf("%s %q with %q: a panic", d.method, d.path, d.body)
 	}
-	changed := func(rt route) bool { return slices.Contains(accountPages, rt.path) && rt.method == http.MethodPost }
-	if _, err := f.store.Session(t.Context(), hashOf(fuzzTokens[store.RoleOwner])); err != nil || slices.ContainsFunc(entered, changed) {
+	changed := func(rt web.Route) bool { return slices.Contains(accountPages, rt.Path) && rt.Method == http.MethodPost }
+	if _, err := f.Store.Session(t.Context(), web.HashOf(fuzzTokens[store.RoleOwner])); err != nil || slices.ContainsFunc(entered, changed) {
 		f.reset(t)
 	}
 }
@@ -105,7 +107,7 @@ func (f *fuzzable) tries(t *testing.T, d seed, who uint8) {
 // written.
 func holdsPassword(body string) bool {
 	for _, text := range []string{body, decodedLoosely(body)} {
-		if strings.Contains(text, password) || strings.Contains(text, viewerPassword) {
+		if strings.Contains(text, shoptest.Password) || strings.Contains(text, shoptest.ViewerPassword) {
 			return true
 		}
 	}
@@ -138,7 +140,7 @@ func checkAnswer(t *testing.T, d seed, w *httptest.ResponseRecorder) {
 	if w.Code >= http.StatusInternalServerError {
 		t.Errorf("%s %q as %q with %q = %d %.300s", d.method, d.path, d.kind, d.body, w.Code, body)
 	}
-	checkHeaders(t, w.Result())
+	shoptest.CheckHeaders(t, w.Result())
 	kind, _, _ := strings.Cut(w.Header().Get("Content-Type"), ";")
 	var err error
 	switch {
@@ -146,7 +148,7 @@ func checkAnswer(t *testing.T, d seed, w *httptest.ResponseRecorder) {
 	case kind == "text/html":
 		err = wholePage(body)
 		if strings.Contains(body, "<html") {
-			checkPage(t, body)
+			shoptest.CheckPage(t, body)
 		}
 	case kind == "image/svg+xml":
 		err = wholeXML(body)
@@ -240,7 +242,7 @@ func TestChecksOfAnswersFind(t *testing.T) {
 			t.Errorf("wholePage(%q) = %v, want it whole: %v", page, err, whole)
 		}
 	}
-	form := seed{"POST", "/x?q=" + url.QueryEscape(`"><b>bold words`), formType, "note=" + url.QueryEscape("<i>slanted words</i>")}
+	form := seed{"POST", "/x?q=" + url.QueryEscape(`"><b>bold words`), shoptest.FormType, "note=" + url.QueryEscape("<i>slanted words</i>")}
 	for page, want := range map[string]string{
 		"<p>&lt;typed x=1&gt;</p>": "", "<p>it is <Typed x": "<typed", `<p title=""><b>bold words">`: `"><b>bold words`,
 		"<p><i>slanted words</i>": "<i>slanted words</i>", "<p>slanted words": "",
@@ -249,7 +251,7 @@ func TestChecksOfAnswersFind(t *testing.T) {
 			t.Errorf("markupOf(%q) = %q, want %q", page, got, want)
 		}
 	}
-	for body, want := range map[string]bool{"a=" + password: true, "a=" + strings.ReplaceAll(password, "-", "%2D"): true, "%zz=" + password: true, "a=guess": false, "%": false} {
+	for body, want := range map[string]bool{"a=" + shoptest.Password: true, "a=" + strings.ReplaceAll(shoptest.Password, "-", "%2D"): true, "%zz=" + shoptest.Password: true, "a=guess": false, "%": false} {
 		if holdsPassword(body) != want {
 			t.Errorf("holdsPassword(%q) = %v", body, !want)
 		}
@@ -257,4 +259,24 @@ func TestChecksOfAnswersFind(t *testing.T) {
 	if wholeXML("<svg><g></svg>") == nil || wholeXML("<svg><g/></svg>") != nil {
 		t.Error("wholeXML does not tell a whole drawing from a broken one")
 	}
+}
+
+// Any bytes at all as a photo are refused or kept, and are answered as
+// checkAnswer wants it.
+func FuzzPhotos(f *testing.F) {
+	s := fuzzShop(f)
+	for _, d := range s.seedsOf(fuzzPhotos) {
+		f.Add(d.kind, []byte(d.body), false)
+	}
+	f.Add("multipart/form-data; boundary=x", []byte("--x\r\nContent-Disposition: form-data; name=\"id\"\r\n\r\np\r\n--x--"), true)
+	for _, picture := range [][]byte{shoptest.PngHead(3, 3), shoptest.PngHead(60_000, 60_000), shoptest.JpegPhoto(f), []byte(shoptest.TypedMarkup)} {
+		r := shoptest.PhotoRequest(f, shoptest.ChannelPhotos, shoptest.PhotoFields(nil), picture)
+		var body bytes.Buffer
+		body.ReadFrom(r.Body)
+		f.Add(r.Header.Get("Content-Type"), body.Bytes(), false)
+	}
+	f.Fuzz(func(t *testing.T, kind string, body []byte, program bool) {
+		who := map[bool]uint8{true: 129, false: 0}[program] // 129 is nobody, who asks for JSON
+		s.tries(t, seed{"POST", shoptest.ChannelPhotos, kind, string(body)}, who)
+	})
 }

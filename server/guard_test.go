@@ -1,4 +1,4 @@
-package server
+package server_test
 
 import (
 	"context"
@@ -12,156 +12,151 @@ import (
 	"testing"
 	"time"
 
+	"brakeside/server"
+	"brakeside/server/internal/shoptest"
+	"brakeside/server/office"
 	"brakeside/server/store"
+	"brakeside/server/web"
 )
 
 // Every route, for nobody, for one who holds a sheet and for the owner.
 func TestAccess(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	routes := s.server.routes()
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	routes := s.Server.Routes()
 	if len(routes) < 15 {
 		t.Fatalf("only %d routes", len(routes))
 	}
 	for _, rt := range routes {
-		if rt.path == "/news" || strings.HasPrefix(rt.path, "/sign") {
+		if rt.Path == "/news" || strings.HasPrefix(rt.Path, "/sign") {
 			continue // a stream does not end, and the sign-in has answers of its own: tested apart
 		}
-		path := sampleAddress(rt.path)
-		if rt.path == "/shop/sessions" {
+		path := sampleAddress(rt.Path)
+		if rt.Path == "/shop/sessions" {
 			continue // it ends the session that the test goes by
 		}
-		r := httptest.NewRequest(rt.method, path, nil)
-		answer, _ := s.ask(r)
+		r := httptest.NewRequest(rt.Method, path, nil)
+		answer, _ := s.Ask(r)
 		refused := answer.StatusCode == http.StatusForbidden || strings.HasPrefix(answer.Header.Get("Location"), "/signin?")
-		wanted := rt.who == byOwner || rt.who == byViewer || rt.who == byMachine
+		wanted := rt.Who == web.ByOwner || rt.Who == web.ByViewer || rt.Who == web.ByMachine
 		if refused != wanted {
-			t.Errorf("%s %s for nobody = %d, refused %v, want %v", rt.method, rt.path, answer.StatusCode, refused, wanted)
+			t.Errorf("%s %s for nobody = %d, refused %v, want %v", rt.Method, rt.Path, answer.StatusCode, refused, wanted)
 		}
-		if strings.Contains(rt.path, "{code}") && rt.who == byAnyone && rt.path != "/hello/{code}" {
-			t.Errorf("%s is open to all, but has a code in it", rt.path)
+		if strings.Contains(rt.Path, "{code}") && rt.Who == web.ByAnyone && rt.Path != "/hello/{code}" {
+			t.Errorf("%s is open to all, but has a code in it", rt.Path)
 		}
-		r = httptest.NewRequest(rt.method, path, nil)
+		r = httptest.NewRequest(rt.Method, path, nil)
 		r.AddCookie(session)
-		answer, _ = s.ask(r)
+		answer, _ = s.Ask(r)
 		if answer.StatusCode == http.StatusForbidden || strings.HasPrefix(answer.Header.Get("Location"), "/signin?") {
-			t.Errorf("%s %s for the owner = %d, want an answer", rt.method, rt.path, answer.StatusCode)
+			t.Errorf("%s %s for the owner = %d, want an answer", rt.Method, rt.Path, answer.StatusCode)
 		}
-		checkHeaders(t, answer)
+		shoptest.CheckHeaders(t, answer)
 	}
 }
 
 // A code opens its own sheet, and nothing else.
 func TestACodeIsNoSession(t *testing.T) {
-	s := openShop(t)
-	for _, value := range []string{channelCode, hashOf("x"), ""} {
-		if answer, _ := s.get("/", &http.Cookie{Name: sessionCookie, Value: value}); answer.StatusCode != http.StatusSeeOther {
+	s := shoptest.OpenShop(t)
+	for _, value := range []string{shoptest.ChannelCode, web.HashOf("x"), ""} {
+		if answer, _ := s.Get("/", &http.Cookie{Name: web.SessionCookie, Value: value}); answer.StatusCode != http.StatusSeeOther {
 			t.Errorf("session %q = %d, want to be sent to the sign-in", value, answer.StatusCode)
 		}
 	}
 }
 
 func TestSignIn(t *testing.T) {
-	s := openShop(t)
-	if answer, body := s.postForm("/signin", url.Values{"password": {"x"}}); answer.StatusCode != http.StatusForbidden || !strings.Contains(body, "No owner") {
+	s := shoptest.OpenShop(t)
+	if answer, body := s.PostForm("/signin", url.Values{"password": {"x"}}); answer.StatusCode != http.StatusForbidden || !strings.Contains(body, "No owner") {
 		t.Errorf("before there is an owner = %d, want 403 and why", answer.StatusCode)
 	}
-	session := s.owner()
+	session := s.Owner()
 	if !session.HttpOnly || session.SameSite != http.SameSiteStrictMode || session.Secure || session.Path != "/" || len(session.Value) != 64 {
 		t.Errorf("the cookie is %+v, want HttpOnly, SameSite=Strict, 256 random bits, and not Secure on plain http", session)
 	}
-	if answer, _ := s.get("/", session); answer.StatusCode != http.StatusOK {
+	if answer, _ := s.Get("/", session); answer.StatusCode != http.StatusOK {
 		t.Errorf("the owner's page = %d, want 200", answer.StatusCode)
 	}
-	answer, body := s.postForm("/signin", url.Values{"password": {"wrong"}, "next": {"/review"}})
-	checkPage(t, body)
+	answer, body := s.PostForm("/signin", url.Values{"password": {"wrong"}, "next": {"/review"}})
+	shoptest.CheckPage(t, body)
 	if answer.StatusCode != http.StatusForbidden || len(answer.Cookies()) != 0 || !strings.Contains(body, "not the password") || !strings.Contains(body, `value="/review"`) {
 		t.Errorf("a wrong password = %d %s", answer.StatusCode, body)
 	}
-	answer, _ = s.postForm("/signin", url.Values{"password": {password}, "next": {"/review?bar=wide"}})
+	answer, _ = s.PostForm("/signin", url.Values{"password": {shoptest.Password}, "next": {"/review?bar=wide"}})
 	if to := answer.Header.Get("Location"); to != "/review?bar=wide" {
 		t.Errorf("after the sign-in one is at %q, want where one came from", to)
 	}
-	s.later(sessionLasts + time.Minute)
-	if answer, _ := s.get("/", session); answer.StatusCode != http.StatusSeeOther {
+	s.Later(web.SessionLasts + time.Minute)
+	if answer, _ := s.Get("/", session); answer.StatusCode != http.StatusSeeOther {
 		t.Errorf("an old session = %d, want to sign in again", answer.StatusCode)
 	}
 }
 
 func TestSignOut(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	answer, _ := s.postForm("/signout", nil, session)
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	answer, _ := s.PostForm("/signout", nil, session)
 	if cookies := answer.Cookies(); answer.StatusCode != http.StatusSeeOther || len(cookies) != 1 || cookies[0].MaxAge >= 0 {
 		t.Errorf("sign out = %d %v, want the cookie gone", answer.StatusCode, cookies)
 	}
-	if answer, _ := s.get("/", session); answer.StatusCode != http.StatusSeeOther {
+	if answer, _ := s.Get("/", session); answer.StatusCode != http.StatusSeeOther {
 		t.Errorf("the old session = %d, want to sign in again", answer.StatusCode)
 	}
 }
 
 func TestNewPasswordEndsSessions(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	s.setPassword()
-	if answer, _ := s.get("/", session); answer.StatusCode != http.StatusSeeOther {
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	s.SetPassword()
+	if answer, _ := s.Get("/", session); answer.StatusCode != http.StatusSeeOther {
 		t.Errorf("a session from before = %d, want to sign in again", answer.StatusCode)
 	}
 }
 
 func TestSignInIsSlowedDown(t *testing.T) {
-	s := openShop(t)
-	s.setPassword()
-	for range s.server.signins.burst {
-		s.postForm("/signin", url.Values{"password": {"guess"}})
+	s := shoptest.OpenShop(t)
+	s.SetPassword()
+	for range office.SignInBurst {
+		s.PostForm("/signin", url.Values{"password": {"guess"}})
 	}
-	answer, _ := s.postForm("/signin", url.Values{"password": {password}})
+	answer, _ := s.PostForm("/signin", url.Values{"password": {shoptest.Password}})
 	if answer.StatusCode != http.StatusTooManyRequests || answer.Header.Get("Retry-After") != "20" {
 		t.Errorf("after many guesses = %d, Retry-After %q; want 429, 20", answer.StatusCode, answer.Header.Get("Retry-After"))
 	}
-	s.later(20 * time.Second)
-	if answer, _ := s.postForm("/signin", url.Values{"password": {password}}); answer.StatusCode != http.StatusSeeOther {
+	s.Later(20 * time.Second)
+	if answer, _ := s.PostForm("/signin", url.Values{"password": {shoptest.Password}}); answer.StatusCode != http.StatusSeeOther {
 		t.Errorf("20 s later = %d, want to get in", answer.StatusCode)
 	}
-	if answer, _ := s.postForm("/signin", url.Values{"password": {strings.Repeat("x", mostPassword+1)}}); answer.StatusCode != http.StatusForbidden {
-		t.Errorf("a password of %d letters = %d, want 403", mostPassword+1, answer.StatusCode)
+	if answer, _ := s.PostForm("/signin", url.Values{"password": {strings.Repeat("x", office.MostPassword+1)}}); answer.StatusCode != http.StatusForbidden {
+		t.Errorf("a password of %d letters = %d, want 403", office.MostPassword+1, answer.StatusCode)
 	}
-	if answer, _ := s.postForm("/signin", url.Values{"password": {strings.Repeat("x", 10<<10)}}); answer.StatusCode != http.StatusRequestEntityTooLarge {
+	if answer, _ := s.PostForm("/signin", url.Values{"password": {strings.Repeat("x", 10<<10)}}); answer.StatusCode != http.StatusRequestEntityTooLarge {
 		t.Errorf("a password of 10 kB = %d, want 413", answer.StatusCode)
-	}
-}
-
-func TestOwnPath(t *testing.T) {
-	for next, want := range map[string]string{
-		"": "/", "/": "/", "/review?bar=wide": "/review?bar=wide", "//evil.example/": "/", "http://evil.example/": "/",
-		"/\\evil.example": "/", "javascript:alert(1)": "/", "review": "/", "/a\r\nb": "/", "/%zz": "/",
-	} {
-		if got := ownPath(next); got != want {
-			t.Errorf("ownPath(%q) = %q, want %q", next, got, want)
-		}
 	}
 }
 
 // The log must not hold what opens a sheet or the office.
 func TestLogHoldsNoSecrets(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	s.recordFirstPiece()
-	s.get("/t/" + channelCode + "?saved=f1")
-	s.get("/t/" + channelCode + "/sheet.pdf")
-	s.get("/jobs/"+channelCode, session)
-	s.get("/t/" + unknownCode)
-	s.postForm("/signin", url.Values{"password": {"my old password"}})
-	s.ask(photoRequest(t, channelPhotos, photoFields(nil), jpegPhoto(t)))
-	s.phone("AB").tells(1, 1, nil)
-	s.pages = s.guarded(func(http.ResponseWriter, *http.Request) error {
-		return errors.New("sheet " + channelCode + ": token " + session.Value)
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	s.RecordFirstPiece()
+	s.Get("/t/" + shoptest.ChannelCode + "?saved=f1")
+	s.Get("/t/" + shoptest.ChannelCode + "/sheet.pdf")
+	s.Get("/jobs/"+shoptest.ChannelCode, session)
+	s.Get("/t/" + shoptest.UnknownCode)
+	s.PostForm("/signin", url.Values{"password": {"my old password"}})
+	s.Ask(shoptest.PhotoRequest(t, shoptest.ChannelPhotos, shoptest.PhotoFields(nil), shoptest.JpegPhoto(t)))
+	s.Phone("AB").Tells(1, 1, nil)
+	s.Pages = s.Guarded(func(http.ResponseWriter, *http.Request) error {
+		return errors.New("sheet " + shoptest.ChannelCode + ": token " + session.Value)
 	})
-	s.get("/")
-	s.pages = s.guarded(func(http.ResponseWriter, *http.Request) error { panic("sheet " + strings.ToUpper(channelCode)) })
-	s.get("/")
-	log := strings.ToLower(s.log.String())
-	for _, secret := range []string{channelCode, unknownCode, session.Value, password, "my old password", hashOf(session.Value)} {
+	s.Get("/")
+	s.Pages = s.Guarded(func(http.ResponseWriter, *http.Request) error {
+		panic("sheet " + strings.ToUpper(shoptest.ChannelCode))
+	})
+	s.Get("/")
+	log := strings.ToLower(s.Logged.String())
+	for _, secret := range []string{shoptest.ChannelCode, shoptest.UnknownCode, session.Value, shoptest.Password, "my old password", web.HashOf(session.Value)} {
 		if strings.Contains(log, strings.ToLower(secret)) {
 			t.Errorf("the log holds the secret %q", secret)
 		}
@@ -173,96 +168,40 @@ func TestLogHoldsNoSecrets(t *testing.T) {
 	}
 }
 
-// guarded serves one made-up answer as if it were a route.
-func (s *shop) guarded(a answer) http.Handler {
-	return s.server.guard(s.server.serve(route{method: "GET", path: "/test", who: byAnyone, answer: a}))
-}
-
-func TestPanicIsContained(t *testing.T) {
-	s := openShop(t)
-	s.pages = s.guarded(func(http.ResponseWriter, *http.Request) error { panic("the secret cause") })
-	answer, body := s.get("/")
-	checkPage(t, body)
-	if answer.StatusCode != http.StatusInternalServerError || strings.Contains(body, "secret cause") || !strings.Contains(body, answer.Header.Get("X-Request-Id")) {
-		t.Errorf("a panic = %d %s, want 500, the number of the request and no cause", answer.StatusCode, body)
-	}
-	if log := s.log.String(); !strings.Contains(log, "the secret cause") || !strings.Contains(log, "status=500") {
-		t.Errorf("the log lacks the cause:\n%s", log)
-	}
-}
-
-func TestBugIsLoggedAndNotShown(t *testing.T) {
-	s := openShop(t)
-	s.pages = s.guarded(func(http.ResponseWriter, *http.Request) error { return errors.New("the secret cause") })
-	r := httptest.NewRequest("GET", "/", nil)
-	r.Header.Set("Accept", "application/json")
-	answer, body := s.ask(r)
-	if answer.StatusCode != http.StatusInternalServerError || strings.Contains(body, "secret") || decode(t, body)["error"] == nil {
-		t.Errorf("a bug = %d %s, want 500 as JSON and no cause", answer.StatusCode, body)
-	}
-	if !strings.Contains(s.log.String(), "the secret cause") {
-		t.Error("the log lacks the cause")
-	}
-}
-
-// Who goes away before the answer is no failure of the service.
-func TestGoneClient(t *testing.T) {
-	s := openShop(t)
-	r := httptest.NewRequest("POST", channelReadings, strings.NewReader(`{"id":"x","piece":1,"step":1,"measured":45}`))
-	ctx, cancel := context.WithCancel(r.Context())
-	cancel()
-	s.ask(r.WithContext(ctx))
-	if log := s.log.String(); strings.Contains(log, "level=ERROR") || !strings.Contains(log, "the one who asked has gone") {
-		t.Errorf("the log says\n%s", log)
-	}
-}
-
-// An export that breaks off is cut off: a browser must not keep half a file.
-func TestAbortIsPassedOn(t *testing.T) {
-	s := openShop(t)
-	s.pages = s.guarded(func(http.ResponseWriter, *http.Request) error { panic(http.ErrAbortHandler) })
-	defer func() {
-		if recover() != http.ErrAbortHandler {
-			t.Error("the abort was swallowed")
-		}
-	}()
-	s.get("/")
-}
-
 func TestHealth(t *testing.T) {
-	s := openShop(t)
-	if answer, body := s.get("/healthz"); answer.StatusCode != http.StatusOK || body != "ok\n" {
+	s := shoptest.OpenShop(t)
+	if answer, body := s.Get("/healthz"); answer.StatusCode != http.StatusOK || body != "ok\n" {
 		t.Errorf("GET /healthz = %d %q, want 200 ok", answer.StatusCode, body)
 	}
-	if err := s.store.Close(); err != nil {
+	if err := s.Store.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if answer, _ := s.get("/healthz"); answer.StatusCode < 500 {
+	if answer, _ := s.Get("/healthz"); answer.StatusCode < 500 {
 		t.Errorf("GET /healthz with a closed store = %d, want a failure", answer.StatusCode)
 	}
 }
 
 func TestHead(t *testing.T) {
-	s := openShop(t)
-	r := httptest.NewRequest("HEAD", "/t/"+channelCode, nil)
-	if answer, _ := s.ask(r); answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Length") == "0" {
+	s := shoptest.OpenShop(t)
+	r := httptest.NewRequest("HEAD", "/t/"+shoptest.ChannelCode, nil)
+	if answer, _ := s.Ask(r); answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Length") == "0" {
 		t.Errorf("HEAD = %d", answer.StatusCode)
 	}
 }
 
 func TestStaticFiles(t *testing.T) {
-	s := openShop(t)
-	_, page := s.get("/t/" + channelCode)
-	root := parsed(t, page)
-	kinds := map[string]string{attribute(all(root, named("link"))[1], "href"): "text/css"}
-	for _, script := range all(root, named("script")) {
-		kinds[attribute(script, "src")] = "text/javascript"
+	s := shoptest.OpenShop(t)
+	_, page := s.Get("/t/" + shoptest.ChannelCode)
+	root := shoptest.Parsed(t, page)
+	kinds := map[string]string{shoptest.Attribute(shoptest.All(root, shoptest.Named("link"))[1], "href"): "text/css"}
+	for _, script := range shoptest.All(root, shoptest.Named("script")) {
+		kinds[shoptest.Attribute(script, "src")] = "text/javascript"
 	}
 	if len(kinds) < 4 {
 		t.Errorf("the page has the files %v, want its style and its scripts", kinds)
 	}
 	for path, kind := range kinds {
-		answer, body := s.get(path)
+		answer, body := s.Get(path)
 		if answer.StatusCode != http.StatusOK || len(body) < 500 || !strings.Contains(answer.Header.Get("Cache-Control"), "immutable") {
 			t.Errorf("%s = %d, %d bytes", path, answer.StatusCode, len(body))
 		}
@@ -270,24 +209,24 @@ func TestStaticFiles(t *testing.T) {
 			t.Errorf("%s is %q, want %s", path, got, kind)
 		}
 	}
-	if answer, _ := s.get("/t/" + channelCode); answer.Header.Get("Cache-Control") != "no-store" {
+	if answer, _ := s.Get("/t/" + shoptest.ChannelCode); answer.Header.Get("Cache-Control") != "no-store" {
 		t.Errorf("the page may be kept: %q, want no-store", answer.Header.Get("Cache-Control"))
 	}
 }
 
 func TestNewRefusesHalfAnOption(t *testing.T) {
-	s := openShop(t)
-	whole := Options{Store: s.store, Base: "http://192.0.2.7", Now: s.now, Random: strings.NewReader(""), Log: slog.New(slog.DiscardHandler)}
-	if _, err := New(whole); err != nil {
+	s := shoptest.OpenShop(t)
+	whole := server.Options{Store: s.Store, Base: "http://192.0.2.7", Now: s.Now, Random: strings.NewReader(""), Log: slog.New(slog.DiscardHandler)}
+	if _, err := server.New(whole); err != nil {
 		t.Fatalf("New = %v", err)
 	}
-	for name, change := range map[string]func(*Options){
-		"store": func(o *Options) { o.Store = nil }, "base": func(o *Options) { o.Base = "" }, "now": func(o *Options) { o.Now = nil },
-		"random": func(o *Options) { o.Random = nil }, "log": func(o *Options) { o.Log = nil },
+	for name, change := range map[string]func(*server.Options){
+		"store": func(o *server.Options) { o.Store = nil }, "base": func(o *server.Options) { o.Base = "" }, "now": func(o *server.Options) { o.Now = nil },
+		"random": func(o *server.Options) { o.Random = nil }, "log": func(o *server.Options) { o.Log = nil },
 	} {
 		half := whole
 		change(&half)
-		if _, err := New(half); err == nil {
+		if _, err := server.New(half); err == nil {
 			t.Errorf("New without %s = nil, want an error", name)
 		}
 	}
@@ -296,9 +235,9 @@ func TestNewRefusesHalfAnOption(t *testing.T) {
 // With no randomness there are no pages: an id that is not random is worse than
 // none.
 func TestWithoutRandomness(t *testing.T) {
-	s := openShop(t)
-	s.server.random = strings.NewReader("")
-	if answer, _ := s.get("/t/" + channelCode); answer.StatusCode != http.StatusInternalServerError {
+	s := shoptest.OpenShop(t)
+	s.Restart(func(o *server.Options) { o.Random = strings.NewReader("") })
+	if answer, _ := s.Get("/t/" + shoptest.ChannelCode); answer.StatusCode != http.StatusInternalServerError {
 		t.Errorf("the page without randomness = %d, want 500", answer.StatusCode)
 	}
 }
@@ -306,9 +245,9 @@ func TestWithoutRandomness(t *testing.T) {
 // The owner's open page is told of every reading, and its stream does not hold
 // up the end of the service.
 func TestNews(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	running := s.server.HTTP()
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	running := s.Server.HTTP()
 	web := httptest.NewUnstartedServer(nil)
 	web.Config = running
 	web.Start()
@@ -334,9 +273,9 @@ func TestNews(t *testing.T) {
 		}
 	}
 	read(": open\n\n")
-	s.record(channelCode, `{"id":"x","piece":1,"step":1,"measured":45}`)
+	s.Record(shoptest.ChannelCode, `{"id":"x","piece":1,"step":1,"measured":45}`)
 	read("data: logged\n\n")
-	s.record(channelCode, `{"id":"y","piece":1,"step":2,"measured":90}`)
+	s.Record(shoptest.ChannelCode, `{"id":"y","piece":1,"step":2,"measured":90}`)
 	read("data: logged\n\n")
 	if err := running.Shutdown(context.Background()); err != nil {
 		t.Errorf("shut down = %v", err)
@@ -346,31 +285,12 @@ func TestNews(t *testing.T) {
 	}
 }
 
-func TestNewsDoesNotWaitForAnyone(t *testing.T) {
-	n := newNews()
-	heard, end := n.listen()
-	for range 5 {
-		n.tell()
-	}
-	<-heard
-	select {
-	case <-heard:
-		t.Error("a slow listener got a second wake-up call for the same news")
-	default:
-	}
-	end()
-	n.tell()
-	if len(n.listeners) != 0 {
-		t.Errorf("%d listeners are left", len(n.listeners))
-	}
-}
-
 func TestEventsTellTheOwnersPages(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	heard, end := s.server.news.listen()
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	heard, end := s.Server.News().Listen()
 	defer end()
-	s.postForm("/jobs/"+channelCode+"/events", url.Values{"kind": {store.EventQuantity}, "detail": {"4"}}, session)
+	s.PostForm("/jobs/"+shoptest.ChannelCode+"/events", url.Values{"kind": {store.EventQuantity}, "detail": {"4"}}, session)
 	select {
 	case <-heard:
 	default:

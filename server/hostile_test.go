@@ -1,4 +1,4 @@
-package server
+package server_test
 
 import (
 	"bytes"
@@ -10,6 +10,10 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"brakeside/server/internal/shoptest"
+	"brakeside/server/operator"
+	"brakeside/server/web"
 )
 
 // hostile is a request that means no good, and the statuses that are a proper
@@ -19,8 +23,6 @@ type hostile struct {
 	headers                        http.Header
 	want                           []int
 }
-
-const formType = "application/x-www-form-urlencoded"
 
 // reading writes the body of a reading in which one field is something else.
 func readingWith(field, value string) string {
@@ -84,14 +86,14 @@ func hostileReadings() []hostile {
 	}
 	var all []hostile
 	for _, b := range bodies {
-		all = append(all, hostile{name: b.name, method: "POST", path: channelReadings, kind: "application/json", body: b.body, want: []int{b.want}})
+		all = append(all, hostile{name: b.name, method: "POST", path: shoptest.ChannelReadings, kind: "application/json", body: b.body, want: []int{b.want}})
 	}
 	return all
 }
 
 func hostileForms() []hostile {
 	form := func(name, body string, want ...int) hostile {
-		return hostile{name: name, method: "POST", path: channelReadings, kind: formType, body: body, want: want}
+		return hostile{name: name, method: "POST", path: shoptest.ChannelReadings, kind: shoptest.FormType, body: body, want: want}
 	}
 	return []hostile{
 		form("a form that is broken", "%zz=1&%", 400),
@@ -121,62 +123,62 @@ func hostilePaths() []hostile {
 		get("a null byte in a code", "/t/abc%00def", 404),
 		get("a code of 10 kB", "/t/"+strings.Repeat("a", 10<<10), 404),
 		get("an empty code", "/t/", 404),
-		get("a step beyond all numbers", "/t/"+channelCode+"/99999", 404),
-		get("a step of very many digits", "/t/"+channelCode+"/"+strings.Repeat("9", 300), 404),
-		get("a step below zero", "/t/"+channelCode+"/-1", 404),
-		get("a piece beyond all numbers", "/t/"+channelCode+"/1?piece=99999999999999999999", 404),
-		get("a piece below zero", "/t/"+channelCode+"/1?piece=-1", 404),
-		get("a tag for a saved reading", "/t/"+channelCode+"?saved=%3Cscript%3Ealert(1)%3C/script%3E", 404),
-		get("a tag as what is corrected", "/t/"+channelCode+"/1?corrects=%22%3E%3Cscript%3Ealert(1)%3C/script%3E", 200),
-		get("a broken query", "/t/"+channelCode+"?saved=%zz", 200),
-		get("an owner's page", "/jobs/"+channelCode, 303),
+		get("a step beyond all numbers", "/t/"+shoptest.ChannelCode+"/99999", 404),
+		get("a step of very many digits", "/t/"+shoptest.ChannelCode+"/"+strings.Repeat("9", 300), 404),
+		get("a step below zero", "/t/"+shoptest.ChannelCode+"/-1", 404),
+		get("a piece beyond all numbers", "/t/"+shoptest.ChannelCode+"/1?piece=99999999999999999999", 404),
+		get("a piece below zero", "/t/"+shoptest.ChannelCode+"/1?piece=-1", 404),
+		get("a tag for a saved reading", "/t/"+shoptest.ChannelCode+"?saved=%3Cscript%3Ealert(1)%3C/script%3E", 404),
+		get("a tag as what is corrected", "/t/"+shoptest.ChannelCode+"/1?corrects=%22%3E%3Cscript%3Ealert(1)%3C/script%3E", 200),
+		get("a broken query", "/t/"+shoptest.ChannelCode+"?saved=%zz", 200),
+		get("an owner's page", "/jobs/"+shoptest.ChannelCode, 303),
 		get("an owner's export", "/review.csv", 303),
 		get("another site after the sign-in", "/signin?next=//evil.example/", 200),
-		get("an owner's photo", "/jobs/"+channelCode+"/photos/1", 303),
-		get("a photo of no number", "/jobs/"+channelCode+"/photos/-1", 404),
-		get("a photo beyond all numbers", "/jobs/"+channelCode+"/photos/"+strings.Repeat("9", 40), 404),
+		get("an owner's photo", "/jobs/"+shoptest.ChannelCode+"/photos/1", 303),
+		get("a photo of no number", "/jobs/"+shoptest.ChannelCode+"/photos/-1", 404),
+		get("a photo beyond all numbers", "/jobs/"+shoptest.ChannelCode+"/photos/"+strings.Repeat("9", 40), 404),
 		get("the numbers of the service", "/metrics", 303),
 		{name: "the numbers, as if from the machine", method: "GET", path: "/metrics", headers: http.Header{"X-Forwarded-For": {"127.0.0.1"}, "Host": {"127.0.0.1"}}, want: []int{303}},
-		{name: "a photo as plain form", method: "POST", path: channelPhotos, kind: formType, body: "id=x&piece=1&step=1", want: []int{400}},
-		{name: "a photo of thousand parts", method: "POST", path: channelPhotos, kind: "multipart/form-data; boundary=x",
+		{name: "a photo as plain form", method: "POST", path: shoptest.ChannelPhotos, kind: shoptest.FormType, body: "id=x&piece=1&step=1", want: []int{400}},
+		{name: "a photo of thousand parts", method: "POST", path: shoptest.ChannelPhotos, kind: "multipart/form-data; boundary=x",
 			body: strings.Repeat("--x\r\nContent-Disposition: form-data; name=\"a\"\r\n\r\n1\r\n", 2000) + "--x--", want: []int{400, 422}},
-		{name: "a photo that is text", method: "POST", path: channelPhotos, kind: "multipart/form-data; boundary=x",
+		{name: "a photo that is text", method: "POST", path: shoptest.ChannelPhotos, kind: "multipart/form-data; boundary=x",
 			body: "--x\r\nContent-Disposition: form-data; name=\"id\"\r\n\r\np\r\n--x\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"a.jpg\"\r\nContent-Type: image/jpeg\r\n\r\n<script>alert(1)</script>\r\n--x--", want: []int{422}},
-		{name: "a piece made again that is fine", method: "POST", path: "/t/" + channelCode + "/pieces", kind: formType, body: "instead_of=1", want: []int{409}},
-		{name: "a piece made again that is a tag", method: "POST", path: "/t/" + channelCode + "/pieces", kind: formType, body: "instead_of=%3Cscript%3Ealert(1)%3C/script%3E", want: []int{422}},
-		{name: "presence at piece minus one", method: "POST", path: channelPresence, kind: formType, body: "piece=-1&step=1", want: []int{422}},
-		{name: "presence of 100 kB", method: "POST", path: channelPresence, kind: formType, body: "by=" + strings.Repeat("x", 100<<10), want: []int{413}},
-		{name: "undo of nothing", method: "POST", path: channelReadings, kind: "application/json", body: readingWith("flags", `["withdrawn"]`), want: []int{422}},
-		{name: "reading by GET", method: "GET", path: channelReadings, want: []int{405}},
-		{name: "a sheet by DELETE", method: "DELETE", path: "/t/" + channelCode, want: []int{405}},
-		{name: "a sheet by PUT", method: "PUT", path: "/t/" + channelCode + "/sheet.pdf", want: []int{405}},
-		{name: "a made-up method", method: "FOLD", path: "/t/" + channelCode, want: []int{405}},
-		{name: "an owner's form from nobody", method: "POST", path: "/jobs/" + channelCode + "/events", kind: formType, body: "kind=voided&detail=x", want: []int{403}},
-		{name: "a part from nobody", method: "POST", path: "/parts", kind: formType, body: "job=J-1&quantity=1&part={}", want: []int{403}},
+		{name: "a piece made again that is fine", method: "POST", path: "/t/" + shoptest.ChannelCode + "/pieces", kind: shoptest.FormType, body: "instead_of=1", want: []int{409}},
+		{name: "a piece made again that is a tag", method: "POST", path: "/t/" + shoptest.ChannelCode + "/pieces", kind: shoptest.FormType, body: "instead_of=%3Cscript%3Ealert(1)%3C/script%3E", want: []int{422}},
+		{name: "presence at piece minus one", method: "POST", path: shoptest.ChannelPresence, kind: shoptest.FormType, body: "piece=-1&step=1", want: []int{422}},
+		{name: "presence of 100 kB", method: "POST", path: shoptest.ChannelPresence, kind: shoptest.FormType, body: "by=" + strings.Repeat("x", 100<<10), want: []int{413}},
+		{name: "undo of nothing", method: "POST", path: shoptest.ChannelReadings, kind: "application/json", body: readingWith("flags", `["withdrawn"]`), want: []int{422}},
+		{name: "reading by GET", method: "GET", path: shoptest.ChannelReadings, want: []int{405}},
+		{name: "a sheet by DELETE", method: "DELETE", path: "/t/" + shoptest.ChannelCode, want: []int{405}},
+		{name: "a sheet by PUT", method: "PUT", path: "/t/" + shoptest.ChannelCode + "/sheet.pdf", want: []int{405}},
+		{name: "a made-up method", method: "FOLD", path: "/t/" + shoptest.ChannelCode, want: []int{405}},
+		{name: "an owner's form from nobody", method: "POST", path: "/jobs/" + shoptest.ChannelCode + "/events", kind: shoptest.FormType, body: "kind=voided&detail=x", want: []int{403}},
+		{name: "a part from nobody", method: "POST", path: "/parts", kind: shoptest.FormType, body: "job=J-1&quantity=1&part={}", want: []int{403}},
 	}
 }
 
 func hostileHeaders() []hostile {
 	post := func(name string, headers http.Header, want ...int) hostile {
-		return hostile{name: name, method: "POST", path: channelReadings, kind: "application/json", body: readingWith("id", `"headers"`), headers: headers, want: want}
+		return hostile{name: name, method: "POST", path: shoptest.ChannelReadings, kind: "application/json", body: readingWith("id", `"headers"`), headers: headers, want: want}
 	}
 	return []hostile{
 		post("from another site", http.Header{"Sec-Fetch-Site": {"cross-site"}}, 403),
 		post("from a neighbour's origin", http.Header{"Origin": {"http://evil.example"}}, 403),
 		post("from an origin of nothing", http.Header{"Origin": {"null"}}, 403),
-		{name: "a form from another site", method: "POST", path: "/signin", kind: formType, body: "password=x", headers: http.Header{"Origin": {"http://evil.example"}}, want: []int{403}},
-		{name: "a session that was made up", method: "GET", path: "/", headers: http.Header{"Cookie": {sessionCookie + "=abc"}}, want: []int{303}},
-		{name: "a broken multipart form", method: "POST", path: channelReadings, kind: "multipart/form-data; boundary=x", body: "--x\r\nnonsense", want: []int{400}},
-		{name: "a multipart form without a boundary", method: "POST", path: channelReadings, kind: "multipart/form-data", body: "x", want: []int{400}},
-		{name: "a media type that is none", method: "POST", path: channelReadings, kind: ";;;", body: "x", want: []int{400}},
-		{name: "XML", method: "POST", path: channelReadings, kind: "text/xml", body: "<reading/>", want: []int{400}},
+		{name: "a form from another site", method: "POST", path: "/signin", kind: shoptest.FormType, body: "password=x", headers: http.Header{"Origin": {"http://evil.example"}}, want: []int{403}},
+		{name: "a session that was made up", method: "GET", path: "/", headers: http.Header{"Cookie": {web.SessionCookie + "=abc"}}, want: []int{303}},
+		{name: "a broken multipart form", method: "POST", path: shoptest.ChannelReadings, kind: "multipart/form-data; boundary=x", body: "--x\r\nnonsense", want: []int{400}},
+		{name: "a multipart form without a boundary", method: "POST", path: shoptest.ChannelReadings, kind: "multipart/form-data", body: "x", want: []int{400}},
+		{name: "a media type that is none", method: "POST", path: shoptest.ChannelReadings, kind: ";;;", body: "x", want: []int{400}},
+		{name: "XML", method: "POST", path: shoptest.ChannelReadings, kind: "text/xml", body: "<reading/>", want: []int{400}},
 	}
 }
 
 // Every hostile request gets its refusal; none is stored, none is echoed as
 // markup, none makes the service fail, and afterwards it still works.
 func TestHostileRequests(t *testing.T) {
-	s := openShop(t)
+	s := shoptest.OpenShop(t)
 	var all []hostile
 	for _, some := range [][]hostile{hostileReadings(), hostileForms(), hostilePaths(), hostileHeaders()} {
 		all = append(all, some...)
@@ -199,22 +201,22 @@ func TestHostileRequests(t *testing.T) {
 			if h.kind != "" {
 				r.Header.Set("Content-Type", h.kind)
 			}
-			answer, body := s.ask(r)
+			answer, body := s.Ask(r)
 			if !oneOf(answer.StatusCode, h.want) {
 				t.Errorf("%s %s = %d %.200s, want %v", h.method, h.path, answer.StatusCode, body, h.want)
 			}
 			if strings.Contains(body, "<script>alert") {
 				t.Error("the script of the attacker stands in the page")
 			}
-			checkHeaders(t, answer)
+			shoptest.CheckHeaders(t, answer)
 		})
 	}
-	if readings, err := s.store.Readings(context.Background(), channelCode); err != nil || len(readings) != 0 {
+	if readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode); err != nil || len(readings) != 0 {
 		t.Errorf("stored %v, %v; want nothing", readings, err)
 	}
-	s.record(channelCode, `{"id":"good","piece":1,"step":1,"measured":45}`)
-	if strings.Contains(s.log.String(), "panic") {
-		t.Errorf("the log tells of a panic:\n%s", s.log)
+	s.Record(shoptest.ChannelCode, `{"id":"good","piece":1,"step":1,"measured":45}`)
+	if strings.Contains(s.Logged.String(), "panic") {
+		t.Errorf("the log tells of a panic:\n%s", s.Logged)
 	}
 }
 
@@ -227,30 +229,18 @@ func oneOf(status int, want []int) bool {
 	return false
 }
 
-func checkHeaders(t testing.TB, answer *http.Response) {
-	t.Helper()
-	for name, want := range map[string]string{
-		"X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin", "X-Frame-Options": "DENY",
-		"Content-Security-Policy": "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'",
-	} {
-		if got := answer.Header.Get(name); got != want {
-			t.Errorf("%s = %q, want %q", name, got, want)
-		}
-	}
-}
-
 // Texts that would be markup or formulas come back as texts on every page.
 func TestHostileTextsAreTexts(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
 	const nasty = `<script>alert(1)</script>`
-	s.record(channelCode, `{"id":"n1","piece":1,"step":1,"measured":45,"by":"`+nasty+`","note":"=1+1 `+nasty+`","pack":"@SUM(A1)","tool":"-2","place":"left"}`)
-	for _, path := range []string{"/", "/jobs/" + channelCode, "/review", "/t/" + channelCode, "/t/" + channelCode + "?saved=n1", "/t/" + channelCode + "/1?piece=1"} {
-		answer, body := s.get(path, session, &http.Cookie{Name: initialsCookie, Value: url.QueryEscape(nasty)})
+	s.Record(shoptest.ChannelCode, `{"id":"n1","piece":1,"step":1,"measured":45,"by":"`+nasty+`","note":"=1+1 `+nasty+`","pack":"@SUM(A1)","tool":"-2","place":"left"}`)
+	for _, path := range []string{"/", "/jobs/" + shoptest.ChannelCode, "/review", "/t/" + shoptest.ChannelCode, "/t/" + shoptest.ChannelCode + "?saved=n1", "/t/" + shoptest.ChannelCode + "/1?piece=1"} {
+		answer, body := s.Get(path, session, &http.Cookie{Name: operator.InitialsCookie, Value: url.QueryEscape(nasty)})
 		if answer.StatusCode != http.StatusOK || strings.Contains(body, nasty) {
 			t.Errorf("GET %s = %d, with the script as markup: %v", path, answer.StatusCode, strings.Contains(body, nasty))
 		}
-		checkPage(t, body)
+		shoptest.CheckPage(t, body)
 	}
 }
 
@@ -270,7 +260,7 @@ func FuzzReadings(f *testing.F) {
 		f.Add(d.kind, []byte(d.body), i%2 == 0)
 	}
 	f.Fuzz(func(t *testing.T, kind string, body []byte, fresh bool) {
-		path := map[bool]string{true: "/t/" + spareCode + "/readings", false: channelReadings}[fresh]
+		path := map[bool]string{true: "/t/" + spareCode + "/readings", false: shoptest.ChannelReadings}[fresh]
 		s.tries(t, seed{"POST", path, kind, string(body)}, 0)
 	})
 }

@@ -1,11 +1,15 @@
 // Package server answers the shop's browsers: the operator's page behind the
 // code on each sheet, and the owner's pages behind a password.
 //
-// It shows and stores; it decides nothing. What a reading means stands in
+// It puts the rooms together: every address is one line in routes.go, with who
+// may use it. What all addresses have in common stands in server/web, the pages
+// of each room beside it: operator for who holds a sheet, office, parts, brakes
+// and review for the owner. Rooms know nothing of each other.
+//
+// They show and store; they decide nothing. What a reading means stands in
 // traveler/progress, what must not be lost in server/store, and the words of
-// the pages in templates. Every address is one line in routes.go, every refusal
-// gets its status from the one table in refuse.go. Pages are whole or absent:
-// each is filled into a buffer and written once.
+// the pages in templates. Pages are whole or absent: each is filled into a
+// buffer and written once.
 //
 // It is made for plain http on the shop's own network, so nothing in it needs
 // what browsers keep for secure pages, and the operator's page works without
@@ -14,20 +18,23 @@ package server
 
 import (
 	"context"
-	"encoding/hex"
 	"errors"
-	"fmt"
 	"io"
 	"log/slog"
-	"net/http"
-	"strings"
-	"sync"
 	"time"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
+	"brakeside/server/brakes"
 	"brakeside/server/lessons"
+	"brakeside/server/office"
+	"brakeside/server/operator"
+	"brakeside/server/parts"
+	"brakeside/server/password"
+	"brakeside/server/planning"
+	"brakeside/server/review"
+	"brakeside/server/shelf"
 	"brakeside/server/store"
-	"brakeside/templates"
+	"brakeside/server/web"
 	"brakeside/templates/words"
 )
 
@@ -38,7 +45,7 @@ type Options struct {
 	Now     func() time.Time
 	Random  io.Reader // of cryptographic quality
 	Log     *slog.Logger
-	Planner Planner // nil: sheets cannot be issued from the browser
+	Planner planning.Planner // nil: sheets cannot be issued from the browser
 	// FixedBase keeps Base whatever address the owner gave: the service was
 	// started with it.
 	FixedBase bool
@@ -49,73 +56,21 @@ type Options struct {
 	Words *words.Catalogue
 	// ExampleBrake is the brake file that a new brake begins with.
 	ExampleBrake []byte
-}
-
-// Planner turns a part file into a sheet that is ready to be kept. It keeps
-// nothing itself.
-type Planner interface {
-	// Issue plans the part and freezes the plan under a new code. It refuses
-	// with fault.Invalid what is wrong in the file and with fault.Unbendable
-	// what the brake cannot make.
-	Issue(ctx context.Context, request IssueRequest) (store.Issued, error)
-
-	// Plan plans a part on a brake with what the shop has settled. It gives up
-	// when the context ends.
-	Plan(ctx context.Context, request PlanRequest) (*calc.Plan, error)
-
-	// Draft works out the blank of a part before any brake is chosen.
-	Draft(ctx context.Context, part []byte) (*calc.Plan, error)
-}
-
-// PlanRequest is what is to be planned.
-type PlanRequest struct {
-	PartJSON, BrakeJSON []byte
-	Quantity            int
-	// Watch, if set, is told how far planning has come.
-	Watch func(done, all int)
-}
-
-// IssueRequest is what the owner asks to be issued.
-type IssueRequest struct {
-	PartJSON []byte // the part file as uploaded or pasted
-	Job      string
-	Quantity int
-	Brake    string // name of a kept brake; empty for the shop's usual one
-	By       string
-	Base     string // the address that phones use
+	// PasswordCost is that of passwords set in the browser; the zero value: the
+	// usual one.
+	PasswordCost password.Cost
 }
 
 // Server is the service of one shop. Use New to make one.
 type Server struct {
-	store     *store.Store
-	base      string
-	fixedBase bool
-	addresses []string
-	example   []byte
-	plans     plansKept
-	greetings greetings
-	now       func() time.Time
-	log       *slog.Logger
-	planner   Planner
-	book      *lessons.Book // what the log has taught
-	pages     *templates.Set
-	words     *words.Catalogue
-	news      *news
+	site *web.Site
+	book *lessons.Book // what the log has taught
 
-	guesses *throttle // codes that are of no sheet, by address
-	holders holders
-
-	presence presence
-	metrics  *metrics
-	uploads  chan struct{} // a place for each photo that is worked on
-	started  time.Time
-
-	signins  *throttle // wrong passwords, by address
-	hashing  sync.Mutex
-	hashCost cost // of passwords that are set in the browser
-
-	randomness sync.Mutex // guards random, which need not be safe to share
-	random     io.Reader
+	operator *operator.Section
+	office   *office.Section
+	parts    *parts.Section
+	brakes   *brakes.Section
+	review   *review.Section
 }
 
 // New makes a server, with all pages parsed. An option that is missing is an
@@ -124,65 +79,21 @@ func New(o Options) (*Server, error) {
 	if o.Store == nil || o.Now == nil || o.Random == nil || o.Log == nil || o.Base == "" {
 		return nil, errors.New("server: Store, Base, Now, Random and Log must all be given")
 	}
-	pages, err := templates.Parse()
+	site, err := web.New(web.Options{
+		Store: o.Store, Base: o.Base, FixedBase: o.FixedBase, Now: o.Now, Random: o.Random, Log: o.Log, Words: o.Words,
+	})
 	if err != nil {
-		return nil, fmt.Errorf("server: %w", err)
+		return nil, err
 	}
-	figures := func(ctx context.Context) (calc.Shop, error) { return Figures(ctx, o.Store) }
+	book := lessons.NewBook(o.Store, func(ctx context.Context) (figures.Shop, error) { return lessons.FiguresOf(ctx, o.Store) })
+	plans := planning.New(o.Store, o.Planner, o.Log)
+	kept := shelf.Shelf{Site: site}
 	return &Server{
-		book:  lessons.NewBook(o.Store, figures),
-		store: o.Store, base: strings.TrimRight(o.Base, "/"), now: o.Now, log: o.Log, random: o.Random,
-		planner: o.Planner, pages: pages, words: o.Words, news: newNews(),
-		fixedBase: o.FixedBase, addresses: o.Addresses, example: o.ExampleBrake,
-		guesses: newThrottle(30, 6*time.Second),
-		signins: newThrottle(6, 20*time.Second), hashCost: usualCost,
-		metrics: newMetrics(), uploads: make(chan struct{}, uploadsAtOnce), started: o.Now(),
+		site: site, book: book,
+		operator: operator.New(site, book),
+		office:   office.New(office.Options{Shelf: kept, Plans: plans, Addresses: o.Addresses, PasswordCost: o.PasswordCost}),
+		parts:    parts.New(kept, plans),
+		brakes:   brakes.New(kept, o.ExampleBrake),
+		review:   review.New(site, book),
 	}, nil
-}
-
-// HTTP gives a server of the standard library for these pages, with a limit on
-// every wait, so that no slow or silent client holds anything for long. Its
-// Shutdown also ends the streams of the owner's open pages.
-func (s *Server) HTTP() *http.Server {
-	served := &http.Server{
-		Handler:           s.Handler(),
-		ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout:       20 * time.Second,
-		WriteTimeout:      60 * time.Second,
-		IdleTimeout:       90 * time.Second,
-		MaxHeaderBytes:    16 << 10,
-		ErrorLog:          slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
-	}
-	served.RegisterOnShutdown(s.news.stop) // streams would hold up the stop
-	go s.warm()
-	return served
-}
-
-// warm reads the list of jobs and what the log teaches, so that the first page
-// that asks need not wait. It is only a head start: a failure shows again where
-// it matters.
-func (s *Server) warm() {
-	ctx := context.Background()
-	_, err := s.store.Travelers(ctx)
-	if err := errors.Join(err, s.book.Warm(ctx)); err != nil {
-		s.log.Warn("the log was not read ahead", "error", err)
-	}
-}
-
-// newID makes an id for what one form stores: 24 digits, the time first. What is
-// stored together then lies together on the disk.
-func (s *Server) newID() (string, error) {
-	unique, err := s.secret(6)
-	return fmt.Sprintf("%012x", s.now().UnixMilli()) + unique, err
-}
-
-// secret gives so many random bytes in hexadecimal.
-func (s *Server) secret(bytes int) (string, error) {
-	s.randomness.Lock()
-	defer s.randomness.Unlock()
-	raw := make([]byte, bytes)
-	if _, err := io.ReadFull(s.random, raw); err != nil {
-		return "", fmt.Errorf("random bytes: %w", err)
-	}
-	return hex.EncodeToString(raw), nil
 }

@@ -1,4 +1,4 @@
-package server
+package server_test
 
 import (
 	"context"
@@ -11,12 +11,14 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"brakeside/server/internal/shoptest"
 )
 
 // Every wait of the service has an end, and none is longer than a phone on a
 // bad network needs.
 func TestEveryWaitHasAnEnd(t *testing.T) {
-	running := openShop(t).server.HTTP()
+	running := shoptest.OpenShop(t).Server.HTTP()
 	for name, limit := range map[string]time.Duration{
 		"the header": running.ReadHeaderTimeout, "the whole request": running.ReadTimeout,
 		"the answer": running.WriteTimeout, "the next request": running.IdleTimeout,
@@ -31,11 +33,11 @@ func TestEveryWaitHasAnEnd(t *testing.T) {
 }
 
 // slowShop serves a shop that waits for a moment only.
-func slowShop(t *testing.T) (s *shop, host string) {
+func slowShop(t *testing.T) (s *shoptest.Shop, host string) {
 	t.Helper()
-	s = openShop(t)
+	s = shoptest.OpenShop(t)
 	web := httptest.NewUnstartedServer(nil)
-	web.Config = s.server.HTTP()
+	web.Config = s.Server.HTTP()
 	web.Config.ReadHeaderTimeout, web.Config.ReadTimeout, web.Config.IdleTimeout = 200*time.Millisecond, 200*time.Millisecond, 200*time.Millisecond
 	web.Start()
 	t.Cleanup(web.Close)
@@ -51,7 +53,7 @@ func dribble(t *testing.T, host, beginning string) string {
 		t.Fatal(err)
 	}
 	defer conn.Close()
-	if err := conn.SetDeadline(time.Now().Add(patience)); err != nil {
+	if err := conn.SetDeadline(time.Now().Add(shoptest.Patience)); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := io.WriteString(conn, beginning); err != nil {
@@ -68,14 +70,14 @@ func dribble(t *testing.T, host, beginning string) string {
 // stored, and whoever comes meanwhile is served.
 func TestSlowClients(t *testing.T) {
 	s, host := slowShop(t)
-	head := "POST " + channelReadings + " HTTP/1.1\r\nHost: " + host + "\r\nContent-Type: "
+	head := "POST " + shoptest.ChannelReadings + " HTTP/1.1\r\nHost: " + host + "\r\nContent-Type: "
 	cases := []struct{ name, beginning, want string }{
 		{"says nothing", "", ""},
 		{"stops in the first line", "GET /t/", ""},
 		{"stops in the header", head + "application/js", ""},
 		{"sends no body", head + "application/json\r\nContent-Length: 60\r\n\r\n", "HTTP/1.1 400"},
 		{"stops in the body", head + "application/json\r\nContent-Length: 60\r\n\r\n" + `{"id":"slow","piece":1,`, "HTTP/1.1 400"},
-		{"stops in a form", head + formType + "\r\nContent-Length: 60\r\n\r\nid=slow&piece=1&step=1&meas", "HTTP/1.1 400"},
+		{"stops in a form", head + shoptest.FormType + "\r\nContent-Length: 60\r\n\r\nid=slow&piece=1&step=1&meas", "HTTP/1.1 400"},
 		{"stops in a piece of unknown size", head + "application/json\r\nTransfer-Encoding: chunked\r\n\r\n20\r\n{\"id\":\"slow\"", "HTTP/1.1 400"},
 		{"goes idle after a page", "GET /healthz HTTP/1.1\r\nHost: " + host + "\r\n\r\n", "HTTP/1.1 200"},
 	}
@@ -86,16 +88,16 @@ func TestSlowClients(t *testing.T) {
 			}
 		})
 	}
-	if readings, err := s.store.Readings(context.Background(), channelCode); err != nil || len(readings) != 0 {
+	if readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode); err != nil || len(readings) != 0 {
 		t.Errorf("stored %v, %v; want nothing", readings, err)
 	}
 }
 
 // Two hundred lines that are held open by others do not keep a phone waiting.
 func TestHeldLinesKeepNobodyWaiting(t *testing.T) {
-	s := openShop(t)
+	s := shoptest.OpenShop(t)
 	web := httptest.NewUnstartedServer(nil)
-	web.Config = s.server.HTTP()
+	web.Config = s.Server.HTTP()
 	web.Start()
 	defer web.Close()
 	for range 200 {
@@ -104,11 +106,11 @@ func TestHeldLinesKeepNobodyWaiting(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer conn.Close()
-		if _, err := io.WriteString(conn, "POST "+channelReadings+" HTTP/1.1\r\nHost: x\r\nContent-Length: 60\r\n\r\n{"); err != nil {
+		if _, err := io.WriteString(conn, "POST "+shoptest.ChannelReadings+" HTTP/1.1\r\nHost: x\r\nContent-Length: 60\r\n\r\n{"); err != nil {
 			t.Fatal(err)
 		}
 	}
-	answer, err := http.Post(web.URL+channelReadings, "application/json", strings.NewReader(`{"id":"good","piece":1,"step":1,"measured":45}`))
+	answer, err := http.Post(web.URL+shoptest.ChannelReadings, "application/json", strings.NewReader(`{"id":"good","piece":1,"step":1,"measured":45}`))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,31 +123,34 @@ func TestHeldLinesKeepNobodyWaiting(t *testing.T) {
 // A request that is sent again, whole and later, by whoever has seen it, adds
 // nothing: the readings stay as they were, whatever became of the sheet.
 func TestReplays(t *testing.T) {
-	s := openShop(t)
+	s := shoptest.OpenShop(t)
 	const reading = `{"id":"r1","piece":1,"step":1,"measured":45.2,"by":"AB"}`
 	const undo = `{"id":"r2","piece":1,"step":1,"measured":45.2,"corrects":"r1","flags":["withdrawn"]}`
-	photo, picture := photoFields(nil), jpegPhoto(t)
-	s.record(channelCode, reading)
-	s.record(channelCode, undo)
-	s.ask(photoRequest(t, channelPhotos, photo, picture))
-	s.decide(channelCode, "voided", "wrong part")
+	photo, picture := shoptest.PhotoFields(nil), shoptest.JpegPhoto(t)
+	s.Record(shoptest.ChannelCode, reading)
+	s.Record(shoptest.ChannelCode, undo)
+	s.Ask(shoptest.PhotoRequest(t, shoptest.ChannelPhotos, photo, picture))
+	s.Decide(shoptest.ChannelCode, "voided", "wrong part")
 	replays := []struct {
 		name string
 		ask  func() int
 		want int
 	}{
-		{"a reading", func() int { a, _ := s.postJSON(channelReadings, reading); return a.StatusCode }, 200},
-		{"its taking back", func() int { a, _ := s.postJSON(channelReadings, undo); return a.StatusCode }, 200},
+		{"a reading", func() int { a, _ := s.PostJSON(shoptest.ChannelReadings, reading); return a.StatusCode }, 200},
+		{"its taking back", func() int { a, _ := s.PostJSON(shoptest.ChannelReadings, undo); return a.StatusCode }, 200},
 		{"a reading with another angle", func() int {
-			a, _ := s.postJSON(channelReadings, strings.Replace(reading, "45.2", "45.3", 1))
+			a, _ := s.PostJSON(shoptest.ChannelReadings, strings.Replace(reading, "45.2", "45.3", 1))
 			return a.StatusCode
 		}, 409},
-		{"a reading on another sheet", func() int { a, _ := s.postJSON("/t/"+trayCode+"/readings", reading); return a.StatusCode }, 409},
+		{"a reading on another sheet", func() int { a, _ := s.PostJSON("/t/"+shoptest.TrayCode+"/readings", reading); return a.StatusCode }, 409},
 		{"a taking back of another reading", func() int {
-			a, _ := s.postJSON(channelReadings, strings.Replace(undo, `"r1"`, `"r9"`, 1))
+			a, _ := s.PostJSON(shoptest.ChannelReadings, strings.Replace(undo, `"r1"`, `"r9"`, 1))
 			return a.StatusCode
 		}, 409},
-		{"a photo", func() int { a, _ := s.ask(photoRequest(t, channelPhotos, photo, picture)); return a.StatusCode }, 303},
+		{"a photo", func() int {
+			a, _ := s.Ask(shoptest.PhotoRequest(t, shoptest.ChannelPhotos, photo, picture))
+			return a.StatusCode
+		}, 303},
 	}
 	for _, c := range replays {
 		if got := c.ask(); got != c.want {
@@ -153,8 +158,8 @@ func TestReplays(t *testing.T) {
 		}
 	}
 	ctx := context.Background()
-	readings, err := s.store.Readings(ctx, channelCode)
-	photos, err2 := s.store.Photos(ctx, channelCode)
+	readings, err := s.Store.Readings(ctx, shoptest.ChannelCode)
+	photos, err2 := s.Store.Photos(ctx, shoptest.ChannelCode)
 	if err != nil || err2 != nil || len(readings) != 2 || len(photos) != 1 {
 		t.Errorf("%d readings and %d photos, %v, %v; want 2 and 1", len(readings), len(photos), err, err2)
 	}
@@ -164,11 +169,11 @@ func TestReplays(t *testing.T) {
 func TestTwoLengths(t *testing.T) {
 	s, host := slowShop(t)
 	hidden := `{"id":"hidden","piece":1,"step":1,"measured":45}`
-	said := dribble(t, host, "POST "+channelReadings+" HTTP/1.1\r\nHost: "+host+"\r\nContent-Type: application/json\r\nContent-Length: 2\r\nContent-Length: 48\r\n\r\n"+hidden)
+	said := dribble(t, host, "POST "+shoptest.ChannelReadings+" HTTP/1.1\r\nHost: "+host+"\r\nContent-Type: application/json\r\nContent-Length: 2\r\nContent-Length: 48\r\n\r\n"+hidden)
 	if !strings.HasPrefix(said, "HTTP/1.1 400") {
 		t.Errorf("two lengths = %.100q, want 400", said)
 	}
-	if readings, err := s.store.Readings(context.Background(), channelCode); err != nil || len(readings) > 0 {
+	if readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode); err != nil || len(readings) > 0 {
 		t.Errorf("stored %v, %v; want nothing", readings, err)
 	}
 }

@@ -1,10 +1,11 @@
-package server
+package server_test
 
 import (
 	"context"
 	"crypto/tls"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -13,22 +14,28 @@ import (
 	"testing"
 	"time"
 
+	"brakeside/server"
+	"brakeside/server/internal/shoptest"
+	"brakeside/server/office"
+	"brakeside/server/operator"
+	"brakeside/server/password"
 	"brakeside/server/store"
+	"brakeside/server/web"
 )
 
 // publishedLeast are the least costs of argon2id in the Password Storage Cheat
 // Sheet of OWASP (cheatsheetseries.owasp.org, Argon2id; from memory): memory in
 // KiB, rounds, threads. They are meant to be equal; one of them has to be met.
-var publishedLeast = []cost{{47104, 1, 1}, {19456, 2, 1}, {12288, 3, 1}, {9216, 4, 1}, {7168, 5, 1}}
+var publishedLeast = []password.Cost{{Memory: 47104, Rounds: 1, Threads: 1}, {Memory: 19456, Rounds: 2, Threads: 1}, {Memory: 12288, Rounds: 3, Threads: 1}, {Memory: 9216, Rounds: 4, Threads: 1}, {Memory: 7168, Rounds: 5, Threads: 1}}
 
 // A password costs at least what is published as the least, whether it is set on
 // the machine or in the browser.
 func TestPasswordCostMeetsThePublishedLeast(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
-	s.send("/shop/viewer", url.Values{"viewer": {viewerPassword}, "act": {"set"}}, session)
-	s.send("/shop/password", url.Values{"old": {password}, "new": {"a new long password"}}, session)
-	kept := map[string]func(context.Context) (store.Owner, error){"owner": s.store.Owner, "viewer": s.store.Viewer}
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	s.Send("/shop/viewer", url.Values{"viewer": {shoptest.ViewerPassword}, "act": {"set"}}, session)
+	s.Send("/shop/password", url.Values{"old": {shoptest.Password}, "new": {"a new long password"}}, session)
+	kept := map[string]func(context.Context) (store.Owner, error){"owner": s.Store.Owner, "viewer": s.Store.Viewer}
 	hashes := map[string]string{}
 	for name, of := range kept {
 		account, err := of(t.Context())
@@ -37,18 +44,18 @@ func TestPasswordCostMeetsThePublishedLeast(t *testing.T) {
 		}
 		hashes[name] = account.PasswordHash
 	}
-	made, err := HashPassword(password, s.server.random)
+	made, err := password.Hash(shoptest.Password, rand.NewChaCha8([32]byte{3}))
 	if err != nil {
 		t.Fatal(err)
 	}
 	hashes["set on the machine"] = made
 	for name, hash := range hashes {
-		c, salt, key, err := readHash(hash)
+		c, salt, key, err := password.Read(hash)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
-		if !slices.ContainsFunc(publishedLeast, func(least cost) bool {
-			return c.memory >= least.memory && c.rounds >= least.rounds && c.threads >= least.threads
+		if !slices.ContainsFunc(publishedLeast, func(least password.Cost) bool {
+			return c.Memory >= least.Memory && c.Rounds >= least.Rounds && c.Threads >= least.Threads
 		}) {
 			t.Errorf("%s: the password costs %+v, less than each of %+v", name, c, publishedLeast)
 		}
@@ -59,72 +66,72 @@ func TestPasswordCostMeetsThePublishedLeast(t *testing.T) {
 }
 
 // signsInFrom tries a password from a network address and gives the answer.
-func (s *shop) signsInFrom(address, tried string) *http.Response {
+func signsInFrom(s *shoptest.Shop, address, tried string) *http.Response {
 	s.Helper()
 	r := httptest.NewRequest("POST", "/signin", strings.NewReader(url.Values{"password": {tried}}.Encode()))
-	r.Header.Set("Content-Type", formType)
+	r.Header.Set("Content-Type", shoptest.FormType)
 	r.RemoteAddr = address + ":40000"
-	answer, _ := s.ask(r)
+	answer, _ := s.Ask(r)
 	return answer
 }
 
 // Guessing is slowed down by address: others get in meanwhile, whatever port or
 // header the guesser uses, and tries come back one after the other.
 func TestSignInIsSlowedDownByAddress(t *testing.T) {
-	s := openShop(t)
-	s.setPassword()
+	s := shoptest.OpenShop(t)
+	s.SetPassword()
 	const guesser, other = "192.0.2.66", "192.0.2.67"
 	want := func(address, tried string, status int) {
 		t.Helper()
-		if answer := s.signsInFrom(address, tried); answer.StatusCode != status {
+		if answer := signsInFrom(s, address, tried); answer.StatusCode != status {
 			t.Errorf("%s tries %q = %d, want %d", address, tried, answer.StatusCode, status)
 		}
 	}
-	burst, pause := s.server.signins.burst, s.server.signins.pause
+	burst, pause := office.SignInBurst, office.SignInPause
 	for range burst {
 		want(guesser, "guess", http.StatusForbidden)
 	}
 	want(guesser, "guess", http.StatusTooManyRequests)
-	want(guesser, password, http.StatusTooManyRequests)
-	want(other, password, http.StatusSeeOther)
+	want(guesser, shoptest.Password, http.StatusTooManyRequests)
+	want(other, shoptest.Password, http.StatusSeeOther)
 	r := httptest.NewRequest("POST", "/signin", strings.NewReader("password=guess"))
-	r.Header.Set("Content-Type", formType)
+	r.Header.Set("Content-Type", shoptest.FormType)
 	r.Header.Set("X-Forwarded-For", "192.0.2.68")
 	r.RemoteAddr = guesser + ":55555"
-	if answer, _ := s.ask(r); answer.StatusCode != http.StatusTooManyRequests {
+	if answer, _ := s.Ask(r); answer.StatusCode != http.StatusTooManyRequests {
 		t.Errorf("from another port, with another address in a header = %d, want 429", answer.StatusCode)
 	}
-	s.later(pause - time.Second)
-	answer := s.signsInFrom(guesser, "guess")
+	s.Later(pause - time.Second)
+	answer := signsInFrom(s, guesser, "guess")
 	if answer.StatusCode != http.StatusTooManyRequests || answer.Header.Get("Retry-After") != "1" {
 		t.Errorf("a second too early = %d, Retry-After %q; want 429, 1", answer.StatusCode, answer.Header.Get("Retry-After"))
 	}
-	s.later(time.Second)
+	s.Later(time.Second)
 	want(guesser, "guess", http.StatusForbidden) // one try is back
 	want(guesser, "guess", http.StatusTooManyRequests)
-	s.later(3 * pause)
+	s.Later(3 * pause)
 	for range 3 {
 		want(guesser, "guess", http.StatusForbidden)
 	}
 	want(guesser, "guess", http.StatusTooManyRequests)
-	s.later(time.Duration(burst) * pause)
+	s.Later(time.Duration(burst) * pause)
 	for range burst - 1 {
 		want(guesser, "guess", http.StatusForbidden)
 	}
-	want(guesser, password, http.StatusSeeOther) // all tries were back, and the last one is right
+	want(guesser, shoptest.Password, http.StatusSeeOther) // all tries were back, and the last one is right
 }
 
 // Whoever sits at a page of the owner does not find the password by the form
 // that changes it either.
 func TestPasswordChangeIsSlowedDown(t *testing.T) {
-	s := openShop(t)
-	session := s.owner()
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
 	form := url.Values{"old": {"guess"}, "new": {"a new long password"}}
-	for range s.server.signins.burst {
-		s.refused("/shop/password", form, session)
+	for range office.SignInBurst {
+		s.Refused("/shop/password", form, session)
 	}
-	form.Set("old", password)
-	if answer, _ := s.postForm("/shop/password", form, session); answer.StatusCode != http.StatusTooManyRequests {
+	form.Set("old", shoptest.Password)
+	if answer, _ := s.PostForm("/shop/password", form, session); answer.StatusCode != http.StatusTooManyRequests {
 		t.Errorf("after many guesses = %d, want 429", answer.StatusCode)
 	}
 }
@@ -143,15 +150,15 @@ func TestCookieFlags(t *testing.T) {
 		"https ended by another one": {"https://shop.example", nil, true},
 	} {
 		t.Run(name, func(t *testing.T) {
-			s := openShop(t)
-			s.setPassword()
-			s.server.base = c.base
+			s := shoptest.OpenShop(t)
+			s.SetPassword()
+			s.Restart(func(o *server.Options) { o.Base = c.base })
 			seen := map[string]bool{}
-			for path, form := range map[string]url.Values{"/signin": {"password": {password}}, channelReadings: reading, channelPresence: {"piece": {"1"}, "step": {"1"}}} {
+			for path, form := range map[string]url.Values{"/signin": {"password": {shoptest.Password}}, shoptest.ChannelReadings: reading, shoptest.ChannelPresence: {"piece": {"1"}, "step": {"1"}}} {
 				r := httptest.NewRequest("POST", path, strings.NewReader(form.Encode()))
-				r.Header.Set("Content-Type", formType)
+				r.Header.Set("Content-Type", shoptest.FormType)
 				r.TLS = c.tls
-				answer, body := s.ask(r)
+				answer, body := s.Ask(r)
 				if answer.StatusCode >= 400 {
 					t.Fatalf("POST %s = %d %s", path, answer.StatusCode, body)
 				}
@@ -162,7 +169,7 @@ func TestCookieFlags(t *testing.T) {
 					}
 				}
 			}
-			for _, want := range []string{sessionCookie, initialsCookie, protractorCookie} {
+			for _, want := range []string{web.SessionCookie, operator.InitialsCookie, operator.ProtractorCookie} {
 				if !seen[want] {
 					t.Errorf("the cookie %s was not set; seen are %v", want, seen)
 				}
@@ -177,12 +184,12 @@ func TestCookieFlags(t *testing.T) {
 func TestFormsFromOtherSitesAreRefused(t *testing.T) {
 	f := fuzzShop(t)
 	posts := 0
-	for _, rt := range f.server.routes() {
-		if rt.method != http.MethodPost {
+	for _, rt := range f.Server.Routes() {
+		if rt.Method != http.MethodPost {
 			continue
 		}
 		posts++
-		at := slices.IndexFunc(fuzzedRoutes, func(x fuzzed) bool { return x.method == rt.method && x.path == rt.path })
+		at := slices.IndexFunc(fuzzedRoutes, func(x fuzzed) bool { return x.method == rt.Method && x.path == rt.Path })
 		for name, c := range map[string]struct {
 			headers http.Header
 			refused bool
@@ -193,13 +200,13 @@ func TestFormsFromOtherSitesAreRefused(t *testing.T) {
 			"our page":          {http.Header{"Sec-Fetch-Site": {"same-origin"}}, false}, "our origin": {http.Header{"Origin": {"http://192.0.2.7:8080"}}, false},
 			"a program": {nil, false},
 		} {
-			r := f.request(t, seed{rt.method, f.address(fuzzedRoutes[at]), formType, "x=1"}, store.RoleOwner)
+			r := f.request(t, seed{rt.Method, f.address(fuzzedRoutes[at]), shoptest.FormType, "x=1"}, store.RoleOwner)
 			for header, value := range c.headers {
 				r.Header[header] = value
 			}
 			w, entered := f.answers(r)
 			if c.refused != (len(entered) == 0) || c.refused && w.Code != http.StatusForbidden {
-				t.Errorf("POST %s from %s = %d, let in by %d routes, want it refused: %v", rt.path, name, w.Code, len(entered), c.refused)
+				t.Errorf("POST %s from %s = %d, let in by %d routes, want it refused: %v", rt.Path, name, w.Code, len(entered), c.refused)
 			}
 			f.reset(t)
 		}
@@ -212,7 +219,7 @@ func TestFormsFromOtherSitesAreRefused(t *testing.T) {
 // The headers that keep a browser strict stand on every kind of answer.
 func TestHeadersOfEveryKindOfAnswer(t *testing.T) {
 	f := fuzzShop(t)
-	part, sheet := "/parts/"+f.fill["PART"], "/t/"+channelCode
+	part, sheet := "/parts/"+f.fill["PART"], "/t/"+shoptest.ChannelCode
 	post := func(path, kind, body string) seed { return seed{"POST", path, kind, body} }
 	get := func(path string) seed { return seed{"GET", path, "", ""} }
 	for name, c := range map[string]struct {
@@ -221,17 +228,17 @@ func TestHeadersOfEveryKindOfAnswer(t *testing.T) {
 		kind   string
 	}{
 		"a page at the brake": {get(sheet), 200, "text/html"}, "a page of the office": {get("/review"), 200, "text/html"},
-		"the sheet": {get(sheet + "/sheet.pdf"), 200, "application/pdf"}, "a record": {get("/jobs/" + channelCode + "/record.pdf"), 200, "application/pdf"},
+		"the sheet": {get(sheet + "/sheet.pdf"), 200, "application/pdf"}, "a record": {get("/jobs/" + shoptest.ChannelCode + "/record.pdf"), 200, "application/pdf"},
 		"a drawing to look at": {get(part + "/blank.svg"), 200, "image/svg+xml"}, "a drawing to cut": {get(part + "/blank.dxf"), 200, "image/vnd.dxf"},
 		"a table": {get("/review.csv"), 200, "text/csv"}, "a state": {get(sheet + "/state"), 200, "application/json"}, "a part file": {get(part + "/part.json"), 200, "application/json"},
-		"a photo": {get("/jobs/" + channelCode + "/photos/1"), 200, "image/jpeg"}, "figures of the service": {get("/metrics"), 200, "text/plain"},
+		"a photo": {get("/jobs/" + shoptest.ChannelCode + "/photos/1"), 200, "image/jpeg"}, "figures of the service": {get("/metrics"), 200, "text/plain"},
 		"a script": {get("/static/bend.js"), 200, "text/javascript"}, "a style": {get("/static/brakeside.css"), 200, "text/css"}, "an icon": {get("/static/icon.svg"), 200, "image/svg+xml"},
 		"a stream": {get("/news"), 200, "text/event-stream"}, "health": {get("/healthz"), 200, "text/plain"},
-		"a block of a page": {post("/parts/drawing", formType, f.fill["PART-TRAY"]), 200, "text/html"},
-		"a way on":          {post(sheet+"/pieces", formType, "instead_of=2"), 303, ""}, "a tidied address": {get("//t"), 301, ""},
-		"no page": {get("/nothing"), 404, "text/html"}, "no file": {get("/static/nothing.js"), 404, "text/html"}, "no sheet": {get("/t/" + unknownCode), 404, "text/html"},
-		"a wrong method": {seed{"DELETE", sheet, "", ""}, 405, "text/html"}, "a refused form": {post("/jobs", formType, "job=1"), 422, "text/html"},
-		"a refused reading": {post(sheet+"/readings", "application/json", "{}"), 422, "application/json"}, "too much": {post(sheet+"/presence", formType, strings.Repeat("x", 5000)), 413, "text/html"},
+		"a block of a page": {post("/parts/drawing", shoptest.FormType, f.fill["PART-TRAY"]), 200, "text/html"},
+		"a way on":          {post(sheet+"/pieces", shoptest.FormType, "instead_of=2"), 303, ""}, "a tidied address": {get("//t"), 301, ""},
+		"no page": {get("/nothing"), 404, "text/html"}, "no file": {get("/static/nothing.js"), 404, "text/html"}, "no sheet": {get("/t/" + shoptest.UnknownCode), 404, "text/html"},
+		"a wrong method": {seed{"DELETE", sheet, "", ""}, 405, "text/html"}, "a refused form": {post("/jobs", shoptest.FormType, "job=1"), 422, "text/html"},
+		"a refused reading": {post(sheet+"/readings", "application/json", "{}"), 422, "application/json"}, "too much": {post(sheet+"/presence", shoptest.FormType, strings.Repeat("x", 5000)), 413, "text/html"},
 	} {
 		w, _ := f.answers(f.request(t, c.seed, store.RoleOwner))
 		if kind, _, _ := strings.Cut(w.Header().Get("Content-Type"), ";"); w.Code != c.status || kind != c.kind && c.kind != "" {
@@ -239,12 +246,12 @@ func TestHeadersOfEveryKindOfAnswer(t *testing.T) {
 		}
 		checkStrict(t, name, w.Result())
 	}
-	for name, fail := range map[string]answer{
+	for name, fail := range map[string]web.Answer{
 		"a failure": func(http.ResponseWriter, *http.Request) error { return errors.New("x") },
 		"a panic":   func(http.ResponseWriter, *http.Request) error { panic("x") },
 	} {
 		w := httptest.NewRecorder()
-		f.guarded(fail).ServeHTTP(w, httptest.NewRequest("GET", "/", nil))
+		f.Guarded(fail).ServeHTTP(w, httptest.NewRequest("GET", "/", nil))
 		if w.Code != http.StatusInternalServerError {
 			t.Errorf("%s = %d", name, w.Code)
 		}

@@ -1,4 +1,4 @@
-package server
+package server_test
 
 import (
 	"os"
@@ -8,6 +8,8 @@ import (
 
 	"golang.org/x/net/html"
 
+	"brakeside/server"
+	"brakeside/server/internal/shoptest"
 	"brakeside/templates/words"
 )
 
@@ -49,19 +51,19 @@ var data = regexp.MustCompile(`\d|^Test |^[a-z-]+(, [a-z-]+)*$|^(tray|bars)[.\[]
 // Every text of every page stands in the catalogue of the English, so that it
 // can be put into another language.
 func TestEveryPageIsInWords(t *testing.T) {
-	for _, fill := range shops {
+	for _, fill := range shoptest.Shops {
 		office, session, samples := fill(t)
-		office.server.words = marked(t)
+		office.Restart(func(o *server.Options) { o.Words = marked(t) })
 		for _, v := range samples {
-			_, body := office.answerTo(v, session)
-			checkSaid(t, v.name, body)
+			_, body := office.AnswerTo(v, session)
+			checkSaid(t, v.Name, body)
 		}
 	}
-	shop, _ := busyShop(t)
-	shop.server.words = marked(t)
-	for _, v := range phoneViews {
-		_, body := shop.get(v.path)
-		checkSaid(t, v.name, body)
+	shop, _ := shoptest.BusyShop(t)
+	shop.Restart(func(o *server.Options) { o.Words = marked(t) })
+	for _, v := range shoptest.PhoneViews {
+		_, body := shop.Get(v.Path)
+		checkSaid(t, v.Name, body)
 	}
 }
 
@@ -69,7 +71,7 @@ var inWords = regexp.MustCompile(`\p{Ll}{2}`)
 
 func checkSaid(t *testing.T, name, body string) {
 	t.Helper()
-	for _, text := range unsaid(parsed(t, body)) {
+	for _, text := range unsaid(shoptest.Parsed(t, body)) {
 		if inWords.MatchString(text) && !data.MatchString(text) {
 			t.Errorf("%s: %q is in no catalogue", name, text)
 		}
@@ -82,13 +84,13 @@ func checkSaid(t *testing.T, name, body string) {
 // A refusal and the answer to a reading come in the language too, but what a
 // program reads does not change.
 func TestAnswersInWords(t *testing.T) {
-	s := openShop(t)
-	s.server.words = marked(t)
-	_, answer := s.postJSON("/t/"+channelCode+"/readings", `{"id":"w1","piece":1,"step":1,"measured":45.3}`)
+	s := shoptest.OpenShop(t)
+	s.Restart(func(o *server.Options) { o.Words = marked(t) })
+	_, answer := s.PostJSON("/t/"+shoptest.ChannelCode+"/readings", `{"id":"w1","piece":1,"step":1,"measured":45.3}`)
 	if !strings.Contains(answer, `"advice":"‹In tolerance`) || !strings.Contains(answer, `"state":"as-bent"`) {
 		t.Errorf("answer to a reading = %s, want its advice in the language and no more", answer)
 	}
-	_, refused := s.postJSON("/t/"+channelCode+"/readings", `{"id":"w2","piece":99,"step":1,"measured":45.3}`)
+	_, refused := s.PostJSON("/t/"+shoptest.ChannelCode+"/readings", `{"id":"w2","piece":99,"step":1,"measured":45.3}`)
 	if !strings.Contains(refused, `"message":"‹`) || !strings.Contains(refused, `"field":"piece"`) {
 		t.Errorf("refusal = %s, want its message in the language", refused)
 	}

@@ -11,7 +11,7 @@ func TestParseFindsEveryPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	names := strings.Join(set.Names(), " ")
-	for _, want := range []string{"operator/bend", "operator/verdict", "operator/ask", "operator/replaced", "owner/jobs", "owner/review"} {
+	for _, want := range []string{"operator/bend", "operator/verdict", "operator/ask", "operator/halt", "owner/jobs", "owner/review"} {
 		if !strings.Contains(names, want) {
 			t.Errorf("Parse() found %q, want %s among them", names, want)
 		}

@@ -67,7 +67,9 @@ func TestNewCodeReads(t *testing.T) {
 		t.Errorf("NewCode() = %q, %v, want %q", code, err, want)
 	}
 	broken := errors.New("no randomness")
-	for name, source := range map[string]io.Reader{"broken": iotest.ErrReader(broken), "ends early": bytes.NewReader(enough[:20]), "empty": bytes.NewReader(nil)} {
+	for name, source := range map[string]io.Reader{
+		"broken": iotest.ErrReader(broken), "ends early": bytes.NewReader(enough[:20]), "empty": bytes.NewReader(nil),
+	} {
 		if code, err := NewCode(source); err == nil || code != "" {
 			t.Errorf("%s: NewCode() = %q, %v, want an error", name, code, err)
 		}

@@ -34,8 +34,8 @@ func Encode(t *Traveler) ([]byte, error) {
 	return buffer.Bytes(), nil
 }
 
-// ownLists gives v copies of all lists in it, so that nil ones can become
-// empty ones without touching what others hold.
+// ownLists gives v copies of all lists in it, behind pointers too, so that nil
+// ones can become empty ones without touching what others hold.
 func ownLists(v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Struct:
@@ -46,6 +46,14 @@ func ownLists(v reflect.Value) {
 		for i := range v.Len() {
 			ownLists(v.Index(i))
 		}
+	case reflect.Pointer:
+		if v.IsNil() {
+			return
+		}
+		own := reflect.New(v.Type().Elem())
+		own.Elem().Set(v.Elem())
+		ownLists(own.Elem())
+		v.Set(own)
 	case reflect.Slice:
 		own := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
 		reflect.Copy(own, v)
@@ -98,7 +106,8 @@ func checkForm(data []byte) error {
 	case head.Form == nil:
 		return fault.New(fault.Invalid, "form", "there is no form number; a traveler of this program begins with \"form\":%d", Form)
 	case *head.Form > Form:
-		return fault.New(fault.Invalid, "form", "form %d is from a newer program; this one reads forms up to %d, so bring it up to date", *head.Form, Form)
+		return fault.New(fault.Invalid, "form", "form %d is from a newer program; this one reads forms up to %d, so bring it up to date",
+			*head.Form, Form)
 	case *head.Form != Form:
 		return fault.New(fault.Invalid, "form", "there is no form %d; this program reads form %d", *head.Form, Form)
 	}

@@ -1,29 +1,5 @@
 package traveler
 
-import (
-	"brakeside/calc/flat"
-	"brakeside/calc/unit"
-)
-
-// Curve is a run of corners of the blank that stands for an arc: from corner
-// From of a ring on, Chords edges. Ring 0 is the outline, ring n the n-th hole. A
-// round hole is one curve all round.
-type Curve struct {
-	Ring   int         `json:"ring"`
-	From   int         `json:"from"`
-	Chords int         `json:"chords"`
-	Centre Point       `json:"centre"`
-	Radius unit.Micron `json:"radius"`
-}
-
-func frozenCurves(b *flat.Blank) []Curve {
-	var out []Curve
-	for _, c := range b.Curves {
-		out = append(out, Curve{Ring: c.Loop, From: c.From, Chords: c.Chords, Centre: frozenPoint(c.Centre), Radius: unit.MM(c.Radius).Micron()})
-	}
-	return out
-}
-
 // Rings lists the outline and then the holes.
 func (b Blank) Rings() [][]Point { return append([][]Point{b.Outline}, b.Holes...) }
 

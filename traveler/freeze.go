@@ -4,12 +4,22 @@ import (
 	"math"
 	"sort"
 
-	"brakeside/calc"
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
+	"brakeside/calc/flat"
 	"brakeside/calc/geom"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
+	"brakeside/calc/wording"
 )
+
+func frozenCurves(b *flat.Blank) []Curve {
+	var out []Curve
+	for _, c := range b.Curves {
+		out = append(out, Curve{Ring: c.Loop, From: c.From, Chords: c.Chords, Centre: frozenPoint(c.Centre), Radius: unit.MM(c.Radius).Micron()})
+	}
+	return out
+}
 
 // Issue is what makes a plan a traveler: for whom, when, under which code.
 type Issue struct {
@@ -27,7 +37,7 @@ func (i Issue) Address() string { return i.Base + "/t/" + i.Code }
 
 // Freeze rounds a plan once and for ever. A plan that cannot be made on its
 // brake is refused: no sheet goes to the brake for it.
-func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
+func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 	if !p.Feasible {
 		return nil, fault.New(fault.Unbendable, "", "%s cannot be bent on %s, so no sheet can be issued", p.Blank.Part.Number, p.Brake.Name)
 	}
@@ -39,7 +49,7 @@ func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
 		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper,
 		Part: FreezePart(p), Brake: FreezeBrake(p.Brake), Blank: FreezeBlank(p),
 		Cautions: frozenCautions(p.Cautions), Minutes: int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
-		MirrorCheck: p.MirrorCheck(), MirrorMark: mirrorMark(p),
+		MirrorCheck: wording.MirrorCheck(p), MirrorMark: mirrorMark(p),
 	}
 	for _, s := range p.Steps {
 		t.Steps = append(t.Steps, frozenStep(p, s))
@@ -48,7 +58,7 @@ func Freeze(p *calc.Plan, i Issue) (*Traveler, error) {
 }
 
 // FreezePart rounds what is made and from what.
-func FreezePart(p *calc.Plan) Part {
+func FreezePart(p *process.Plan) Part {
 	part, sheet := p.Blank.Part, p.Blank.Sheet
 	sizes := string(part.Sizes)
 	if part.Flat != nil { // drawn as the blank is cut
@@ -68,8 +78,8 @@ func FreezePart(p *calc.Plan) Part {
 }
 
 // mirrorMark is where the feature of the mirror check is marked.
-func mirrorMark(p *calc.Plan) *Point {
-	at, ok := p.MirrorMark()
+func mirrorMark(p *process.Plan) *Point {
+	at, ok := wording.MirrorMark(p)
 	if !ok {
 		return nil
 	}
@@ -92,7 +102,7 @@ func FreezeBrake(k *brake.Brake) Brake {
 // FreezeBlank rounds the blank alone. Without steps in the plan no nose lines
 // are known: they depend on which side is clamped and under which bar, and stay
 // at the origin with Step 0.
-func FreezeBlank(p *calc.Plan) Blank {
+func FreezeBlank(p *process.Plan) Blank {
 	b := p.Blank
 	out := Blank{
 		Width: b.Width.Micron(), Height: b.Height.Micron(),
@@ -111,7 +121,7 @@ func FreezeBlank(p *calc.Plan) Blank {
 	return out
 }
 
-func frozenLine(p *calc.Plan, joint int) BendLine {
+func frozenLine(p *process.Plan, joint int) BendLine {
 	j, b := p.Blank.Joints[joint], p.Bends[joint]
 	out := BendLine{
 		Bend: j.ID, Up: j.Up(), Angle: j.Bend.Angle.CentiDeg(), Radius: j.Bend.Radius.Micron(),
@@ -197,20 +207,23 @@ func distinct(values []unit.Micron) []unit.Micron {
 	return out
 }
 
-func frozenStep(p *calc.Plan, s calc.Step) Step {
+func frozenStep(p *process.Plan, s process.Step) Step {
 	out := Step{
 		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
-		Target: s.Target.CentiDeg(), Flatten: s.Flatten, Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
+		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
 		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace,
 		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),
 	}
+	if s.Bar.Gauged().Behind > 0 {
+		out.ContactLine = s.LineSetback().Micron()
+	}
 	if s.Segments == nil {
-		out.BarGrams = int64(math.Round(calc.BarWeight(s.Bar) * 1000))
+		out.BarGrams = int64(math.Round(s.Bar.Weight() * 1000))
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, Segment{g.Width.Micron(), g.At.Micron()})
@@ -218,8 +231,19 @@ func frozenStep(p *calc.Plan, s calc.Step) Step {
 	return out
 }
 
+// FreezeFlatten rounds how a hem is flattened; nil stays nil.
+func FreezeFlatten(f *process.Flatten) *Flattening {
+	if f == nil {
+		return nil
+	}
+	return &Flattening{
+		Face: f.Face, Onto: f.Onto, Back: f.Back.Micron(), Strip: f.Strip.Micron(), Packing: f.Packing.Micron(), OnBed: f.PackingOnBed,
+		Width: f.Width.Micron(), Mallet: f.Mallet, Before: FreezeShapes(f.Before), After: FreezeShapes(f.After),
+	}
+}
+
 // FreezeShapes rounds the bodies of an end view.
-func FreezeShapes(shapes []calc.Shape) []Shape {
+func FreezeShapes(shapes []process.Shape) []Shape {
 	var out []Shape
 	for _, s := range shapes {
 		out = append(out, Shape{string(s.Role), frozenPoints(s.Outline)})
@@ -227,7 +251,7 @@ func FreezeShapes(shapes []calc.Shape) []Shape {
 	return out
 }
 
-func frozenCautions(cautions []calc.Caution) []Caution {
+func frozenCautions(cautions []process.Caution) []Caution {
 	var out []Caution
 	for _, c := range cautions {
 		out = append(out, Caution{string(c.Level), c.Text})

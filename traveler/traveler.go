@@ -8,7 +8,20 @@
 // never the live part. Time, author, code and address are given by the caller.
 package traveler
 
-import "brakeside/calc/unit"
+import (
+	"brakeside/calc/unit"
+)
+
+// Curve is a run of corners of the blank that stands for an arc: from corner
+// From of a ring on, Chords edges. Ring 0 is the outline, ring n the n-th hole. A
+// round hole is one curve all round.
+type Curve struct {
+	Ring   int         `json:"ring"`
+	From   int         `json:"from"`
+	Chords int         `json:"chords"`
+	Centre Point       `json:"centre"`
+	Radius unit.Micron `json:"radius"`
+}
 
 // Form is the version of the encoding. A new form gets a new number, and the
 // decoder of the old one stays for ever.
@@ -54,7 +67,7 @@ type Part struct {
 	AngleTolerance unit.CentiDeg `json:"angle_tolerance"`
 	SizeTolerance  unit.Micron   `json:"size_tolerance"`
 	Sizes          string        `json:"sizes"`                 // outside, inside, or blank for a part drawn as its blank
-	PastSquare     string        `json:"past_square,omitempty"` // apex or tangent: where sizes end at bends of more than 90 degrees, if there are any
+	PastSquare     string        `json:"past_square,omitempty"` // apex or tangent: where sizes end past 90 degrees, if bends go there
 	MarkedFace     string        `json:"marked_face"`
 	Grain          string        `json:"grain"` // x, y or empty
 }
@@ -135,17 +148,19 @@ type Step struct {
 	Segments    []Segment     `json:"segments"`            // left to right; empty for a full bar
 	Leaf        string        `json:"leaf"`                // full or slim
 	Place       string        `json:"place"`               // middle, past-left, past-right
-	SlideOut    string        `json:"slide_out"`           // left or right: after the bend the bar only slides out there; empty if it lifts out
+	SlideOut    string        `json:"slide_out"`           // left or right: the only way out after the bend; empty if it lifts out
 	Packing     bool          `json:"packing"`             // a strip of the same gauge goes under the back of the bar
 	BarPlace    string        `json:"bar_place,omitempty"` // where along the bend the brake ends and a slotted bar stands, in words
 	Length      unit.Micron   `json:"length"`              // of the bend
 	NoseSetback unit.Micron   `json:"nose_setback"`
-	Stop        unit.CentiDeg `json:"stop"`              // in the brake's own scale
-	StopBend    unit.CentiDeg `json:"stop_bend"`         // the same as a bend angle
-	Springback  unit.CentiDeg `json:"springback"`        // expected, degrees
-	StopFrom    string        `json:"stop_from"`         // where the springback figure comes from
-	Target      unit.CentiDeg `json:"target"`            // bend angle, always positive
-	Flatten     string        `json:"flatten,omitempty"` // the second operation of a hem, in words
+	ContactLine unit.Micron   `json:"contact_line,omitempty"` // of a round bar, behind the hinge: what is laid on the nose line
+	Stop        unit.CentiDeg `json:"stop"`                   // in the brake's own scale
+	StopBend    unit.CentiDeg `json:"stop_bend"`              // the same as a bend angle
+	Springback  unit.CentiDeg `json:"springback"`             // expected, degrees
+	StopFrom    string        `json:"stop_from"`              // where the springback figure comes from
+	Target      unit.CentiDeg `json:"target"`                 // bend angle, always positive
+	Flatten     string        `json:"flatten,omitempty"`      // the second doing of a hem in words; only in travelers that have no Flattening
+	Flattening  *Flattening   `json:"flattening,omitempty"`
 	Tolerance   unit.CentiDeg `json:"tolerance"`
 	GaugeEdge   string        `json:"gauge_edge"` // what the blank is gauged from, in words
 	Gauge       unit.Micron   `json:"gauge"`      // distance from that edge to the nose line
@@ -157,6 +172,21 @@ type Step struct {
 	Before      []Shape       `json:"before"` // end views, seen from the operator's right
 	After       []Shape       `json:"after"`
 	Cautions    []Caution     `json:"cautions"`
+}
+
+// Flattening is the second doing of a hem: the edge that the leaf turned up is
+// pressed flat under the same bar.
+type Flattening struct {
+	Face    string      `json:"face"`              // the edge that is laid over
+	Onto    string      `json:"onto"`              // the face that it is laid onto
+	Back    unit.Micron `json:"back"`              // by which the part is pushed back, so that the fold lies under the nose
+	Strip   unit.Micron `json:"strip,omitempty"`   // thickness of the strip in the hem; 0: onto itself
+	Packing unit.Micron `json:"packing,omitempty"` // thickness of the strip under the back of the bar; 0: none
+	OnBed   bool        `json:"on_bed,omitempty"`  // that strip lies on the bed, no sheet reaches there
+	Width   unit.Micron `json:"width"`             // of the flat hem, from its fold to the sheared edge
+	Mallet  bool        `json:"mallet,omitempty"`  // what holds the bar may not press it quite shut
+	Before  []Shape     `json:"before"`            // end views: begun with the bar above it, and flat under the bar
+	After   []Shape     `json:"after"`
 }
 
 // Segment is one finger of a segmented bar: its width and where its left edge
@@ -180,6 +210,7 @@ const (
 	RoleBar      = "bar"
 	RoleClamped  = "clamped"
 	RoleSwinging = "swinging"
+	RoleStrip    = "strip" // laid into a hem or under the back of a bar
 )
 
 // Caution is a risk the operator should know of. Level is one of the signal

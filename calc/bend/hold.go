@@ -29,7 +29,8 @@ type Hold struct {
 
 // HoldModel says what the estimate takes for granted, for those who read the
 // figures.
-const HoldModel = "hold: an estimate. The sheet is taken as bent through at 1.15 Rm t2/4, the bar as a rigid strip on an even pull; paint, film, rust and burrs take from it"
+const HoldModel = "hold: an estimate. The sheet is taken as bent through at 1.15 Rm t2/4, the bar as a rigid strip on an even pull; " +
+	"paint, film, rust and burrs take from it"
 
 // Words say to the operator how the bar is held, with the figures.
 func (h Hold) Words() string {
@@ -46,7 +47,8 @@ func (h Hold) Words() string {
 	if h.Margin != 2 {
 		share = fmt.Sprintf("1/%.3g", h.Margin)
 	}
-	return fmt.Sprintf("Magnet hold is marginal: the bend lifts with %s N/mm, more than %s of the hold, %s. Watch the bar.", load, share, limit)
+	return fmt.Sprintf("Magnet hold is marginal: the bend lifts with %s N/mm, more than %s of the hold, %s. Watch the bar.",
+		load, share, limit)
 }
 
 // PlasticMoment is the moment that bends a strip all through at a small radius:

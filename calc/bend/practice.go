@@ -206,16 +206,35 @@ func (p Practice) Expect(m Making) Expected {
 		b = loaded(m)
 	}
 	prior := Springback(m.Sheet, b)
-	c, found := p.surest(m, func(c Calibration) bool { return c.Angle > 0 })
+	degrees, words, found := p.Strip(m)
 	if !found {
 		return prior
 	}
-	degrees := c.Springback * (m.Bend.Angle / c.Angle)
 	half := prior.SD() / 2 // one strip says more than the trade at large
-	return Expected{degrees, degrees - half, degrees + half, c.words()}
+	return Expected{Degrees: degrees, Low: degrees - half, High: degrees + half, From: words}
+}
+
+// Strip is the springback that the shop measured on a trial strip of such a
+// bend, in proportion to its angle, and in words where that comes from; false
+// where it measured none.
+func (p Practice) Strip(m Making) (degrees unit.Deg, from string, found bool) {
+	c, found := p.surest(m, func(c Calibration) bool { return c.Angle > 0 })
+	if !found {
+		return 0, "", false
+	}
+	return c.Springback * (m.Bend.Angle / c.Angle), c.words(), true
 }
 
 // loaded is the bend as it lies on the former under load.
 func loaded(m Making) Bend {
 	return Bend{Angle: m.Bend.Angle, Radius: m.Tool.Former, Thickness: m.Sheet.Thickness}
+}
+
+// OverFormer is the bend that comes of folding over a steel tube or rod used as
+// the nose: its inside radius under load is the former's, and after springback
+// it is larger, see Relaxed.
+func OverFormer(s stock.Sheet, target unit.Deg, former unit.MM) (Bend, Expected) {
+	making := Making{Sheet: s, Bend: Bend{Angle: target, Thickness: s.Thickness}, Tool: Tool{Former: former}}
+	made, _ := Practice{}.Reckon(making)
+	return made, Practice{}.Expect(making)
 }

@@ -13,6 +13,7 @@ type Expected struct {
 	Degrees   unit.Deg
 	Low, High unit.Deg // the usual spread
 	From      string   // where the figure came from, as printed
+	Beyond    bool     // the handbook table ends before this radius: to be cautioned about
 }
 
 // SD is the standard deviation the spread stands for: half the span.
@@ -26,9 +27,10 @@ func Springback(s stock.Sheet, b Bend) Expected {
 	s.Thickness = b.Thickness
 	share := b.Angle / 90
 	at90 := s.Material.Springback
-	expected := Expected{at90.Mean * share, at90.Low * share, at90.High * share, "common practice for the material"}
+	expected := Expected{Degrees: at90.Mean * share, Low: at90.Low * share, High: at90.High * share, From: "common practice for the material"}
 	expected = expected.atLeast(handbookFloor(s, b), "handbook springback factor")
-	return expected.atLeast(ElasticSpringback(s, b), "elastic formula")
+	expected = expected.atLeast(ElasticSpringback(s, b), "elastic formula")
+	return expected.beyond(s, b)
 }
 
 // atLeast lifts the expectation to a floor and keeps its spread above it.
@@ -37,6 +39,30 @@ func (e Expected) atLeast(floor unit.Deg, from string) Expected {
 		return e
 	}
 	return Expected{Degrees: floor, Low: floor, High: floor + e.High - e.Degrees, From: from}
+}
+
+// beyond takes the expectation on past the last column of the handbook table,
+// where the elastic formula alone would fall far below it: what the table says in
+// its last column over what the formula says there is held from there on. How
+// far that is off nobody knows; the spread grows with the way past the table,
+// from nothing towards the whole difference to the formula.
+func (e Expected) beyond(s stock.Sheet, b Bend) Expected {
+	reach, found := s.Material.HandbookReach()
+	last := reach.Of(b.Thickness)
+	if !found || b.Radius <= last {
+		return e
+	}
+	factor, _ := s.Material.HandbookSpringback(reach)
+	end, elastic := b, ElasticSpringback(s, b)
+	end.Radius = last
+	floor := elastic * (b.Angle/unit.Deg(factor) - b.Angle) / ElasticSpringback(s, end)
+	if floor > e.Degrees {
+		doubt := (floor - elastic) * unit.Deg(1-last/b.Radius)
+		e = e.atLeast(floor, "handbook springback factor, held past the end of its table")
+		e.Low, e.High = e.Low-doubt, e.High+doubt
+	}
+	e.Beyond = true
+	return e
 }
 
 // handbookFloor is the springback by the handbook factor kR: the angle under
@@ -96,15 +122,6 @@ func UnderLoad(s stock.Sheet, released unit.MM) unit.MM {
 		}
 	}
 	return unit.MM(x / perRadius)
-}
-
-// OverFormer is the bend that comes of folding over a steel tube or rod used as
-// the nose: its inside radius under load is the former's, and after springback
-// it is larger, see Relaxed.
-func OverFormer(s stock.Sheet, target unit.Deg, former unit.MM) (Bend, Expected) {
-	making := Making{Sheet: s, Bend: Bend{Angle: target, Thickness: s.Thickness}, Tool: Tool{Former: former}}
-	made, _ := Practice{}.Reckon(making)
-	return made, Practice{}.Expect(making)
 }
 
 // Relaxed is the inside radius that is left of a bend under load when it springs

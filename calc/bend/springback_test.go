@@ -153,3 +153,40 @@ func ExampleReleased() {
 	fmt.Printf("radius %.3f in, bend to %.1f degrees\n", final.Inches(), 90+over)
 	// Output: radius 0.531 in, bend to 95.3 degrees
 }
+
+// The table of 304 ends at r = 40 t with the factor 0.63: 90/0.63 - 90 = 52.857
+// degrees. Just past it there is no cliff; farther out what the table has over the
+// elastic formula at its end is held.
+func TestSpringbackPastTheTable(t *testing.T) {
+	s := sheet(t, "304", 1)
+	at := func(radius unit.MM) Expected { return Springback(s, Bend{Angle: 90, Radius: radius, Thickness: 1}) }
+	end, past, far := at(40), at(40.3), at(80)
+	if math.Abs(float64(end.Degrees)-52.857) > 0.001 || end.Beyond {
+		t.Errorf("at 40 t: %+v, want 52.857 from the table", end)
+	}
+	if past.Degrees < end.Degrees || past.Degrees > end.Degrees+1 || !past.Beyond || !strings.Contains(past.From, "past the end") {
+		t.Errorf("at 40.3 t: %+v after %+v", past, end)
+	}
+	elastic := func(radius unit.MM) unit.Deg {
+		return ElasticSpringback(s, Bend{Angle: 90, Radius: radius, Thickness: 1})
+	}
+	if want := end.Degrees * elastic(80) / elastic(40); math.Abs(float64(far.Degrees-want)) > 1e-9 || far.SD() < past.SD()+5 || far.Low < elastic(80) {
+		t.Errorf("at 80 t: %+v, want %v and a wide spread", far, want)
+	}
+}
+
+// No material has a cliff: a radius larger by a thousandth springs back no less
+// and hardly more, whatever the tables have.
+func TestSpringbackHasNoCliff(t *testing.T) {
+	for _, m := range stock.All() {
+		s := stock.Sheet{Material: m, Thickness: 1}
+		before := Springback(s, Bend{Angle: 90, Radius: 0.3, Thickness: 1})
+		for radius := unit.MM(0.3); radius < 200; radius *= 1.001 {
+			now := Springback(s, Bend{Angle: 90, Radius: radius, Thickness: 1})
+			if now.Degrees < before.Degrees-1e-9 || now.Degrees > before.Degrees*1.02+0.02 || now.SD() > before.SD()*1.05+0.05 || !(now.SD() > 0) {
+				t.Fatalf("%s at %v t: %+v after %+v", m.ID, radius, now, before)
+			}
+			before = now
+		}
+	}
+}

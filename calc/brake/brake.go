@@ -8,6 +8,8 @@
 package brake
 
 import (
+	"math"
+
 	"brakeside/calc/geom"
 	"brakeside/calc/stock"
 	"brakeside/calc/unit"
@@ -83,14 +85,16 @@ const (
 
 // Bar is one upper jaw, or one set of fingers.
 type Bar struct {
-	Name     string
-	Kind     Kind
-	Depth    unit.MM
-	Height   unit.MM
-	Section  geom.Polygon // X is back from the nose, Y above the sheet
-	Length   unit.MM      // of a bar in one piece
-	Rating   unit.MM      // thickest mild steel over the rating length
-	MaxAngle unit.Deg     // 0: no limit of its own
+	Name    string
+	Kind    Kind
+	Depth   unit.MM
+	Height  unit.MM
+	Section geom.Polygon // X is back from the nose, Y above the sheet
+	// NoseRadius is how far the lower front edge is rounded; 0 is sharp.
+	NoseRadius unit.MM
+	Length     unit.MM  // of a bar in one piece
+	Rating     unit.MM  // thickest mild steel over the rating length
+	MaxAngle   unit.Deg // 0: no limit of its own
 	// OutsideRadius is that of a round bar; the metal takes it as its inside
 	// radius.
 	OutsideRadius unit.MM
@@ -149,19 +153,6 @@ type Minutes struct {
 	BarPreference                                                 map[string]float64
 }
 
-// NoseSetbackFor is how far the nose of the bar is set behind the hinge line
-// for a bend: the larger of the shop's rule and the sheet's thickness plus its
-// allowance. The front of a round bar stands at thickness plus allowance.
-func (b *Brake) NoseSetbackFor(bar Bar, radius, thickness unit.MM) unit.MM {
-	n := b.NoseSetback
-	least := thickness + unit.MM(n.Add)
-	if bar.Kind == Round {
-		return least
-	}
-	byRule := thickness*unit.MM(n.TimesT) + unit.MM(n.Add) + unit.MM(n.TimesRMinusT)*max(radius-thickness, 0)
-	return max(byRule, least)
-}
-
 // Stop writes a bend angle in the scale painted on the brake.
 func (s Scale) Stop(bend unit.Deg) unit.Deg {
 	if s.Opening {
@@ -203,6 +194,13 @@ func (b Bar) Wedge() geom.Polygon {
 func (b Bar) Body() geom.Polygon {
 	return b.Section.Clip(geom.Point2{X: b.Crest()}, geom.Point2{Y: -1})
 }
+
+// steel is the density of steel, in kilograms per cubic millimetre.
+const steel = 7.85e-6
+
+// Weight is the weight of a bar in one piece, in kilograms, taken as solid
+// steel; 0 for fingers.
+func (b Bar) Weight() float64 { return math.Abs(b.Section.Area()) * float64(b.Length) * steel }
 
 // Crest is how far behind the nose, in millimetres, the bar reaches its full
 // height.

@@ -62,31 +62,6 @@ func TestScale(t *testing.T) {
 	})
 }
 
-// By hand from the rule max(t x times_t + add + times_r_minus_t x max(r - t, 0),
-// t + add) with the invented figures of the suite's brake: add 0.3, times_t 1,
-// times_r_minus_t 0.5.
-func TestNoseSetback(t *testing.T) {
-	b := suite(t)
-	thin := &Brake{NoseSetback: NoseSetback{Add: 0.3, TimesT: 0.5}}
-	for _, test := range []struct {
-		name              string
-		brake             *Brake
-		kind              Kind
-		radius, thickness unit.MM
-		want              float64
-	}{
-		{"radius as the thickness", b, FullBar, 1, 1, 1.3},
-		{"a larger radius", b, FullBar, 3, 1, 2.3},
-		{"a smaller radius sets it no nearer", b, FullBar, 0.2, 1, 1.3},
-		{"fingers as a full bar", b, Segments, 3, 1.5, 2.55},
-		{"never nearer than the sheet", thin, FullBar, 1, 1, 1.3},
-		{"a tube stands at the sheet, whatever its radius", b, Round, 12, 1.5, 1.8},
-	} {
-		got := test.brake.NoseSetbackFor(Bar{Kind: test.kind}, test.radius, test.thickness)
-		near(t, "NoseSetbackFor: "+test.name, float64(got), test.want, 1e-12)
-	}
-}
-
 func TestEquivalentThickness(t *testing.T) {
 	b := suite(t)
 	b.RatingFactor["430"] = 1.5

@@ -59,6 +59,7 @@ type fileBar struct {
 	Rating            float64      `json:"rating_t"`
 	MaxAngle          float64      `json:"max_angle"`
 	OutsideRadius     float64      `json:"outside_radius"`
+	NoseRadius        float64      `json:"nose_radius"`
 	Slots             *fileSlots   `json:"slots"`
 	Widths            []float64    `json:"widths"`
 	Missing           []float64    `json:"missing"`
@@ -316,6 +317,7 @@ func (r *reader) bar(pointer string, f fileBar) Bar {
 		r.refuse(pointer+"/kind", "%q is not known; write \"full\", \"slotted\", \"segments\" or \"round\"", f.Kind)
 	}
 	r.section(pointer, f, &b)
+	r.nose(pointer+"/nose_radius", f.NoseRadius, &b)
 	if b.Kind == Segments {
 		for i, w := range f.Widths {
 			b.Widths = append(b.Widths, r.size(fmt.Sprintf("%s/widths/%d", pointer, i), w))
@@ -334,6 +336,16 @@ func (r *reader) bar(pointer string, f fileBar) Bar {
 		r.slots(pointer+"/slots", f.Slots, &b)
 	}
 	return b
+}
+
+// nose reads how far the nose edge is rounded; a round bar has none.
+func (r *reader) nose(pointer string, radius float64, b *Bar) {
+	if b.Kind == Round {
+		return
+	}
+	if b.NoseRadius = r.length(pointer, radius); 2*b.NoseRadius > b.Height || b.NoseRadius > b.Depth {
+		r.refuse(pointer, "%v does not go into this section, which is lower or less deep; give 0 for a sharp nose", radius)
+	}
 }
 
 // missing takes fingers off the shelf that are not there just now.
@@ -375,7 +387,8 @@ func (r *reader) section(pointer string, f fileBar, b *Bar) {
 	}
 	b.Depth, b.Height = r.size(pointer+"/depth", f.Depth), r.size(pointer+"/height", f.Height)
 	if len(b.Section) < 3 || math.Abs(b.Section.Area()) < 1 {
-		r.refuse(pointer+"/section", "has %d corners; give the outline of the cross-section, [[back from nose, above sheet], ...]", len(b.Section))
+		r.refuse(pointer+"/section", "has %d corners; give the outline of the cross-section, [[back from nose, above sheet], ...]",
+			len(b.Section))
 		return
 	}
 	if b.Section.Area() < 0 {
@@ -389,7 +402,8 @@ func (r *reader) section(pointer string, f fileBar, b *Bar) {
 		r.refuse(pointer+"/section", "reaches before the nose or below the sheet; the nose is at [0, 0]")
 	}
 	if math.Abs(high.X-float64(b.Depth)) > 0.01 || math.Abs(high.Y-float64(b.Height)) > 0.01 {
-		r.refuse(pointer+"/section", "is %.2f deep and %.2f high, but depth and height say %.2f and %.2f", high.X, high.Y, float64(b.Depth), float64(b.Height))
+		r.refuse(pointer+"/section", "is %.2f deep and %.2f high, but depth and height say %.2f and %.2f",
+			high.X, high.Y, float64(b.Depth), float64(b.Height))
 	}
 }
 

@@ -135,6 +135,9 @@ func TestReadRefuses(t *testing.T) {
 		{"/bars/0/rating_t", 0, "", "above 0"},
 		{"/bars/0/length", 0, "", "above 0"},
 		{"/bars/0/max_angle", -1, "", "0 or more"},
+		{"/bars/0/nose_radius", -0.1, "", "0 or more"},
+		{"/bars/0/nose_radius", 13.6, "", "lower or less deep"},
+		{"/bars/0/nose_radius", "0.4", "", "number"},
 		{"/bars/0/section", []any{[]any{0, 0}, []any{5, 5}}, "", "outline of the cross-section"},
 		{"/bars/0/section", []any{[]any{0, 0}, []any{74, 0}, []any{74, 27}, []any{40, 5}, []any{0, 27}}, "", "bulges inwards"},
 		{"/bars/0/section", []any{[]any{37, 27}, []any{15.2, 2.6}, []any{72.2, 17.7}, []any{1.8, 17.7}, []any{58.7, 2.6}}, "", "bulges inwards"},
@@ -229,7 +232,7 @@ func TestReadTopLeaf(t *testing.T) {
 func TestReadInches(t *testing.T) {
 	text := `{"name":"B","units":"in","usable_length":40,"bed":{"depth":4,"height":6},"leaf":{"full_face":2.5,"thickness":1.5,"max_angle":130},
 	"nose_setback":{"add":0.01,"times_t":1},"clearance":{"bar":0.06},
-	"bars":[{"name":"one","kind":"full","depth":3,"height":1,"section":[[0,0],[3,0],[3,1],[1,1]],"length":40,"rating_t":0.06},
+	"bars":[{"name":"one","kind":"full","depth":3,"height":1,"section":[[0,0],[3,0],[3,1],[1,1]],"length":40,"rating_t":0.06,"nose_radius":0.02},
 	 {"name":"two","kind":"segments","depth":3,"height":1,"section":[[0,0],[3,0],[3,1],[1,1]],"widths":[1,2],"end_gap":[0.06,0.18],"rating_t":0.06}]}`
 	b, err := Read([]byte(text))
 	if err != nil {
@@ -241,11 +244,25 @@ func TestReadInches(t *testing.T) {
 	}{
 		{"usable_length", float64(b.UsableLength), 1016}, {"bed.depth", float64(b.Bed.Depth), 101.6}, {"leaf.full_face", float64(b.Leaf.FullFace), 63.5},
 		{"nose_setback.add", b.NoseSetback.Add, 0.254}, {"nose_setback.times_t", b.NoseSetback.TimesT, 1}, {"clearance.bar", float64(b.Clearance.Bar), 1.524},
-		{"bars[0].depth", float64(b.Bars[0].Depth), 76.2}, {"section area", b.Bars[0].Section.Area(), 2.5 * 25.4 * 25.4}, {"rating_t", float64(b.Bars[0].Rating), 1.524},
+		{"bars[0].depth", float64(b.Bars[0].Depth), 76.2}, {"section area", b.Bars[0].Section.Area(), 2.5 * 25.4 * 25.4}, {"rating_t", float64(b.Bars[0].Rating), 1.524}, {"nose_radius", float64(b.Bars[0].NoseRadius), 0.508},
 		{"widths[1]", float64(b.Bars[1].Widths[1]), 50.8}, {"end_gap[1]", float64(b.Bars[1].EndGap[1]), 4.572}, {"rating_length", float64(b.RatingLength), 1016},
 		{"max_angle", float64(b.Leaf.MaxAngle), 130},
 	} {
 		near(t, test.name, test.got, test.want, 1e-9)
+	}
+}
+
+// How far the nose edge is rounded need not be said; half the height of the bar is
+// the most.
+func TestNoseRadius(t *testing.T) {
+	if got := suite(t).Bars[0].NoseRadius; got != 0 {
+		t.Errorf("a nose of which nothing is said is rounded by %v", got)
+	}
+	for _, radius := range []float64{0, 0.4, 13.5} {
+		b, err := Read(changed(t, "/bars/0/nose_radius", radius))
+		if err != nil || float64(b.Bars[0].NoseRadius) != radius {
+			t.Errorf("nose_radius %v: %v, %v", radius, b, err)
+		}
 	}
 }
 

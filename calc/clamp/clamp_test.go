@@ -78,7 +78,7 @@ func TestGapAndFree(t *testing.T) {
 	}
 }
 
-// What a drawing has rounded by less than a twentieth of a millimetre does not
+// What a drawing has rounded by less than two hundredths of a millimetre does not
 // decide: neither where a set is too short by it nor where it is too long.
 func TestFingersByAHair(t *testing.T) {
 	walls := func(apart float64) []Span { return []Span{{-1, 0}, {apart, apart + 1}} }
@@ -89,12 +89,12 @@ func TestFingersByAHair(t *testing.T) {
 		blocked []Span
 		fits    bool
 	}{
-		{"8 and 0.04 past the nose", fingers(84), 100.04, nil, true},
-		{"8 and 0.06 past it", fingers(84), 100.06, nil, false},
-		{"0.04 more than every gap at its widest", fingers(50, 50), 101 + 2*4.5 + 0.04, walls(101 + 2*4.5 + 0.04), true},
-		{"0.06 more", fingers(50, 50), 101 + 2*4.5 + 0.06, walls(101 + 2*4.5 + 0.06), false},
-		{"0.04 less than 1.5 to each wall", fingers(50), 53 - 0.04, walls(53 - 0.04), true},
-		{"0.06 less", fingers(50), 53 - 0.06, walls(53 - 0.06), false},
+		{"8 and 0.015 past the nose", fingers(84), 100.015, nil, true},
+		{"8 and 0.025 past it", fingers(84), 100.025, nil, false},
+		{"0.015 more than every gap at its widest", fingers(50, 50), 101 + 2*4.5 + 0.015, walls(101 + 2*4.5 + 0.015), true},
+		{"0.025 more", fingers(50, 50), 101 + 2*4.5 + 0.025, walls(101 + 2*4.5 + 0.025), false},
+		{"0.015 less than 1.5 to each wall", fingers(50), 53 - 0.015, walls(53 - 0.015), true},
+		{"0.025 less", fingers(50), 53 - 0.025, walls(53 - 0.025), false},
 	} {
 		if got, _ := NewShelf(test.bar).Fingers(test.length, test.blocked, anyhow); (got != nil) != test.fits {
 			t.Errorf("%s: fingers %v, want them to fit: %v", test.name, got, test.fits)

@@ -19,7 +19,12 @@ const (
 	Beam                   // the beam of a top leaf over the whole swing
 	LiftIn
 	LiftOut   = LiftIn + Question(len(LiftBacks))
-	Questions = LiftOut + Question(len(LiftBacks))
+	Pressed   = LiftOut + Question(len(LiftBacks)) // the bar lying on a hem that is pressed flat
+	PressDown = Pressed + 1                        // its way straight down on that hem, and up again
+	PressBed  = Pressed + 2                        // the bed then, and the leaf at rest, full and slim
+	PressFull = Pressed + 3
+	PressSlim = Pressed + 4
+	Questions = Pressed + 5
 )
 
 // LiftBacks are the distances, in millimetres, that a bar may be drawn back
@@ -79,9 +84,7 @@ func (b *Bench) tool(index int) *tool {
 
 // barAt places a section of a bar on the sheet.
 func (b *Bench) barAt(bar brake.Bar, section geom.Polygon) geom.Polygon {
-	first := b.Blank.Joints[b.Joints[0]].Bend
-	y := b.Brake.NoseSetbackFor(bar, first.Radius, first.Thickness)
-	return moved(section, float64(y), float64(first.Thickness))
+	return moved(section, b.noseSetback(bar, b.stop()), float64(b.Blank.Sheet.Thickness))
 }
 
 // onBar notes what a body does to a bar.
@@ -148,9 +151,10 @@ func (b *Bench) pastBeam(a *Answer, beam Element, t *tool, s *subject) {
 type wayOut struct{ lift, end Element }
 
 // getsOut tests lifting the bar, drawn back first by each distance, and sliding
-// it along.
+// it along. The face that is wrapped over a round bar touches it, and lets go of
+// it whichever of these ways it is moved.
 func (b *Bench) getsOut(a *Answer, t *tool, s *subject, at *pose, ways ...wayOut) {
-	if b.under(at) || at.box.High.X < t.whole.box.Low.X-handRoom {
+	if b.under(at) || at.box.High.X < t.whole.box.Low.X-handRoom || s.next && t.round {
 		return
 	}
 	slid := s.still(at, &t.whole, handRoom)

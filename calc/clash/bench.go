@@ -25,14 +25,18 @@ import (
 	"brakeside/calc/unit"
 )
 
+// past is whether the leaf passes a bar, once known.
+type past struct{ known, free bool }
+
 // Setting says which bend is put into the brake, and how.
 type Setting struct {
 	Blank    *flat.Blank
 	Brake    *brake.Brake
-	Joints   []int    // bent together, all on one line
-	Side     int      // which of Faces of the first joint is clamped
-	Overbend unit.Deg // how far beyond the target the stop is set
-	Bars     []int    // of the brake, that are strong enough for this bend
+	Joints   []int       // bent together, all on one line
+	Side     int         // which of Faces of the first joint is clamped
+	Overbend unit.Deg    // how far beyond the target the stop is set
+	Bars     []int       // of the brake, that are strong enough for this bend
+	Finished *flat.Blank // with a hem that is begun here pressed flat; nil for other bends
 }
 
 // Bench is one bend as it lies in the brake.
@@ -48,16 +52,21 @@ type Bench struct {
 	tangent                   float64      // y of the clamped tangent
 	slide                     float64      // how far the swinging side slides outwards on the leaf
 	slidePerRadian            geom.Point2  // and which way, as it lies when it is finished
+	wrap                      *wrapping    // over a round bar, else nil
+	metal                     float64      // how far from the hinge the face that swings reaches
+	past                      [][2]past    // by bar and form of the leaf
 	bed                       section
 	leaf                      [2]section // full, slim
 	solids                    solids
 	swinging                  []bool // by face
 	tools                     []*tool
+	press                     *press          // of a hem
 	pairs                     [][]*memo[pass] // by swinging and clamped face
 	classes                   []*memo[uint16] // by face
 	extents                   []*memo[Extent] // by face
 	known                     []map[string]*uint16
 	kept                      [][]*Answer // by face and class
+	flats                     []sheet     // by face, of the clamped side
 	clampedFlat, swingingFlat unit.MM
 
 	// Room that every answer is worked out in.
@@ -76,23 +85,34 @@ func NewBench(s Setting) *Bench {
 		Target:  first.Bend.Angle,
 		Swept:   first.Bend.Angle + max(s.Overbend, k.OverbendSwept),
 		tools:   make([]*tool, len(k.Bars)),
+		past:    make([][2]past, len(k.Bars)),
 	}
 	bench.tree = fold.NewTree(b, first.Faces[s.Side])
-	bench.tangent = float64(min(first.Bend.OutsideSetback(), first.Bend.Radius+first.Bend.Thickness))
+	bench.tangent = s.clampedTangent()
 	for f := range b.Faces {
 		bench.hinges = append(bench.hinges, geom.Fixed)
 		if f != bench.tree.Root {
 			bench.hinges[f] = bench.tree.Hinge(f, fold.All(len(b.Joints)))
 		}
 	}
-	bench.slide = 2*bench.tangent - 2*first.Half()
-	sin, cos := math.Sincos(bench.Target.Rad())
-	bench.slidePerRadian = geom.Point2{X: cos, Y: -sin}.Times(bench.slide / bench.Target.Rad())
+	bench.slides(first)
+	bench.wrap = bench.wrapped()
 	bench.sections()
 	bench.lay(first)
 	bench.sides()
 	bench.keep()
 	return bench
+}
+
+// slides works out how far the swinging side slides outwards: the far tangent
+// lies the length of the bend zone less the clamped tangent before the hinge while
+// all is flat, and R sin A - T cos A out on the leaf at the target A, with R the
+// outside radius and T the clamped tangent.
+func (b *Bench) slides(first flat.Joint) {
+	sin, cos := math.Sincos(b.Target.Rad())
+	out := float64(first.Bend.Radius+first.Bend.Thickness)*sin - b.tangent*cos
+	b.slide = out + b.tangent - 2*first.Half()
+	b.slidePerRadian = geom.Point2{X: cos, Y: -sin}.Times(b.slide / b.Target.Rad())
 }
 
 // sections works out those of bed and leaf.
@@ -123,6 +143,8 @@ func (b *Bench) keep() {
 	}
 	b.solids = newSolids(b.Blank)
 	b.clampedFlat, b.swingingFlat = b.reaches()
+	b.flats = b.flatSheets()
+	b.press = b.newPress()
 }
 
 // lay works out how the blank lies on the brake: the inside of the bend up, the
@@ -254,8 +276,9 @@ func (b *Bench) reaches() (clamped, swinging unit.MM) {
 	for _, j := range b.Joints {
 		_, high := reach(b.clampedFace(j))
 		low, _ := reach(b.otherFace(j))
-		behind = min(behind, high-b.tangent)
-		before = min(before, b.tangent-2*b.Blank.Joints[j].Half()-low)
+		flat := b.tangent - 2*b.Blank.Joints[j].Half() - low
+		behind, before = min(behind, high-b.tangent), min(before, flat)
+		b.metal = max(b.metal, flat+float64(b.Blank.Joints[j].Bend.OutsideSetback()))
 	}
 	return unit.MM(behind), unit.MM(before)
 }

@@ -113,6 +113,10 @@ func (b *Bench) fill(a *Answer, subjects []subject, bars []int) {
 	for _, bar := range bars {
 		for i := range subjects {
 			b.onBar(a, bar, &subjects[i])
+			if b.press != nil {
+				b.onPress(a, bar, &subjects[i])
+				subjects[i].nearer(a.Of(OfBar(bar, Pressed)))
+			}
 		}
 	}
 }

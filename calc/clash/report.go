@@ -51,7 +51,10 @@ func (b *Bench) subjects(face int, made fold.Made) []subject {
 	bodies, plates, points := b.placed(b.points, face, b.target(made))
 	out, next := b.room[:0], b.next(face)
 	for i, body := range bodies {
-		s := subject{finished: newPose(body), next: next && i < plates, zone: i >= plates, swings: b.swinging[face], thick: float64(b.Blank.Sheet.Thickness)}
+		s := subject{
+			finished: newPose(body), next: next && i < plates, zone: i >= plates,
+			swings: b.swinging[face], thick: float64(b.Blank.Sheet.Thickness),
+		}
 		s.begun = s.finished
 		out = append(out, s)
 	}
@@ -71,7 +74,11 @@ func (b *Bench) prepare(s *subject) {
 	if !s.next && b.Target > 90 {
 		s.finished.section = newSection(b.pushed(s.finished.outline))
 	}
-	s.swept = newSection(s.finished.outline.Swept(b.slidePerRadian.Times(b.Target.Rad())))
+	if slid := b.slidePerRadian.Times(b.Target.Rad()); b.wrap != nil {
+		s.swept = newSection(b.wrap.covers(s.finished.outline, slid, -b.Target.Rad()))
+	} else {
+		s.swept = newSection(s.finished.outline.Swept(slid))
+	}
 }
 
 // pushed covers where what hangs on the swinging face may come to lie at the
@@ -130,9 +137,9 @@ func (b *Bench) swing(s *subject, obstacle *section, clear float64) pass {
 		return pass{least: math.Inf(1)}
 	}
 	m := motion{
-		moving: s.finished.outline, slide: b.slidePerRadian,
+		moving: s.finished.outline, slide: b.slidePerRadian, wrap: b.wrap,
 		still: obstacle, from: -b.Target.Rad(), to: (b.Swept - b.Target).Rad(), clearance: clear,
-		radius:  s.swept.far + b.slidePerRadian.Length(),
+		radius:  s.swept.far + b.slidePerRadian.Length() + b.wrap.perRadian(),
 		nearest: s.nearest,
 	}
 	return m.pass().since(b.Target)

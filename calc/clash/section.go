@@ -65,3 +65,5 @@ func newPose(body []geom.Point3) pose {
 	p.low, p.high = geom.Span(body, alongX)
 	return p
 }
+
+func alongX(p geom.Point3) float64 { return p.X }

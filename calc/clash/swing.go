@@ -24,6 +24,7 @@ type pass struct {
 type motion struct {
 	moving    geom.Polygon // as it lies at angle 0
 	slide     geom.Point2  // how far it is covered along each radian before angle 0
+	wrap      *wrapping    // and how far beside that, round a round bar; nil if not
 	still     *section
 	from, to  float64
 	clearance float64
@@ -37,6 +38,9 @@ type motion struct {
 // as it is, it covers what at gives for every later angle.
 func (m *motion) at(angle float64) geom.Polygon {
 	g := m.moving
+	if m.wrap != nil {
+		return appendTurned(m.turned[:0], m.wrap.covers(g, m.slide.Times(max(0, -angle)), angle), angle)
+	}
 	if angle < 0 && m.slide != (geom.Point2{}) {
 		g = g.SweptInto(m.slid[:0], m.slide.Times(-angle))
 	}
@@ -219,8 +223,6 @@ func turningSolids(moving, still []geom.Point3, from, to float64) pass {
 	}
 	return advance(look, from, to, 0, min(farM, farS))
 }
-
-func alongX(p geom.Point3) float64 { return p.X }
 
 func farthestSolid(body []geom.Point3) float64 {
 	far := 0.0

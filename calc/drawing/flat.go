@@ -77,14 +77,17 @@ func sorted(rings []Ring) (Blank, []Ring, error) {
 	for i, r := range rings[1:] {
 		p := r.Points[0]
 		if !rings[0].Points.Holds(p) {
-			return Blank{}, nil, fault.New(fault.Invalid, "", "the closed line at (%.2f, %.2f) lies outside the outline that begins at (%.2f, %.2f); draw one part only", p.X, p.Y, blank.Outline[0].X, blank.Outline[0].Y)
+			return Blank{}, nil, fault.New(fault.Invalid, "",
+				"the closed line at (%.2f, %.2f) lies outside the outline that begins at (%.2f, %.2f); draw one part only",
+				p.X, p.Y, blank.Outline[0].X, blank.Outline[0].Y)
 		}
 		for k, other := range rings[:i+1] {
 			if k > 0 && other.Points.Holds(p) {
 				return Blank{}, nil, fault.New(fault.Invalid, "", "the closed line at (%.2f, %.2f) lies inside an opening; leave it out", p.X, p.Y)
 			}
 			if at, touch := r.Points.Meets(other.Points); touch {
-				return Blank{}, nil, fault.New(fault.Invalid, "", "two closed lines meet at (%.2f, %.2f); draw the opening clear of the edge, or as a notch in the outline", at.X, at.Y)
+				return Blank{}, nil, fault.New(fault.Invalid, "",
+					"two closed lines meet at (%.2f, %.2f); draw the opening clear of the edge, or as a notch in the outline", at.X, at.Y)
 			}
 		}
 		blank.Openings = append(blank.Openings, r.Points)
@@ -123,11 +126,13 @@ func (s Stroke) straight() (Line, error) {
 	first, last := points[0], points[len(points)-1]
 	along := last.Sub(first)
 	if along.Length() < Snap || s.Closed {
-		return Line{}, fault.New(fault.Invalid, "", "the bend line at (%.2f, %.2f) comes back to itself; a bend line is straight", first.X, first.Y)
+		return Line{}, fault.New(fault.Invalid, "", "the bend line at (%.2f, %.2f) comes back to itself; a bend line is straight",
+			first.X, first.Y)
 	}
 	for _, p := range points {
 		if math.Abs(along.Unit().Cross(p.Sub(first))) > Snap {
-			return Line{}, fault.New(fault.Invalid, "", "the bend line from (%.2f, %.2f) is not straight at (%.2f, %.2f)", first.X, first.Y, p.X, p.Y)
+			return Line{}, fault.New(fault.Invalid, "", "the bend line from (%.2f, %.2f) is not straight at (%.2f, %.2f)",
+				first.X, first.Y, p.X, p.Y)
 		}
 	}
 	return Line{first, last}, nil

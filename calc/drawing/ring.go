@@ -234,7 +234,8 @@ func (r Ring) sound() error {
 	}
 	if i, j, cross := g.Crossing(); cross {
 		a, b := g[i], g[j]
-		return fault.New(fault.Invalid, "", "the line from (%.2f, %.2f) meets the line from (%.2f, %.2f); an outline must not cross or touch itself", a.X, a.Y, b.X, b.Y)
+		return fault.New(fault.Invalid, "",
+			"the line from (%.2f, %.2f) meets the line from (%.2f, %.2f); an outline must not cross or touch itself", a.X, a.Y, b.X, b.Y)
 	}
 	return nil
 }

@@ -90,7 +90,8 @@ func (c *cutter) faces(b Blank) Cut {
 	}
 	for _, p := range out.Pieces {
 		if p.Faces[0] == p.Faces[1] || p.Faces[0] < 0 || p.Faces[1] < 0 {
-			c.refuse("the bend line from (%.2f, %.2f) to (%.2f, %.2f) does not part the sheet: one can go round it; draw it on to the next edge, or cut the sheet there", p.Line[0].X, p.Line[0].Y, p.Line[1].X, p.Line[1].Y)
+			c.refuse("the bend line from (%.2f, %.2f) to (%.2f, %.2f) does not part the sheet: one can go round it; draw it on to the next "+
+				"edge, or cut the sheet there", p.Line[0].X, p.Line[0].Y, p.Line[1].X, p.Line[1].Y)
 		}
 	}
 	c.openings(b, &out)

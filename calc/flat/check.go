@@ -71,7 +71,8 @@ func (b *bulges) told(d *developer) {
 		if len(places) > 2 {
 			where = fmt.Sprintf("%s and %d more corners", places[0], len(places)-1)
 		}
-		d.caution("%s %s beside the sheet of face %s and will bulge there, at %s of the blank; with reliefs %s mm wide, to %s mm behind the bend line, %s clean.",
+		d.caution("%s %s beside the sheet of face %s and will bulge there, at %s of the blank; with reliefs %s mm wide, to %s mm behind "+
+			"the bend line, %s clean.",
 			bends, ends, key.face, where, key.wide.Text(1), key.deep.Text(1), lets)
 	}
 }
@@ -91,7 +92,8 @@ func (d *developer) relieved(joint int, bulging *bulges) {
 		wide, deep := mm(float64(max(d.sheet.Thickness, j.Bend.Radius))), mm(j.Half()+float64(d.sheet.Thickness)/2)
 		switch {
 		case on[0] && on[1]:
-			d.refuse(d.blank.Pointer(joint), "bend %s ends inside the sheet at (%s, %s), where it would tear; cut a relief there, %s mm wide or more and from the edge to %s mm behind the bend line", j.ID, mm(end.X).Text(1), mm(end.Y).Text(1), wide.Text(1), deep.Text(1))
+			d.refuse(d.blank.Pointer(joint), "bend %s ends inside the sheet at (%s, %s), where it would tear; cut a relief there, %s mm wide or "+
+				"more and from the edge to %s mm behind the bend line", j.ID, mm(end.X).Text(1), mm(end.Y).Text(1), wide.Text(1), deep.Text(1))
 		case on[0] || on[1]:
 			face := d.blank.Faces[j.Faces[0]].ID
 			if on[1] {
@@ -132,7 +134,8 @@ func (d *developer) boxFaces() {
 		b.low, b.high = geom.Bounds(f.Pieces[0]...)
 		for _, g := range f.Pieces[1:] {
 			low, high := geom.Bounds(g...)
-			b.low, b.high = geom.Point2{X: min(b.low.X, low.X), Y: min(b.low.Y, low.Y)}, geom.Point2{X: max(b.high.X, high.X), Y: max(b.high.Y, high.Y)}
+			b.low = geom.Point2{X: min(b.low.X, low.X), Y: min(b.low.Y, low.Y)}
+			b.high = geom.Point2{X: max(b.high.X, high.X), Y: max(b.high.Y, high.Y)}
 		}
 	}
 }
@@ -150,7 +153,8 @@ func (d *developer) shortFlanges() {
 			_, half := d.blank.Middle(f, j.Across)
 			size := mm(2*half-j.Half()) + d.takeOff(j.Bend)
 			if least := j.Bend.LeastFlange(); size < least-Snap {
-				d.caution("face %s is %s mm high at bend %s, too short for the leaf to turn up; %s mm will do, or it has to be clamped and the rest turned up.", d.blank.Faces[f].ID, size.Text(1), j.ID, least.Text(1))
+				d.caution("face %s is %s mm high at bend %s, too short for the leaf to turn up; %s mm will do, or it has to be clamped and the "+
+					"rest turned up.", d.blank.Faces[f].ID, size.Text(1), j.ID, least.Text(1))
 			}
 		}
 	}
@@ -188,14 +192,16 @@ func (d *developer) cornerReliefs() {
 		return
 	}
 	if least, known := LeastRelief(d.sheet.Thickness); known && t.Corners.Size < least-Snap {
-		d.caution("corner reliefs of %s mm are smaller than the %s mm advised for aluminium of this thickness (FAA-H-8083-31): look for cracks at the corners of the base.", t.Corners.Size.Text(1), least.Text(1))
+		d.caution("corner reliefs of %s mm are smaller than the %s mm advised for aluminium of this thickness (FAA-H-8083-31): look for "+
+			"cracks at the corners of the base.", t.Corners.Size.Text(1), least.Text(1))
 	}
 }
 
 // StockSheets are the sheet sizes that are usually kept, the largest last
 // (common practice, no source).
 var StockSheets = [][2]unit.MM{
-	{1000, 2000}, {48 * unit.PerInch, 96 * unit.PerInch}, {1250, 2500}, {48 * unit.PerInch, 120 * unit.PerInch}, {1500, 3000}, {60 * unit.PerInch, 120 * unit.PerInch},
+	{1000, 2000}, {48 * unit.PerInch, 96 * unit.PerInch}, {1250, 2500}, {48 * unit.PerInch, 120 * unit.PerInch},
+	{1500, 3000}, {60 * unit.PerInch, 120 * unit.PerInch},
 }
 
 // stockSheets notes a blank that no usual sheet holds.
@@ -209,5 +215,6 @@ func (d *developer) stockSheets() {
 		}
 		sizes = append(sizes, s[0].Text(0)+" x "+s[1].Text(0))
 	}
-	d.caution("the blank, %s x %s mm, is larger than the sheets that are usually kept (%s mm): ask for a larger sheet, or split the part.", b.Width.Text(1), b.Height.Text(1), strings.Join(sizes, ", "))
+	d.caution("the blank, %s x %s mm, is larger than the sheets that are usually kept (%s mm): ask for a larger sheet, or split the part.",
+		b.Width.Text(1), b.Height.Text(1), strings.Join(sizes, ", "))
 }

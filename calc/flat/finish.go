@@ -196,7 +196,9 @@ func (d *developer) zonesMeet(i int) {
 				continue
 			}
 			if d.zonesOverlap(a, b) {
-				d.refuse(d.facePointer(i), "the zones of bends %s and %s overlap on face %s; move the bends at least %s mm apart or cut a relief where they meet", k.ID, j.ID, d.blank.Faces[i].ID, unit.MM(j.Half()+k.Half()).Text(2))
+				d.refuse(d.facePointer(i),
+					"the zones of bends %s and %s overlap on face %s; move the bends at least %s mm apart or cut a relief where they meet",
+					k.ID, j.ID, d.blank.Faces[i].ID, unit.MM(j.Half()+k.Half()).Text(2))
 			}
 		}
 	}
@@ -252,7 +254,8 @@ func (d *developer) apart() {
 				break
 			}
 			if p.face != q.face && p.low.Y < q.high.Y-Snap && q.low.Y < p.high.Y-Snap && overlap(p.g, q.g) {
-				d.refuse(d.overlapPointer(), "faces %s and %s overlap in the blank near (%.1f, %.1f); one of them must give way", d.blank.Faces[p.face].ID, d.blank.Faces[q.face].ID, q.low.X, math.Max(p.low.Y, q.low.Y))
+				d.refuse(d.overlapPointer(), "faces %s and %s overlap in the blank near (%.1f, %.1f); one of them must give way",
+					d.blank.Faces[p.face].ID, d.blank.Faces[q.face].ID, q.low.X, math.Max(p.low.Y, q.low.Y))
 				return
 			}
 		}
@@ -286,7 +289,8 @@ func (d *developer) outline() {
 	sort.SliceStable(loops, func(i, j int) bool { return math.Abs(loops[i].Area()) > math.Abs(loops[j].Area()) })
 	for _, opening := range loops[1:] {
 		if opening.Area() > 0 {
-			d.refuse("/flat/faces", "the blank is not one piece: something apart from it, or over it, begins at (%.2f, %.2f); joined faces must touch along an edge and must not overlap", opening[0].X, opening[0].Y)
+			d.refuse("/flat/faces", "the blank is not one piece: something apart from it, or over it, begins at (%.2f, %.2f); joined faces must "+
+				"touch along an edge and must not overlap", opening[0].X, opening[0].Y)
 			return
 		}
 	}

@@ -92,7 +92,8 @@ func mistake(g geom.Polygon) (at int, message string) {
 		}
 	}
 	if i, j, cross := g.Crossing(); cross {
-		return i, fmt.Sprintf("the edge from (%.2f, %.2f) meets the edge from (%.2f, %.2f); an outline must not cross or touch itself", g[i].X, g[i].Y, g[j].X, g[j].Y)
+		return i, fmt.Sprintf("the edge from (%.2f, %.2f) meets the edge from (%.2f, %.2f); an outline must not cross or touch itself",
+			g[i].X, g[i].Y, g[j].X, g[j].Y)
 	}
 	return 0, ""
 }
@@ -113,7 +114,8 @@ func (d *developer) givenBend(pointer string, b part.FlatBend) {
 	}
 	for i, f := range faces {
 		if out, ok := outward(&d.blank.Faces[f], line); !ok {
-			d.refuse(pointer+"/line", "does not lie on an edge of face %s, from (%.2f, %.2f) to (%.2f, %.2f)", b.Between[i], line[0].X, line[0].Y, line[1].X, line[1].Y)
+			d.refuse(pointer+"/line", "does not lie on an edge of face %s, from (%.2f, %.2f) to (%.2f, %.2f)",
+				b.Between[i], line[0].X, line[0].Y, line[1].X, line[1].Y)
 			return
 		} else if i == 1 {
 			if first, _ := outward(&d.blank.Faces[faces[0]], line); first.Dot(out) > 0 {
@@ -167,14 +169,16 @@ func (d *developer) tree() {
 	for i, j := range d.blank.Joints {
 		a, b := find(j.Faces[0]), find(j.Faces[1])
 		if a == b && !d.twin(i) {
-			d.refuse(fmt.Sprintf("/flat/bends/%d", i), "closes a ring of faces, which a flat sheet cannot be folded into; leave one bend out and join there after bending")
+			d.refuse(fmt.Sprintf("/flat/bends/%d", i),
+				"closes a ring of faces, which a flat sheet cannot be folded into; leave one bend out and join there after bending")
 			return
 		}
 		root[a] = b
 	}
 	for i, f := range d.blank.Faces {
 		if find(i) != find(0) {
-			d.refuse("/flat/faces", "face %s does not hang together with face %s; add the bend or the joined pair between them", f.ID, d.blank.Faces[0].ID)
+			d.refuse("/flat/faces", "face %s does not hang together with face %s; add the bend or the joined pair between them",
+				f.ID, d.blank.Faces[0].ID)
 		}
 	}
 }
@@ -186,7 +190,8 @@ func (d *developer) twin(i int) bool {
 	for _, k := range d.blank.Joints[:i] {
 		same := k.Faces == j.Faces || k.Faces == [2]int{j.Faces[1], j.Faces[0]}
 		along := k.Line[1].Sub(k.Line[0]).Unit()
-		if same && k.Angle == j.Angle && k.Bend.Radius == j.Bend.Radius && math.Abs(along.Cross(j.Line[0].Sub(k.Line[0]))) < Snap && math.Abs(along.Cross(j.Line[1].Sub(k.Line[0]))) < Snap {
+		if same && k.Angle == j.Angle && k.Bend.Radius == j.Bend.Radius && math.Abs(along.Cross(j.Line[0].Sub(k.Line[0]))) < Snap &&
+			math.Abs(along.Cross(j.Line[1].Sub(k.Line[0]))) < Snap {
 			return true
 		}
 	}

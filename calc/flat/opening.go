@@ -148,7 +148,8 @@ func (d *developer) withinFace(face int, o Opening) {
 	f := d.blank.Faces[face]
 	for _, p := range o.Outline {
 		if !f.holds(p) {
-			d.refuse(o.pointer, "%s reaches out of face %s at (%s, %s); move it in or make it smaller", o.words(), f.ID, mm(p.X).Text(1), mm(p.Y).Text(1))
+			d.refuse(o.pointer, "%s reaches out of face %s at (%s, %s); move it in or make it smaller",
+				o.words(), f.ID, mm(p.X).Text(1), mm(p.Y).Text(1))
 			return
 		}
 	}
@@ -181,9 +182,12 @@ func (d *developer) offBends(face int, o Opening) {
 		away := unit.MM(o.from(geom.Polygon(j.Line[:])))
 		switch {
 		case o.from(j.Zone) <= 0:
-			d.refuse(o.pointer, "%s of face %s lies in bend %s and would be bent with it; move it %s mm away, so that its edge is %s mm from the bend line", o.words(), d.blank.Faces[face].ID, j.ID, (least - away).Text(1), least.Text(1))
+			d.refuse(o.pointer,
+				"%s of face %s lies in bend %s and would be bent with it; move it %s mm away, so that its edge is %s mm from the bend line",
+				o.words(), d.blank.Faces[face].ID, j.ID, (least - away).Text(1), least.Text(1))
 		case away < least-Snap:
-			d.caution("%s of face %s is %s mm from bend line %s and may be drawn out of shape; %s mm or more keeps it round.", o.words(), d.blank.Faces[face].ID, away.Text(1), j.ID, least.Text(1))
+			d.caution("%s of face %s is %s mm from bend line %s and may be drawn out of shape; %s mm or more keeps it round.",
+				o.words(), d.blank.Faces[face].ID, away.Text(1), j.ID, least.Text(1))
 		}
 	}
 }

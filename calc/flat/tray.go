@@ -155,7 +155,8 @@ func (p *pan) walls(e *edge) {
 		half := halfOf(b)
 		l := leg{at: v + half, from: v + 2*half, to: v + 2*half + e.flats[i]}
 		if least := e.narrowest(i); least <= 0 {
-			p.refuse(fmt.Sprintf("/tray/walls/%s/%d", e.side, i), "nothing is left of this wall between its corner cuts; make it or the base longer by more than %s mm", mm(-least).Text(1))
+			p.refuse(fmt.Sprintf("/tray/walls/%s/%d", e.side, i),
+				"nothing is left of this wall between its corner cuts; make it or the base longer by more than %s mm", mm(-least).Text(1))
 			return
 		}
 		p.blank.Faces = append(p.blank.Faces, Face{ID: e.ids[i], Pieces: []geom.Polygon{p.wallPolygon(e, i, l)}})

@@ -49,7 +49,8 @@ func (p *pan) spanCut(e *edge, end, i int) float64 {
 	span := e.chain[i].Span
 	total := e.long + e.near[0].off() + e.near[1].off()
 	if float64(span[1]) > total+Snap {
-		p.refuse(fmt.Sprintf("/tray/walls/%s/%d/span/1", e.side, i), "the tab reaches past the end of the edge, which is %s mm long outside", mm(total).Text(2))
+		p.refuse(fmt.Sprintf("/tray/walls/%s/%d/span/1", e.side, i), "the tab reaches past the end of the edge, which is %s mm long outside",
+			mm(total).Text(2))
 	}
 	if end == e.left {
 		return float64(span[0]) - e.near[end].off()
@@ -90,7 +91,9 @@ func (p *pan) inside(e *edge, end, i int, begins float64) bool {
 		return false
 	}
 	if p.tray.Corners.Relief == part.NoRelief {
-		p.refuse(fmt.Sprintf("/tray/walls/%s/%d/span", e.side, i), "the tab ends inside the sheet and would tear it; give the corners a relief, square, round or vee, at least %s mm wide", p.sheet.Thickness.Text(1))
+		p.refuse(fmt.Sprintf("/tray/walls/%s/%d/span", e.side, i),
+			"the tab ends inside the sheet and would tear it; give the corners a relief, square, round or vee, at least %s mm wide",
+			p.sheet.Thickness.Text(1))
 	}
 	return room > 2*float64(p.tray.Corners.Size)
 }

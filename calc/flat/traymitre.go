@@ -92,7 +92,8 @@ func (c *corner) tooLittle(i int, given []int) {
 	if tenths <= most {
 		right = fmt.Sprintf("give %s or more, or %s", (unit.Deg(tenths) / 10).Text(1), right)
 	}
-	c.refuse(fmt.Sprintf("/tray/walls/%s/%d/mitre", first.side, i), "a mitre of %s degrees lets %s overlap what stands beside it at the corner of %s and %s; %s",
+	c.refuse(fmt.Sprintf("/tray/walls/%s/%d/mitre", first.side, i),
+		"a mitre of %s degrees lets %s overlap what stands beside it at the corner of %s and %s; %s",
 		mitre.Text(1), first.ids[i], c.sides[0].side, c.sides[1].side, right)
 }
 

@@ -31,7 +31,8 @@ func (p *pan) layTab(e *edge, end int) float64 {
 	pointer := "/tray/walls/" + string(e.side) + "/0"
 	for _, side := range []*edge{e, neighbour} {
 		if side.chain[0].Angle != 90 && side.chain[0].Angle != -90 || side.chain[0].Angle != e.chain[0].Angle {
-			p.refuse("/tray/walls/"+string(side.side)+"/0/angle", "corner tabs need two square walls that fold to one side; make it %v or leave the tabs out", float64(e.chain[0].Angle))
+			p.refuse("/tray/walls/"+string(side.side)+"/0/angle",
+				"corner tabs need two square walls that fold to one side; make it %v or leave the tabs out", float64(e.chain[0].Angle))
 			return 0
 		}
 	}
@@ -70,7 +71,8 @@ func (p *pan) tabHeight(e *edge, end int) {
 		}
 	}
 	if t.up-t.low < 1 {
-		p.refuse("/tray/corners/tabs", "there is no height for a tab at the corner of %s and %s; make these walls higher by %s mm", e.side, neighbour.side, mm(1-t.up+t.low).Text(1))
+		p.refuse("/tray/corners/tabs", "there is no height for a tab at the corner of %s and %s; make these walls higher by %s mm",
+			e.side, neighbour.side, mm(1-t.up+t.low).Text(1))
 	}
 }
 

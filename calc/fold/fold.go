@@ -187,7 +187,9 @@ func wedge(j flat.Joint, across geom.Point2, from, to float64) []geom.Point3 {
 	middle := (from + to) / 2
 	start := across.Times(-j.Half())
 	var out []geom.Point3
-	for _, p := range []struct{ radius, angle float64 }{{inside, from}, {inside + thick, from}, {corner, middle}, {inside + thick, to}, {inside, to}} {
+	for _, p := range []struct{ radius, angle float64 }{
+		{inside, from}, {inside + thick, from}, {corner, middle}, {inside + thick, to}, {inside, to},
+	} {
 		sin, cos := math.Sincos(p.angle)
 		over, height := p.radius*sin, thick+inside-p.radius*cos
 		if !j.Up() {

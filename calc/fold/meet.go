@@ -129,7 +129,8 @@ func meet(a, b []body) bool {
 
 // near reports whether the boxes around two bodies meet.
 func (b *body) near(c *body) bool {
-	return b.low.X <= c.high.X && c.low.X <= b.high.X && b.low.Y <= c.high.Y && c.low.Y <= b.high.Y && b.low.Z <= c.high.Z && c.low.Z <= b.high.Z
+	return b.low.X <= c.high.X && c.low.X <= b.high.X && b.low.Y <= c.high.Y && c.low.Y <= b.high.Y &&
+		b.low.Z <= c.high.Z && c.low.Z <= b.high.Z
 }
 
 // neighbours reports whether a bend lies between two faces.

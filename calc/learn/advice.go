@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"brakeside/calc/bend"
 	"brakeside/calc/unit"
 )
 
@@ -13,6 +14,7 @@ type Basis int
 // The bases. The zero basis is the weakest.
 const (
 	Guess      Basis = iota // practice, and what other bends told
+	OfStrip                 // a trial strip of this material, thickness, radius and bar
 	OfMaterial              // readings of this material, thickness, radius and bar
 	OfPack                  // readings of this very pack
 )
@@ -22,7 +24,7 @@ type Advice struct {
 	Stop       unit.Deg // bend angle: target and springback
 	Springback unit.Deg
 	SD         unit.Deg // standard deviation of the springback: how sure the advice is
-	ReadingSD  unit.Deg // of what will be measured: SD and the scatter of readings
+	ReadingSD  unit.Deg // of what will be measured: SD, the metal's scatter and the measuring
 	Basis      Basis
 	N          int    // readings of the basis
 	From       string // the basis in words
@@ -30,52 +32,68 @@ type Advice struct {
 
 // Next advises on a bend. Nothing is changed by asking.
 func (m *Model) Next(b Bend) Advice {
-	mean, variance := m.look(b)
+	mean, variance := m.look(b.unpacked(m.settings))
 	a := Advice{Springback: b.usual(mean), SD: unit.Deg(math.Sqrt(variance))}
 	a.Stop = b.Bend.Angle + a.Springback
-	a.ReadingSD = unit.Deg(math.Sqrt(variance + m.settings.noise(0)))
+	a.ReadingSD = unit.Deg(math.Sqrt(variance + m.noise(m.settings, Reading{Bend: b})))
 	a.Basis, a.N, a.From = m.basis(b)
 	return a
 }
 
+// Told is the springback that a reading of the bend by this reader would show:
+// that of Next, less what the reader reads too high.
+func (m *Model) Told(b Bend, by Reader) (springback, sd unit.Deg) {
+	mean, variance := m.look(append(b.unpacked(m.settings), by.terms(m.settings)...))
+	return b.usual(mean), unit.Deg(math.Sqrt(variance + m.noise(m.settings, Reading{Bend: b, Reader: by})))
+}
+
+// unpacked is terms with a pack in any case: a sheet is of some pack, and of one
+// without a name nothing is known.
+func (b Bend) unpacked(s Settings) []term {
+	out := b.terms(s)
+	if b.Pack == "" {
+		out = append(out, term{effect{kind: pack}, share(b.Bend.Angle), s.Pack})
+	}
+	return out
+}
+
 // look gives mean and variance of what is added to the usual springback, without
 // beginning any unknown: new ones are worth their first variance.
-func (m *Model) look(b Bend) (mean, variance float64) {
-	s := m.settings
-	first := []unit.Deg{s.Zero, max(s.Material, b.usual90().SD()), s.Cell, s.Pack}
-	weights := append(b.weights(), share(b.Bend.Angle)) // of an unnamed pack
+func (k *known) look(terms []term) (mean, variance float64) {
 	var x sum
-	for i, e := range append(b.effects(), effect{pack, ""})[:4] {
-		if p, known := m.state.places[e]; known {
-			x.places, x.weights = append(x.places, p), append(x.weights, weights[i])
+	for _, t := range terms {
+		if p, known := k.places[t.effect]; known {
+			x.places, x.weights = append(x.places, p), append(x.weights, t.weight)
 			continue
 		}
-		variance += math.Pow(weights[i]*float64(first[i]), 2)
+		variance += math.Pow(t.weight*float64(t.sd), 2)
 	}
-	if len(x.places) == 0 {
-		return 0, variance
+	for i, p := range x.places {
+		mean += x.weights[i] * k.mean[p]
+		for j, q := range x.places {
+			variance += x.weights[i] * x.weights[j] * k.at(p, q)
+		}
 	}
-	mean, known, _ := m.state.expect(x)
-	return mean, variance + known
+	return mean, variance
 }
 
 // basis tells how many readings stand behind the bend, and of what.
-func (m *Model) basis(b Bend) (Basis, int, string) {
-	all := b.effects()
-	if len(all) > 3 {
-		if n := m.counts[all[3]]; n > 0 {
-			return OfPack, n, fmt.Sprintf("from %s of this pack", readings(n))
-		}
+func (k *known) basis(b Bend) (Basis, int, string) {
+	brake, metal := effect{kind: zero, name: b.Brake}, effect{kind: material, name: b.Sheet.Material.ID}
+	if n := k.counts[b.pack()]; b.Pack != "" && n > 0 {
+		return OfPack, n, fmt.Sprintf("from %s of this pack", readings(n))
 	}
-	if n := m.counts[all[2]]; n > 0 {
+	if n := k.counts[b.cell()]; n > 0 {
 		return OfMaterial, n, fmt.Sprintf("from %s of this material", readings(n))
 	}
-	other := m.counts[all[0]]
-	if n := m.counts[all[1]]; n > 0 {
+	if words, measured := k.strips[b.cell()]; measured {
+		return OfStrip, 0, words
+	}
+	if n := k.counts[metal]; n > 0 {
 		return Guess, 0, fmt.Sprintf("guess, with %s of this material in other sizes", readings(n))
 	}
-	if other > 0 {
-		return Guess, 0, fmt.Sprintf("guess, with %s on this brake", readings(other))
+	if n := k.counts[brake]; n > 0 {
+		return Guess, 0, fmt.Sprintf("guess, with %s on this brake", readings(n))
 	}
 	return Guess, 0, "guess: " + b.usual90().From
 }
@@ -94,25 +112,106 @@ type Part struct {
 	SD      unit.Deg
 }
 
+// partWords name the unknowns of an advice.
+var partWords = map[kind]string{
+	zero: "zero of this brake's scale", material: "this material here", grain: "along the grain", cell: "this thickness, radius and bar",
+	band: "bends about this angle", pack: "this pack",
+}
+
 // Parts takes the springback of a bend apart; the Degrees add up to that of
 // Next. The SDs do not: the terms are known together better than each alone.
 func (m *Model) Parts(b Bend) []Part {
-	at := share(b.Bend.Angle)
-	out := []Part{{Words: "usual for the material", Degrees: b.usual(0)}}
-	words := []string{"zero of this brake's scale", "this material here", "this thickness, radius and bar", "this pack"}
-	weights := b.weights()
-	for i, e := range b.effects() {
-		p, known := m.state.places[e]
+	usual := b.usual90()
+	out := []Part{{Words: "usual for the material", Degrees: b.usual(0), SD: unit.Deg(share(b.Bend.Angle)) * usual.SD()}}
+	for _, t := range b.terms(m.settings) {
+		p, known := m.places[t.effect]
 		if !known {
 			continue
 		}
-		sd := math.Sqrt(m.state.cov.At(p, p))
-		out = append(out, Part{words[i], unit.Deg(weights[i] * m.state.mean[p]), unit.Deg(weights[i] * sd)})
+		sd := math.Sqrt(m.at(p, p))
+		out = append(out, Part{partWords[t.kind], unit.Deg(t.weight * m.mean[p]), unit.Deg(math.Abs(t.weight) * sd)})
 	}
-	out[0].SD = unit.Deg(at) * b.usual90().SD()
 	return out
 }
 
-// Readings is how many readings there are of the bend's cell: its material,
+// Readings is how many readings taught of the bend's cell: its material,
 // thickness, radius and bar.
-func (m *Model) Readings(b Bend) int { return m.counts[effect{cell, b.cell()}] }
+func (m *Model) Readings(b Bend) int { return m.counts[b.cell()] }
+
+// Strip takes in a trial strip of the shop: what a bend sprang back by, measured
+// with care, and in words where that comes from. It counts as one reading of its
+// cell in any pack.
+func (m *Model) Strip(b Bend, springback unit.Deg, from string) {
+	b.Pack = ""
+	x := m.begin(m.settings, b.terms(m.settings))
+	mean, variance, with := m.expect(x)
+	m.learn(with, float64(springback-b.usual(mean)), variance+square(m.settings.Strip))
+	m.strips[b.cell()] = from
+	m.begins()
+}
+
+// Expected gives what the model knows of a bend to the planner, and whether it
+// knows more than practice does.
+func (m *Model) Expected(b Bend) (bend.Expected, bool) {
+	a := m.Next(b)
+	brake, metal := effect{kind: zero, name: b.Brake}, effect{kind: material, name: b.Sheet.Material.ID}
+	if a.Basis == Guess && m.counts[brake] == 0 && m.counts[metal] == 0 {
+		return bend.Expected{}, false
+	}
+	return bend.Expected{Degrees: a.Springback, Low: a.Springback - a.SD, High: a.Springback + a.SD, From: a.From}, true
+}
+
+// For is a small model that knows all this one does of some bends and of the
+// readers, and nothing of other bends: what is left of a joint normal
+// distribution when the rest is not asked about. It answers and observes as this
+// one would, and quickly, which a job needs that is under way; it asks nobody
+// about openings.
+func (m *Model) For(bends ...Bend) *Model {
+	wanted := map[effect]bool{}
+	for _, b := range bends {
+		for _, t := range b.terms(m.settings) {
+			wanted[t.effect] = true
+		}
+	}
+	var places []int
+	for p, e := range m.effects {
+		if wanted[e] || e.kind == person || e.kind == tool {
+			places = append(places, p)
+		}
+	}
+	for _, b := range bends {
+		wanted[b.pack()] = true
+	}
+	out := m.known
+	out.state = m.only(places)
+	out.rivals = m.rivalsWithin(out.places, places)
+	out.counts, out.tallies, out.strips = within(m.counts, wanted), within(m.tallies, wanted), within(m.strips, wanted)
+	return &Model{settings: m.settings, known: out.clone(), small: true}
+}
+
+// within is what a map says of readers and of what is wanted.
+func within[V any](all map[effect]V, wanted map[effect]bool) map[effect]V {
+	out := map[effect]V{}
+	for e, v := range all {
+		if wanted[e] || e.kind == person || e.kind == tool {
+			out[e] = v
+		}
+	}
+	return out
+}
+
+// rivalsWithin are the rivals as far as some of the places go.
+func (k *known) rivalsWithin(known map[effect]int, places []int) (out []*rival) {
+	for _, r := range k.rivals {
+		if _, is := known[effect{kind: zero, name: r.brake}]; r.step != 0 && !is {
+			continue
+		}
+		within := *r
+		within.off = make([]float64, len(places))
+		for i, p := range places {
+			within.off[i] = r.off[p]
+		}
+		out = append(out, &within)
+	}
+	return out
+}

@@ -14,6 +14,7 @@ type Told struct {
 	// What the model, the table of practice and the last reading of the same
 	// cell would have said. Without a last reading the table speaks.
 	Learned, Table, Last unit.Deg
+	Printed              unit.Deg // what its sheet said
 	SD                   unit.Deg // of the model's, the reading error with it
 	Basis                Basis
 	Moved                int // see Surprise
@@ -22,12 +23,16 @@ type Told struct {
 // Replay goes through readings in their order.
 func Replay(s Settings, all []Reading) []Told {
 	m := New(s)
-	last := map[string]unit.Deg{} // springback at 90 degrees, by cell
+	last := map[effect]unit.Deg{} // springback at 90 degrees, by cell
 	out := make([]Told, len(all))
 	for i, r := range all {
-		before := m.Next(r.Bend)
+		learned, sd := m.Told(r.Bend, r.Reader)
+		basis, _, _ := m.basis(r.Bend)
 		table := r.usual(0)
-		t := Told{At: i, Measured: r.Springback(), Learned: before.Springback, Table: table, Last: table, SD: before.ReadingSD, Basis: before.Basis}
+		t := Told{
+			At: i, Measured: r.Springback(), Learned: learned, Table: table, Last: table,
+			Printed: r.Printed, SD: sd, Basis: basis,
+		}
 		at := unit.Deg(share(r.Bend.Bend.Angle))
 		if seen, found := last[r.cell()]; found {
 			t.Last = seen * at
@@ -43,7 +48,8 @@ func Replay(s Settings, all []Reading) []Told {
 type Score struct {
 	N                    int
 	Learned, Table, Last unit.Deg
-	Held                 float64 // share of readings within two standard deviations of what the model said
+	Printed              unit.Deg // what its sheet said
+	Held                 float64  // share of readings within two standard deviations of what the model said
 }
 
 // Scored sums up; no readings score nothing.
@@ -56,12 +62,13 @@ func Scored(all []Told) Score {
 		s.Learned += off(t, t.Learned)
 		s.Table += off(t, t.Table)
 		s.Last += off(t, t.Last)
+		s.Printed += off(t, t.Printed)
 		if off(t, t.Learned) <= 2*t.SD {
 			s.Held++
 		}
 	}
 	n := unit.Deg(s.N)
-	s.Learned, s.Table, s.Last, s.Held = s.Learned/n, s.Table/n, s.Last/n, s.Held/float64(s.N)
+	s.Learned, s.Table, s.Last, s.Printed, s.Held = s.Learned/n, s.Table/n, s.Last/n, s.Printed/n, s.Held/float64(s.N)
 	return s
 }
 

@@ -1,127 +1,92 @@
 package learn
 
 import (
-	"fmt"
+	"maps"
 	"slices"
-
-	"gonum.org/v1/gonum/mat"
-
-	"brakeside/calc/unit"
 )
-
-// kind is what sort of unknown an effect is.
-type kind int
-
-const (
-	zero kind = iota
-	material
-	cell
-	pack
-)
-
-// effect is one unknown.
-type effect struct {
-	kind kind
-	name string
-}
-
-// effects lists the unknowns of a bend.
-func (b Bend) effects() []effect {
-	out := []effect{
-		{zero, b.Brake},
-		{material, b.Sheet.Material.ID},
-		{cell, b.cell()},
-	}
-	if b.Pack != "" {
-		out = append(out, effect{pack, b.Sheet.Material.ID + "|" + b.Pack})
-	}
-	return out
-}
-
-// cell names material, thickness, radius and bar. A bar is that of its brake:
-// equal names on two brakes are two bars.
-func (b Bend) cell() string {
-	radius := b.Bend.Radius
-	if b.Tool.Former > 0 {
-		radius = b.Tool.Former
-	}
-	return fmt.Sprintf("%s|%s|%s|%s|%s", b.Sheet.Material.ID, b.Sheet.Thickness.Text(2), radius.Text(1), b.Brake, b.Tool.Bar)
-}
-
-// weights are what each unknown counts in the springback of the bend.
-func (b Bend) weights() []float64 {
-	s := share(b.Bend.Angle)
-	if b.Pack == "" {
-		return []float64{1, s, s}
-	}
-	return []float64{1, s, s, s}
-}
 
 // state is the joint normal distribution of the unknowns.
 type state struct {
 	effects []effect // by place
 	places  map[effect]int
 	mean    []float64
-	cov     *mat.SymDense
-	packs   []effect // in the order they were last used
+	cov     [][]float64 // row i holds the covariances with 0 to i
+	packs   []effect    // in the order they were last used
 }
 
 // mostPacks is how many packs are remembered at once; of older ones only what
 // they told about the rest is kept.
 const mostPacks = 40
 
+// at is the covariance of two unknowns.
+func (s *state) at(i, j int) float64 {
+	if i < j {
+		i, j = j, i
+	}
+	return s.cov[i][j]
+}
+
 // place finds an unknown, or begins it with a variance.
 func (s *state) place(e effect, variance float64) int {
 	if e.kind == pack {
-		s.packs = append(slices.DeleteFunc(s.packs, func(p effect) bool { return p == e }), e)
+		s.use(e)
 	}
 	if i, known := s.places[e]; known {
 		return i
 	}
 	n := len(s.effects)
-	if n == 0 {
-		s.cov = mat.NewSymDense(1, nil)
-	} else {
-		s.cov = s.cov.GrowSym(1).(*mat.SymDense)
-	}
 	s.effects, s.mean = append(s.effects, e), append(s.mean, 0)
 	s.places[e] = n
-	for i := range n {
-		s.cov.SetSym(i, n, 0)
-	}
-	s.cov.SetSym(n, n, variance)
+	row := make([]float64, n+1)
+	row[n] = variance
+	s.cov = append(s.cov, row)
 	return n
 }
 
-// forget drops the packs used longest ago. What is left of a joint normal
-// distribution is its other rows and columns.
-func (s *state) forget() {
-	for len(s.packs) > mostPacks {
-		s.drop(s.places[s.packs[0]])
-		s.packs = s.packs[1:]
+// use puts a pack last in the order of use.
+func (s *state) use(e effect) {
+	if n := len(s.packs); n > 0 && s.packs[n-1] == e {
+		return
+	}
+	s.packs = append(slices.DeleteFunc(s.packs, func(p effect) bool { return p == e }), e)
+}
+
+// drop takes an unknown out. What is left of a joint normal distribution is its
+// other rows and columns.
+func (s *state) drop(place int) {
+	delete(s.places, s.effects[place])
+	s.effects, s.mean = slices.Delete(s.effects, place, place+1), slices.Delete(s.mean, place, place+1)
+	s.cov = slices.Delete(s.cov, place, place+1)
+	for i := place; i < len(s.effects); i++ {
+		s.cov[i] = slices.Delete(s.cov[i], place, place+1)
+		s.places[s.effects[i]] = i
 	}
 }
 
-func (s *state) drop(place int) {
-	n := len(s.effects)
-	smaller := mat.NewSymDense(n-1, nil)
-	skip := func(i int) int {
-		if i >= place {
-			return i + 1
+// only is what is left of the state in some places.
+func (s *state) only(places []int) state {
+	out := state{places: map[effect]int{}}
+	for i, p := range places {
+		e := s.effects[p]
+		out.effects, out.mean, out.places[e] = append(out.effects, e), append(out.mean, s.mean[p]), i
+		row := make([]float64, i+1)
+		for j, q := range places[:i+1] {
+			row[j] = s.at(p, q)
 		}
-		return i
-	}
-	for i := range n - 1 {
-		for j := i; j < n-1; j++ {
-			smaller.SetSym(i, j, s.cov.At(skip(i), skip(j)))
+		out.cov = append(out.cov, row)
+		if e.kind == pack {
+			out.packs = append(out.packs, e)
 		}
 	}
-	delete(s.places, s.effects[place])
-	s.effects, s.mean = slices.Delete(s.effects, place, place+1), slices.Delete(s.mean, place, place+1)
-	s.cov = smaller
-	for i := place; i < n-1; i++ {
-		s.places[s.effects[i]] = i
+	return out
+}
+
+func (s *state) clone() state {
+	out := state{slices.Clone(s.effects), maps.Clone(s.places), slices.Clone(s.mean), slices.Clone(s.cov), slices.Clone(s.packs)}
+	for i, row := range out.cov {
+		out.cov[i] = slices.Clone(row)
 	}
+	return out
 }
 
 // sum is a weighted sum of unknowns.
@@ -130,31 +95,53 @@ type sum struct {
 	weights []float64
 }
 
+// of is the sum of some values by place.
+func (x sum) of(values []float64) (total float64) {
+	for k, p := range x.places {
+		total += x.weights[k] * values[p]
+	}
+	return total
+}
+
 // expect gives mean and variance of a sum, and its covariance with each unknown.
 func (s *state) expect(x sum) (mean, variance float64, with []float64) {
 	with = make([]float64, len(s.mean))
 	for k, p := range x.places {
-		mean += x.weights[k] * s.mean[p]
-		for i := range with {
-			with[i] += x.weights[k] * s.cov.At(i, p)
+		w := x.weights[k]
+		for i, c := range s.cov[p] {
+			with[i] += w * c
+		}
+		for i := p + 1; i < len(with); i++ {
+			with[i] += w * s.cov[i][p]
 		}
 	}
-	for k, p := range x.places {
-		variance += x.weights[k] * with[p]
-	}
-	return mean, variance, with
+	return x.of(s.mean), x.of(with), with
 }
 
-// learn takes in that a sum, seen with an error of variance noise, was off its
-// expected value.
+// learn takes in that a sum, seen with an error and so with this variance, was
+// off its expected value.
 func (s *state) learn(with []float64, off, variance float64) {
-	for i := range s.mean {
-		s.mean[i] += with[i] / variance * off
+	for i, w := range with {
+		if w == 0 {
+			continue
+		}
+		s.mean[i] += w / variance * off
+		scale := w / variance
+		for j, c := range with[:i+1] {
+			s.cov[i][j] -= scale * c
+		}
 	}
-	s.cov.SymRankOne(s.cov, -1/variance, mat.NewVecDense(len(with), with))
 }
 
-// blur lets one unknown have moved by so much, nobody knows which way.
-func (s *state) blur(place int, by unit.Deg) {
-	s.cov.SetSym(place, place, s.cov.At(place, place)+float64(by*by))
+// move shifts the means along a line by a distance known with a variance.
+func (s *state) move(along []float64, by, variance float64) {
+	for i, d := range along {
+		s.mean[i] += by * d
+		for j, e := range along[:i+1] {
+			s.cov[i][j] += variance * d * e
+		}
+	}
 }
+
+// blur lets one unknown have moved, nobody knows which way.
+func (s *state) blur(place int, variance float64) { s.cov[place][place] += variance }

@@ -1,5 +1,26 @@
 package lift
 
+// Duration is how long lifting goes on, with recovery between, in the manual's
+// classes. The zero value is the most demanding.
+type Duration int
+
+// The manual's three classes of duration.
+const (
+	Long     Duration = iota // up to 8 hours
+	Moderate                 // up to 2 hours
+	Short                    // up to 1 hour
+)
+
+// Coupling is how well the hands hold. The zero value is the worst.
+type Coupling int
+
+// The manual's three classes of coupling.
+const (
+	Poor Coupling = iota // sheet edges, sagging or slippery loads
+	Fair
+	Good // handles or cut-outs
+)
+
 // rates are the lifts a minute of the manual's table 5.
 var rates = []float64{0.2, 0.5, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15}
 

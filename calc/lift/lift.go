@@ -27,27 +27,6 @@ type Task struct {
 	Coupling   Coupling
 }
 
-// Duration is how long lifting goes on, with recovery between, in the manual's
-// classes. The zero value is the most demanding.
-type Duration int
-
-// The manual's three classes of duration.
-const (
-	Long     Duration = iota // up to 8 hours
-	Moderate                 // up to 2 hours
-	Short                    // up to 1 hour
-)
-
-// Coupling is how well the hands hold. The zero value is the worst.
-type Coupling int
-
-// The manual's three classes of coupling.
-const (
-	Poor Coupling = iota // sheet edges, sagging or slippery loads
-	Fair
-	Good // handles or cut-outs
-)
-
 // Limit is the answer: the recommended weight limit and what made it.
 type Limit struct {
 	Constant   unit.KG // what may be lifted when all is best

@@ -6,13 +6,6 @@ import (
 	"slices"
 )
 
-// Bounded is a Shop that knows a least cost of what is left: no order may cost
-// less. The nearer it comes, the less has to be searched.
-type Bounded interface {
-	Shop
-	AtLeast(made Made, now Setup) Minutes
-}
-
 // mostAsked is how many questions the best-first search asks the shop before it
 // gives up proving the cheapest order. Questions are what takes time: each may
 // have to place the whole part in the brake anew.
@@ -190,9 +183,4 @@ func (s *search) actions(made Made, next int) []*Action {
 		s.asked[key] = known
 	}
 	return known
-}
-
-type question struct {
-	made Made
-	next int
 }

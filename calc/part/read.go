@@ -3,22 +3,11 @@ package part
 import (
 	"errors"
 	"fmt"
-	"math"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/notation"
 	"brakeside/calc/stock"
 	"brakeside/calc/unit"
-)
-
-// What the sizes of a part may be at the most; anything larger is a slip of
-// the keyboard and would only waste time.
-const (
-	LargestSize unit.MM = 100_000
-
-	MostFaces    = 200
-	MostVertices = 10_000
-	MostOpenings = 1_000 // holes and cutouts together
 )
 
 // Read reads a part file. Every refusal names the line, the column and the
@@ -35,20 +24,6 @@ func Read(data []byte) (Part, error) {
 		return Part{}, r.err
 	}
 	return p, nil
-}
-
-// reader turns the file into a Part and keeps the first refusal.
-type reader struct {
-	places notation.Places
-	scale  unit.MM // millimetres in one unit of the file
-	err    error
-}
-
-// refuse notes the first mistake.
-func (r *reader) refuse(pointer, format string, values ...any) {
-	if r.err == nil {
-		r.err = r.places.Refuse(pointer, format, values...)
-	}
 }
 
 func (r *reader) part(f file) Part {
@@ -110,7 +85,8 @@ func (r *reader) sheet(f file, p *Part) {
 	if f.K != nil {
 		p.K = *f.K
 		if p.K <= 0 || p.K > 1 {
-			r.refuse("/k", "%v is not a K-factor; it is the neutral line's distance from the inside face over the thickness, above 0 and at most 1", *f.K)
+			r.refuse("/k", "%v is not a K-factor; it is the neutral line's distance from the inside face over the thickness, above 0 and at most 1",
+				*f.K)
 		}
 	}
 }
@@ -132,20 +108,6 @@ func (r *reader) manner(f file, p *Part) {
 	if f.Grain != "" {
 		p.Grain = r.word("/grain", f.Grain, "x", "y")
 	}
-}
-
-// word takes one of the known words, the first when none is given.
-func (r *reader) word(pointer, given string, known ...string) string {
-	if given == "" {
-		return known[0]
-	}
-	for _, k := range known {
-		if given == k {
-			return k
-		}
-	}
-	r.refuse(pointer, "%q is not known; write one of %q", given, known)
-	return known[0]
 }
 
 // Tolerances when the file gives none: what a hand brake usually holds
@@ -205,37 +167,4 @@ func (r *reader) profile(f *fileProf) *Profile {
 		p.Bends = append(p.Bends, r.angle(fmt.Sprintf("/profile/bends/%d", i), a))
 	}
 	return p
-}
-
-// length reads a size that must be above zero.
-func (r *reader) length(pointer string, v float64) unit.MM {
-	l := unit.MM(v) * r.scale
-	switch {
-	case math.IsNaN(v) || v <= 0:
-		r.refuse(pointer, "%v is not a size; give a number above 0", v)
-	case l > LargestSize:
-		r.refuse(pointer, "%v is larger than %s mm, the most that is worked out", v, LargestSize.Text(0))
-	}
-	return l
-}
-
-// angle reads a signed bend angle.
-func (r *reader) angle(pointer string, v float64) unit.Deg {
-	if math.IsNaN(v) || v == 0 || math.Abs(v) >= 180 {
-		r.refuse(pointer, "%v cannot be bent; a bend angle is what the metal is turned through from flat, more than 0 and less than 180, + towards face A and - away from it", v)
-	}
-	return unit.Deg(v)
-}
-
-// tooMany guards lists of points.
-func (r *reader) tooMany(pointer string, count int) bool {
-	if count <= MostVertices {
-		return false
-	}
-	if r.err == nil {
-		refusal := r.places.Refuse(pointer, "has %d points, more than the %d that are worked out", count, MostVertices)
-		refusal.Kind = fault.TooLarge
-		r.err = refusal
-	}
-	return true
 }

@@ -2,7 +2,6 @@ package part
 
 import (
 	"fmt"
-	"math"
 
 	"brakeside/calc/unit"
 )
@@ -51,18 +50,6 @@ func (r *reader) face(pointer string, f fileFace, known map[string]bool) Face {
 	return out
 }
 
-func (r *reader) id(pointer, id string, known map[string]bool) {
-	switch {
-	case id == "":
-		r.refuse(pointer, "needs a name")
-	case len(id) > 40:
-		r.refuse(pointer, "%q is longer than 40 bytes", id)
-	case known[id]:
-		r.refuse(pointer, "%q is used twice", id)
-	}
-	known[id] = true
-}
-
 func (r *reader) flatBend(pointer string, b fileBend, faces, bends map[string]bool) FlatBend {
 	r.id(pointer+"/id", b.ID, bends)
 	out := FlatBend{ID: b.ID, Between: b.Between, Hem: r.hem(pointer, b.Hem)}
@@ -93,15 +80,4 @@ func (r *reader) flatAngle(pointer string, given *float64, hem Hem) unit.Deg {
 		return r.angle(pointer, 0)
 	}
 	return r.bendAngle(pointer, given, hem)
-}
-
-func (r *reader) point(pointer string, p [2]float64) [2]unit.MM {
-	var out [2]unit.MM
-	for i, v := range p {
-		out[i] = unit.MM(v) * r.scale
-		if math.IsNaN(v) || math.Abs(float64(out[i])) > float64(LargestSize) {
-			r.refuse(fmt.Sprintf("%s/%d", pointer, i), "%v is farther out than %s mm, the most that is worked out", v, LargestSize.Text(0))
-		}
-	}
-	return out
 }

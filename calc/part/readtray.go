@@ -86,36 +86,3 @@ func (r *reader) tabs(f *fileCorn, c *Corners) {
 		r.refuse("/tray/corners/tab_width", "there are no tabs; write \"tabs\":\"inside\" or \"tabs\":\"outside\" beside it")
 	}
 }
-
-// hem reads the word that makes a bend a hem.
-func (r *reader) hem(pointer, given string) Hem {
-	if given == "" {
-		return NoHem
-	}
-	return Hem(r.word(pointer+"/hem", given, string(OpenHem), string(ClosedHem)))
-}
-
-// bendAngle reads the angle of a bend, square when it is left out; a hem is
-// turned right over.
-func (r *reader) bendAngle(pointer string, given *float64, hem Hem) unit.Deg {
-	switch {
-	case hem == NoHem && given == nil:
-		return 90
-	case hem == NoHem:
-		return r.angle(pointer, *given)
-	case given == nil:
-		return 180
-	case math.Abs(*given) != 180:
-		r.refuse(pointer, "%v is not the angle of a hem, which is folded right over: give 180 or -180 or leave it out; a wall with a hemmed edge is two entries, the wall and then the hem", *given)
-	}
-	return unit.Deg(*given)
-}
-
-// span reads the two ends of a tab.
-func (r *reader) span(pointer string, f [2]float64) [2]unit.MM {
-	out := [2]unit.MM{unit.MM(f[0]) * r.scale, unit.MM(f[1]) * r.scale}
-	if !(f[0] >= 0 && f[1] > f[0] && out[1] <= LargestSize) {
-		r.refuse(pointer, "%v is no span; give [from, to], both counted from the left end, the second the larger", f)
-	}
-	return out
-}

@@ -66,7 +66,10 @@ func trayFile(t *Tray) *fileTray {
 		}
 		return out
 	}
-	c := &fileCorn{Relief: string(t.Corners.Relief), Size: given(float64(t.Corners.Size)), Tabs: string(t.Corners.Tabs), TabWidth: given(float64(t.Corners.TabWidth))}
+	c := &fileCorn{
+		Relief: string(t.Corners.Relief), Size: given(float64(t.Corners.Size)),
+		Tabs: string(t.Corners.Tabs), TabWidth: given(float64(t.Corners.TabWidth)),
+	}
 	gap := float64(t.Corners.Gap)
 	c.Gap = &gap
 	return &fileTray{

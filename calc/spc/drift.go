@@ -67,12 +67,12 @@ func (c Cusum) Next(s Sums, value float64) Sums {
 }
 
 // Signal reports whether a sum has passed the decision level: +1 above the
-// target, -1 below it, 0 neither.
+// target, -1 below it, 0 neither. Of two that have the larger speaks.
 func (c Cusum) Signal(s Sums) int {
 	switch {
-	case s.High > c.Decision:
+	case s.High > max(c.Decision, s.Low):
 		return 1
-	case s.Low > c.Decision:
+	case s.Low > max(c.Decision, s.High):
 		return -1
 	}
 	return 0

@@ -10,6 +10,9 @@ import (
 	"brakeside/calc/fault"
 )
 
+// Reach is how many standard deviations the limits lie away from the mean.
+const Reach = 3.0
+
 // The sizes of groups that factors are worked out for.
 const (
 	LeastGroup = 2

@@ -12,6 +12,24 @@ import (
 // times. The usual study of a shop is two people, three bends, twice each.
 type Study struct {
 	Readings [][][]float64 // by person, by bend, by turn
+	Step     float64       // what the gauge is read to; 0 has it read from the digits
+}
+
+// step is Step, or what the digits of the readings say; 0 when they do not.
+func (s Study) step() float64 {
+	if s.Step > 0 {
+		return s.Step
+	}
+	var d Digits
+	for _, person := range s.Readings {
+		for _, bend := range person {
+			for _, v := range bend {
+				d.Add(v)
+			}
+		}
+	}
+	step, _ := d.Step()
+	return step
 }
 
 // GaugeResult is what a study says of the measuring itself. All figures but the
@@ -26,6 +44,7 @@ type GaugeResult struct {
 	Categories           int      // how many sizes of bends can be told apart: 1.41 BendToBend / Measuring, cut off
 	InteractionChance    float64  // of so large a difference bend by bend by chance; from 0.25 on it is counted as repeatability
 	Repeats              Spread   // Repeatability with its degrees of freedom
+	Step                 float64  // what the gauge is read to; 0 when it is not known
 }
 
 // squares are the sums of squares and degrees of freedom of a two-way study.
@@ -36,15 +55,17 @@ type squares struct{ person, bend, both, repeat meanSquare }
 const poolFrom = 0.25
 
 // Analyze works the study out by two-way analysis of variance with both persons
-// and bends taken as samples. It refuses fewer than two of anything and gaps in
-// the table.
+// and bends taken as samples. Repeatability is never less than what reading to
+// the gauge's step comes to, see RoundingSpread: readings that agree because the
+// gauge is coarse do not agree. It refuses fewer than two of anything and gaps
+// in the table.
 func (s Study) Analyze() (GaugeResult, error) {
 	if err := s.check(); err != nil {
 		return GaugeResult{}, err
 	}
 	q := s.squares()
 	people, bends, turns := s.size()
-	r := GaugeResult{People: people, Bends: bends, Turns: turns}
+	r := GaugeResult{People: people, Bends: bends, Turns: turns, Step: s.step()}
 	_, r.InteractionChance = ratio(q.both, q.repeat)
 	if r.InteractionChance >= poolFrom {
 		freedom := q.both.freedom + q.repeat.freedom
@@ -54,7 +75,7 @@ func (s Study) Analyze() (GaugeResult, error) {
 	p, b, t := float64(people), float64(bends), float64(turns)
 	both := max(0, (q.both.value-q.repeat.value)/t)
 	person := max(0, (q.person.value-q.both.value)/(b*t))
-	r.Repeatability = math.Sqrt(q.repeat.value)
+	r.Repeatability = math.Max(math.Sqrt(q.repeat.value), RoundingSpread(r.Step))
 	r.Reproducibility = math.Sqrt(person + both)
 	r.Measuring = math.Hypot(r.Repeatability, r.Reproducibility)
 	r.BendToBend = math.Sqrt(max(0, (q.bend.value-q.both.value)/(p*t)))
@@ -78,7 +99,8 @@ func (s Study) size() (people, bends, turns int) {
 }
 
 func (s Study) check() error {
-	refuse := fault.New(fault.Invalid, "", "A gauge study needs two people or more, two bends or more and two turns or more, and every person, bend and turn filled in.")
+	refuse := fault.New(fault.Invalid, "",
+		"A gauge study needs two people or more, two bends or more and two turns or more, and every person, bend and turn filled in.")
 	if len(s.Readings) < 2 || len(s.Readings[0]) < 2 || len(s.Readings[0][0]) < 2 {
 		return refuse
 	}
@@ -155,7 +177,3 @@ const MostAngleNoise = 0.5
 func (r GaugeResult) ToleranceShare(t Tolerance) float64 {
 	return 2 * Reach * r.Measuring / (t.Upper - t.Lower)
 }
-
-// RoundingSpread is the standard uncertainty that comes of reading to a step:
-// step / sqrt(12). Source: GUM (JCGM 100:2008), F.2.2.1.
-func RoundingSpread(step float64) float64 { return step / math.Sqrt(12) }

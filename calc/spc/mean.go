@@ -14,6 +14,29 @@ func (s Summary) MeanInterval(confidence float64) Interval {
 	return Interval{s.Mean - reach, s.Mean + reach}
 }
 
+// MeanIntervalOn is MeanInterval for values read to a step: what rounding can
+// hide of the mean is added on either side, see RoundingBias, so that ten equal
+// readings to half a degree are known to a quarter of a degree and no better.
+// The scatter before rounding is taken as spread^2 - step^2/12 (Sheppard).
+func (s Summary) MeanIntervalOn(step, confidence float64) Interval {
+	i := s.MeanInterval(confidence)
+	hidden := RoundingBias(step, s.unrounded(step))
+	return Interval{i.Low - hidden, i.High + hidden}
+}
+
+// SpreadIntervalOn is SpreadInterval for values read to a step. Its upper end is
+// that of a spread of at least RoundingSpread: less than that is not seen.
+func (s Summary) SpreadIntervalOn(step, confidence float64) Interval {
+	seen := math.Max(s.Spread, RoundingSpread(step))
+	return Interval{s.SpreadInterval(confidence).Low, spreadInterval(seen, float64(s.N-1), confidence).High}
+}
+
+// unrounded is the spread before rounding to a step.
+func (s Summary) unrounded(step float64) float64 {
+	rounding := RoundingSpread(step)
+	return math.Sqrt(math.Max(0, s.Spread*s.Spread-rounding*rounding))
+}
+
 // SpreadInterval holds the true standard deviation of a summary of at least two
 // normal values: spread sqrt(freedom / chi-square quantile).
 func (s Summary) SpreadInterval(confidence float64) Interval {

@@ -1,8 +1,6 @@
 package spc
 
-import (
-	"gonum.org/v1/gonum/stat"
-)
+import "gonum.org/v1/gonum/stat"
 
 // Known is something estimated, with the variance of the estimate.
 type Known struct{ Value, Variance float64 }

@@ -29,7 +29,9 @@ type RuleSet struct {
 // The rule sets in use. Western Electric counts 8 on one side, Nelson 9.
 var (
 	WesternElectric = RuleSet{"Western Electric", []Rule{BeyondLimits, TwoOfThreeFar, FourOfFiveOff, LongOnOneSide}, 8}
-	Nelson          = RuleSet{"Nelson", []Rule{BeyondLimits, LongOnOneSide, SteadyTrend, Alternating, TwoOfThreeFar, FourOfFiveOff, TooCalm, NeverNearCenter}, 9}
+	Nelson          = RuleSet{"Nelson", []Rule{
+		BeyondLimits, LongOnOneSide, SteadyTrend, Alternating, TwoOfThreeFar, FourOfFiveOff, TooCalm, NeverNearCenter,
+	}, 9}
 )
 
 // Words says what the rule found, as printed beside a chart.

@@ -15,9 +15,6 @@ const LeastForLimits = 8
 // Source: NIST/SEMATECH e-Handbook, 6.3.2.
 const LeastForJudgement = 25
 
-// Reach is how many standard deviations the limits lie away from the mean.
-const Reach = 3.0
-
 // RunChart is values in their order with what a chart of them shows
 // (individuals and moving range).
 type RunChart struct {

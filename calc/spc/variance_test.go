@@ -206,7 +206,7 @@ func errors(guesses, truth []float64) float64 {
 // each. Readings from memory; the results are its printed ones, by ANOVA with
 // the difference part by part counted as repeatability.
 func TestGaugeStudyManual(t *testing.T) {
-	study := Study{[][][]float64{
+	study := Study{Readings: [][][]float64{
 		turns([]float64{0.29, -0.56, 1.34, 0.47, -0.80, 0.02, 0.59, -0.31, 2.26, -1.36},
 			[]float64{0.41, -0.68, 1.17, 0.50, -0.92, -0.11, 0.75, -0.20, 1.99, -1.25},
 			[]float64{0.64, -0.58, 1.27, 0.64, -0.84, -0.21, 0.66, -0.17, 2.01, -1.31}),
@@ -250,7 +250,7 @@ func turns(all ...[]float64) [][]float64 {
 // same but for the second's half degree more, and nobody differs from himself
 // by more than 0.2.
 func TestGaugeStudyShop(t *testing.T) {
-	study := Study{[][][]float64{{{90.0, 90.2}, {89.0, 89.2}, {91.0, 91.2}}, {{90.5, 90.7}, {89.5, 89.7}, {91.5, 91.7}}}}
+	study := Study{Readings: [][][]float64{{{90.0, 90.2}, {89.0, 89.2}, {91.0, 91.2}}, {{90.5, 90.7}, {89.5, 89.7}, {91.5, 91.7}}}}
 	r, err := study.Analyze()
 	if err != nil {
 		t.Fatal(err)
@@ -295,12 +295,12 @@ func TestGaugeJudge(t *testing.T) {
 func TestGaugeRefusals(t *testing.T) {
 	for name, s := range map[string]Study{
 		"nothing":       {},
-		"one person":    {[][][]float64{{{1, 2}, {1, 2}}}},
-		"one turn":      {[][][]float64{{{1}, {1}}, {{1}, {1}}}},
-		"a gap":         {[][][]float64{{{1, 2}, {1, 2}}, {{1, 2}, {1}}}},
-		"fewer bends":   {[][][]float64{{{1, 2}, {1, 2}}, {{1, 2}}}},
-		"not a number":  {[][][]float64{{{1, 2}, {1, 2}}, {{1, 2}, {1, math.NaN()}}}},
-		"one bend only": {[][][]float64{{{1, 2}}, {{1, 2}}}},
+		"one person":    {Readings: [][][]float64{{{1, 2}, {1, 2}}}},
+		"one turn":      {Readings: [][][]float64{{{1}, {1}}, {{1}, {1}}}},
+		"a gap":         {Readings: [][][]float64{{{1, 2}, {1, 2}}, {{1, 2}, {1}}}},
+		"fewer bends":   {Readings: [][][]float64{{{1, 2}, {1, 2}}, {{1, 2}}}},
+		"not a number":  {Readings: [][][]float64{{{1, 2}, {1, 2}}, {{1, 2}, {1, math.NaN()}}}},
+		"one bend only": {Readings: [][][]float64{{{1, 2}}, {{1, 2}}}},
 	} {
 		if _, err := s.Analyze(); fault.KindOf(err) != fault.Invalid {
 			t.Errorf("%s: Analyze() = %v, want Invalid", name, err)

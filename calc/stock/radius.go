@@ -11,27 +11,37 @@ type LeastRadius struct {
 	Least   unit.MM // below it the sheet is expected to crack
 	Advised unit.MM // below it the bend may crack or mark, by published advice
 	Source  string
+
+	// Stricter is what another table of the same page asks for where that is more
+	// than Advised, which is the one taken; 0 where there is none or it is not. See
+	// StricterSource.
+	Stricter unit.MM
 }
+
+// StricterSource says where LeastRadius.Stricter comes from.
+const StricterSource = "table of inside radii by thickness, public design-book page; its radii in terms of thickness are taken"
 
 // Tightness is how an inside radius compares with LeastRadius.
 type Tightness int
 
 // The degrees of tightness. The zero value is the cautious one.
 const (
-	TooTight Tightness = iota // below the least: refuse
-	Tight                     // below the advised: caution
-	Wide                      // as advised or wider
+	BelowLeast   Tightness = iota // below the least: refuse
+	BelowAdvised                  // below the advised: caution
+	Wide                          // as advised or wider
 )
+
+// forgiven is by how much a radius may be too small.
+const forgiven unit.MM = 0.01
 
 // Judge compares an inside radius with the table. A hundredth of a millimetre
 // is forgiven, so that a radius converted from inches meets its own figure.
 func (l LeastRadius) Judge(radius unit.MM) Tightness {
-	const forgiven unit.MM = 0.01
 	switch {
 	case radius+forgiven < l.Least:
-		return TooTight
+		return BelowLeast
 	case radius+forgiven < l.Advised:
-		return Tight
+		return BelowAdvised
 	}
 	return Wide
 }
@@ -56,23 +66,15 @@ func (s Sheet) LeastRadius(angle unit.Deg, run Run) (LeastRadius, bool) {
 	}
 	for _, b := range radii[row] {
 		if s.Thickness <= b.upto+hair {
-			return b.radius(s, severity(angle, run))
+			least, found := b.radius(s, severity(angle, run))
+			if other := stricterRadius(row, s.Thickness); other > least.Advised+forgiven {
+				least.Stricter = other
+			}
+			return least, found
 		}
 	}
 	return LeastRadius{}, false
 }
-
-// hair lets a thickness that came out of a division meet its own band.
-const hair unit.MM = 1e-6
-
-// Severity is how hard a bend is on the sheet.
-type Severity int
-
-// The severities.
-const (
-	Ordinary Severity = iota // across the grain and at most 120 degrees
-	Severe                   // along the grain or past 120 degrees: cracks sooner
-)
 
 // severity puts a bend in one of the two.
 func severity(angle unit.Deg, run Run) Severity {
@@ -140,4 +142,24 @@ func readRadii(text string) map[string][]band {
 		table[r["material"]] = append(bands, b)
 	}
 	return table
+}
+
+//go:embed radii_stricter.csv
+var stricterCSV string
+
+// stricter is the other table of radii: rows by thickness, thinnest first.
+var stricter = readTable(stricterCSV)
+
+// stricterRadius is what the other table asks for: of its rows that of the next
+// thicker sheet; 0 past its end and for a material it does not have.
+func stricterRadius(material string, thickness unit.MM) unit.MM {
+	for _, r := range stricter {
+		if thickness <= unit.MM(r.number("upto_in"))*unit.PerInch+hair {
+			if r[material] == "" {
+				return 0
+			}
+			return unit.MM(r.number(material)) * unit.PerInch
+		}
+	}
+	return 0
 }

@@ -6,6 +6,18 @@ import (
 	"brakeside/calc/unit"
 )
 
+// hair lets a thickness that came out of a division meet its own band.
+const hair unit.MM = 1e-6
+
+// Severity is how hard a bend is on the sheet.
+type Severity int
+
+// The severities.
+const (
+	Ordinary Severity = iota // across the grain and at most 120 degrees
+	Severe                   // along the grain or past 120 degrees: cracks sooner
+)
+
 //go:embed din6935.csv
 var din6935CSV string
 

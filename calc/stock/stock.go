@@ -17,29 +17,41 @@ import (
 	"brakeside/calc/unit"
 )
 
-// Material is one sort of sheet: alloy and temper, not thickness.
-type Material struct {
-	ID         string      // as written in part files
-	Words      string      // as printed on a sheet
-	Family     string      // mild-steel, stainless, aluminium or copper
-	Magnetic   bool        // sticks to the magnet of the brake
-	Series     GaugeSeries // the series its gauge numbers are read in
-	Density    float64     // kg/m3
-	Modulus    unit.MPa    // elastic modulus
-	Yield      unit.MPa    // 0.2 percent proof stress
-	Strength   unit.MPa    // tensile strength Rm
-	Springback Springback  // at a 90 degree bend, inside radius about one thickness
-	Usual      Multiple    // the inside radius a shop makes when none is asked for
-	Source     string      // where each figure comes from, in one line
-
-	HandbookRow string // row of the handbook springback table; empty when it has none
-	RadiusRow   string // row of the table of least radii; empty is the material's own id
-}
-
 //go:embed materials.csv
 var materialsCSV string
 
 var materials = readMaterials(materialsCSV)
+
+// readMaterials reads the table of materials; its first row is mild steel,
+// which all ratings are compared with.
+func readMaterials(text string) []Material {
+	var list []Material
+	for _, r := range readTable(text) {
+		list = append(list, Material{
+			ID: r["id"], Words: r["words"], Family: r["family"], Magnetic: r["magnetic"] == "yes",
+			Series:  seriesNamed(r["series"]),
+			Density: r.number("density"), Modulus: unit.MPa(r.number("modulus")),
+			Yield: unit.MPa(r.number("yield")), Strength: unit.MPa(r.number("strength")),
+			Springback: Springback{
+				Mean: unit.Deg(r.number("springback_mean")),
+				Low:  unit.Deg(r.number("springback_low")),
+				High: unit.Deg(r.number("springback_high")),
+			},
+			Usual: r.multiple("usual_radius"), Source: sources(r), HandbookRow: r["handbook_row"],
+		})
+	}
+	return list
+}
+
+// sources joins the source of each figure of a material.
+func sources(r row) string {
+	var parts []string
+	for _, figure := range []string{"density", "modulus", "strength", "springback", "usual_radius"} {
+		name := strings.ReplaceAll(figure, "_", " ")
+		parts = append(parts, name+" ("+r[figure+"_source"]+")")
+	}
+	return strings.Join(parts, "; ")
+}
 
 // All lists the built-in materials in file order. The caller owns the list.
 func All() []Material { return append([]Material(nil), materials...) }
@@ -65,18 +77,6 @@ func FindIn(list []Material, id string) (Material, error) {
 // is held less. Common practice, no source; chosen so that a brake rated for 16
 // gauge mild steel takes 20 gauge stainless.
 const NonMagneticLoss = 1.15
-
-// Sheet is a material in one thickness.
-type Sheet struct {
-	Material  Material
-	Thickness unit.MM
-}
-
-// Mass is the mass of so much of the sheet.
-func (s Sheet) Mass(area unit.MM2) unit.KG {
-	const cubicMetre = 1e9 // mm3
-	return unit.KG(float64(area) * float64(s.Thickness) * s.Material.Density / cubicMetre)
-}
 
 // StrengthFactor is by how much the material counts as thicker than mild steel
 // when it is bent: sqrt(Rm / Rm of mild steel), because the moment a bend takes

@@ -108,7 +108,7 @@ func TestEveryMaterialIsWhole(t *testing.T) {
 // Every row of every embedded table says where it comes from.
 func TestEveryRowHasASource(t *testing.T) {
 	for name, text := range map[string]string{
-		"gauges": gaugesCSV, "radii": radiiCSV, "din6935": din6935CSV, "springback": springbackCSV,
+		"gauges": gaugesCSV, "radii": radiiCSV, "din6935": din6935CSV, "handbook": handbookCSV,
 	} {
 		for i, r := range readTable(text) {
 			if len(r["source"]) < 8 {
@@ -120,12 +120,12 @@ func TestEveryRowHasASource(t *testing.T) {
 
 func TestBrokenTablesAreFound(t *testing.T) {
 	for name, read := range map[string]func(){
-		"no rows":          func() { readTable("a,b\n") },
-		"ragged":           func() { readTable("a,b\n1\n") },
-		"not a number":     func() { readSteel("upto_mm,to_390,to_490,to_640\nx,1,1,1\n") },
-		"not a multiple":   func() { readRadii("material,upto_mm,least,advised,severe,source\nx,1,2,1t,,s\n") },
-		"no such series":   func() { readGauges("series,gauge,inches,source\nwire,1,1,s\n") },
-		"springback blank": func() { readSpringback("row,1\nx,y\n") },
+		"no rows":        func() { readTable("a,b\n") },
+		"ragged":         func() { readTable("a,b\n1\n") },
+		"not a number":   func() { readSteel("upto_mm,to_390,to_490,to_640\nx,1,1,1\n") },
+		"not a multiple": func() { readRadii("material,upto_mm,least,advised,severe,source\nx,1,2,1t,,s\n") },
+		"no such series": func() { readGauges("series,gauge,inches,source\nwire,1,1,s\n") },
+		"handbook blank": func() { readHandbook("row,1\nx,y\n") },
 	} {
 		t.Run(name, func(t *testing.T) {
 			defer func() {

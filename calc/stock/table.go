@@ -54,34 +54,3 @@ type Multiple float64
 
 // Of is the multiple of one thickness.
 func (m Multiple) Of(thickness unit.MM) unit.MM { return unit.MM(m) * thickness }
-
-// readMaterials reads the table of materials; its first row is mild steel,
-// which all ratings are compared with.
-func readMaterials(text string) []Material {
-	var list []Material
-	for _, r := range readTable(text) {
-		list = append(list, Material{
-			ID: r["id"], Words: r["words"], Family: r["family"], Magnetic: r["magnetic"] == "yes",
-			Series:  seriesNamed(r["series"]),
-			Density: r.number("density"), Modulus: unit.MPa(r.number("modulus")),
-			Yield: unit.MPa(r.number("yield")), Strength: unit.MPa(r.number("strength")),
-			Springback: Springback{
-				Mean: unit.Deg(r.number("springback_mean")),
-				Low:  unit.Deg(r.number("springback_low")),
-				High: unit.Deg(r.number("springback_high")),
-			},
-			Usual: r.multiple("usual_radius"), Source: sources(r), HandbookRow: r["handbook_row"],
-		})
-	}
-	return list
-}
-
-// sources joins the source of each figure of a material.
-func sources(r row) string {
-	var parts []string
-	for _, figure := range []string{"density", "modulus", "strength", "springback", "usual_radius"} {
-		name := strings.ReplaceAll(figure, "_", " ")
-		parts = append(parts, name+" ("+r[figure+"_source"]+")")
-	}
-	return strings.Join(parts, "; ")
-}

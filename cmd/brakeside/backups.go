@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"brakeside/calc/fault"
+	"brakeside/server/panics"
 )
 
 // backups says where copies of the store go while the service runs, and how
@@ -101,6 +102,12 @@ func (v *service) backUp(ctx context.Context, b backups) error {
 	return v.store.KeepSetting(ctx, "last-backup", fmt.Sprintf("%s in %s", now.Format("2 Jan 2006 15:04"), b.folder))
 }
 
+// firstLine gives an error without what only the log needs.
+func firstLine(err error) string {
+	first, _, _ := strings.Cut(err.Error(), "\n")
+	return first
+}
+
 // retryBackup is how long it is until a copy that failed is tried again.
 const retryBackup = time.Hour
 
@@ -123,11 +130,12 @@ func (v *service) backUpDaily(ctx context.Context, b backups) <-chan struct{} {
 			}
 			wait = backupEvery
 			trouble := ""
-			if err := v.backUp(ctx, b); err != nil {
+			if err := panics.Caught(func() error { return v.backUp(ctx, b) }); err != nil {
 				v.log.Error("no backup", "error", err)
-				trouble, wait = time.Now().Format("2 Jan 2006 15:04")+": "+err.Error(), retryBackup
+				trouble, wait = time.Now().Format("2 Jan 2006 15:04")+": "+firstLine(err), retryBackup
 			}
-			if err := v.store.KeepSetting(context.WithoutCancel(ctx), "backup-trouble", trouble); err != nil {
+			note := func() error { return v.store.KeepSetting(context.WithoutCancel(ctx), "backup-trouble", trouble) }
+			if err := panics.Caught(note); err != nil {
 				v.log.Error("backup not noted", "error", err)
 			}
 		}

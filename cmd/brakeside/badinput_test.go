@@ -132,7 +132,7 @@ func TestMistakesInABrake(t *testing.T) {
 		{"unknown field", `"usable_length"`, `"length"`, "4:", "no field of this name"},
 		{"no leaf", `"full_face": 62`, `"full_face": 0`, "10:16: leaf.full_face:", "give a number above 0"},
 		{"leaf past flat", `"max_angle": 130`, `"max_angle": 180`, "13:16: leaf.max_angle:", "less than 180"},
-		{"kind of bar", `"kind": "slotted"`, `"kind": "magic"`, "59:12: bars[2].kind:", `write "full"`},
+		{"kind of bar", `"kind": "slotted"`, `"kind": "magic"`, "62:12: bars[2].kind:", `write "full"`},
 	} {
 		t.Run(m.name, func(t *testing.T) {
 			folder := t.TempDir()

@@ -238,7 +238,8 @@ func printReview(ctx context.Context, w io.Writer, st *store.Store) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "material\tmm\tbar\tn\tmean error\tspread\tin tolerance")
 	for _, c := range cells {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s\t%d\n", c.Material, c.Thickness.Text(2), c.Bar, c.N, c.Mean.Text(2), c.Spread.Text(2), c.InTolerance)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s\t%d\n", c.Material, c.Thickness.Text(2), c.Bar, c.N, c.Mean.Text(2), c.Spread.Text(2),
+			c.InTolerance)
 	}
 	return t.Flush()
 }

@@ -12,6 +12,7 @@ import (
 
 	"brakeside/calc"
 	"brakeside/calc/brake"
+	"brakeside/calc/figures"
 	"brakeside/calc/flat"
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
@@ -48,7 +49,7 @@ func hairParts(t *testing.T) []hairPart {
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := (calc.Shop{}).Develop(p)
+		b, err := (figures.Shop{}).Develop(p)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -11,12 +11,11 @@ import (
 	"strconv"
 	"strings"
 
-	"brakeside/calc"
 	"brakeside/calc/drawing"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
 	"brakeside/calc/part"
 	"brakeside/calc/unit"
-	"brakeside/server/entry"
 	"brakeside/traveler/dxf"
 )
 
@@ -203,14 +202,14 @@ func (o *importOrder) part(d *dxf.Drawing) (part.Part, drawing.Read, error) {
 	if o.angles.All == 0 {
 		o.angles.All = 90
 	}
-	return entry.Sorted{Drawing: d, Outline: []string{o.outline}, Up: o.up, Down: o.down, Angles: o.angles}.Into(part.Part{
+	return dxf.Sorted{Drawing: d, Outline: []string{o.outline}, Up: o.up, Down: o.down, Angles: o.angles}.Into(part.Part{
 		Number: o.number, Title: o.title, Revision: o.revision, Material: o.material, Thickness: o.thickness, Gauge: o.gauge,
 		InsideRadius: o.radius,
 	})
 }
 
 // buildable makes sure that what is written can be read and developed.
-func buildable(text []byte, shop calc.Shop) error {
+func buildable(text []byte, shop figures.Shop) error {
 	p, err := part.Read(text)
 	if err != nil {
 		return unplaced(err)

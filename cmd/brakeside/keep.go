@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"io"
 
-	"brakeside/server"
+	"brakeside/server/report"
 	"brakeside/server/store"
 )
 
@@ -120,7 +120,7 @@ func export(ctx context.Context, args []string, s streams) error {
 		return err
 	}
 	defer st.Close()
-	if err := writeFile(out, func(w io.Writer) error { return server.WriteCSV(ctx, w, st) }); err != nil {
+	if err := writeFile(out, func(w io.Writer) error { return report.WriteCSV(ctx, w, st) }); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintln(s.out, out)

@@ -4,14 +4,18 @@
 //	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
 //	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]
 //	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]
-//	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
-//	brakeside import DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T] [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME] -o PART.json
+//	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N]
+//	    [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
+//	brakeside import DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T]
+//	    [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME]
+//	    -o PART.json
 //	brakeside flat PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf
 //	brakeside sheet PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
 //	brakeside label PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf
 //	brakeside shear PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter] -o FILE.pdf
 //	brakeside card [-brake F] [-paper a4|letter] -o FILE.pdf
-//	brakeside trial -material ID -thickness T -length L -legs A,B [-gauge N] [-radius R] [-angle DEG] [-measured DEG] [-stop DEG] [-brake F] [-bar NAME] [-shop SHOP.json] [-adopt -by INITIALS]
+//	brakeside trial -material ID -thickness T -length L -legs A,B [-gauge N] [-radius R] [-angle DEG] [-measured DEG] [-stop DEG]
+//	    [-brake F] [-bar NAME] [-shop SHOP.json] [-adopt -by INITIALS]
 //	brakeside backup -data DIR FILE
 //	brakeside restore -data DIR [-over] FILE
 //	brakeside export -data DIR -o FILE.csv
@@ -86,16 +90,30 @@ type command struct {
 
 var commands = []command{
 	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
-	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]", "start the service", serve},
-	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]", "write a unit that has systemd run the service", unitFile},
-	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N] [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]", "blank, bends, order, bars, stops and cautions", planPart},
-	{"import", "DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T] [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME] -o PART.json", "make a part file of a drawing", importDrawing},
-	{"flat", "PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf", "draw the blank; the ending picks the kind", drawFlat},
-	{"sheet", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf", "print a traveler without a service", printSheet},
-	{"label", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf", "print the label for a box of finished pieces", printLabel},
-	{"shear", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter] -o FILE.pdf", "print how the blanks are cut from sheets that are sold", printCuts},
+	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]",
+		"start the service", serve},
+	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]",
+		"write a unit that has systemd run the service", unitFile},
+	{"plan", "PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N]" +
+		" [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]",
+		"blank, bends, order, bars, stops and cautions", planPart},
+	{"import", "DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T]" +
+		" [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME]" +
+		" -o PART.json",
+		"make a part file of a drawing", importDrawing},
+	{"flat", "PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf",
+		"draw the blank; the ending picks the kind", drawFlat},
+	{"sheet", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf",
+		"print a traveler without a service", printSheet},
+	{"label", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf",
+		"print the label for a box of finished pieces", printLabel},
+	{"shear", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter]" +
+		" -o FILE.pdf",
+		"print how the blanks are cut from sheets that are sold", printCuts},
 	{"card", "[-brake F] [-paper a4|letter] -o FILE.pdf", "print the wall card of a brake: cautions and marks", printCard},
-	{"trial", "-material ID -thickness T -length L -legs A,B [-gauge N] [-radius R] [-angle DEG] [-measured DEG] [-stop DEG] [-brake F] [-bar NAME] [-shop SHOP.json] [-adopt -by INITIALS]", "what a trial strip teaches: deduction, K-factor, springback", trialStrip},
+	{"trial", "-material ID -thickness T -length L -legs A,B [-gauge N] [-radius R] [-angle DEG] [-measured DEG] [-stop DEG]" +
+		" [-brake F] [-bar NAME] [-shop SHOP.json] [-adopt -by INITIALS]",
+		"what a trial strip teaches: deduction, K-factor, springback", trialStrip},
 	{"backup", "-data DIR FILE", "copy the store, also while the service runs", backup},
 	{"restore", "-data DIR [-over] FILE", "put a copy back", restore},
 	{"export", "-data DIR -o FILE.csv", "write all readings", export},
@@ -126,7 +144,7 @@ func run(ctx context.Context, args []string, s streams) int {
 			help.flags.PrintDefaults()
 			return exitFine
 		}
-		return report(s.err, err)
+		return tell(s.err, err)
 	}
 	fmt.Fprintf(s.err, "brakeside: there is no command %q; brakeside help lists them\n", args[0])
 	return exitBadInput
@@ -139,8 +157,8 @@ func usage(w io.Writer) {
 	}
 }
 
-// report prints an error on one line and gives the exit code for it.
-func report(w io.Writer, err error) int {
+// tell prints an error on one line and gives the exit code for it.
+func tell(w io.Writer, err error) int {
 	if err == nil {
 		return exitFine
 	}

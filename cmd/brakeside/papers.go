@@ -14,8 +14,8 @@ import (
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/papers"
 	"brakeside/traveler/pdf"
-	"brakeside/traveler/sheet"
 )
 
 // printCard prints the card that hangs on the wall by a brake.
@@ -35,7 +35,7 @@ func printCard(_ context.Context, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	page, err := sheet.Card(traveler.FreezeBrake(k), *size)
+	page, err := papers.Card(traveler.FreezeBrake(k), *size)
 	if err != nil {
 		return err
 	}
@@ -71,7 +71,7 @@ func printLabel(_ context.Context, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	page, err := sheet.Label(t)
+	page, err := papers.Label(t)
 	if err != nil {
 		return err
 	}
@@ -88,10 +88,11 @@ func printLabel(_ context.Context, args []string, s streams) error {
 func printCuts(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("shear", flag.ContinueOnError)
 	var o sheetOrder
-	var stock []sheet.Stock
+	var stock []papers.Stock
 	o.on(flags)
 	flags.StringVar(&o.issue.Paper, "paper", "a4", "a4 or letter")
-	flags.Func("stock", "sheet to cut from, 2500x1250: its length, along which the grain runs, and its width; may be given again", sheetSize(&stock))
+	flags.Func("stock", "sheet to cut from, 2500x1250: its length, along which the grain runs, and its width; may be given again",
+		sheetSize(&stock))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
@@ -104,7 +105,7 @@ func printCuts(_ context.Context, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	page, err := sheet.CutSheet(sheet.CutOrder{Traveler: t, Stock: stock})
+	page, err := papers.CutSheet(papers.CutOrder{Traveler: t, Stock: stock})
 	if err != nil {
 		return err
 	}
@@ -161,7 +162,7 @@ const (
 )
 
 // sheetSize is the value of a flag that names sizes of sheet one by one.
-func sheetSize(into *[]sheet.Stock) func(string) error {
+func sheetSize(into *[]papers.Stock) func(string) error {
 	return func(v string) error {
 		length, width, _ := strings.Cut(strings.ToLower(v), "x")
 		var sides [2]unit.MM
@@ -172,7 +173,7 @@ func sheetSize(into *[]sheet.Stock) func(string) error {
 			}
 			sides[i] = side
 		}
-		*into = append(*into, sheet.Stock{Length: sides[0], Width: sides[1]})
+		*into = append(*into, papers.Stock{Length: sides[0], Width: sides[1]})
 		return nil
 	}
 }

@@ -14,6 +14,8 @@ import (
 
 	"brakeside/calc"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
+	"brakeside/calc/process"
 )
 
 // names gathers a flag that may be given several times.
@@ -52,13 +54,13 @@ func planPart(ctx context.Context, args []string, s streams) error {
 	flags.Var(&files, "brake", "brake file")
 	flags.Var(&without, "without", "bar that is not to be used")
 	quantity := pieces(flags)
-	var figures shopFlags
-	figures.on(flags)
+	var by shopFlags
+	by.on(flags)
 	rules := flags.Bool("rules", false, "compare what each rule for the K-factor would give")
 	asJSON := flags.Bool("json", false, "print JSON")
 	first := flags.String("first", "", "bend to begin with")
 	next := flags.Int("next", 0, "better orders to pass over")
-	run := flags.String("run", string(calc.ByStep), "by-step or by-piece")
+	run := flags.String("run", string(process.ByStep), "by-step or by-piece")
 	picture := flags.String("picture", "", "SVG file for the end views of what stands in the way")
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
@@ -70,12 +72,12 @@ func planPart(ctx context.Context, args []string, s streams) error {
 	if files == nil {
 		files = names{""}
 	}
-	shop, err := figures.shop()
+	shop, err := by.shop()
 	if err != nil {
 		return err
 	}
 	plans, err := plansOn(others[0], files, calc.Options{
-		Quantity: *quantity, Shop: shop, Run: calc.Run(*run), First: *first, Next: *next, Without: without, Watch: watcher(ctx, s.err),
+		Quantity: *quantity, Shop: shop, Run: process.Run(*run), First: *first, Next: *next, Without: without, Watch: watcher(ctx, s.err),
 	})
 	if err != nil {
 		return err
@@ -85,7 +87,7 @@ func planPart(ctx context.Context, args []string, s streams) error {
 			return err
 		}
 	}
-	var compared []calc.ByRule
+	var compared []figures.ByRule
 	if *rules {
 		if compared, err = shop.CompareRules(plans[0].Blank.Part); err != nil {
 			return &inFile{others[0], err}
@@ -108,7 +110,7 @@ func planPart(ctx context.Context, args []string, s streams) error {
 
 // sensibleOrder looks at what is asked of the order.
 func sensibleOrder(run string, next int) error {
-	if run != string(calc.ByStep) && run != string(calc.ByPiece) {
+	if run != string(process.ByStep) && run != string(process.ByPiece) {
 		return misused("plan: there is no run %q; write by-step or by-piece", run)
 	}
 	if next < 0 || next > 1000 {
@@ -119,7 +121,7 @@ func sensibleOrder(run string, next int) error {
 
 // worked is a plan and how long it took to find.
 type worked struct {
-	*calc.Plan
+	*process.Plan
 	took time.Duration
 }
 
@@ -156,7 +158,7 @@ func noneFeasible(plans []worked) error {
 }
 
 // printJSON prints one object for one brake and an array for several.
-func printJSON(w io.Writer, plans []worked, compared []calc.ByRule) error {
+func printJSON(w io.Writer, plans []worked, compared []figures.ByRule) error {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", " ")

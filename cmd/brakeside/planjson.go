@@ -4,8 +4,10 @@ import (
 	"math"
 	"time"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 	"brakeside/calc/geom"
+	"brakeside/calc/process"
+	"brakeside/calc/wording"
 )
 
 // The JSON of a plan: millimetres and degrees.
@@ -99,33 +101,48 @@ type jsonBend struct {
 }
 
 type jsonStep struct {
-	Step             int       `json:"step"`
-	Bend             string    `json:"bend"`
-	Bends            []string  `json:"bends"`
-	TurnOver         bool      `json:"turn_over"`
-	Rotate           int       `json:"rotate"`
-	FaceUp           string    `json:"face_up"`
-	Clamped          string    `json:"clamped"`
-	Bar              string    `json:"bar"`
-	Segments         []float64 `json:"segments"`
-	Leaf             string    `json:"leaf"`
-	Place            string    `json:"place"`
-	NoseSetback      float64   `json:"nose_setback"`
-	Stop             float64   `json:"stop"`
-	StopFrom         string    `json:"stop_from"`
-	Target           float64   `json:"target"`
-	Flatten          string    `json:"flatten,omitempty"` // the second operation of a hem
-	Gauge            float64   `json:"gauge"`
-	GaugeEdge        string    `json:"gauge_edge"`
-	Clearance        *float64  `json:"clearance"`
-	ClearanceBetween []string  `json:"clearance_between"`
-	Tight            bool      `json:"tight"`
-	SlideOut         string    `json:"slide_out"`
-	PackingStrip     bool      `json:"packing_strip"`
-	BarPlace         string    `json:"bar_place,omitempty"` // where along the bend, if that is particular
-	Closes           []string  `json:"closes"`
-	Hold             *jsonHold `json:"hold"`
-	Cautions         []string  `json:"cautions"`
+	Step             int             `json:"step"`
+	Bend             string          `json:"bend"`
+	Bends            []string        `json:"bends"`
+	TurnOver         bool            `json:"turn_over"`
+	Rotate           int             `json:"rotate"`
+	FaceUp           string          `json:"face_up"`
+	Clamped          string          `json:"clamped"`
+	Bar              string          `json:"bar"`
+	Segments         []float64       `json:"segments"`
+	Leaf             string          `json:"leaf"`
+	Place            string          `json:"place"`
+	NoseSetback      float64         `json:"nose_setback"`
+	ContactLine      float64         `json:"contact_line,omitempty"` // of a round bar: how far behind the hinge it lies
+	Stop             float64         `json:"stop"`
+	StopFrom         string          `json:"stop_from"`
+	Target           float64         `json:"target"`
+	Flatten          string          `json:"flatten,omitempty"` // the second doing of a hem, in words
+	Gauge            float64         `json:"gauge"`
+	GaugeEdge        string          `json:"gauge_edge"`
+	Clearance        *float64        `json:"clearance"`
+	ClearanceBetween []string        `json:"clearance_between"`
+	Tight            bool            `json:"tight"`
+	SlideOut         string          `json:"slide_out"`
+	PackingStrip     bool            `json:"packing_strip"`
+	BarPlace         string          `json:"bar_place,omitempty"` // where along the bend, if that is particular
+	Closes           []string        `json:"closes"`
+	Flattening       *jsonFlattening `json:"flattening,omitempty"`
+	Hold             *jsonHold       `json:"hold"`
+	Cautions         []string        `json:"cautions"`
+}
+
+// jsonFlattening is how a hem is pressed flat under the same bar: by how much
+// the part is pushed back, the strip in the hem, the strips under the back of
+// the bar and on what they lie, and the width to check.
+type jsonFlattening struct {
+	Face      string  `json:"face"`
+	Onto      string  `json:"onto"`
+	Back      float64 `json:"back"`
+	Strip     float64 `json:"strip"`
+	Packing   float64 `json:"packing"`
+	PackingOn string  `json:"packing_on,omitempty"` // sheet or bed
+	Width     float64 `json:"width"`
 }
 
 // jsonHold is the estimate of how the magnet holds the bar, N for each mm of
@@ -165,8 +182,10 @@ func planJSON(p worked) jsonPlan {
 	out := jsonPlan{
 		Part: p.Blank.Part.Number, Revision: p.Blank.Part.Revision, Brake: p.Brake.Name,
 		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
-		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible, ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
-		Minutes: p.Minutes, MirrorCheck: p.MirrorCheck(), Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
+		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible,
+		ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
+		Minutes: p.Minutes, MirrorCheck: wording.MirrorCheck(p.Plan),
+		Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
 	out.Weight, out.Likely = weightJSON(p.Weight), likelyJSON(p.Plan)
@@ -189,7 +208,7 @@ func planJSON(p worked) jsonPlan {
 	return out
 }
 
-func blankJSON(p *calc.Plan) jsonBlank {
+func blankJSON(p *process.Plan) jsonBlank {
 	b := p.Blank
 	out := jsonBlank{
 		Size: jsonPoint{float64(b.Width), float64(b.Height)}, Area: b.Area(), Mass: float64(b.Mass()),
@@ -226,14 +245,14 @@ func ring(g geom.Polygon) []jsonPoint {
 	return out
 }
 
-func weightJSON(w calc.Weight) jsonWeight {
+func weightJSON(w process.Weight) jsonWeight {
 	return jsonWeight{
 		Mass: float64(w.Mass), BlankCentre: point(w.Blank), PartCentre: [3]float64{w.Part.X, w.Part.Y, w.Part.Z},
 		Lying: w.Lying, TwoPeople: w.Lift.TwoPeople, Limit: float64(w.Lift.Limit),
 	}
 }
 
-func rulesJSON(compared []calc.ByRule) []jsonRule {
+func rulesJSON(compared []figures.ByRule) []jsonRule {
 	var out []jsonRule
 	for _, c := range compared {
 		r := jsonRule{Rule: c.Rule.ID, Name: c.Rule.Name, Source: c.Rule.Source, Blank: jsonPoint{float64(c.Width), float64(c.Height)}}
@@ -245,7 +264,7 @@ func rulesJSON(compared []calc.ByRule) []jsonRule {
 	return out
 }
 
-func bendJSON(b calc.Bend) jsonBend {
+func bendJSON(b process.Bend) jsonBend {
 	return jsonBend{
 		ID: b.ID, Angle: float64(b.Angle), Radius: float64(b.Finished.Radius), K: b.Finished.K, Hem: string(b.Hem), Rule: b.Rule,
 		Allowance: float64(b.Finished.Allowance()), Deduction: float64(b.Deduction), Former: float64(b.Former),
@@ -255,16 +274,23 @@ func bendJSON(b calc.Bend) jsonBend {
 	}
 }
 
-func stepJSON(s calc.Step) jsonStep {
+func stepJSON(s process.Step) jsonStep {
 	out := jsonStep{
 		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
-		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
+		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
-		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace, Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
+		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
+		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
+	}
+	if s.Flatten != nil {
+		out.Flatten, out.Flattening = flattenWords(s.Flatten), flatteningJSON(s.Flatten)
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))
+	}
+	if s.Bar.Gauged().Behind > 0 {
+		out.ContactLine = float64(s.LineSetback())
 	}
 	if h := s.Hold; h.Limit > 0 {
 		out.Hold = &jsonHold{h.NoseLoad, h.Limit, h.Margin, h.Lifts}
@@ -276,6 +302,17 @@ func stepJSON(s calc.Step) jsonStep {
 	return out
 }
 
+func flatteningJSON(f *process.Flatten) *jsonFlattening {
+	out := &jsonFlattening{f.Face, f.Onto, float64(f.Back), float64(f.Strip), float64(f.Packing), "", float64(f.Width)}
+	switch {
+	case f.Packing > 0 && f.PackingOnBed:
+		out.PackingOn = "bed"
+	case f.Packing > 0:
+		out.PackingOn = "sheet"
+	}
+	return out
+}
+
 // milliseconds gives a duration to the microsecond, and never nothing for
 // something.
 func milliseconds(d time.Duration) float64 { return math.Max(math.Round(d.Seconds()*1e6), 1) / 1e3 }
@@ -283,7 +320,7 @@ func milliseconds(d time.Duration) float64 { return math.Max(math.Round(d.Second
 // tidy takes the dust of binary arithmetic off an angle.
 func tidy(v float64) float64 { return math.Round(v*1e9) / 1e9 }
 
-func texts(cautions []calc.Caution) []string {
+func texts(cautions []process.Caution) []string {
 	out := []string{}
 	for _, c := range cautions {
 		out = append(out, c.Text)

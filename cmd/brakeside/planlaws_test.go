@@ -268,7 +268,7 @@ func TestStepsCoverTheBends(t *testing.T) {
 			if s["target"].(float64) != target || math.Abs(s["stop"].(float64)-target-b["springback"].(float64)) > near {
 				t.Errorf("%s: step %d: target %v, stop %v; bend %s is of %g and springs back %v", file, i+1, s["target"], s["stop"], s["bend"], target, b["springback"])
 			}
-			if s["nose_setback"].(float64) < plan["thickness"].(float64) {
+			if _, round := s["contact_line"]; !round && s["nose_setback"].(float64) < plan["thickness"].(float64) {
 				t.Errorf("%s: step %d: nose setback %v on %v sheet", file, i+1, s["nose_setback"], plan["thickness"])
 			}
 		}

@@ -6,10 +6,11 @@ import (
 	"strings"
 	"text/tabwriter"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
+	"brakeside/calc/figures"
 	"brakeside/calc/flat"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
 )
 
@@ -91,29 +92,30 @@ func sizesWords(b *flat.Blank) string {
 }
 
 // printWeight tells where blank and part balance and who may lift them.
-func printWeight(w io.Writer, p *calc.Plan) {
+func printWeight(w io.Writer, p *process.Plan) {
 	in, c := drawnIn(p.Blank.Part), p.Weight
 	fmt.Fprintf(w, "balances at %s, %s from the lower left corner of the blank", in.text(unit.MM(c.Blank.X)), in.text(unit.MM(c.Blank.Y)))
 	if c.Lying != "" {
-		fmt.Fprintf(w, "; bent, with %s lying flat, at %s, %s and %s up", c.Lying, in.text(unit.MM(c.Part.X)), in.text(unit.MM(c.Part.Y)), in.text(unit.MM(c.Part.Z)))
+		fmt.Fprintf(w, "; bent, with %s lying flat, at %s, %s and %s up", c.Lying, in.text(unit.MM(c.Part.X)), in.text(unit.MM(c.Part.Y)),
+			in.text(unit.MM(c.Part.Z)))
 	}
 	fmt.Fprintf(w, "\nto lift: %s\n", c.Lift.Words)
 }
 
 // printRules sets side by side what each rule for the K-factor would give.
-func printRules(w io.Writer, p *calc.Plan, compared []calc.ByRule) error {
+func printRules(w io.Writer, p *process.Plan, compared []figures.ByRule) error {
 	if compared == nil {
 		return nil
 	}
 	in := drawnIn(p.Blank.Part)
-	shown := calc.Sorts(p.Bends)
+	shown := process.Sorts(p.Bends)
 	fmt.Fprintln(w, "\nwhat each rule would give: the blank, and K and deduction of each bend that differs")
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprint(t, "rule\tblank")
 	for _, i := range shown {
 		fmt.Fprintf(t, "\t%s", p.Bends[i].ID)
 	}
-	row := func(name string, width, height unit.MM, bends []calc.Bend) {
+	row := func(name string, width, height unit.MM, bends []process.Bend) {
 		fmt.Fprintf(t, "\n%s\t%s x %s", name, in.text(width), in.text(height))
 		for _, i := range shown {
 			fmt.Fprintf(t, "\t%.3f, %s", bends[i].Bend.K, in.text(bends[i].Deduction))

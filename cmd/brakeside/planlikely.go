@@ -2,8 +2,9 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
-	"brakeside/calc"
+	"brakeside/calc/process"
 	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
 )
@@ -24,7 +25,7 @@ type jsonLikely struct {
 	Outside   float64 `json:"outside"` // share of pieces expected outside the tolerance
 }
 
-func likelyJSON(p *calc.Plan) []jsonLikely {
+func likelyJSON(p *process.Plan) []jsonLikely {
 	out := []jsonLikely{}
 	for _, l := range p.Likely(tolerance.Usual) {
 		measure := "mm"
@@ -37,7 +38,7 @@ func likelyJSON(p *calc.Plan) []jsonLikely {
 }
 
 // likelyWords says it for one step in a line.
-func likelyWords(p *calc.Plan, number int, in lengths) string {
+func likelyWords(p *process.Plan, number int, in lengths) string {
 	var text string
 	for _, l := range p.Likely(tolerance.Usual) {
 		switch {
@@ -55,5 +56,5 @@ func likelyWords(p *calc.Plan, number int, in lengths) string {
 			}
 		}
 	}
-	return text
+	return strings.TrimPrefix(text, "; ") // a hem has no angle to hold
 }

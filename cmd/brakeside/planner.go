@@ -10,7 +10,9 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
 	"brakeside/calc/part"
-	"brakeside/server"
+	"brakeside/calc/process"
+	"brakeside/server/lessons"
+	"brakeside/server/planning"
 	"brakeside/server/store"
 	"brakeside/traveler"
 )
@@ -28,8 +30,8 @@ type planner struct {
 // shopName is the setting that holds the name of the shop.
 const shopName = "shop"
 
-// Issue implements server.Planner.
-func (p *planner) Issue(ctx context.Context, r server.IssueRequest) (store.Issued, error) {
+// Issue implements planning.Planner.
+func (p *planner) Issue(ctx context.Context, r planning.IssueRequest) (store.Issued, error) {
 	k, err := p.brake(ctx, r.Brake)
 	if err != nil {
 		return store.Issued{}, err
@@ -49,8 +51,8 @@ func (p *planner) Issue(ctx context.Context, r server.IssueRequest) (store.Issue
 	return printed(t)
 }
 
-// Plan implements server.Planner.
-func (p *planner) Plan(ctx context.Context, r server.PlanRequest) (*calc.Plan, error) {
+// Plan implements planning.Planner.
+func (p *planner) Plan(ctx context.Context, r planning.PlanRequest) (*process.Plan, error) {
 	k, err := brake.Read(r.BrakeJSON)
 	if err != nil {
 		return nil, err
@@ -58,13 +60,13 @@ func (p *planner) Plan(ctx context.Context, r server.PlanRequest) (*calc.Plan, e
 	return p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity, r.Watch})
 }
 
-// Draft implements server.Planner.
-func (p *planner) Draft(ctx context.Context, file []byte) (*calc.Plan, error) {
+// Draft implements planning.Planner.
+func (p *planner) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
 	drawn, err := part.Read(file)
 	if err != nil {
 		return nil, err
 	}
-	shop, err := server.Figures(ctx, p.store)
+	shop, err := lessons.FiguresOf(ctx, p.store)
 	if err != nil {
 		return nil, err
 	}
@@ -80,13 +82,13 @@ type toPlan struct {
 }
 
 // plan plans with the figures of the shop, and gives up when the context ends.
-func (p *planner) plan(ctx context.Context, w toPlan) (*calc.Plan, error) {
+func (p *planner) plan(ctx context.Context, w toPlan) (*process.Plan, error) {
 	drawn, err := part.Read(w.file)
 	if err != nil {
 		return nil, err
 	}
 	o := calc.Options{Quantity: w.quantity}
-	if o.Shop, err = server.FiguresFor(ctx, p.store, w.brake.Name); err != nil {
+	if o.Shop, err = lessons.FiguresFor(ctx, p.store, w.brake.Name); err != nil {
 		return nil, err
 	}
 	o.Watch = func(done, all int) bool {
@@ -103,7 +105,7 @@ func (p *planner) plan(ctx context.Context, w toPlan) (*calc.Plan, error) {
 }
 
 // issue gathers what makes a plan a traveler.
-func (p *planner) issue(ctx context.Context, r server.IssueRequest) (traveler.Issue, error) {
+func (p *planner) issue(ctx context.Context, r planning.IssueRequest) (traveler.Issue, error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	code, err := traveler.NewCode(p.random)

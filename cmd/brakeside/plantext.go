@@ -7,10 +7,13 @@ import (
 	"strings"
 	"text/tabwriter"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
 	"brakeside/calc/flat"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
+	"brakeside/calc/wording"
+	"brakeside/traveler"
+	"brakeside/traveler/phrase"
 )
 
 // The text of a plan: what to shear, where its lines lie, and then one block a
@@ -37,9 +40,11 @@ func printPlan(w io.Writer, p worked) error {
 	fmt.Fprintf(w, "%s %s, %s, on %s\n", p.Blank.Sheet.Material.Words, in.sheet(p.Blank), piecesWords(p.Quantity), p.Brake.Name)
 	fmt.Fprintf(w, "lengths in %s; angles are what the metal is turned through, the opening in brackets\n", in.words())
 	fmt.Fprintf(w, "sizes are %s\n\n", sizesWords(p.Blank))
-	fmt.Fprintf(w, "blank %s x %s, %s m2, %.3f kg\n", in.size(p.Blank.Width), in.size(p.Blank.Height), areaWords(p.Blank.Area()), p.Blank.Mass())
+	fmt.Fprintf(w, "blank %s x %s, %s m2, %.3f kg\n", in.size(p.Blank.Width), in.size(p.Blank.Height), areaWords(p.Blank.Area()),
+		p.Blank.Mass())
 	if p.Blank.SumSizes > 0 {
-		fmt.Fprintf(w, "outside sizes add up to %s, the blank is %s shorter\n", in.size(p.Blank.SumSizes), in.size(p.Blank.SumSizes-p.Blank.Height))
+		fmt.Fprintf(w, "outside sizes add up to %s, the blank is %s shorter\n",
+			in.size(p.Blank.SumSizes), in.size(p.Blank.SumSizes-p.Blank.Height))
 	}
 	printWeight(w, p.Plan)
 	for _, text := range p.Blank.Cautions {
@@ -63,25 +68,29 @@ func piecesWords(n int) string {
 
 func areaWords(squareMillimetres float64) string { return fmt.Sprintf("%.4f", squareMillimetres/1e6) }
 
-func printBends(w io.Writer, p *calc.Plan) error {
+func printBends(w io.Writer, p *process.Plan) error {
 	in := drawnIn(p.Blank.Part)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "\nbend\tline at\tangle\tradius\tK\tallowance\tdeduction\toutside setback\tleast flange\tspringback")
 	for i, b := range p.Bends {
-		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n", b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(max(b.Angle, -b.Angle)),
-			in.text(b.Finished.Radius), b.Finished.K, in.text(b.Finished.Allowance()), in.text(b.Deduction), in.setback(b.Finished), in.text(b.Bend.LeastFlange()),
+		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n",
+			b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(max(b.Angle, -b.Angle)),
+			in.text(b.Finished.Radius), b.Finished.K, in.text(b.Finished.Allowance()), in.text(b.Deduction),
+			in.setback(b.Finished), in.text(b.Bend.LeastFlange()),
 			b.Springback.Text(1), b.Spread[0].Text(1), b.Spread[1].Text(1))
 	}
 	if err := t.Flush(); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(w, "line at: the middle of the bend, from the blank's left (x) or lower (y) edge, face A up\nK-factor: %s\nspringback: %s\n",
-		distinct(p.Bends, func(b calc.Bend) string { return b.Rule }), distinct(p.Bends, func(b calc.Bend) string { return b.SpringbackFrom }))
+	_, err := fmt.Fprintf(w,
+		"line at: the middle of the bend, from the blank's left (x) or lower (y) edge, face A up\nK-factor: %s\nspringback: %s\n",
+		distinct(p.Bends, func(b process.Bend) string { return b.Rule }),
+		distinct(p.Bends, func(b process.Bend) string { return b.SpringbackFrom }))
 	return err
 }
 
 // distinct joins what the bends say, each once.
-func distinct(bends []calc.Bend, says func(calc.Bend) string) string {
+func distinct(bends []process.Bend, says func(process.Bend) string) string {
 	seen := map[string]bool{}
 	var texts []string
 	for _, b := range bends {
@@ -115,16 +124,17 @@ func upWords(signed unit.Deg) string {
 // bothAngles prints a bend angle and its opening: shops speak either way.
 func bothAngles(a unit.Deg) string { return fmt.Sprintf("%s (%s)", a.Text(1), unit.Opening(a).Text(1)) }
 
-func printSteps(w io.Writer, p *calc.Plan) error {
+func printSteps(w io.Writer, p *process.Plan) error {
 	proven := ""
 	if p.ProvenCheapest {
 		proven = ", proven cheapest"
 	}
 	fmt.Fprintf(w, "\norder: %.2f minutes a piece%s\n", p.Minutes, proven)
 	if r := p.OtherRun; r.Run != "" {
-		fmt.Fprintf(w, "run %s: %.2f minutes a piece; run %s it would be %.2f, bends %s\n", p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(r.Bends, " "))
+		fmt.Fprintf(w, "run %s: %.2f minutes a piece; run %s it would be %.2f, bends %s\n",
+			p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(r.Bends, " "))
 	}
-	fmt.Fprintf(w, "which way up: %s\n", p.MirrorCheck())
+	fmt.Fprintf(w, "which way up: %s\n", wording.MirrorCheck(p))
 	for _, c := range p.Cautions {
 		fmt.Fprintf(w, "%s: %s\n", c.Level, c.Text)
 	}
@@ -150,9 +160,9 @@ func printSteps(w io.Writer, p *calc.Plan) error {
 }
 
 // repeatedCautions prints once what several steps say, and gives those texts.
-func repeatedCautions(w io.Writer, steps []calc.Step) map[string]bool {
+func repeatedCautions(w io.Writer, steps []process.Step) map[string]bool {
 	said := map[string][]string{}
-	var inOrder []calc.Caution
+	var inOrder []process.Caution
 	for _, s := range steps {
 		for _, c := range s.Cautions {
 			if said[c.Text] == nil {
@@ -171,7 +181,7 @@ func repeatedCautions(w io.Writer, steps []calc.Step) map[string]bool {
 	return repeated
 }
 
-func printStep(w io.Writer, p *calc.Plan, s calc.Step) error {
+func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 	fmt.Fprintf(w, "\nstep %d: bend %s to %s\n", s.Number, strings.Join(s.Bends, " and "), bothAngles(s.Target))
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	row := func(name, format string, values ...any) {
@@ -185,10 +195,10 @@ func printStep(w io.Writer, p *calc.Plan, s calc.Step) error {
 		row("place", "%s", s.BarPlace)
 	}
 	in := drawnIn(p.Blank.Part)
-	row("nose", "setback %s, %s from the nose to %s", in.text(s.NoseSetback), in.size(s.Gauge), s.GaugeEdge)
+	row("nose", "%s, %s from %s to %s", noseWords(s, in), in.size(s.Gauge), s.Bar.Gauged().Words, s.GaugeEdge)
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
-	if s.Flatten != "" {
-		row("flatten", "%s", s.Flatten)
+	if s.Flatten != nil {
+		row("flatten", "%s", flattenWords(s.Flatten))
 	}
 	row("check", "%s, %s", in.size(s.Check), s.CheckSize)
 	row("expect", "%s", likelyWords(p, s.Number, in))
@@ -204,8 +214,24 @@ func printStep(w io.Writer, p *calc.Plan, s calc.Step) error {
 	return t.Flush()
 }
 
+// flattenWords tells how a hem is pressed flat, in the words of the traveler.
+func flattenWords(f *process.Flatten) string {
+	frozen := *traveler.FreezeFlatten(f)
+	return phrase.Flatten(frozen) + ". " + strings.Join(phrase.FlattenSteps(frozen), " ")
+}
+
+// noseWords tells where the bar stands. That of a round one is told by its axis,
+// which can be measured at its ends.
+func noseWords(s process.Step, in lengths) string {
+	words := "setback " + in.text(s.NoseSetback)
+	if s.Bar.Gauged().Behind > 0 {
+		words = "axis " + in.text(s.LineSetback()) + " behind the hinge, " + words
+	}
+	return words
+}
+
 // barWords names a bar, and its fingers from left to right.
-func barWords(s calc.Step) string {
+func barWords(s process.Step) string {
 	if s.Segments == nil {
 		return "the " + s.Bar.Name + " bar"
 	}
@@ -216,17 +242,17 @@ func barWords(s calc.Step) string {
 	return s.Bar.Name + " " + strings.Join(widths, "+")
 }
 
-func placeWords(p calc.Place) string {
+func placeWords(p process.Place) string {
 	switch p {
-	case calc.PastLeft:
+	case process.PastLeft:
 		return "hanging past the left end"
-	case calc.PastRight:
+	case process.PastRight:
 		return "hanging past the right end"
 	}
 	return "in the middle"
 }
 
-func handlingWords(s calc.Step) string {
+func handlingWords(s process.Step) string {
 	var words []string
 	if s.TurnOver {
 		words = append(words, "turn over about the bend line")
@@ -243,7 +269,8 @@ func handlingWords(s calc.Step) string {
 // printBlocked tells what stands in the way, and what would free it.
 func printBlocked(w io.Writer, p worked) error {
 	if p.Undecided {
-		fmt.Fprintf(w, "\nNo order was found on %s. That there is none is not proven: the part has too many bends to try them all.\n", p.Brake.Name)
+		fmt.Fprintf(w, "\nNo order was found on %s. That there is none is not proven: the part has too many bends to try them all.\n",
+			p.Brake.Name)
 	} else {
 		fmt.Fprintf(w, "\nThis part cannot be bent on %s.\n", p.Brake.Name)
 	}

@@ -1,8 +1,11 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"context"
+	"io"
+	"log/slog"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -117,6 +120,23 @@ func TestBackupsDueAndPrune(t *testing.T) {
 			t.Errorf("%s is gone: %v", name, err)
 		}
 	}
+}
+
+// A copy in which the program fails is a line in the log: the service lives, and
+// its other copies are made.
+func TestPanicInACopyIsLogged(t *testing.T) {
+	said, log := io.Pipe()
+	broken := &service{store: new(store.Store), log: slog.New(slog.NewTextHandler(log, nil))} // nothing was opened: a copy of it panics
+	ctx, stop := context.WithCancel(t.Context())
+	done := broken.backUpDaily(ctx, backups{folder: t.TempDir(), keep: 1})
+	lines := bufio.NewScanner(said)
+	for _, want := range []string{`"no backup" error="panic: `, "backup not noted"} { // and the next copy is waited for
+		if !lines.Scan() || !strings.Contains(lines.Text(), want) {
+			t.Errorf("the log says %q, want %q", lines.Text(), want)
+		}
+	}
+	stop()
+	<-done
 }
 
 // A service with a folder for copies makes one at once, says so, and can be

@@ -20,6 +20,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/server"
+	"brakeside/server/password"
 	"brakeside/server/store"
 )
 
@@ -178,15 +179,15 @@ func (v *service) greet(ctx context.Context, s streams) error {
 
 // newOwner makes the owner's account with a generated password.
 func newOwner(ctx context.Context, st *store.Store) (string, error) {
-	password, err := server.NewPassword(rand.Reader)
+	fresh, err := password.New(rand.Reader)
 	if err != nil {
 		return "", err
 	}
-	return password, setPassword(ctx, st, password)
+	return fresh, setPassword(ctx, st, fresh)
 }
 
-func setPassword(ctx context.Context, st *store.Store, password string) error {
-	hash, err := server.HashPassword(password, rand.Reader)
+func setPassword(ctx context.Context, st *store.Store, chosen string) error {
+	hash, err := password.Hash(chosen, rand.Reader)
 	if err != nil {
 		return err
 	}

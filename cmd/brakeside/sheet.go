@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"brakeside/calc"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
@@ -58,18 +59,18 @@ func drawFlat(_ context.Context, args []string, s streams) error {
 	return writeFile(out, func(w io.Writer) error { return write(w, plan, ticks) })
 }
 
-var blankWriters = map[string]func(io.Writer, *calc.Plan, unit.MM) error{
-	".svg": func(w io.Writer, p *calc.Plan, _ unit.MM) error { return svg.Write(w, blankPage(p)) },
-	".pdf": func(w io.Writer, p *calc.Plan, _ unit.MM) error {
+var blankWriters = map[string]func(io.Writer, *process.Plan, unit.MM) error{
+	".svg": func(w io.Writer, p *process.Plan, _ unit.MM) error { return svg.Write(w, blankPage(p)) },
+	".pdf": func(w io.Writer, p *process.Plan, _ unit.MM) error {
 		page := blankPage(p)
 		return pdf.Write(w, pdf.Document{Title: page.Title, Created: time.Unix(0, 0), Pages: []*draw.Page{page}})
 	},
-	".dxf": func(w io.Writer, p *calc.Plan, ticks unit.MM) error {
+	".dxf": func(w io.Writer, p *process.Plan, ticks unit.MM) error {
 		return dxf.Write(w, layout.Ticked(traveler.FreezeBlank(p), ticks.Micron()))
 	},
 }
 
-func blankPage(p *calc.Plan) *draw.Page {
+func blankPage(p *process.Plan) *draw.Page {
 	return layout.Dimensioned(traveler.FreezeBlank(p), traveler.FreezePart(p))
 }
 

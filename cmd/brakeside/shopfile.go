@@ -7,7 +7,7 @@ import (
 	"io"
 	"os"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 )
 
 // shopFlags say by whose figures a part is worked out.
@@ -20,8 +20,8 @@ func (f *shopFlags) on(flags *flag.FlagSet) {
 }
 
 // shop reads the shop file, if one is named, and the rule.
-func (f *shopFlags) shop() (calc.Shop, error) {
-	s := calc.Shop{}
+func (f *shopFlags) shop() (figures.Shop, error) {
+	s := figures.Shop{}
 	if f.file != "" {
 		var err error
 		if s, err = readShop(f.file); err != nil {
@@ -38,12 +38,12 @@ func (f *shopFlags) shop() (calc.Shop, error) {
 	return s, nil
 }
 
-func readShop(name string) (calc.Shop, error) {
+func readShop(name string) (figures.Shop, error) {
 	data, err := readFile(name)
 	if err != nil {
-		return calc.Shop{}, err
+		return figures.Shop{}, err
 	}
-	s, err := calc.ReadShop(data)
+	s, err := figures.ReadShop(data)
 	if err != nil {
 		return s, &inFile{name, err}
 	}
@@ -52,15 +52,15 @@ func readShop(name string) (calc.Shop, error) {
 
 // shopToChange reads a shop file that is to be written again; where there is
 // none yet, one is begun.
-func shopToChange(name string) (calc.Shop, error) {
+func shopToChange(name string) (figures.Shop, error) {
 	if _, err := os.Stat(name); errors.Is(err, os.ErrNotExist) {
-		return calc.Shop{}, nil
+		return figures.Shop{}, nil
 	}
 	return readShop(name)
 }
 
 // keepShop writes a shop file whole or not at all.
-func keepShop(name string, s calc.Shop) error {
+func keepShop(name string, s figures.Shop) error {
 	text, err := s.Write()
 	if err != nil {
 		return fmt.Errorf("writing the shop file: %w", err)

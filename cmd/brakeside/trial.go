@@ -12,9 +12,10 @@ import (
 	"text/tabwriter"
 	"time"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
 )
 
@@ -96,18 +97,18 @@ func barOrAny(bar string) string {
 }
 
 // shop reads the shop file; one that is to be kept in need not be there yet.
-func (t *strip) shop() (calc.Shop, error) {
+func (t *strip) shop() (figures.Shop, error) {
 	switch {
 	case t.adopt:
 		return shopToChange(t.file)
 	case t.file != "":
 		return readShop(t.file)
 	}
-	return calc.Shop{}, nil
+	return figures.Shop{}, nil
 }
 
 // making tells what was bent under what, and fills in what was left out.
-func (t *strip) making(shop calc.Shop) (bend.Making, error) {
+func (t *strip) making(shop figures.Shop) (bend.Making, error) {
 	sheet, err := shop.SheetOf(t.material, t.gauge, t.Thickness)
 	if err != nil {
 		return bend.Making{}, flagged(err)
@@ -142,7 +143,7 @@ func (t *strip) tool() (bend.Tool, error) {
 	var bars []string
 	for _, b := range k.Bars {
 		if b.Name == t.bar {
-			return calc.ToolOf(b), nil
+			return process.ToolOf(b), nil
 		}
 		bars = append(bars, b.Name)
 	}

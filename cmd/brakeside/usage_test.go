@@ -23,6 +23,8 @@ func TestDocCommentIsTheUsage(t *testing.T) {
 	for _, line := range strings.Split(f.Doc.Text(), "\n") {
 		if line, found := strings.CutPrefix(line, "\tbrakeside "); found {
 			documented = append(documented, line)
+		} else if more, found := strings.CutPrefix(line, "\t    "); found {
+			documented[len(documented)-1] += " " + more
 		}
 	}
 	for _, c := range commands {

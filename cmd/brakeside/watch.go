@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"brakeside/calc"
+	"brakeside/calc/process"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/letter"
@@ -59,7 +59,7 @@ func writePictures(name string, plans []worked) error {
 	return writeFile(name, func(w io.Writer) error { return svg.Write(w, page) })
 }
 
-func addPicture(page *draw.Page, brake string, p calc.Picture) {
+func addPicture(page *draw.Page, brake string, p process.Picture) {
 	if p.Shapes == nil {
 		return
 	}

@@ -6,9 +6,9 @@ import (
 	"io"
 	"time"
 
-	"brakeside/calc"
-	"brakeside/server"
+	"brakeside/calc/figures"
 	"brakeside/server/lessons"
+	"brakeside/server/report"
 	"brakeside/server/store"
 	"brakeside/traveler/pdf"
 )
@@ -25,8 +25,8 @@ func weekly(ctx context.Context, args []string, s streams) error {
 		return err
 	}
 	defer st.Close()
-	book := lessons.NewBook(st, func(ctx context.Context) (calc.Shop, error) { return server.Figures(ctx, st) })
-	week, err := server.WeekOf(ctx, st, book, time.Now())
+	book := lessons.NewBook(st, func(ctx context.Context) (figures.Shop, error) { return lessons.FiguresOf(ctx, st) })
+	week, err := report.WeekOf(ctx, st, book, time.Now())
 	if err != nil {
 		return err
 	}

@@ -11,6 +11,7 @@ import (
 	"math"
 	"strconv"
 
+	"brakeside/calc/spc"
 	"brakeside/calc/unit"
 	"brakeside/traveler/draw"
 )
@@ -215,4 +216,18 @@ func (p plot) mark(i int) draw.Mark {
 		return draw.Box(draw.ChartRule, draw.Black, x-side/2, y-side/2, side, side)
 	}
 	return draw.Arc{X: x, Y: y, Radius: ring * size, From: 0, To: 360, Pen: draw.ChartRule, Fill: draw.Paper}
+}
+
+// Summed draws a run with its mean, and says what the marks mean.
+func Summed(run Run, errors []float64) (*draw.Page, string, error) {
+	words := "Nothing to draw yet."
+	if len(errors) > 0 {
+		sum, err := spc.Summarize(errors)
+		if err != nil {
+			return nil, "", fmt.Errorf("run chart: %w", err)
+		}
+		run.Mean = unit.Deg(sum.Mean)
+		words = fmt.Sprintf("n = %d. Rings are in tolerance, black squares are not; the dash-dotted line is the mean.", sum.N)
+	}
+	return Draw(run), words, nil
 }

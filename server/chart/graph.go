@@ -272,7 +272,9 @@ func (p graphPlot) names() []draw.Mark {
 	}
 	var marks []draw.Mark
 	for _, n := range all {
-		marks = append(marks, draw.Text{X: plotRight + labelDistance, Y: n.y + labelDrop, Size: letters, Words: n.words, MaxWidth: rightRoom - labelDistance})
+		marks = append(marks, draw.Text{
+			X: plotRight + labelDistance, Y: n.y + labelDrop, Size: letters, Words: n.words, MaxWidth: rightRoom - labelDistance,
+		})
 	}
 	return marks
 }

@@ -16,57 +16,6 @@ import (
 	"brakeside/traveler/dxf"
 )
 
-// Sorted is a drawing of a blank, with what its layers mean.
-type Sorted struct {
-	Drawing  *dxf.Drawing
-	Outline  []string // layers of the outline and the openings
-	Up, Down []string // layers of the bend lines
-	Angles   drawing.Angles
-}
-
-// Into gives a part the shape of the drawing. It refuses with fault.Missing a
-// layer with nothing on it, and with fault.Invalid what cannot be folded, with
-// the place.
-func (s Sorted) Into(p part.Part) (part.Part, drawing.Read, error) {
-	var sketch drawing.Sketch
-	for _, kind := range []struct {
-		layers []string
-		into   *[]drawing.Stroke
-	}{{s.Outline, &sketch.Edges}, {s.Up, &sketch.Up}, {s.Down, &sketch.Down}} {
-		for _, layer := range kind.layers {
-			strokes, err := s.strokes(layer)
-			if err != nil {
-				return p, drawing.Read{}, err
-			}
-			*kind.into = append(*kind.into, strokes...)
-		}
-	}
-	read, err := sketch.Flat(s.Angles)
-	p.Flat, p.Holes, p.Cutouts = read.Flat, read.Holes, read.Cutouts
-	return p, read, err
-}
-
-// strokes takes the lines of a layer; one that cannot be read is refused here,
-// where it is asked for.
-func (s Sorted) strokes(layer string) ([]drawing.Stroke, error) {
-	shapes := s.Drawing.On(layer)
-	if len(shapes) == 0 {
-		return nil, fault.New(fault.Missing, "", "there is nothing on the layer %q; the layers are %s", layer, strings.Join(s.Drawing.Layers(), ", "))
-	}
-	var out []drawing.Stroke
-	for _, shape := range shapes {
-		if shape.Unread != "" {
-			at := ""
-			if len(shape.Points) > 0 {
-				at = fmt.Sprintf(" at (%.2f, %.2f)", shape.Points[0].X, shape.Points[0].Y)
-			}
-			return nil, &fault.Refusal{Kind: fault.Invalid, Message: shape.Kind + at + " on the layer " + shape.Layer + " " + shape.Unread, Line: shape.Row, Column: 1}
-		}
-		out = append(out, drawing.Stroke{Points: shape.Points, Closed: shape.Closed, Centre: shape.Centre, Radius: shape.Radius})
-	}
-	return out, nil
-}
-
 // What a layer can mean, as the values of its field.
 const (
 	nothingLayer = "-"
@@ -143,7 +92,7 @@ func Drawn(form url.Values) (file []byte, bends []string, err error) {
 		t.system = unit.Inch
 	}
 	p := t.drawnPart()
-	s := Sorted{Drawing: d, Angles: t.angles()}
+	s := dxf.Sorted{Drawing: d, Angles: t.angles()}
 	for i, name := range d.Layers() {
 		switch form.Get(LayerField(i)) {
 		case edgeLayer:

@@ -342,7 +342,9 @@ func (s shown) tray(t *tray) bool {
 // Example fills the form of a kind with a part that can be looked at and
 // changed, in millimetres; the sizes are invented.
 func Example(k Kind) url.Values {
-	s := shown{url.Values{"kind": {k.ID}, "units": {"mm"}, "material": {"mild-steel"}, "thickness": {"1.5"}, "sizes": {"outside"}, "revision": {"A"}}}
+	s := shown{url.Values{
+		"kind": {k.ID}, "units": {"mm"}, "material": {"mild-steel"}, "thickness": {"1.5"}, "sizes": {"outside"}, "revision": {"A"},
+	}}
 	if k.Tray() {
 		s.exampleTray(k)
 		return s.Values

@@ -2,6 +2,8 @@ package lessons
 
 import (
 	"context"
+	"math"
+	"reflect"
 	"sync"
 
 	"brakeside/calc/learn"
@@ -21,10 +23,14 @@ const atOnce = 2000
 type Book struct {
 	from    *store.Store
 	figures Figures
+	answers Answers
 
 	lock   sync.Mutex
 	model  *learn.Model
 	seen   store.LogState // as far as the model knows
+	begun  basics         // what it began with
+	heard  int            // answers taken in
+	taken  []int64        // seq of each reading taken in
 	cells  map[store.CellKey]*cell
 	order  []store.CellKey // as first seen
 	alarms []Alarm
@@ -47,17 +53,26 @@ func (c *cell) usual() unit.CentiDeg {
 	return best
 }
 
-// Alarm is a brake whose bends have come to spring back otherwise.
+// Alarm is a brake whose scale has moved, as far as its bends tell.
 type Alarm struct {
 	Brake    string
-	More     bool   // they spring back more than expected: the bends come out too flat
-	Seq      int64  // of the reading that told
-	Received string // its time
+	More     bool     // they spring back more than expected: the bends come out too flat
+	By       unit.Deg // how much the scale has moved: what the stops are to be set higher by
+	Since    int64    // seq of the reading since which it seems to have moved
+	Seq      int64    // of the reading that told
+	Received string   // its time
 }
 
 // NewBook makes a book that has not looked at the log yet.
 func NewBook(from *store.Store, figures Figures) *Book {
-	return &Book{from: from, figures: figures}
+	return &Book{from: from, figures: figures, answers: func(context.Context) ([]Answer, error) { return nil, nil }}
+}
+
+// Hearing has the book take in what people answered; to be called before it is
+// first looked into.
+func (b *Book) Hearing(answers Answers) *Book {
+	b.answers = answers
+	return b
 }
 
 // Warm reads the log, so that the first who asks need not wait.
@@ -82,39 +97,86 @@ func (b *Book) with(ctx context.Context, look func(*desk) error) error {
 }
 
 // renew takes in what came since. A correction of a reading that was taken in
-// cannot be undone: then everything is read again.
+// cannot be undone, nor what the model began with: then everything is read again.
 func (b *Book) renew(ctx context.Context, d *desk) error {
 	now, err := b.from.LogState(ctx)
-	if err != nil || b.model != nil && now == b.seen {
+	if err != nil {
 		return err
 	}
-	after := b.seen.Last
-	if b.model == nil || now.LastChanged != b.seen.LastChanged {
-		b.model, b.cells, b.order, b.alarms = learn.New(learn.Usual), map[store.CellKey]*cell{}, nil, nil
+	begun, err := d.basics()
+	if err != nil {
+		return err
+	}
+	said, err := b.answers(ctx)
+	if err != nil {
+		return err
+	}
+	after, anew := b.seen.Last, b.model == nil || now.LastChanged != b.seen.LastChanged || !reflect.DeepEqual(begun, b.begun) || b.late(said)
+	if anew {
+		b.begin(begun)
 		if after, err = b.from.LessonsFrom(ctx, mostLessons); err != nil {
 			return err
 		}
 	}
-	for {
+	for more := anew || now != b.seen; more; {
 		lessons, err := b.from.LessonsAfter(ctx, after, atOnce)
 		if err != nil {
 			return err
 		}
 		for _, x := range lessons {
+			b.hear(said, x.Reading.Seq)
 			if err := b.take(d, x); err != nil {
 				return err
 			}
 			after = x.Reading.Seq
 		}
-		if len(lessons) < atOnce {
-			b.seen = now
-			b.seen.Last = max(now.Last, after)
-			return nil
+		more = len(lessons) == atOnce
+	}
+	b.seen = now
+	b.seen.Last = max(now.Last, after)
+	b.hear(said, math.MaxInt64)
+	return nil
+}
+
+// late reports whether an answer is new that belongs before readings which were
+// taken in already.
+func (b *Book) late(said []Answer) bool {
+	if len(said) < b.heard {
+		return true
+	}
+	for _, a := range said[b.heard:] {
+		if n := len(b.taken); n > 0 && a.After < b.taken[n-1] {
+			return true
 		}
+	}
+	return false
+}
+
+// hear takes in the answers that came before a reading.
+func (b *Book) hear(said []Answer, before int64) {
+	for b.heard < len(said) && said[b.heard].After < before {
+		switch a := said[b.heard]; {
+		case a.Brake == "":
+			b.model.Answered(a.Reader, a.Opening)
+		case a.PutRight:
+			b.model.PutRight(a.Brake)
+		default:
+			b.model.LeftAsItIs(a.Brake)
+		}
+		b.heard++
 	}
 }
 
-// take learns from one reading.
+// begin forgets the log.
+func (b *Book) begin(with basics) {
+	b.model, b.begun, b.heard, b.taken = learn.New(learn.Usual), with, 0, nil
+	b.cells, b.order, b.alarms = map[store.CellKey]*cell{}, nil, nil
+	for _, s := range with.studies {
+		b.model.Studied(s.tool, s.result)
+	}
+}
+
+// take learns from one reading; a trial strip of its cell comes before the first.
 func (b *Book) take(d *desk, x store.Sample) error {
 	r, key, known, err := d.reading(x)
 	if err != nil || !known {
@@ -123,13 +185,28 @@ func (b *Book) take(d *desk, x store.Sample) error {
 	if b.cells[key] == nil {
 		b.cells[key] = &cell{angles: map[unit.CentiDeg]int{}}
 		b.order = append(b.order, key)
+		d.strip(b.model, r.Bend)
 	}
 	b.cells[key].angles[x.Target]++
 	b.cells[key].last = x.Reading.Seq
-	if moved := b.model.Observe(r).Moved; moved != 0 {
-		b.alarms = append(b.alarms, Alarm{x.Brake, moved > 0, x.Reading.Seq, x.Reading.Received})
+	b.taken = append(b.taken, x.Reading.Seq)
+	if s := b.model.Observe(r); s.Moved != 0 {
+		since := b.taken[max(0, len(b.taken)-1-s.Ago)]
+		b.alarms = append(b.alarms, Alarm{x.Brake, s.Moved > 0, s.By, since, x.Reading.Seq, x.Reading.Received})
 	}
 	return nil
+}
+
+// about is a model that knows what this one does of some bends, with the trial
+// strips of those that nothing was read of. It may be kept and observe.
+func (b *Book) about(d *desk, bends ...learn.Bend) *learn.Model {
+	small := b.model.For(bends...)
+	for _, bend := range bends {
+		if b.model.Readings(bend) == 0 {
+			d.strip(small, bend)
+		}
+	}
+	return small
 }
 
 // Next advises on the stop of a bend at an angle, of a named pack or of any.
@@ -138,7 +215,7 @@ func (b *Book) Next(ctx context.Context, ask Ask) (a learn.Advice, known bool, e
 	err = b.with(ctx, func(d *desk) error {
 		var bend learn.Bend
 		if bend, known = d.bend(ask.Cell, ask.Angle.Deg(), ask.Pack); known {
-			a = b.model.Next(bend)
+			a = b.about(d, bend).Next(bend)
 		}
 		return nil
 	})
@@ -156,7 +233,7 @@ type Ask struct {
 func (b *Book) Explain(ctx context.Context, ask Ask) (parts []learn.Part, err error) {
 	err = b.with(ctx, func(d *desk) error {
 		if bend, known := d.bend(ask.Cell, ask.Angle.Deg(), ask.Pack); known {
-			parts = b.model.Parts(bend)
+			parts = b.about(d, bend).Parts(bend)
 		}
 		return nil
 	})

@@ -5,10 +5,11 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 	"time"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler"
@@ -43,13 +44,14 @@ func newBench(t testing.TB) *bench {
 }
 
 // textbook is a shop that has settled nothing.
-func textbook(context.Context) (calc.Shop, error) { return calc.Shop{}, nil }
+func textbook(context.Context) (figures.Shop, error) { return figures.Shop{}, nil }
 
 func (b *bench) book() *Book { return NewBook(b.Store, textbook) }
 
 // sheet is one issued sheet: a bend of 90 degrees and one of 45 in 1.5 mm.
 type sheet struct {
 	*traveler.Traveler
+	bent *[2]int // pieces of each step
 }
 
 // issue puts out a sheet printed with a springback at 90 degrees, half of it at
@@ -79,17 +81,21 @@ func (b *bench) issue(material string, printed unit.CentiDeg) sheet {
 	if err := b.KeepTraveler(ctx, store.Issued{Traveler: t, Snapshot: snapshot, PDF: []byte("%PDF")}); err != nil {
 		b.Fatal(err)
 	}
-	if err := b.AddEvent(ctx, store.Event{Code: t.Code, Kind: store.EventOverride}); err != nil {
+	if err := b.AddEvent(ctx, store.Event{Code: t.Code, Kind: store.EventOverride, Detail: "seen"}); err != nil {
 		b.Fatal(err)
 	}
-	return sheet{Traveler: t}
+	return sheet{Traveler: t, bent: new([2]int)}
 }
 
-// log logs one bend of a piece as it was measured.
+// log logs one bend of a piece as it was measured, made at the printed stop unless more says
+// where.
 func (b *bench) log(s sheet, piece, step int, measured float64, more string) string {
 	b.Helper()
 	b.logged++
 	id := fmt.Sprintf("r%d", b.logged)
+	if !strings.Contains(more, `"stop"`) {
+		more += fmt.Sprintf(`,"stop":%.2f`, float64(s.Steps[step-1].Stop.Deg()))
+	}
 	body := fmt.Sprintf(`{"id":%q,"piece":%d,"step":%d,"measured":%.2f,"confirmed":true%s}`, id, piece, step, measured, more)
 	r, err := progress.ReadReading([]byte(body))
 	if err != nil {
@@ -101,14 +107,15 @@ func (b *bench) log(s sheet, piece, step int, measured float64, more string) str
 	return id
 }
 
-// bend bends so many pieces of a step with a true springback, and logs them with
-// the scatter of a protractor read to half a degree.
+// bend bends a step of so many further pieces with a true springback, and logs
+// them with the scatter of a protractor read to half a degree.
 func (b *bench) bend(s sheet, step, pieces int, springback float64) {
 	b.Helper()
 	for piece := range pieces {
 		made := float64(s.Steps[step-1].StopBend.Deg()) - springback + 0.3*b.random.NormFloat64()
-		b.log(s, piece+1, step, math.Round(2*made)/2, "")
+		b.log(s, s.bent[step-1]+piece+1, step, math.Round(2*made)/2, "")
 	}
+	s.bent[step-1] += pieces
 }
 
 var cellWide = store.CellKey{Material: "mild-steel", Thickness: 1500, Radius: 1500, Brake: "north", Bar: "wide"}

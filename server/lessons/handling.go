@@ -3,9 +3,7 @@ package lessons
 import (
 	"context"
 	"math"
-	"reflect"
 	"slices"
-	"time"
 
 	"brakeside/calc/brake"
 	"brakeside/calc/fault"
@@ -22,46 +20,6 @@ type Handling struct {
 	Now      brake.Minutes
 	Known    bool // the brake is kept, so that Now is known
 	Proposed bool // the change is worth making, and was not refused
-}
-
-// keptBrake is a brake as it is kept now.
-type keptBrake struct {
-	brake.Minutes
-	store.Revision
-	since time.Time // from when on sheets are planned by these minutes
-}
-
-// keptBrakes reads the brakes that are kept, by name.
-func (b *Book) keptBrakes(ctx context.Context) (map[string]keptBrake, error) {
-	newest, err := b.from.Newest(ctx, store.Brakes)
-	if err != nil {
-		return nil, err
-	}
-	out := map[string]keptBrake{}
-	for _, r := range newest {
-		k, err := brake.Read(r.JSON)
-		if err != nil {
-			continue // a brake that can no longer be read plans nothing
-		}
-		history, err := b.from.History(ctx, store.Brakes, r.Name)
-		if err != nil {
-			return nil, err
-		}
-		out[k.Name] = keptBrake{k.Minutes, r, sameSince(k.Minutes, history)}
-	}
-	return out, nil
-}
-
-// sameSince finds when the minutes of a brake were last others; the zero time
-// when they never were. Its history comes newest first.
-func sameSince(now brake.Minutes, history []store.Revision) time.Time {
-	for i, r := range history {
-		k, err := brake.Read(r.JSON)
-		if err != nil || !reflect.DeepEqual(k.Minutes, now) {
-			return history[max(0, i-1)].Created
-		}
-	}
-	return time.Time{}
 }
 
 // Handlings sums the paces up brake by brake, for brakes with enough of them, in
@@ -158,13 +116,17 @@ func (b *Book) DecideMinutes(ctx context.Context, c MinutesChoice) (MinutesSettl
 	case len(handlings) == 0 || !handlings[0].Proposed:
 		return MinutesSettled{}, fault.New(fault.Missing, "", "Nothing is proposed for this any more.")
 	case math.Abs(handlings[0].Factor-c.Seen) > sameFactor:
-		return MinutesSettled{}, fault.New(fault.Conflict, "", "More was logged since: %.2f is proposed now, not %.2f. Look again.", handlings[0].Factor, c.Seen)
+		return MinutesSettled{}, fault.New(fault.Conflict, "",
+			"More was logged since: %.2f is proposed now, not %.2f. Look again.", handlings[0].Factor, c.Seen)
 	}
 	return decidedMinutes(handlings[0], c, k)
 }
 
 func decidedMinutes(h Handling, c MinutesChoice, k keptBrake) (MinutesSettled, error) {
-	x := MinutesSettled{Settlement: store.Settlement{Subject: store.SubjectMinutes, Name: h.Brake, Kind: c.Kind, Was: 1, Offered: h.Ratio, Becomes: h.Factor, Upon: k.Seq, N: h.Sheets, By: c.By}, Newest: k.Revision}
+	x := MinutesSettled{Newest: k.Revision, Settlement: store.Settlement{
+		Subject: store.SubjectMinutes, Name: h.Brake, Kind: c.Kind,
+		Was: 1, Offered: h.Ratio, Becomes: h.Factor, Upon: k.Seq, N: h.Sheets, By: c.By,
+	}}
 	switch c.Kind {
 	case store.DecisionRefused:
 		x.Becomes = 1
@@ -198,7 +160,10 @@ func (b *Book) goBackMinutes(ctx context.Context, c MinutesChoice, k keptBrake) 
 	if i < 0 {
 		return MinutesSettled{}, fault.New(fault.Missing, "", "The version before the change is not kept.")
 	}
-	x := store.Settlement{Subject: store.SubjectMinutes, Name: c.Brake, Kind: c.Kind, Was: last.Becomes, Offered: 1, Becomes: 1, Upon: k.Seq, By: c.By}
+	x := store.Settlement{
+		Subject: store.SubjectMinutes, Name: c.Brake, Kind: c.Kind,
+		Was: last.Becomes, Offered: 1, Becomes: 1, Upon: k.Seq, By: c.By,
+	}
 	return MinutesSettled{x, k.Revision, &history[i]}, nil
 }
 

@@ -10,24 +10,25 @@ package lessons
 import (
 	"context"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
+	"brakeside/calc/figures"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler"
+	"brakeside/traveler/progress"
 )
 
 // Figures gives what the shop has settled: its own materials, and what it goes
 // by where nothing is learned.
-type Figures func(context.Context) (calc.Shop, error)
+type Figures func(context.Context) (figures.Shop, error)
 
 // desk finds what a reading was of. It lives for one look at the log.
 type desk struct {
 	ctx     context.Context
 	from    *store.Store
-	shop    calc.Shop
+	shop    figures.Shop
 	sheets  map[string]*traveler.Traveler
 	formers map[string]unit.MM // radius of the round bars, by brake and bar
 }
@@ -115,6 +116,9 @@ func packOf(x store.Sample) string {
 	return "sheet " + x.Code
 }
 
+// ReaderOf is who logged a reading, and with which protractor.
+func ReaderOf(r progress.Reading) learn.Reader { return learn.Reader{Person: r.By, Tool: r.Tool} }
+
 // reading turns a logged reading into one that teaches; false when the shop no
 // longer knows the material.
 func (d *desk) reading(x store.Sample) (learn.Reading, store.CellKey, bool, error) {
@@ -123,7 +127,14 @@ func (d *desk) reading(x store.Sample) (learn.Reading, store.CellKey, bool, erro
 		return learn.Reading{}, k, false, err
 	}
 	b, known := d.bend(k, x.Target.Deg(), packOf(x))
-	r := learn.Reading{Bend: b, Stop: x.StopBend.Deg(), Measured: x.Bend().Deg()}
+	r := learn.Reading{Bend: b, Reader: ReaderOf(x.Reading), Stop: x.StopBend.Deg(), Measured: x.Bend().Deg()}
+	sheet, err := d.sheet(x.Code)
+	if err != nil {
+		return learn.Reading{}, k, false, err
+	}
+	if step, found := progress.StepOf(sheet, x.Reading.Step); found {
+		r.Printed = step.StopBend.Deg() - x.Target.Deg()
+	}
 	if x.Reading.Leg != nil {
 		r.Leg = x.Reading.Leg.MM()
 	}

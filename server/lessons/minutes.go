@@ -2,9 +2,11 @@ package lessons
 
 import (
 	"context"
+	"reflect"
 	"slices"
 	"time"
 
+	"brakeside/calc/brake"
 	"brakeside/server/store"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
@@ -153,4 +155,44 @@ func bendNumber(t *traveler.Traveler, r progress.Reading) int {
 		return (r.Piece-1)*len(t.Steps) + r.Step
 	}
 	return len(t.Steps) + (r.Step-1)*(t.Quantity-1) + r.Piece - 1
+}
+
+// keptBrake is a brake as it is kept now.
+type keptBrake struct {
+	brake.Minutes
+	store.Revision
+	since time.Time // from when on sheets are planned by these minutes
+}
+
+// keptBrakes reads the brakes that are kept, by name.
+func (b *Book) keptBrakes(ctx context.Context) (map[string]keptBrake, error) {
+	newest, err := b.from.Newest(ctx, store.Brakes)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]keptBrake{}
+	for _, r := range newest {
+		k, err := brake.Read(r.JSON)
+		if err != nil {
+			continue // a brake that can no longer be read plans nothing
+		}
+		history, err := b.from.History(ctx, store.Brakes, r.Name)
+		if err != nil {
+			return nil, err
+		}
+		out[k.Name] = keptBrake{k.Minutes, r, sameSince(k.Minutes, history)}
+	}
+	return out, nil
+}
+
+// sameSince finds when the minutes of a brake were last others; the zero time
+// when they never were. Its history comes newest first.
+func sameSince(now brake.Minutes, history []store.Revision) time.Time {
+	for i, r := range history {
+		k, err := brake.Read(r.JSON)
+		if err != nil || !reflect.DeepEqual(k.Minutes, now) {
+			return history[max(0, i-1)].Created
+		}
+	}
+	return time.Time{}
 }

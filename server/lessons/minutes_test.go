@@ -8,8 +8,8 @@ import (
 	"testing"
 	"time"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
+	"brakeside/calc/figures"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler"
@@ -128,8 +128,8 @@ func TestHandlings(t *testing.T) {
 // within what is moved at once; two do not.
 func TestKProposals(t *testing.T) {
 	b := newBench(t)
-	shop := calc.Shop{}
-	book := NewBook(b.Store, func(context.Context) (calc.Shop, error) { return shop, nil })
+	shop := figures.Shop{}
+	book := NewBook(b.Store, func(context.Context) (figures.Shop, error) { return shop, nil })
 	square := bend.Bend{Angle: 90, Radius: 1.5, Thickness: 1.5, K: 0.45}
 	deduction := square.Deduction().Micron()
 	strip := store.Trial{Material: "mild-steel", Thickness: 1500, Bar: "wide", Strip: 100_000, Legs: [2]unit.Micron{51_000, 49_000 + deduction}, Angle: 9000, StopBend: 9150, Radius: 1500, By: "AB"}
@@ -152,7 +152,7 @@ func TestKProposals(t *testing.T) {
 			if left, err := book.KProposals(ctx); err != nil || len(left) != 0 {
 				t.Errorf("accepted and still proposed: %+v, %v", left, err)
 			}
-			shop = calc.Shop{}
+			shop = figures.Shop{}
 		}
 		if n == 4 {
 			break

@@ -67,7 +67,10 @@ func learned(h history, brake string) func(bend.Making) (bend.Expected, bool) {
 // keyOf names the cell of a bend that is being planned. While its bar is not
 // known nothing is. Over a round bar the radius is the bar's and needs no name.
 func keyOf(m bend.Making, brake string) store.CellKey {
-	k := store.CellKey{Material: m.Sheet.Material.ID, Thickness: m.Sheet.Thickness.Micron(), Radius: m.Bend.Radius.Micron(), Brake: brake, Bar: m.Tool.Bar}
+	k := store.CellKey{
+		Material: m.Sheet.Material.ID, Thickness: m.Sheet.Thickness.Micron(), Radius: m.Bend.Radius.Micron(),
+		Brake: brake, Bar: m.Tool.Bar,
+	}
 	if m.Tool.Former > 0 {
 		k.Radius = 0
 	}

@@ -104,7 +104,8 @@ func (b *Book) Decide(ctx context.Context, c Choice) error {
 		case !is:
 			return fault.New(fault.Missing, "", "Nothing is proposed for this any more.")
 		case p.Next.CentiDeg() != c.Wanted:
-			return fault.New(fault.Conflict, "", "More was logged since: %s° is proposed now, not %s°. Look again.", p.Next.Text(2), c.Wanted.Text(2))
+			return fault.New(fault.Conflict, "",
+				"More was logged since: %s° is proposed now, not %s°. Look again.", p.Next.Text(2), c.Wanted.Text(2))
 		}
 		decision, err = decided(p, c)
 		return err
@@ -128,7 +129,9 @@ func decided(p Proposal, c Choice) (store.Decision, error) {
 	case store.DecisionAccepted:
 	case store.DecisionEdited:
 		if change := c.Springback.Deg() - p.Now; math.Abs(float64(change)) > float64(learn.MostChange)+1e-9 {
-			return d, fault.New(fault.Invalid, "springback", "That is %s° from the printed %s°; a stop is moved by at most %s° at once.", change.Text(1), p.Now.Text(1), learn.MostChange.Text(0))
+			return d, fault.New(fault.Invalid, "springback",
+				"That is %s° from the printed %s°; a stop is moved by at most %s° at once.",
+				change.Text(1), p.Now.Text(1), learn.MostChange.Text(0))
 		}
 		f = f.Reaching(c.Springback.Deg(), p.Angle.Deg())
 		f.From = "set by the owner, " + f.From
@@ -153,8 +156,11 @@ func (b *Book) goBack(d *desk, h history, c Choice) (store.Decision, error) {
 	if !known {
 		before = learn.Figure{}
 	}
-	out := store.Decision{Kind: store.DecisionReturned, Cell: c.Cell, Angle: now.Angle, Was: was.CentiDeg(), Offered: before.Springback(angle).CentiDeg(),
-		Words: before.From, UpTo: b.seen.Last, By: c.By}
+	out := store.Decision{
+		Kind: store.DecisionReturned, Cell: c.Cell, Angle: now.Angle,
+		Was: was.CentiDeg(), Offered: before.Springback(angle).CentiDeg(),
+		Words: before.From, UpTo: b.seen.Last, By: c.By,
+	}
 	if previous := h.now(c.Cell); previous != nil {
 		out.Printed = previous.Printed
 	}

@@ -7,62 +7,13 @@ import (
 	"slices"
 	"time"
 
-	"brakeside/calc"
 	"brakeside/calc/bend"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 )
-
-// settled is what the decisions about one subject come to, by name: those that
-// hold, the last on top, and the last offer where it was refused.
-type settled struct {
-	stack   map[string][]store.Settlement
-	refused map[string]store.Settlement
-}
-
-func settledOf(all []store.Settlement) settled {
-	s := settled{map[string][]store.Settlement{}, map[string]store.Settlement{}}
-	for _, x := range all {
-		delete(s.refused, x.Name)
-		switch n := len(s.stack[x.Name]); {
-		case x.Kind == store.DecisionRefused:
-			s.refused[x.Name] = x
-		case x.Kind != store.DecisionReturned:
-			s.stack[x.Name] = append(s.stack[x.Name], x)
-		case n > 0:
-			s.stack[x.Name] = s.stack[x.Name][:n-1]
-		}
-	}
-	return s
-}
-
-// now gives the decision that holds.
-func (s settled) now(name string) (store.Settlement, bool) {
-	all := s.stack[name]
-	if len(all) == 0 {
-		return store.Settlement{}, false
-	}
-	return all[len(all)-1], true
-}
-
-// name is the key as it is kept with a decision.
-func (k StripKey) name() string {
-	text, err := json.Marshal(k)
-	if err != nil {
-		panic(err) // words and whole numbers
-	}
-	return string(text)
-}
-
-// refusedK reports whether much the same was refused: the deduction would differ
-// by less than is worth proposing.
-func refusedK(p KProposal, s settled) bool {
-	r, was := s.refused[p.Key.name()]
-	perK := float64(p.Bend.Thickness) * p.Bend.Angle.Rad()
-	return was && math.Abs(r.Offered-p.Wanted)*perK < float64(learn.LeastDeduction)
-}
 
 // KChoice is what the owner decides about a K-factor.
 type KChoice struct {
@@ -77,7 +28,7 @@ type KChoice struct {
 // KSettled is a decision about a K-factor and the shop that comes of it.
 type KSettled struct {
 	store.Settlement
-	Shop    calc.Shop
+	Shop    figures.Shop
 	Changes bool // the shop is another one
 }
 
@@ -105,13 +56,17 @@ func (b *Book) DecideK(ctx context.Context, c KChoice) (KSettled, error) {
 	case i < 0:
 		return KSettled{}, fault.New(fault.Missing, "", "Nothing is proposed for this any more.")
 	case math.Abs(proposals[i].Next-c.Seen) > sameK:
-		return KSettled{}, fault.New(fault.Conflict, "", "Another strip was measured: K %.3f is proposed now, not %.3f. Look again.", proposals[i].Next, c.Seen)
+		return KSettled{}, fault.New(fault.Conflict, "",
+			"Another strip was measured: K %.3f is proposed now, not %.3f. Look again.", proposals[i].Next, c.Seen)
 	}
 	return decidedK(proposals[i], c, shop)
 }
 
-func decidedK(p KProposal, c KChoice, shop calc.Shop) (KSettled, error) {
-	x := KSettled{Settlement: store.Settlement{Subject: store.SubjectK, Name: p.Key.name(), Kind: c.Kind, Was: p.Now, Offered: p.Next, Becomes: p.Next, N: p.N, By: c.By}, Shop: shop}
+func decidedK(p KProposal, c KChoice, shop figures.Shop) (KSettled, error) {
+	x := KSettled{Shop: shop, Settlement: store.Settlement{
+		Subject: store.SubjectK, Name: p.Key.name(), Kind: c.Kind,
+		Was: p.Now, Offered: p.Next, Becomes: p.Next, N: p.N, By: c.By,
+	}}
 	made := p.Calibration(c.By, c.At.UTC().Format(time.RFC3339))
 	switch c.Kind {
 	case store.DecisionRefused:
@@ -121,7 +76,9 @@ func decidedK(p KProposal, c KChoice, shop calc.Shop) (KSettled, error) {
 	case store.DecisionEdited:
 		perK := float64(p.Bend.Thickness) * p.Bend.Angle.Rad()
 		if span := float64(learn.MostDeduction) / perK; !(math.Abs(c.K-p.Now) <= span+sameK) {
-			return x, fault.New(fault.Invalid, "k", "K is moved by at most %.3f at once here, which is %s mm of deduction: give %.3f to %.3f.", span, learn.MostDeduction.Text(1), max(0, p.Now-span), p.Now+span)
+			return x, fault.New(fault.Invalid, "k",
+				"K is moved by at most %.3f at once here, which is %s mm of deduction: give %.3f to %.3f.",
+				span, learn.MostDeduction.Text(1), max(0, p.Now-span), p.Now+span)
 		}
 		x.Becomes, made.K, made.Source = c.K, c.K, "set by the owner, "+made.Source
 	default:
@@ -132,7 +89,7 @@ func decidedK(p KProposal, c KChoice, shop calc.Shop) (KSettled, error) {
 }
 
 // goBackK takes the last learned K-factor of a cell away again.
-func (b *Book) goBackK(ctx context.Context, c KChoice, shop calc.Shop) (KSettled, error) {
+func (b *Book) goBackK(ctx context.Context, c KChoice, shop figures.Shop) (KSettled, error) {
 	all, err := b.from.Settlements(ctx, store.SubjectK)
 	if err != nil {
 		return KSettled{}, err
@@ -146,11 +103,15 @@ func (b *Book) goBackK(ctx context.Context, c KChoice, shop calc.Shop) (KSettled
 		k := shop.Calibrations[i]
 		if k.Material == like.Material && k.Thickness == like.Thickness && k.Radius == like.Radius && k.Bar == like.Bar && k.K == last.Becomes {
 			shop.Calibrations = slices.Delete(slices.Clone(shop.Calibrations), i, i+1)
-			x := store.Settlement{Subject: store.SubjectK, Name: last.Name, Kind: c.Kind, Was: last.Becomes, Offered: last.Was, Becomes: last.Was, By: c.By}
+			x := store.Settlement{
+				Subject: store.SubjectK, Name: last.Name, Kind: c.Kind,
+				Was: last.Becomes, Offered: last.Was, Becomes: last.Was, By: c.By,
+			}
 			return KSettled{x, shop, true}, nil
 		}
 	}
-	return KSettled{}, fault.New(fault.Conflict, "", "The shop's figures no longer hold this K-factor: they were changed by hand since. Change them there.")
+	return KSettled{}, fault.New(fault.Conflict, "",
+		"The shop's figures no longer hold this K-factor: they were changed by hand since. Change them there.")
 }
 
 // Deviations are by how much some strips used up less or more than reckoned.

@@ -5,8 +5,8 @@ import (
 	"testing"
 	"time"
 
-	"brakeside/calc"
 	"brakeside/calc/fault"
+	"brakeside/calc/figures"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 )
@@ -82,7 +82,7 @@ func TestDecidedK(t *testing.T) {
 		{store.DecisionEdited, 0.542, 0.542, true, ""}, {store.DecisionEdited, 0.543, 0, false, "0.118 to 0.542"}, {store.DecisionEdited, 0.117, 0, false, "0.118 to 0.542"},
 		{"dreamt", 0, 0, false, "Accept, edit or refuse."},
 	} {
-		x, err := decidedK(p, KChoice{Key: p.Key, Kind: c.kind, K: c.k, By: "owner", At: noon}, calc.Shop{})
+		x, err := decidedK(p, KChoice{Key: p.Key, Kind: c.kind, K: c.k, By: "owner", At: noon}, figures.Shop{})
 		if c.refused != "" {
 			if fault.KindOf(err) != fault.Invalid || !strings.Contains(err.Error(), c.refused) {
 				t.Errorf("%s %v: %v, want a refusal that says %q", c.kind, c.k, err, c.refused)

@@ -2,7 +2,9 @@ package lessons
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
+	"math"
 
 	"brakeside/calc/bend"
 	"brakeside/calc/learn"
@@ -17,6 +19,15 @@ type StripKey struct {
 	Thickness unit.Micron
 	Radius    unit.Micron // in tenths of a millimetre
 	Bar       string
+}
+
+// name is the key as it is kept with a decision.
+func (k StripKey) name() string {
+	text, err := json.Marshal(k)
+	if err != nil {
+		panic(err) // words and whole numbers
+	}
+	return string(text)
 }
 
 // KProposal is a change of the K-factor that a cell is reckoned with.
@@ -98,4 +109,12 @@ func (d *desk) proposeK(k StripKey, strips []learn.Strip) (KProposal, bool) {
 	rule, _ := unmeasured.Reckon(making)
 	p, is := learn.LearnK(rule.K, strips).Propose(now)
 	return KProposal{Key: k, Bend: now, KProposal: p, From: from}, is
+}
+
+// refusedK reports whether much the same was refused: the deduction would differ
+// by less than is worth proposing.
+func refusedK(p KProposal, s settled) bool {
+	r, was := s.refused[p.Key.name()]
+	perK := float64(p.Bend.Thickness) * p.Bend.Angle.Rad()
+	return was && math.Abs(r.Offered-p.Wanted)*perK < float64(learn.LeastDeduction)
 }

@@ -37,7 +37,8 @@ func (r Record) lines() []line {
 			continue
 		}
 		out = append(out, line{
-			piece: x.Piece, step: x.Step, bend: step.Bend, nominal: degrees(step.Target), tolerance: degrees(step.Tolerance), measured: degrees(x.Bend()),
+			piece: x.Piece, step: x.Step, bend: step.Bend,
+			nominal: degrees(step.Target), tolerance: degrees(step.Tolerance), measured: degrees(x.Bend()),
 			o: chart.Signed(x.Error.Deg()), place: x.Place, when: r.when(x), by: x.By, result: result(x, step),
 		})
 	}
@@ -70,14 +71,16 @@ func (r Record) when(x progress.Reading) string {
 }
 
 var recordColumns = []column{
-	{"piece", 13, true}, {"step", 12, true}, {"bend", 18, false}, {"nominal °", 21, true}, {"± °", 12, true}, {"measured °", 24, true}, {"error °", 18, true},
+	{"piece", 13, true}, {"step", 12, true}, {"bend", 18, false},
+	{"nominal °", 21, true}, {"± °", 12, true}, {"measured °", 24, true}, {"error °", 18, true},
 	{"where", 14, false}, {"when", 34, false}, {"by", inner - 166, false},
 }
 
 // Pages lays the record out.
 func (r Record) Pages() []*draw.Page {
 	t := r.Sheet
-	p := newPaper("Inspection record", fmt.Sprintf("Measured bend angles of job %s, part %s revision %s.", t.Job, t.Part.Number, t.Part.Revision))
+	words := fmt.Sprintf("Measured bend angles of job %s, part %s revision %s.", t.Job, t.Part.Number, t.Part.Revision)
+	p := newPaper("Inspection record", words)
 	p.line(7, draw.Bold, t.Shop)
 	p.line(5, draw.Bold, "Inspection record")
 	lines := r.lines()
@@ -109,7 +112,10 @@ func (r Record) Pages() []*draw.Page {
 	}
 	p.room(24)
 	p.y += 18
-	p.page().Add(draw.Line{X1: margin, Y1: p.y, X2: margin + 70, Y2: p.y, Pen: draw.Grid}, draw.Text{X: margin, Y: p.y + 4, Size: 3, Words: "inspected by, date"})
+	p.page().Add(
+		draw.Line{X1: margin, Y1: p.y, X2: margin + 70, Y2: p.y, Pen: draw.Grid},
+		draw.Text{X: margin, Y: p.y + 4, Size: 3, Words: "inspected by, date"},
+	)
 	return p.finish(fmt.Sprintf("Job %s, part %s rev %s", t.Job, t.Part.Number, t.Part.Revision))
 }
 
@@ -125,7 +131,10 @@ func (r Record) share(lines []line) string {
 
 // recordNames are the columns of the record as CSV. Angles are degrees of bend,
 // times those of the shop.
-var recordNames = []string{"job", "part", "revision", "piece", "step", "bend", "nominal_deg", "tolerance_deg", "measured_deg", "error_deg", "where", "when", "by", "result"}
+var recordNames = []string{
+	"job", "part", "revision", "piece", "step", "bend",
+	"nominal_deg", "tolerance_deg", "measured_deg", "error_deg", "where", "when", "by", "result",
+}
 
 // WriteCSV writes the record as CSV (RFC 4180), texts that a spreadsheet would
 // take for a formula led by an apostrophe.
@@ -147,7 +156,8 @@ func (r Record) WriteCSV(w io.Writer) error {
 	return out.Error()
 }
 
-// harmless makes a text harmless for a spreadsheet.
+// harmless makes a text harmless for a spreadsheet, which takes one that begins
+// with one of these signs for a formula.
 func harmless(text string) string {
 	if text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0])) {
 		return "'" + text

@@ -7,6 +7,9 @@
 package report
 
 import (
+	"strconv"
+
+	"brakeside/calc/unit"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/letter"
 )
@@ -145,3 +148,15 @@ func (p *paper) finish(words string) []*draw.Page {
 	}
 	return p.pages
 }
+
+func decimal(n int) string { return strconv.Itoa(n) }
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return decimal(n) + " " + what + "s"
+}
+
+// degrees prints an angle with one decimal.
+func degrees(a unit.CentiDeg) string { return a.Text(1) }

@@ -3,11 +3,9 @@ package report
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
-	"brakeside/calc/unit"
 	"brakeside/server/chart"
 	"brakeside/server/store"
 	"brakeside/traveler/draw"
@@ -41,8 +39,12 @@ func (w Week) Pages() []*draw.Page {
 	p.line(7, draw.Bold, w.Shop)
 	p.line(4, draw.Regular, "Review of the week to "+w.At.Format("2 January 2006")+". Bends as made, before rework; + is over-bent.")
 	p.facts([]Fact{
-		{"First pieces passed", w.passed()}, {"Bends in tolerance", tolerated(w.Cells)}, {"Readings", decimal(w.Totals.Readings) + " on " + counted(w.Totals.Sheets, "sheet")},
-		{"Reworked, scrapped", decimal(w.Totals.Reworked) + ", " + decimal(w.Totals.Scrapped)}, {"Sheets printed, not logged", decimal(w.Unlogged)}, {"Replaced sheets scanned", decimal(w.OldScans)},
+		{"First pieces passed", w.passed()},
+		{"Bends in tolerance", tolerated(w.Cells)},
+		{"Readings", decimal(w.Totals.Readings) + " on " + counted(w.Totals.Sheets, "sheet")},
+		{"Reworked, scrapped", decimal(w.Totals.Reworked) + ", " + decimal(w.Totals.Scrapped)},
+		{"Sheets printed, not logged", decimal(w.Unlogged)},
+		{"Replaced sheets scanned", decimal(w.OldScans)},
 	})
 	for _, line := range w.remarks() {
 		p.line(body, draw.Regular, line)
@@ -124,7 +126,10 @@ func tally(counts map[string]int) string {
 	return strings.Join(names, ", ")
 }
 
-var cellColumns = []column{{"material", 36, false}, {"mm", 13, true}, {"bar", 25, false}, {"brake", 33, false}, {"n", 13, true}, {"mean", 16, true}, {"spread", 17, true}, {"in tolerance", inner - 153, true}}
+var cellColumns = []column{
+	{"material", 36, false}, {"mm", 13, true}, {"bar", 25, false}, {"brake", 33, false},
+	{"n", 13, true}, {"mean", 16, true}, {"spread", 17, true}, {"in tolerance", inner - 153, true},
+}
 
 func (w Week) cells(p *paper, cells []store.Cell) {
 	if len(cells) == 0 {
@@ -140,7 +145,10 @@ func (w Week) cells(p *paper, cells []store.Cell) {
 		if c.N > 1 {
 			spread = c.Spread.Text(2)
 		}
-		rows = append(rows, []string{c.Material, c.Thickness.Text(2), c.Bar, c.Brake, decimal(c.N), chart.Signed(c.Mean), spread, fmt.Sprintf("%d of %d", c.InTolerance, c.N)})
+		rows = append(rows, []string{
+			c.Material, c.Thickness.Text(2), c.Bar, c.Brake, decimal(c.N), chart.Signed(c.Mean), spread,
+			fmt.Sprintf("%d of %d", c.InTolerance, c.N),
+		})
 	}
 	p.table(cellColumns, rows)
 	if more := len(cells) - len(shown); more > 0 {
@@ -161,15 +169,3 @@ func (w Week) trend() *draw.Page {
 	}
 	return chart.DrawGraph(g)
 }
-
-func decimal(n int) string { return strconv.Itoa(n) }
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return decimal(n) + " " + what + "s"
-}
-
-// degrees prints an angle with one decimal.
-func degrees(a unit.CentiDeg) string { return a.Text(1) }

@@ -151,8 +151,14 @@ func fitted(title string, shapes []geom.Polygon, size [2]float64) *draw.Page {
 	bottom := at(low)
 	right := at(high)
 	page.Add(
-		draw.Text{X: size[0] / 2, Y: math.Min(bottom.Y+6, size[1]-2), Size: 4, Words: fmt.Sprintf("%.1f", high.X-low.X), Anchor: draw.Centre},
-		draw.Text{X: math.Min(right.X+5.5, size[0]-1), Y: (bottom.Y + right.Y) / 2, Size: 4, Words: fmt.Sprintf("%.1f", high.Y-low.Y), Anchor: draw.Centre, Turn: 90},
+		draw.Text{
+			X: size[0] / 2, Y: math.Min(bottom.Y+6, size[1]-2),
+			Size: 4, Words: fmt.Sprintf("%.1f", high.X-low.X), Anchor: draw.Centre,
+		},
+		draw.Text{
+			X: math.Min(right.X+5.5, size[0]-1), Y: (bottom.Y + right.Y) / 2,
+			Size: 4, Words: fmt.Sprintf("%.1f", high.Y-low.Y), Anchor: draw.Centre, Turn: 90,
+		},
 	)
 	return page
 }

@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"brakeside/calc"
 	"brakeside/calc/brake"
+	"brakeside/calc/figures"
 	"brakeside/calc/flat"
 	"brakeside/calc/part"
 	"brakeside/server/entry"
@@ -26,7 +26,7 @@ func blankOf(t testing.TB, kind string) *flat.Blank {
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, err := calc.Shop{}.Draft(drawn)
+	plan, err := figures.Shop{}.Draft(drawn)
 	if err != nil {
 		t.Fatal(err)
 	}

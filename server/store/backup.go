@@ -193,7 +193,8 @@ func refuseLater(path string, backup *sql.DB) error {
 		have, err = extentOf(there)
 	}
 	if err != nil {
-		return &trouble{fault.New(fault.Conflict, "", "What is there cannot be read, so that it may be later than the backup. Ask for it to be replaced if you are sure."), err}
+		return &trouble{fault.New(fault.Conflict, "", "What is there cannot be read, so that it may be later than the backup. "+
+			"Ask for it to be replaced if you are sure."), err}
 	}
 	if bring, err = extentOf(backup); err != nil {
 		return err
@@ -203,10 +204,12 @@ func refuseLater(path string, backup *sql.DB) error {
 		return err
 	}
 	if !known {
-		return fault.New(fault.Conflict, "", "What is there holds readings that the backup does not, the newest of them among the %d up to %s. Ask for it to be replaced if you are sure.", have.readings, have.last)
+		return fault.New(fault.Conflict, "", "What is there holds readings that the backup does not, "+
+			"the newest of them among the %d up to %s. Ask for it to be replaced if you are sure.", have.readings, have.last)
 	}
 	if have.last > bring.last || have.readings > bring.readings {
-		return fault.New(fault.Conflict, "", "What is there is later than the backup: it has %d readings and ends %s, the backup has %d and ends %s. Ask for it to be replaced if you are sure.",
+		return fault.New(fault.Conflict, "", "What is there is later than the backup: it has %d readings and ends %s, "+
+			"the backup has %d and ends %s. Ask for it to be replaced if you are sure.",
 			have.readings, have.last, bring.readings, bring.last)
 	}
 	return nil

@@ -19,7 +19,7 @@ func TestBackupWhileWriting(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	for n := range 4 {
 		issue(t, s, plan(n, 1000))
-		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}

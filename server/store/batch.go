@@ -17,14 +17,9 @@ import (
 type batch struct {
 	desk     *desk
 	tx       *sql.Tx
-	jobs     map[string]*openJob // each job is read once
-	last     int64               // the number of the last reading
+	jobs     map[string]*progress.Job // each job is read once
+	last     int64                    // the number of the last reading
 	received string
-}
-
-type openJob struct {
-	progress.Job
-	standing Standing
 }
 
 // run adds all entries. Its context is not one caller's, for the transaction is
@@ -59,6 +54,11 @@ func (b *batch) add(ctx context.Context, p Posted, judge Judge) (Answer, error) 
 	if before, stored, failed := b.stored(ctx, p); stored || failed != nil {
 		return before, failed
 	}
+	if fault.KindOf(err) == fault.Unsure {
+		if failed := b.ask(ctx, p, err); failed != nil {
+			return Answer{}, failed
+		}
+	}
 	return Answer{}, err
 }
 
@@ -69,7 +69,7 @@ func (b *batch) addNew(ctx context.Context, p Posted, judge Judge) (Answer, erro
 	}
 	r := p.Reading
 	r.Seq, r.Received = b.last+1, b.received
-	verdict, err := judged(judge, job.Job, r)
+	verdict, err := judged(judge, *job, r)
 	if err != nil {
 		return Answer{}, err
 	}
@@ -106,31 +106,31 @@ func (b *batch) stored(ctx context.Context, p Posted) (Answer, bool, error) {
 		return Answer{}, false, nil
 	case err != nil:
 		return Answer{}, false, err
-	case code != p.Code || !bytes.Equal(body, p.Body):
-		return Answer{}, false, fault.New(fault.Conflict, "id", "Another reading is stored under the id %s. Give the new one its own id.", p.Reading.ID)
+	case code != p.Code || !bytes.Equal(body, p.Body) && !b.answeredFor(ctx, p, body):
+		return Answer{}, false, fault.New(fault.Conflict, "id",
+			"Another reading is stored under the id %s. Give the new one its own id.", p.Reading.ID)
 	}
 	return Answer{Body: answer, Repeated: true}, true, nil
 }
 
-// job gives the job of a code as it stands within the batch, and refuses one
-// that takes no more readings.
-func (b *batch) job(ctx context.Context, code string) (*openJob, error) {
-	job := b.jobs[code]
-	if job == nil {
-		k, err := b.desk.store.standingNow(ctx, b.tx, code)
-		if err != nil {
+// job gives the job of a code as it stands within the batch.
+func (b *batch) job(ctx context.Context, code string) (*progress.Job, error) {
+	if job := b.jobs[code]; job != nil {
+		return job, nil
+	}
+	k, err := b.desk.store.standingNow(ctx, b.tx, code)
+	if err != nil {
+		return nil, err
+	}
+	logged, known := b.desk.logs[code]
+	if !known {
+		if logged.Readings, err = readingsOf(ctx, b.tx, code); err != nil {
 			return nil, err
 		}
-		logged, known := b.desk.logs[code]
-		if !known {
-			if logged.Readings, err = readingsOf(ctx, b.tx, code); err != nil {
-				return nil, err
-			}
-		}
-		job = &openJob{k.job(logged), k.Standing}
-		b.jobs[code] = job
 	}
-	return job, job.standing.refuse()
+	job := k.job(logged)
+	b.jobs[code] = &job
+	return &job, nil
 }
 
 // remember keeps the readings of the jobs for the next batch. After a failure
@@ -139,28 +139,12 @@ func (b *batch) remember(err error) {
 	d := b.desk
 	for code, job := range b.jobs {
 		d.held += len(job.Readings) - len(d.logs[code].Readings)
-		d.logs[code] = job.Job
+		d.logs[code] = *job
 	}
 	if err != nil || len(d.logs) > logsKept || d.held > readingsKept {
 		clear(d.logs)
 		d.held = 0
 	}
-}
-
-// TakesReadings reports whether a sheet takes more readings.
-func (s Standing) TakesReadings() bool { return s.refuse() == nil }
-
-// refuse says why a sheet takes no more readings, if so.
-func (s Standing) refuse() error {
-	switch {
-	case s.Voided:
-		return fault.New(fault.Conflict, "", "This sheet was voided by the owner: nothing may be made from it.")
-	case s.Closed:
-		return fault.New(fault.Conflict, "", "This job is closed. Ask the owner to issue a new sheet.")
-	case s.SupersededBy != "" && !s.FinishAllowed:
-		return &Replaced{s.SupersededBy, fault.New(fault.Conflict, "", "Stop: this sheet has been replaced by a newer one. Get the new sheet before going on.")}
-	}
-	return nil
 }
 
 // fatal reports whether an error may have undone the whole transaction.

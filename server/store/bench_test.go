@@ -43,7 +43,7 @@ func (c *crowd) prepare(each int) (first int) {
 	first = c.sheet
 	for range c.people * ((each + benchEach - 1) / benchEach) {
 		issue(c, c.store, plan(c.sheet, benchEach))
-		if err := c.store.AddEvent(context.Background(), Event{Code: code(c.sheet), Kind: EventOverride}); err != nil {
+		if err := c.store.AddEvent(context.Background(), Event{Code: code(c.sheet), Kind: EventOverride, Detail: "seen"}); err != nil {
 			c.Fatal(err)
 		}
 		c.sheet++

@@ -102,7 +102,10 @@ func (s *Store) booksNow(ctx context.Context) (*books, error) {
 
 // renewed makes new books of old ones and of what came since, up to now.
 func (s *Store) renewed(ctx context.Context, old *books, now marks) (*books, error) {
-	next := &books{read: now, rows: slices.Clone(old.rows), places: maps.Clone(old.places), sheets: maps.Clone(old.sheets), ended: maps.Clone(old.ended), logged: map[string]bool{}}
+	next := &books{
+		read: now, rows: slices.Clone(old.rows), places: maps.Clone(old.places),
+		sheets: maps.Clone(old.sheets), ended: maps.Clone(old.ended), logged: map[string]bool{},
+	}
 	from := old.read.reading
 	if from == 0 {
 		kept, upTo, err := s.tallyUpTo(ctx)
@@ -166,7 +169,8 @@ func (s *Store) readEnds(ctx context.Context, b *books, after int64) error {
 	if b.ended == nil {
 		b.ended = map[string]bool{}
 	}
-	rows, err := s.read.QueryContext(ctx, `SELECT code FROM traveler_event WHERE seq > ? AND kind IN ('closed', 'voided', 'superseded')`, after)
+	rows, err := s.read.QueryContext(ctx, `
+		SELECT code FROM traveler_event WHERE seq > ? AND kind IN ('closed', 'voided', 'superseded')`, after)
 	codes, err := all(rows, err, scanOne[string])
 	for _, code := range codes {
 		b.ended[code] = true

@@ -16,7 +16,9 @@ import (
 // itself could not be made.
 func (s *Store) Check(ctx context.Context) ([]Damage, error) {
 	var found []Damage
-	for _, look := range []func(context.Context) ([]Damage, error){s.checkFile, s.checkReferences, s.checkTravelers, s.checkFiled, s.checkTally, s.checkPhotos} {
+	for _, look := range []func(context.Context) ([]Damage, error){
+		s.checkFile, s.checkReferences, s.checkTravelers, s.checkFiled, s.checkTally, s.checkPhotos,
+	} {
 		damage, err := look(ctx)
 		if errors.Is(err, Damaged) {
 			damage, err = append(damage, Damage{Where: FileName, What: err.Error()}), nil
@@ -118,7 +120,8 @@ func (s *Store) checkTally(ctx context.Context) ([]Damage, error) {
 	var differ int
 	err = tx.QueryRowContext(ctx, `
 		WITH anew AS (SELECT * FROM (`+fold+`))
-		SELECT (SELECT count(*) FROM (SELECT * FROM anew EXCEPT `+kept+`)) + (SELECT count(*) FROM (`+kept+` EXCEPT SELECT * FROM anew))`, 0, upTo).Scan(&differ)
+		SELECT (SELECT count(*) FROM (SELECT * FROM anew EXCEPT `+kept+`))
+		     + (SELECT count(*) FROM (`+kept+` EXCEPT SELECT * FROM anew))`, 0, upTo).Scan(&differ)
 	if err != nil || differ == 0 {
 		return nil, worded(err)
 	}

@@ -40,10 +40,14 @@ func (s *Store) Chosen(ctx context.Context, c Choice, most int) ([]Sample, error
 	return samples, err
 }
 
-// Noted lists the newest readings of a choice with a flag or a note that stand,
-// newest first, at most so many.
+// noted is the condition that something was written or ticked at the brake.
+const noted = `(r.note <> '' OR instr(r.flags, 'bar-lifted') OR instr(r.flags, 'setback-opened') OR instr(r.flags, 'corner-torn'))`
+
+// Noted lists the newest readings of a choice that stand and to which something
+// was written or ticked at the brake, newest first, at most so many.
 func (s *Store) Noted(ctx context.Context, c Choice, most int) ([]Sample, error) {
-	return s.picked(ctx, c, most, looked{func(r *tallyRow) int { return max(r.noted, r.lifted, r.opened, r.torn) }, `(r.note <> '' OR r.flags <> '')`})
+	newest := func(r *tallyRow) int { return max(r.noted, r.lifted, r.opened, r.torn) }
+	return s.picked(ctx, c, most, looked{newest, noted})
 }
 
 // Aside lists the newest readings of a choice that stand and teach nothing:

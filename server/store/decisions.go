@@ -57,7 +57,8 @@ func (s *Store) AddDecision(ctx context.Context, d Decision) error {
 	}
 	return s.change(ctx, func(tx *sql.Tx) error {
 		_, err := tx.ExecContext(ctx, `
-			INSERT INTO figure (kind, material, thickness, radius, brake, bar, angle, was, offered, zero, at90, spread, readings, words, upto, by_whom, at)
+			INSERT INTO figure (kind, material, thickness, radius, brake, bar, angle, was, offered,
+			                    zero, at90, spread, readings, words, upto, by_whom, at)
 			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 			d.Kind, d.Cell.Material, d.Cell.Thickness, d.Cell.Radius, d.Cell.Brake, d.Cell.Bar, d.Angle, d.Was, d.Offered,
 			orNull(zero), orNull(at90), orNull(spread), d.N, d.Words, d.UpTo, d.By, stamp(s.clock()))
@@ -74,7 +75,8 @@ func (s *Store) Decisions(ctx context.Context) ([]Decision, error) {
 		var d Decision
 		var zero, at90, spread sql.Null[int64]
 		var at string
-		err := rows.Scan(&d.Seq, &d.Kind, &d.Cell.Material, &d.Cell.Thickness, &d.Cell.Radius, &d.Cell.Brake, &d.Cell.Bar, &d.Angle, &d.Was, &d.Offered,
+		c := &d.Cell
+		err := rows.Scan(&d.Seq, &d.Kind, &c.Material, &c.Thickness, &c.Radius, &c.Brake, &c.Bar, &d.Angle, &d.Was, &d.Offered,
 			&zero, &at90, &spread, &d.N, &d.Words, &d.UpTo, &d.By, &at)
 		if err != nil {
 			return d, err

@@ -11,19 +11,6 @@ import (
 	"brakeside/traveler/progress"
 )
 
-// Replaced refuses a reading for a sheet that a newer one has replaced:
-// errors.As finds it. Its kind is fault.Conflict.
-type Replaced struct {
-	By      string // the code of the newer sheet
-	refusal *fault.Refusal
-}
-
-// Error gives the sentence.
-func (r *Replaced) Error() string { return r.refusal.Error() }
-
-// Unwrap gives the refusal.
-func (r *Replaced) Unwrap() error { return r.refusal }
-
 // What is held in memory of the sheets in use: so many sheets, with so many
 // readings between them.
 const (
@@ -79,9 +66,8 @@ func (d *desk) close() {
 // is the one first given, marked Repeated, whatever became of the sheet since.
 //
 // It refuses what judge refuses; with fault.Missing an unknown code; with
-// fault.Conflict another body under a stored id and a sheet that is closed or
-// voided; with Replaced a sheet that has been superseded and may not be
-// finished.
+// fault.Conflict another body under a stored id. One that judge is unsure about
+// is kept as a question, see Questions.
 func (s *Store) AddReading(ctx context.Context, posted Posted, judge Judge) (Answer, error) {
 	if s.desk == nil {
 		return Answer{}, fault.New(fault.Denied, "", "The store was opened for reading only.")
@@ -161,7 +147,7 @@ func (d *desk) gather(first *entry) []*entry {
 // last thing done for an entry and takes effect whole or not at all. Any other
 // error fails them all.
 func (d *desk) keep(entries []*entry) {
-	b := batch{desk: d, jobs: make(map[string]*openJob), received: stamp(d.store.now())}
+	b := batch{desk: d, jobs: make(map[string]*progress.Job), received: stamp(d.store.now())}
 	err := transact(context.Background(), d.store.write, func(tx *sql.Tx) error { return b.run(tx, entries) })
 	b.remember(err)
 	for _, e := range entries {

@@ -2,13 +2,13 @@ package store
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"reflect"
+	"strings"
 	"testing"
 
-	"brakeside/calc/fault"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // The desk holds readings in memory; what it judges by must be what a store
@@ -22,14 +22,13 @@ func TestLogInMemoryIsTheStoredOne(t *testing.T) {
 		seen = job
 		return progress.Judge(job, r)
 	}
-	for i, text := range []string{
+	for _, text := range []string{
 		body("r1", 1, 1, 88.5), `{"id":"r2","piece":1,"step":1,"measured":90,"state":"reworked","stop":93.5,"thickness":1.49}`,
 		body("r3", 1, 2, 46.5), body("r4", 2, 1, 90), `{"id":"r5","piece":1,"step":2,"measured":45,"corrects":"r3"}`, body("r6", 2, 1, 90.2),
 	} {
 		posted := newEntry(t, text, nil).posted
-		_, err := s.AddReading(context.Background(), posted, watching)
-		if gate := errors.Is(err, progress.Gate); gate != (i == 3) || err != nil && !gate {
-			t.Fatalf("AddReading(%s) = %v, want the gate for r4 only", text, err)
+		if _, err := s.AddReading(context.Background(), posted, watching); err != nil {
+			t.Fatalf("AddReading(%s) = %v", text, err)
 		}
 	}
 	v, err := View(dir)
@@ -38,8 +37,8 @@ func TestLogInMemoryIsTheStoredOne(t *testing.T) {
 	}
 	defer v.Close()
 	stored, err := v.Readings(context.Background(), code(1))
-	if err != nil || len(stored) != 5 {
-		t.Fatalf("Readings() = %d, %v, want 5", len(stored), err)
+	if err != nil || len(stored) != 6 {
+		t.Fatalf("Readings() = %d, %v, want 6", len(stored), err)
 	}
 	if got := seen.Readings; !reflect.DeepEqual(got, stored[:len(stored)-1]) {
 		t.Errorf("the last reading was judged by\n%+v\nwant what is stored before it:\n%+v", got, stored[:len(stored)-1])
@@ -53,30 +52,27 @@ func TestEventsCountAtOnce(t *testing.T) {
 	ctx := context.Background()
 	issue(t, s, plan(1, 2))
 	mustPost(t, s, code(1), body("r1", 1, 1, 90))
-	_, err := post(s, code(1), body("r2", 2, 1, 90))
-	if !errors.Is(err, progress.Gate) {
-		t.Errorf("AddReading(second piece) = %v, want the gate", err)
-	}
 	steps := []struct {
 		event Event
 		body  string
-		want  fault.Kind
+		want  string // flagged
 	}{
-		{Event{Kind: EventOverride}, `{"id":"r2","piece":2,"step":1,"measured":90,"confirmed":true}`, 0},
-		{Event{Kind: EventQuantity, Detail: "3"}, `{"id":"r3","piece":3,"step":1,"measured":90,"confirmed":true}`, 0},
-		{Event{Kind: EventQuantity, Detail: "2"}, `{"id":"r4","piece":3,"step":2,"measured":45,"confirmed":true}`, fault.Invalid},
-		{Event{Kind: EventVoided}, body("r5", 1, 2, 45), fault.Conflict},
+		{Event{Kind: EventQuantity, Detail: "2"}, body("r2", 2, 1, 90), progress.FlagBeforeFirstPiece},
+		{Event{Kind: EventOverride, Detail: "seen"}, body("r3", 2, 1, 90), progress.FlagTwice},
+		{Event{Kind: EventQuantity, Detail: "3"}, body("r4", 3, 2, 45), progress.FlagOutOfOrder},
+		{Event{Kind: EventQuantity, Detail: "2"}, body("r5", 3, 1, 90), progress.FlagOutOfOrder},
+		{Event{Kind: standing.Held, Detail: "seen"}, body("r6", 1, 2, 45), progress.FlagRunHeld},
+		{Event{Kind: EventVoided, Detail: "seen"}, body("r7", 2, 2, 45), progress.FlagSheetClosed + "," + progress.FlagRunHeld},
 	}
 	for _, x := range steps {
 		x.event.Code = code(1)
 		if err := s.AddEvent(ctx, x.event); err != nil {
 			t.Fatal(err)
 		}
-		_, err := post(s, code(1), x.body)
-		if x.want != 0 {
-			refused(t, err, x.want, "AddReading after "+x.event.Kind)
-		} else if err != nil {
-			t.Errorf("AddReading after %s = %v, want it taken", x.event.Kind, err)
+		mustPost(t, s, code(1), x.body)
+		readings, err := s.Readings(ctx, code(1))
+		if got := strings.Join(readings[len(readings)-1].Flags, ","); err != nil || got != x.want {
+			t.Errorf("a reading after %s %s is flagged %q, %v, want %q", x.event.Kind, x.event.Detail, got, err, x.want)
 		}
 	}
 }

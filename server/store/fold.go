@@ -52,7 +52,8 @@ func (s *Store) bringTallyUpToDate() error {
 	ctx := context.Background()
 	err := s.change(ctx, func(tx *sql.Tx) error {
 		var from, to int64
-		err := tx.QueryRowContext(ctx, `SELECT (SELECT coalesce(max(last), 0) FROM tally), (SELECT coalesce(max(seq), 0) FROM reading)`).Scan(&from, &to)
+		err := tx.QueryRowContext(ctx, `
+			SELECT (SELECT coalesce(max(last), 0) FROM tally), (SELECT coalesce(max(seq), 0) FROM reading)`).Scan(&from, &to)
 		if err != nil {
 			return err
 		}
@@ -84,7 +85,8 @@ func (s *Store) folded(ctx context.Context, after, upTo int64) ([]tallyRow, erro
 
 func scanTally(rows *sql.Rows) (tallyRow, error) {
 	var r tallyRow
-	err := rows.Scan(&r.code, &r.bar, &r.day, &r.part, &r.job, &r.material, &r.thickness, &r.brake, &r.readings, &r.taught, &r.good, &r.total, &r.squares,
+	err := rows.Scan(&r.code, &r.bar, &r.day, &r.part, &r.job, &r.material, &r.thickness, &r.brake,
+		&r.readings, &r.taught, &r.good, &r.total, &r.squares,
 		&r.first, &r.firstBad, &r.reworked, &r.scrapped, &r.lifted, &r.opened, &r.torn, &r.noted, &r.last)
 	return r, err
 }

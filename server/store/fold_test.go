@@ -89,7 +89,7 @@ func TestTallyIsTheReadings(t *testing.T) {
 		sheet++
 		traveler := plan(sheet, 30)
 		issue(t, s, traveler)
-		if err := s.AddEvent(context.Background(), Event{Code: traveler.Code, Kind: EventOverride}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: traveler.Code, Kind: EventOverride, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 		var standing []string
@@ -105,7 +105,7 @@ func TestTallyIsTheReadings(t *testing.T) {
 					more += `,"flags":["withdrawn"]`
 				}
 			} else if rapid.Bool().Draw(r, "flagged") {
-				more = `,"flags":["bar-lifted","corner-torn"],"note":"it went up"`
+				more = `,"flags":["bar-lifted","corner-torn"]`
 			}
 			switch rapid.IntRange(0, 5).Draw(r, "meanwhile") {
 			case 0:
@@ -114,8 +114,12 @@ func TestTallyIsTheReadings(t *testing.T) {
 				tallied(t, s)
 			}
 			state := rapid.SampledFrom([]string{"as-bent", "as-bent", "reworked", "scrapped"}).Draw(r, "state")
-			text := fmt.Sprintf(`{"id":%q,"piece":%d,"step":%d,"measured":%g,"state":%q,"confirmed":true%s}`, id,
-				rapid.IntRange(1, 3).Draw(r, "piece"), rapid.IntRange(1, 2).Draw(r, "step"), rapid.Float64Range(40, 95).Draw(r, "measured"), state, more)
+			note := rapid.SampledFrom([]string{"", "it went up"}).Draw(r, "note")
+			if state == "scrapped" {
+				note = "torn"
+			}
+			text := fmt.Sprintf(`{"id":%q,"piece":%d,"step":%d,"measured":%g,"state":%q,"confirmed":true,"note":%q%s}`, id,
+				rapid.IntRange(1, 3).Draw(r, "piece"), rapid.IntRange(1, 2).Draw(r, "step"), rapid.Float64Range(40, 95).Draw(r, "measured"), state, note, more)
 			if _, err := post(s, traveler.Code, text); err == nil {
 				standing = append(standing, id)
 			} else if fault.KindOf(err) == fault.Internal {

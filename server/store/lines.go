@@ -6,7 +6,7 @@ import (
 	"slices"
 	"sync"
 
-	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // shelfOfLines holds the list of sheets as it was read last, so that not all
@@ -92,7 +92,8 @@ func (s *Store) linesAfter(ctx context.Context, after marks) ([]Line, error) {
 	rows, err := s.read.QueryContext(ctx, touched+`
 		SELECT t.code, t.job, t.part, t.revision, t.brake, t.quantity, t.steps, t.issued_at, j.due,
 		       (SELECT count(*) FROM sheet_reading l WHERE l.sheet = s.number),
-		       coalesce((SELECT r.received FROM reading r WHERE r.seq = (SELECT max(l.reading) FROM sheet_reading l WHERE l.sheet = s.number)), '')
+		       coalesce((SELECT r.received FROM reading r
+		                 WHERE r.seq = (SELECT max(l.reading) FROM sheet_reading l WHERE l.sheet = s.number)), '')
 		FROM touched CROSS JOIN traveler t ON t.code = touched.code
 		JOIN sheet s ON s.code = t.code
 		JOIN job j ON j.number = t.job
@@ -112,7 +113,7 @@ func scanLine(rows *sql.Rows, events map[string][]Event) (Line, error) {
 	if err != nil {
 		return l, err
 	}
-	l.Standing = standing(quantity, events[l.Code])
+	l.Standing = standing.Fold(quantity, events[l.Code])
 	if l.IssuedAt, err = timeOf(issued); err != nil {
 		return l, err
 	}
@@ -139,7 +140,7 @@ func (l *Line) count(pieces []loggedPiece) {
 		l.Measured, l.InTolerance = l.Measured+p.measured, l.InTolerance+p.good
 	}
 	l.Scrapped = len(scrapped)
-	for _, piece := range progress.SamplePieces(l.Quantity, l.Every, scrapped) {
+	for _, piece := range standing.Sample(l.Quantity, l.Every, func(piece int) bool { return scrapped[piece] || l.LeftOut(piece) }) {
 		l.Bends += l.Steps
 		l.Done += bends[piece]
 	}
@@ -166,7 +167,7 @@ func (s *Store) piecesByCode(ctx context.Context, after marks) (map[string][]log
 
 func (s *Store) eventsByCode(ctx context.Context, after marks) (map[string][]Event, error) {
 	rows, err := s.read.QueryContext(ctx, touched+`
-		SELECT e.code, e.kind, e.detail, e.by_whom, e.at
+		SELECT e.code, e.kind, e.piece, e.detail, e.by_whom, e.at_brake, e.at
 		FROM touched CROSS JOIN traveler_event e ON e.code = touched.code ORDER BY e.seq`, after.values()...)
 	byCode := make(map[string][]Event)
 	err = each(rows, err, func(rows *sql.Rows) error {

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"brakeside/calc/fault"
+	"brakeside/traveler/standing"
 )
 
 // Whatever happens to sheets, the list that was mended is the one that is read
@@ -31,10 +32,11 @@ func TestListFollows(t *testing.T) {
 			case 1, 2:
 				listed++
 				state := rapid.SampledFrom([]string{"as-bent", "reworked", "scrapped"}).Draw(r, "state")
-				_, err = post(s, which, fmt.Sprintf(`{"id":"l%d","piece":%d,"step":%d,"measured":90,"state":%q,"confirmed":true}`, listed,
+				_, err = post(s, which, fmt.Sprintf(`{"id":"l%d","piece":%d,"step":%d,"measured":90,"state":%q,"note":"seen","confirmed":true}`, listed,
 					rapid.IntRange(1, 3).Draw(r, "piece"), rapid.IntRange(1, 2).Draw(r, "step"), state))
 			case 3:
-				err = s.AddEvent(ctx, Event{Code: which, Kind: rapid.SampledFrom([]string{EventClosed, EventOverride, EventVoided}).Draw(r, "kind")})
+				err = s.AddEvent(ctx, Event{Code: which, Kind: rapid.SampledFrom(standing.Kinds(false)).Draw(r, "kind"),
+					Piece: rapid.IntRange(0, 3).Draw(r, "which piece"), Detail: "5"})
 			case 4:
 				err = s.AddEvent(ctx, Event{Code: which, Kind: EventQuantity, Detail: fmt.Sprint(rapid.IntRange(1, 9).Draw(r, "quantity"))})
 			}

@@ -12,7 +12,9 @@ func (m marks) values() []any { return []any{m.reading, m.sheet, m.event} }
 func (s *Store) marksNow(ctx context.Context) (marks, error) {
 	var m marks
 	err := s.read.QueryRowContext(ctx, `
-		SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(rowid), 0) FROM traveler), (SELECT coalesce(max(seq), 0) FROM traveler_event)`).
+		SELECT (SELECT coalesce(max(seq), 0) FROM reading),
+		       (SELECT coalesce(max(rowid), 0) FROM traveler),
+		       (SELECT coalesce(max(seq), 0) FROM traveler_event)`).
 		Scan(&m.reading, &m.sheet, &m.event)
 	return m, worded(err)
 }

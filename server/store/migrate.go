@@ -128,7 +128,8 @@ func versionOf(q queryer) (int, error) {
 
 func refuseNewer(version, known int) error {
 	if version > known {
-		return fault.New(fault.Invalid, "", "The database was written by a newer brakeside (version %d of its layout; this one knows %d). Install the newer program.", version, known)
+		return fault.New(fault.Invalid, "", "The database was written by a newer brakeside "+
+			"(version %d of its layout; this one knows %d). Install the newer program.", version, known)
 	}
 	return nil
 }

@@ -10,6 +10,8 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
 	"brakeside/traveler"
+	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // Version gives one kept version by its number; fault.Missing when there is
@@ -21,39 +23,92 @@ func (s *Store) Version(ctx context.Context, shelf Shelf, seq int64) (Revision, 
 	return newestOf(found, err, fmt.Sprintf("There is no %s kept under the number %d.", shelfNames[shelf], seq))
 }
 
-// Mark is what the owner said about a part.
-type Mark struct {
-	Number   string
-	Revision string // of MarkReady; empty for the others
-	Kind     string
-	By       string
-	At       time.Time
-}
+// Mark is what was said about a part.
+type Mark = standing.Mark
 
 // The kinds of Mark.
 const (
-	MarkReady    = "ready"    // sheets may be issued from this revision
-	MarkArchived = "archived" // the part is put away
-	MarkRestored = "restored" // the part is taken out again
+	MarkReady    = standing.Ready
+	MarkArchived = standing.Archived
+	MarkRestored = standing.Restored
 )
 
-// AddMark keeps a mark; At is set by the store.
+// AddMark keeps a mark; At is set by the store. A revision that becomes ready is
+// told to every traveler of an earlier one from which bends are still to be made:
+// each then waits for a decision (see standing.AboutNewRevision).
+//
+// It refuses what Parts.Admit refuses.
 func (s *Store) AddMark(ctx context.Context, m Mark) error {
-	switch m.Kind {
-	case MarkReady, MarkArchived, MarkRestored:
-	default:
-		return fault.New(fault.Invalid, "kind", "There is no such mark of a part: %.40s.", m.Kind)
-	}
 	return s.change(ctx, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, `INSERT INTO part_mark (number, revision, kind, by_whom, at) VALUES (?, ?, ?, ?, ?)`,
+		parts, err := partsOf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if err := parts.Admit(m); err != nil {
+			return err
+		}
+		_, err = tx.ExecContext(ctx, `INSERT INTO part_mark (number, revision, kind, by_whom, at) VALUES (?, ?, ?, ?, ?)`,
 			m.Number, m.Revision, m.Kind, m.By, stamp(s.clock()))
-		return err
+		if err != nil || m.Kind != standing.Ready {
+			return err
+		}
+		return s.tellOpen(ctx, tx, m)
 	})
 }
 
+// tellOpen tells the open travelers of a part that another revision is ready.
+func (s *Store) tellOpen(ctx context.Context, tx *sql.Tx, m Mark) error {
+	rows, err := tx.QueryContext(ctx, `SELECT code FROM traveler WHERE part = ? AND revision <> ? ORDER BY rowid`, m.Number, m.Revision)
+	codes, err := all(rows, err, func(rows *sql.Rows) (code string, err error) { return code, rows.Scan(&code) })
+	if err != nil {
+		return err
+	}
+	for _, code := range codes {
+		open, err := s.unfinished(ctx, tx, code)
+		if err != nil {
+			return err
+		}
+		if !open {
+			continue
+		}
+		told := Event{Code: code, Kind: standing.NewRevision, Detail: m.Revision, By: m.By, At: s.clock()}
+		if err := insertEvent(ctx, tx, told); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// unfinished reports whether bends are still to be made from a traveler that none has
+// replaced.
+func (s *Store) unfinished(ctx context.Context, tx *sql.Tx, code string) (bool, error) {
+	k, err := s.kept(ctx, tx, code)
+	if err != nil || k.SupersededBy != "" || k.May(standing.NewRevision, false) != nil {
+		return false, err
+	}
+	readings, err := readingsOf(ctx, tx, code)
+	if err != nil {
+		return false, err
+	}
+	_, more := progress.Next(k.job(progress.Job{Readings: readings}))
+	return more, nil
+}
+
 // Marks lists all marks of all parts, oldest first.
-func (s *Store) Marks(ctx context.Context) ([]Mark, error) {
-	rows, err := s.read.QueryContext(ctx, `SELECT number, revision, kind, by_whom, at FROM part_mark ORDER BY seq`)
+func (s *Store) Marks(ctx context.Context) ([]Mark, error) { return marksOf(ctx, s.read) }
+
+// PartStandings tells how all parts stand.
+func (s *Store) PartStandings(ctx context.Context) (standing.Parts, error) {
+	return partsOf(ctx, s.read)
+}
+
+func partsOf(ctx context.Context, q queryer) (standing.Parts, error) {
+	marks, err := marksOf(ctx, q)
+	return standing.FoldMarks(marks), err
+}
+
+func marksOf(ctx context.Context, q queryer) ([]Mark, error) {
+	rows, err := q.QueryContext(ctx, `SELECT number, revision, kind, by_whom, at FROM part_mark ORDER BY seq`)
 	return all(rows, err, func(rows *sql.Rows) (Mark, error) {
 		var m Mark
 		var at string
@@ -171,7 +226,8 @@ func (s *Store) Trials(ctx context.Context) ([]Trial, error) {
 	return all(rows, err, func(rows *sql.Rows) (Trial, error) {
 		var t Trial
 		var at string
-		err := rows.Scan(&t.Material, &t.Thickness, &t.Pack, &t.Bar, &t.Strip, &t.Legs[0], &t.Legs[1], &t.Angle, &t.StopBend, &t.Radius, &t.By, &at)
+		err := rows.Scan(&t.Material, &t.Thickness, &t.Pack, &t.Bar, &t.Strip, &t.Legs[0], &t.Legs[1],
+			&t.Angle, &t.StopBend, &t.Radius, &t.By, &at)
 		if err != nil {
 			return t, err
 		}

@@ -40,8 +40,8 @@ type Photo struct {
 // It refuses with fault.Missing an unknown sheet; with fault.Invalid a step, a
 // piece or a reading that the sheet does not have; with fault.TooLarge one photo
 // of more than MostPhoto, and any more once the sheet has MostPhotos; with
-// fault.Conflict another photo under a stored id, and a sheet that takes no more
-// readings, as AddReading does.
+// fault.Conflict another photo under a stored id. A photo is a fact as a reading
+// is: it is kept whatever the standing of the traveler.
 func (s *Store) AddPhoto(ctx context.Context, p Photo, image []byte) error {
 	if len(image) == 0 || len(image) > MostPhoto {
 		return fault.New(fault.TooLarge, "photo", "A photo has at most %d MB; this one has %.1f.", MostPhoto>>20, float64(len(image))/(1<<20))
@@ -84,10 +84,7 @@ func (s *Store) refusePhoto(ctx context.Context, tx *sql.Tx, p Photo) error {
 	if err != nil {
 		return err
 	}
-	if err := k.Standing.refuse(); err != nil {
-		return err
-	}
-	if _, found := progress.StepOf(k.Traveler, p.Step); !found || p.Piece < 1 || p.Piece > k.Quantity {
+	if _, found := progress.StepOf(k.Traveler, p.Step); !found || p.Piece < 1 || p.Piece > k.Most {
 		return fault.New(fault.Invalid, "step", "This sheet has no piece %d with a step %d.", p.Piece, p.Step)
 	}
 	var known, taken int

@@ -68,7 +68,6 @@ func TestAddPhotoRefuses(t *testing.T) {
 	}{
 		{"other bytes under a stored id", aPhoto("p1", 1), []byte("two"), fault.Conflict},
 		{"an unknown sheet", aPhoto("new", 8), []byte("x"), fault.Missing},
-		{"a closed job", aPhoto("new", 3), []byte("x"), fault.Conflict},
 		{"a step that is not there", with(func(p *Photo) { p.Step = 9 }), []byte("x"), fault.Invalid},
 		{"a piece that is not there", with(func(p *Photo) { p.Piece = 3 }), []byte("x"), fault.Invalid},
 		{"a reading that is not there", with(func(p *Photo) { p.Reading = "nobody" }), []byte("x"), fault.Invalid},

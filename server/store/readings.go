@@ -14,7 +14,7 @@ import (
 // readingColumns are the columns of a reading in the order of scanReading.
 const readingColumns = `r.seq, r.id, r.piece, r.step, r.measured, r.given_as, r.stop, r.place, r.by_whom, r.state, r.note,
 	r.flags, r.leg, r.pack, r.gauged, r.setback_left, r.setback_right, r.tool, r.confirmed, r.at, coalesce(r.corrects, ''),
-	r.error, r.received`
+	r.error, r.received, r.stop_bend`
 
 // Readings lists what was logged against a sheet, in the order it came in;
 // fault.Missing for an unknown code.
@@ -45,7 +45,8 @@ func scanReading(rows *sql.Rows, more ...any) (progress.Reading, error) {
 	var stop, leg, gauged, left, right sql.Null[int64]
 	var flags string
 	err := rows.Scan(append([]any{&r.Seq, &r.ID, &r.Piece, &r.Step, &r.Measured, &r.GivenAs, &stop, &r.Place, &r.By, &r.State, &r.Note,
-		&flags, &leg, &r.Pack, &gauged, &left, &right, &r.Tool, &r.Confirmed, &r.At, &r.Corrects, &r.Error, &r.Received}, more...)...)
+		&flags, &leg, &r.Pack, &gauged, &left, &right, &r.Tool, &r.Confirmed, &r.At,
+		&r.Corrects, &r.Error, &r.Received, &r.StopBend}, more...)...)
 	r.Stop = known[unit.CentiDeg](stop)
 	r.Leg, r.Thickness = known[unit.Micron](leg), known[unit.Micron](gauged)
 	r.NoseSetback = [2]*unit.Micron{known[unit.Micron](left), known[unit.Micron](right)}

@@ -14,6 +14,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 func TestAddReading(t *testing.T) {
@@ -40,7 +41,7 @@ func TestAddReading(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want.Error, want.Seq, want.Received = -60, 1, "2026-05-04T12:00:00Z"
+	want.Error, want.StopBend, want.Seq, want.Received = -60, 9250, 1, "2026-05-04T12:00:00Z"
 	got, err := s.Readings(context.Background(), code(1))
 	if err != nil || len(got) != 2 || !reflect.DeepEqual(got[0], want) {
 		t.Fatalf("Readings() = %+v, %v, want %+v first of 2", got, err, want)
@@ -68,8 +69,8 @@ func TestRepeatedReading(t *testing.T) {
 	refused(t, err, fault.Conflict, "AddReading(other bytes under a stored id)")
 	_, err = post(s, code(2), body("r1", 1, 1, 90))
 	refused(t, err, fault.Conflict, "AddReading(the id of another sheet)")
-	for _, kind := range []string{EventVoided, EventClosed} {
-		if err := s.AddEvent(ctx, Event{Code: code(1), Kind: kind}); err != nil {
+	for _, kind := range []string{EventClosed, EventVoided} {
+		if err := s.AddEvent(ctx, Event{Code: code(1), Kind: kind, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -83,50 +84,90 @@ func TestRepeatedReading(t *testing.T) {
 
 func TestAddReadingRefuses(t *testing.T) {
 	s := openStore(t, t.TempDir())
-	ctx := context.Background()
-	for n := 1; n <= 6; n++ {
-		issue(t, s, plan(n, 3))
-	}
-	for _, e := range []Event{
-		{Code: code(2), Kind: EventClosed}, {Code: code(3), Kind: EventVoided},
-		{Code: code(4), Kind: EventSuperseded, Detail: code(1)},
-		{Code: code(5), Kind: EventSuperseded, Detail: code(1)}, {Code: code(5), Kind: EventFinishAllowed},
-		{Code: code(6), Kind: EventOverride},
-	} {
-		if err := s.AddEvent(ctx, e); err != nil {
-			t.Fatal(err)
-		}
-	}
+	issue(t, s, plan(1, 3))
 	cases := []struct {
 		name, code, body string
 		want             fault.Kind
 	}{
 		{"unknown sheet", "nosuchcode", body("x1", 1, 1, 90), fault.Missing},
-		{"closed", code(2), body("x2", 1, 1, 90), fault.Conflict},
-		{"voided", code(3), body("x3", 1, 1, 90), fault.Conflict},
-		{"superseded", code(4), body("x4", 1, 1, 90), fault.Conflict},
-		{"the gate", code(1), body("x5", 2, 1, 90), fault.Conflict},
 		{"a question", code(1), body("x6", 1, 1, 70), fault.Unsure},
 		{"not on the sheet", code(1), body("x7", 1, 7, 90), fault.Invalid},
+		{"a piece that never was", code(1), body("x8", 4, 1, 90), fault.Invalid},
+		{"scrapped without a note", code(1), `{"id":"x9","piece":1,"step":1,"measured":60,"state":"scrapped"}`, fault.Invalid},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := post(s, c.code, c.body)
 			refused(t, err, c.want, "AddReading")
-			var replaced *Replaced
-			if got := errors.As(err, &replaced); got != (c.name == "superseded") || got && (replaced.By != code(1) || !strings.Contains(replaced.Error(), "replaced by a newer one")) {
-				t.Errorf("AddReading = %v, replaced %t by %+v", err, got, replaced)
-			}
-			if got := errors.Is(err, progress.Gate); got != (c.name == "the gate") {
-				t.Errorf("AddReading = %v, gate %t", err, got)
-			}
 		})
 	}
-	mustPost(t, s, code(5), body("y1", 1, 1, 90))
-	mustPost(t, s, code(6), `{"id":"y2","piece":2,"step":1,"measured":90,"confirmed":true}`)
 	var n int
-	if err := s.read.QueryRow(`SELECT count(*) FROM reading`).Scan(&n); err != nil || n != 2 {
-		t.Errorf("readings stored = %d, %v, want 2: no refused one", n, err)
+	if err := s.read.QueryRow(`SELECT count(*) FROM reading`).Scan(&n); err != nil || n != 0 {
+		t.Errorf("readings stored = %d, %v, want none: no refused one", n, err)
+	}
+}
+
+// A fact is stored whatever the standing of its traveler, and says what was out
+// of turn.
+func TestFactsAreStored(t *testing.T) {
+	s := openStore(t, t.TempDir())
+	for n := 1; n <= 8; n++ {
+		issue(t, s, plan(n, 3))
+	}
+	for _, e := range []Event{
+		{Code: code(2), Kind: EventClosed, Detail: "seen"}, {Code: code(3), Kind: EventVoided, Detail: "seen"},
+		{Code: code(4), Kind: EventSuperseded, Detail: code(1)},
+		{Code: code(5), Kind: EventSuperseded, Detail: code(1)}, {Code: code(5), Kind: EventFinishAllowed, Detail: "seen"},
+		{Code: code(6), Kind: EventOverride, Detail: "seen"}, {Code: code(7), Kind: standing.Held, Detail: "bar cracked"},
+		{Code: code(8), Kind: EventQuantity, Detail: "2"},
+	} {
+		if err := s.AddEvent(context.Background(), e); err != nil {
+			t.Fatal(err)
+		}
+	}
+	cases := []struct {
+		name         string
+		sheet        int
+		piece, step  int
+		flags        string
+		supersededBy string
+		halt         string
+		teaches      bool
+	}{
+		{"in turn", 1, 1, 1, "", "", "", true},
+		{"closed", 2, 1, 1, "sheet-closed", "", standing.IsClosed, true},
+		{"void", 3, 1, 1, "sheet-closed", "", standing.IsVoid, true},
+		{"replaced", 4, 1, 1, "sheet-replaced", code(1), standing.IsReplaced, true},
+		{"replaced, to be finished", 5, 1, 1, "", code(1), "", true},
+		{"before the first piece", 1, 2, 1, "before-first-piece", "", "", true},
+		{"out of order, the run being released", 6, 2, 2, "out-of-order", "", "", true},
+		{"twice", 1, 1, 1, "twice", "", "", false},
+		{"held", 7, 1, 1, "run-held", "", standing.IsHeld, false},
+		{"a piece that is not wanted any more", 8, 3, 1, "before-first-piece", "", "", true},
+		{"replaced and before the first piece", 4, 3, 2, "sheet-replaced,before-first-piece", code(1), standing.IsReplaced, true},
+	}
+	for i, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			id := fmt.Sprintf("f%d", i)
+			a := mustPost(t, s, code(c.sheet), body(id, c.piece, c.step, []float64{90, 45}[c.step-1]))
+			var answer struct {
+				Reading      struct{ Flags []string }
+				SupersededBy string `json:"superseded_by"`
+				Halt         standing.Halt
+			}
+			if err := json.Unmarshal(a.Body, &answer); err != nil {
+				t.Fatal(err)
+			}
+			if got := strings.Join(answer.Reading.Flags, ","); got != c.flags || answer.SupersededBy != c.supersededBy || answer.Halt.Cause != c.halt {
+				t.Errorf("answer %s, want flags %q, superseded by %q, halt %q", a.Body, c.flags, c.supersededBy, c.halt)
+			}
+			var flags string
+			var teaches bool
+			err := s.read.QueryRow(`SELECT flags, teaches FROM reading WHERE id = ?`, id).Scan(&flags, &teaches)
+			if err != nil || flags != c.flags || teaches != c.teaches {
+				t.Errorf("stored with flags %q, teaches %t, %v, want %q, %t", flags, teaches, err, c.flags, c.teaches)
+			}
+		})
 	}
 }
 
@@ -137,7 +178,7 @@ func TestManyAtOnce(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	for n := range people {
 		issue(t, s, plan(n, each))
-		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -196,7 +237,7 @@ func TestBatchOfGoodAndBad(t *testing.T) {
 	}
 	entries := []*entry{
 		newEntry(t, body("r1", 1, 1, 90), progress.Judge),
-		newEntry(t, body("r2", 1, 1, 90), progress.Judge), // the same bend: a question
+		newEntry(t, body("r2", 1, 1, 70), progress.Judge), // far off: a question
 		newEntry(t, body("r3", 1, 2, 45), boom),
 		newEntry(t, body("r4", 1, 2, 45), silly),
 		newEntry(t, body("r5", 1, 2, 45), broken),
@@ -217,7 +258,7 @@ func TestBatchOfGoodAndBad(t *testing.T) {
 				t.Errorf("entry %d = %v, repeated %t, want the first answer", i, e.err, e.answer.Repeated)
 			}
 		case "Unsure":
-			refused(t, e.err, fault.Unsure, "the same bend in one batch")
+			refused(t, e.err, fault.Unsure, "far off in one batch")
 		default:
 			if e.err == nil || fault.KindOf(e.err) != fault.Internal || !strings.Contains(e.err.Error(), want) {
 				t.Errorf("entry %d = %v, want a mistake with %q", i, e.err, want)
@@ -269,7 +310,7 @@ func TestCloseWhileWriting(t *testing.T) {
 	s := openStore(t, dir)
 	for n := range 8 {
 		issue(t, s, plan(n, 1000))
-		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}

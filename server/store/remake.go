@@ -3,30 +3,20 @@ package store
 import (
 	"context"
 	"database/sql"
-	"fmt"
 	"slices"
 
 	"brakeside/calc/fault"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
-// remadeForm is the Detail of EventRemade: the new piece, and the scrapped one
-// it replaces.
-const remadeForm = "%d for %d"
-
-func remade(detail string) (piece, scrapped int, ok bool) {
-	n, err := fmt.Sscanf(detail, remadeForm, &piece, &scrapped)
-	return piece, scrapped, err == nil && n == 2 && detail == fmt.Sprintf(remadeForm, piece, scrapped)
-}
-
-// Remake adds a piece to a sheet in place of a scrapped one and gives its
+// Remake adds a piece to a traveler in place of a scrapped one and gives its
 // number, which is one past those that were to be made. A scrapped piece is
 // replaced once: asking again gives the same number.
 //
-// It refuses with fault.Missing an unknown sheet and with fault.Conflict a piece
-// that is not scrapped, and a sheet that takes no more readings, as AddReading
-// does.
+// It refuses with fault.Missing an unknown traveler, with fault.Conflict a piece
+// that is not scrapped, and what Standing.Admit refuses.
 func (s *Store) Remake(ctx context.Context, code string, scrapped int, by string) (piece int, err error) {
 	code = traveler.TidyCode(code)
 	err = s.change(ctx, func(tx *sql.Tx) error {
@@ -34,11 +24,8 @@ func (s *Store) Remake(ctx context.Context, code string, scrapped int, by string
 		if err != nil {
 			return err
 		}
-		if piece, err = replacement(ctx, tx, code, scrapped); err != nil || piece > 0 && piece <= k.Quantity {
-			return err
-		}
-		if err := k.Standing.refuse(); err != nil {
-			return err
+		if piece = k.Replacement(scrapped); piece > 0 {
+			return nil
 		}
 		readings, err := readingsOf(ctx, tx, code)
 		if err != nil {
@@ -48,7 +35,8 @@ func (s *Store) Remake(ctx context.Context, code string, scrapped int, by string
 			return fault.New(fault.Conflict, "piece", "Piece %d is not scrapped: there is nothing to make again.", scrapped)
 		}
 		piece = k.Quantity + 1
-		return insertEvent(ctx, tx, Event{Code: code, Kind: EventRemade, Detail: fmt.Sprintf(remadeForm, piece, scrapped), By: by, At: s.clock()})
+		again := standing.Replacement{Piece: piece, For: scrapped}
+		return insertEvent(ctx, tx, Event{Code: code, Kind: standing.Remade, Detail: again.Detail(), By: by, AtBrake: true, At: s.clock()})
 	})
 	return piece, err
 }
@@ -57,15 +45,8 @@ func (s *Store) Remake(ctx context.Context, code string, scrapped int, by string
 // replaces it.
 func Replacements(events []Event) map[int]int {
 	found := make(map[int]int)
-	for _, e := range events {
-		if piece, scrapped, ok := remade(e.Detail); ok && e.Kind == EventRemade {
-			found[scrapped] = piece
-		}
+	for _, r := range standing.Fold(0, events).Remade {
+		found[r.For] = r.Piece
 	}
 	return found
-}
-
-func replacement(ctx context.Context, q queryer, code string, scrapped int) (int, error) {
-	events, err := eventsOf(ctx, q, code)
-	return Replacements(events)[scrapped], err
 }

@@ -42,7 +42,7 @@ func TestRemakeAfterTheOwnerLoweredTheQuantity(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	ctx := context.Background()
 	issue(t, s, plan(1, 2))
-	mustPost(t, s, code(1), `{"id":"b","piece":1,"step":1,"measured":60,"state":"scrapped"}`)
+	mustPost(t, s, code(1), `{"id":"b","piece":1,"step":1,"measured":60,"state":"scrapped","note":"torn"}`)
 	if _, err := s.Remake(ctx, code(1), 1, "AB"); err != nil {
 		t.Fatal(err)
 	}
@@ -61,7 +61,7 @@ func TestRemakeRefuses(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	ctx := context.Background()
 	issue(t, s, plan(1, 2))
-	mustPost(t, s, code(1), `{"id":"b","piece":1,"step":1,"measured":60,"state":"scrapped"}`)
+	mustPost(t, s, code(1), `{"id":"b","piece":1,"step":1,"measured":60,"state":"scrapped","note":"torn"}`)
 	_, err := s.Remake(ctx, code(7), 1, "AB")
 	refused(t, err, fault.Missing, "Remake(unknown sheet)")
 	_, err = s.Remake(ctx, code(1), 9, "AB")
@@ -79,7 +79,7 @@ func TestRemakeAtTheSameMoment(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	issue(t, s, plan(1, 4))
 	for _, piece := range []int{1, 2} {
-		mustPost(t, s, code(1), fmt.Sprintf(`{"id":"s%d","piece":%d,"step":1,"measured":60,"state":"scrapped"}`, piece, piece))
+		mustPost(t, s, code(1), fmt.Sprintf(`{"id":"s%d","piece":%d,"step":1,"measured":60,"state":"scrapped","note":"torn"}`, piece, piece))
 	}
 	var wait sync.WaitGroup
 	got := make([]int, 20)

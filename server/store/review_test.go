@@ -30,7 +30,7 @@ func reviewed(t *testing.T) *Store {
 	other.Steps[1].Bar = "wide"
 	issue(t, s, other)
 	for n := 1; n <= 2; n++ {
-		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -41,7 +41,7 @@ func reviewed(t *testing.T) *Store {
 		more     string
 	}{
 		{1, 1, 90.5, ""}, {1, 1, 89.1, ""}, {1, 1, 91.4, ""}, {1, 2, 45, ""},
-		{1, 1, 90, `,"state":"reworked"`}, {1, 1, 90, `,"flags":["bar-lifted"]`}, {1, 1, 70, ""}, {1, 1, 60, `,"state":"scrapped"`},
+		{1, 1, 90, `,"state":"reworked"`}, {1, 1, 90, `,"flags":["bar-lifted"]`}, {1, 1, 70, ""}, {1, 1, 60, `,"state":"scrapped","note":"torn"`},
 		{2, 1, 87.9, ""}, {2, 2, 43.3, ""}, {2, 1, 95, ""}, {2, 1, 88.2, `,"corrects":"r11"`},
 	} {
 		now = noon.Add(time.Duration(i) * time.Hour)
@@ -141,7 +141,7 @@ func TestExport(t *testing.T) {
 		t.Errorf("teaching = %s, want r1 r2 r3 r4 r9 r10 r11 r12", got)
 	}
 	if x := last; x.Code != code(2) || x.Job != "J-2" || x.Part != "TR-7" || x.Revision != "A" || x.Material != "304" || x.Thickness != 1000 || x.Bar != "wide" ||
-		x.Brake != "short brake" || x.Target != 9000 || x.Tolerance != 100 || x.Bend() != 8820 || x.Springback() != 380 || x.InTolerance || !x.Teaches ||
+		x.Brake != "short brake" || x.Target != 9000 || x.Tolerance != 100 || x.Bend() != 8820 || x.Springback() != 580 || x.InTolerance || !x.Teaches ||
 		x.Corrected || x.Reading.Error != -180 || x.Reading.Seq != 12 {
 		t.Errorf("the last of Export = %+v, want the correction r12 with its context", x)
 	}

@@ -14,13 +14,23 @@ var shelfNames = map[Shelf]string{Parts: "part", Brakes: "brake", Materials: "ma
 
 // Keep adds a version to a shelf and gives it back with its number and time.
 // Earlier versions stay. It refuses with fault.Invalid a version without a name
-// or without content.
+// or without content, and with fault.Conflict one of a part's revision that is or
+// was ready.
 func (s *Store) Keep(ctx context.Context, shelf Shelf, r Revision) (Revision, error) {
 	if r.Name == "" || len(r.JSON) == 0 {
 		return r, fault.New(fault.Invalid, "number", "A %s is kept under a name and with its content.", shelfNames[shelf])
 	}
 	r.Created = s.clock()
 	err := s.change(ctx, func(tx *sql.Tx) error {
+		if shelf == Parts {
+			parts, err := partsOf(ctx, tx)
+			if err != nil {
+				return err
+			}
+			if err := parts.MayChange(r.Name, r.Revision); err != nil {
+				return err
+			}
+		}
 		kept, err := tx.ExecContext(ctx, `
 			INSERT INTO revision (shelf, name, revision, title, json, created) VALUES (?, ?, ?, ?, ?, ?)`,
 			shelfNames[shelf], r.Name, r.Revision, r.Title, r.JSON, stamp(r.Created))

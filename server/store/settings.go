@@ -8,6 +8,14 @@ import (
 	"brakeside/calc/fault"
 )
 
+// The settings of the shop.
+const (
+	SettingShop    = "shop"
+	SettingAddress = "address" // that phones use; empty or missing: as the service was started
+	SettingUnits   = "units"   // mm or in
+	SettingSetUp   = "set-up"  // kept once the three questions are answered
+)
+
 // Setting gives a kept setting; fault.Missing when it was never kept.
 func (s *Store) Setting(ctx context.Context, key string) (string, error) {
 	var value string

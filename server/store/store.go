@@ -8,7 +8,8 @@
 //
 // One service writes to a folder at a time; a lock file sees to that. Reading
 // beside it (View) is always possible. The store judges nothing: the rules of
-// the log are those of package progress, which AddReading is given.
+// the log are those of package progress, which AddReading is given, and those of
+// what happens to travelers and parts are those of package standing.
 package store
 
 import (
@@ -27,6 +28,7 @@ import (
 	_ "github.com/mattn/go-sqlite3" // the database driver
 
 	"brakeside/calc/fault"
+	"brakeside/server/panics"
 	"brakeside/traveler"
 )
 
@@ -199,12 +201,14 @@ type beginner interface {
 	BeginTx(ctx context.Context, options *sql.TxOptions) (*sql.Tx, error)
 }
 
+// transact does something in one transaction, whole or not at all. A panic in it
+// is an error, so that nothing it began is left open.
 func transact(ctx context.Context, on beginner, do func(*sql.Tx) error) error {
 	tx, err := on.BeginTx(ctx, nil)
 	if err != nil {
 		return worded(err)
 	}
-	if err := do(tx); err != nil {
+	if err := panics.Caught(func() error { return do(tx) }); err != nil {
 		return errors.Join(worded(err), rollback(tx))
 	}
 	return worded(tx.Commit())

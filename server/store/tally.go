@@ -111,7 +111,9 @@ func (s *Store) Cells(ctx context.Context, c Choice) ([]Cell, error) {
 		}
 	}
 	slices.SortFunc(out, func(a, b Cell) int {
-		return cmp.Or(cmp.Compare(a.Material, b.Material), cmp.Compare(a.Thickness, b.Thickness), cmp.Compare(a.Bar, b.Bar), cmp.Compare(a.Brake, b.Brake))
+		return cmp.Or(
+			cmp.Compare(a.Material, b.Material), cmp.Compare(a.Thickness, b.Thickness),
+			cmp.Compare(a.Bar, b.Bar), cmp.Compare(a.Brake, b.Brake))
 	})
 	return out, nil
 }
@@ -259,7 +261,9 @@ func (s *Store) UnloggedSheets(ctx context.Context, c Choice, before time.Time) 
 			return nil, err
 		}
 		if chosen {
-			out = append(out, Unlogged{Code: code, Job: sheet.job, Part: sheet.part, Brake: sheet.brake, Quantity: sheet.quantity, IssuedAt: sheet.issued})
+			out = append(out, Unlogged{
+				Code: code, Job: sheet.job, Part: sheet.part, Brake: sheet.brake, Quantity: sheet.quantity, IssuedAt: sheet.issued,
+			})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Unlogged) int { return cmp.Or(a.IssuedAt.Compare(b.IssuedAt), cmp.Compare(a.Code, b.Code)) })
@@ -277,7 +281,10 @@ func (s *Store) planHolds(ctx context.Context, c Choice, code string) (bool, err
 	if len(day) > len(time.DateOnly) {
 		day = day[:len(time.DateOnly)]
 	}
-	row := tallyRow{day: day, part: t.Part.Number, job: t.Job, material: t.Part.MaterialID, thickness: t.Part.Thickness, brake: t.Brake.Name, bar: c.Bar}
+	row := tallyRow{
+		day: day, part: t.Part.Number, job: t.Job, material: t.Part.MaterialID, thickness: t.Part.Thickness,
+		brake: t.Brake.Name, bar: c.Bar,
+	}
 	return c.holds(&row) && (c.Bar == "" || slices.ContainsFunc(t.Steps, func(step traveler.Step) bool { return step.Bar == c.Bar })), nil
 }
 
@@ -298,7 +305,8 @@ func (s *Store) Lists(ctx context.Context) (Lists, error) {
 
 // listsOf collects the values of some rows.
 func listsOf(rows []tallyRow) Lists {
-	materials, bars, brakes, parts, thicknesses := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}, map[unit.Micron]bool{}
+	materials, bars, brakes, parts := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
+	thicknesses := map[unit.Micron]bool{}
 	for i := range rows {
 		r := &rows[i]
 		materials[r.material], bars[r.bar], brakes[r.brake], parts[r.part], thicknesses[r.thickness] = true, true, true, true, true

@@ -4,12 +4,12 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"strconv"
 	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // plansKept bounds the decoded snapshots held in memory.
@@ -53,7 +53,7 @@ func (s *Store) KeepTraveler(ctx context.Context, issued Issued) error {
 			return err
 		}
 		for _, old := range issued.Supersedes {
-			superseded := Event{Code: old, Kind: EventSuperseded, Detail: traveler.TidyCode(t.Code), By: t.IssuedBy, At: s.clock()}
+			superseded := Event{Code: old, Kind: standing.Replaced, Detail: traveler.TidyCode(t.Code), By: t.IssuedBy, At: s.clock()}
 			if err := insertEvent(ctx, tx, superseded); err != nil {
 				return err
 			}
@@ -142,8 +142,7 @@ func (s *Store) keptSince(code string, changes int64) (Kept, bool) {
 
 func (s *Store) kept(ctx context.Context, q queryer, code string) (Kept, error) {
 	var k Kept
-	var quantity int
-	err := q.QueryRowContext(ctx, `SELECT digest, quantity FROM traveler WHERE code = ?`, code).Scan(&k.Digest, &quantity)
+	err := q.QueryRowContext(ctx, `SELECT digest FROM traveler WHERE code = ?`, code).Scan(&k.Digest)
 	if errors.Is(err, sql.ErrNoRows) {
 		return k, unknownSheet(code)
 	}
@@ -153,8 +152,7 @@ func (s *Store) kept(ctx context.Context, q queryer, code string) (Kept, error) 
 	if k.Traveler, err = s.plan(ctx, q, code); err != nil {
 		return k, err
 	}
-	events, err := eventsOf(ctx, q, code)
-	k.Standing = standing(quantity, events)
+	k.Standing, err = standingOf(ctx, q, code)
 	return k, err
 }
 
@@ -215,48 +213,14 @@ func (s *Store) Progress(ctx context.Context, code string) (progress.Job, error)
 
 // job is a job with its readings as the sheet now stands.
 func (k Kept) job(logged progress.Job) progress.Job {
-	logged.Traveler, logged.Quantity, logged.Override, logged.Every = k.Traveler, k.Quantity, k.Override, k.Every
+	logged.Traveler, logged.Standing = k.Traveler, k.Standing
 	return logged
 }
 
-// standing adds up what has happened to a sheet.
-func standing(quantity int, events []Event) Standing {
-	st := Standing{Quantity: quantity}
-	for _, e := range events {
-		switch e.Kind {
-		case EventClosed:
-			st.Closed = true
-		case EventVoided:
-			st.Voided = true
-		case EventSuperseded:
-			st.SupersededBy = e.Detail
-		case EventOverride:
-			st.Override = true
-		case EventFinishAllowed:
-			st.FinishAllowed = true
-		case EventQuantity:
-			if n, err := strconv.Atoi(e.Detail); err == nil {
-				st.Quantity = n
-			}
-		case EventSampling:
-			if n, err := strconv.Atoi(e.Detail); err == nil {
-				st.Every = n
-			}
-		case EventRemade:
-			if piece, _, ok := remade(e.Detail); ok {
-				st.Quantity = piece
-			}
-		}
-	}
-	return st
-}
-
-// AddEvent keeps a decision of the owner; At is set by the store. The Detail of
-// EventSuperseded is the newer code, that of EventQuantity the new number of
-// pieces, that of EventSampling how many pieces there are to a measured one.
+// AddEvent keeps what happened to a traveler; At is set by the store.
 //
-// It refuses with fault.Missing an unknown sheet and with fault.Invalid an
-// unknown kind or a Detail that does not fit it.
+// It refuses with fault.Missing an unknown traveler, also one that is said to
+// replace it, and what Standing.Admit refuses.
 func (s *Store) AddEvent(ctx context.Context, e Event) error {
 	e.At = s.clock()
 	return s.change(ctx, func(tx *sql.Tx) error { return insertEvent(ctx, tx, e) })
@@ -264,59 +228,39 @@ func (s *Store) AddEvent(ctx context.Context, e Event) error {
 
 func insertEvent(ctx context.Context, tx *sql.Tx, e Event) error {
 	e.Code = traveler.TidyCode(e.Code)
-	if err := checkEvent(&e); err != nil {
+	now, err := standingOf(ctx, tx, e.Code)
+	if err != nil {
 		return err
 	}
-	for _, code := range codesOf(e) {
-		var n int
-		err := tx.QueryRowContext(ctx, `SELECT count(*) FROM traveler WHERE code = ?`, code).Scan(&n)
-		if err != nil {
+	if e.Kind == standing.Replaced {
+		e.Detail = traveler.TidyCode(e.Detail)
+	}
+	if err := now.Admit(e); err != nil {
+		return err
+	}
+	if e.Kind == standing.Replaced {
+		if _, err := standingOf(ctx, tx, e.Detail); err != nil {
 			return err
 		}
-		if n == 0 {
-			return unknownSheet(code)
-		}
 	}
-	_, err := tx.ExecContext(ctx, `INSERT INTO traveler_event (code, kind, detail, by_whom, at) VALUES (?, ?, ?, ?, ?)`,
-		e.Code, e.Kind, e.Detail, e.By, stamp(e.At))
+	_, err = tx.ExecContext(ctx, `INSERT INTO traveler_event (code, kind, piece, detail, by_whom, at_brake, at) VALUES (?, ?, ?, ?, ?, ?, ?)`,
+		e.Code, e.Kind, e.Piece, e.Detail, e.By, e.AtBrake, stamp(e.At))
 	return err
 }
 
-// codesOf lists the sheets that an event names.
-func codesOf(e Event) []string {
-	if e.Kind == EventSuperseded {
-		return []string{e.Code, e.Detail}
+// standingOf gives the standing of a traveler; fault.Missing when there is none
+// with that code.
+func standingOf(ctx context.Context, q queryer, code string) (Standing, error) {
+	var quantity int
+	err := q.QueryRowContext(ctx, `SELECT quantity FROM traveler WHERE code = ?`, code).Scan(&quantity)
+	if errors.Is(err, sql.ErrNoRows) {
+		return Standing{}, unknownSheet(code)
 	}
-	return []string{e.Code}
-}
-
-func checkEvent(e *Event) error {
-	switch e.Kind {
-	case EventClosed, EventVoided, EventOverride, EventFinishAllowed:
-		return nil
-	case EventSuperseded:
-		e.Detail = traveler.TidyCode(e.Detail)
-		if e.Detail == e.Code {
-			return fault.New(fault.Invalid, "code", "A sheet cannot replace itself.")
-		}
-		return nil
-	case EventQuantity:
-		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 1_000_000 {
-			return fault.New(fault.Invalid, "quantity", "The quantity must be a whole number from 1 to 1000000.")
-		}
-		return nil
-	case EventSampling:
-		if n, err := strconv.Atoi(e.Detail); err != nil || n < 1 || n > 1000 {
-			return fault.New(fault.Invalid, "sampling", "Every how many pieces one is measured is a whole number from 1 to 1000; 1 is every piece.")
-		}
-		return nil
-	case EventRemade:
-		if piece, scrapped, ok := remade(e.Detail); !ok || scrapped < 1 || piece <= scrapped {
-			return fault.New(fault.Invalid, "piece", "A piece is made again under a later number.")
-		}
-		return nil
+	if err != nil {
+		return Standing{}, worded(err)
 	}
-	return fault.New(fault.Invalid, "kind", "There is no such event of a sheet: %.40s.", e.Kind)
+	events, err := eventsOf(ctx, q, code)
+	return standing.Fold(quantity, events), err
 }
 
 // Events lists what has happened to a sheet, oldest first.
@@ -326,14 +270,14 @@ func (s *Store) Events(ctx context.Context, code string) ([]Event, error) {
 
 func eventsOf(ctx context.Context, q queryer, code string) ([]Event, error) {
 	rows, err := q.QueryContext(ctx, `
-		SELECT code, kind, detail, by_whom, at FROM traveler_event WHERE code = +? ORDER BY seq`, code)
+		SELECT code, kind, piece, detail, by_whom, at_brake, at FROM traveler_event WHERE code = +? ORDER BY seq`, code)
 	return all(rows, err, scanEvent)
 }
 
 func scanEvent(rows *sql.Rows) (Event, error) {
 	var e Event
 	var at string
-	err := rows.Scan(&e.Code, &e.Kind, &e.Detail, &e.By, &at)
+	err := rows.Scan(&e.Code, &e.Kind, &e.Piece, &e.Detail, &e.By, &e.AtBrake, &at)
 	if err != nil {
 		return e, err
 	}

@@ -23,7 +23,7 @@ func TestKeepTraveler(t *testing.T) {
 		if err != nil {
 			t.Fatalf("TravelerByCode(%s) = %v", given, err)
 		}
-		if got.Traveler.Code != want.Code || got.Quantity != 3 || got.Standing != (Standing{Quantity: 3}) {
+		if got.Traveler.Code != want.Code || got.Quantity != 3 || !reflect.DeepEqual(got.Standing, Standing{Quantity: 3, Most: 3}) {
 			t.Errorf("TravelerByCode(%s) = %s, %+v, want %s, 3 pieces", given, got.Traveler.Code, got.Standing, want.Code)
 		}
 		snapshot, err := traveler.Encode(got.Traveler)
@@ -102,24 +102,24 @@ func TestStanding(t *testing.T) {
 		{Code: code(1), Kind: EventOverride, By: "owner", Detail: "first piece seen"},
 		{Code: code(1), Kind: EventQuantity, Detail: "5"},
 		{Code: code(1), Kind: EventQuantity, Detail: "4"},
-		{Code: code(2), Kind: EventClosed},
-		{Code: code(3), Kind: EventVoided},
+		{Code: code(2), Kind: EventClosed, Detail: "seen"},
+		{Code: code(3), Kind: EventVoided, Detail: "seen"},
 		{Code: code(4), Kind: EventSuperseded, Detail: code(6)},
-		{Code: strings.ToUpper(code(4)), Kind: EventFinishAllowed},
+		{Code: strings.ToUpper(code(4)), Kind: EventFinishAllowed, Detail: "seen"},
 	} {
 		if err := s.AddEvent(ctx, e); err != nil {
 			t.Fatal(err)
 		}
 	}
 	for n, want := range map[int]Standing{
-		1: {Override: true, Quantity: 4},
-		2: {Closed: true, Quantity: 3},
-		3: {Voided: true, Quantity: 3},
-		4: {SupersededBy: code(6), FinishAllowed: true, Quantity: 3},
-		5: {SupersededBy: code(6), Quantity: 3},
-		6: {Quantity: 3},
+		1: {Override: true, Quantity: 4, Most: 5},
+		2: {Closed: true, Reason: "seen", Quantity: 3, Most: 3},
+		3: {Voided: true, Reason: "seen", Quantity: 3, Most: 3},
+		4: {SupersededBy: code(6), FinishAllowed: true, Quantity: 3, Most: 3},
+		5: {SupersededBy: code(6), Quantity: 3, Most: 3},
+		6: {Quantity: 3, Most: 3},
 	} {
-		if got, err := s.TravelerByCode(ctx, code(n)); err != nil || got.Standing != want {
+		if got, err := s.TravelerByCode(ctx, code(n)); err != nil || !reflect.DeepEqual(got.Standing, want) {
 			t.Errorf("standing of sheet %d = %+v, %v, want %+v", n, got.Standing, err, want)
 		}
 	}
@@ -142,7 +142,8 @@ func TestAddEventRefuses(t *testing.T) {
 		e    Event
 		want fault.Kind
 	}{
-		{"unknown sheet", Event{Code: "none", Kind: EventClosed}, fault.Missing},
+		{"unknown sheet", Event{Code: "none", Kind: EventClosed, Detail: "seen"}, fault.Missing},
+		{"no reason", Event{Code: code(1), Kind: EventClosed}, fault.Invalid},
 		{"unknown kind", Event{Code: code(1), Kind: "lost"}, fault.Invalid},
 		{"replaced by an unknown sheet", Event{Code: code(1), Kind: EventSuperseded, Detail: "none"}, fault.Missing},
 		{"replaced by itself", Event{Code: code(1), Kind: EventSuperseded, Detail: strings.ToUpper(code(1))}, fault.Invalid},
@@ -164,10 +165,10 @@ func TestTravelersAgreesWithProgress(t *testing.T) {
 	for i, text := range []string{
 		body("a1", 1, 1, 90), body("a2", 1, 2, 45), body("a3", 2, 1, 90),
 		`{"id":"a4","piece":2,"step":1,"measured":90.2,"corrects":"a3"}`,
-		`{"id":"a5","piece":3,"step":1,"measured":70,"state":"scrapped"}`,
+		`{"id":"a5","piece":3,"step":1,"measured":70,"state":"scrapped","note":"torn"}`,
 		`{"id":"a6","piece":2,"step":1,"measured":90,"state":"reworked"}`,
 		`{"id":"a7","piece":3,"step":2,"measured":45,"confirmed":true}`,
-		`{"id":"a8","piece":1,"step":2,"measured":45,"state":"scrapped"}`,
+		`{"id":"a8","piece":1,"step":2,"measured":45,"state":"scrapped","note":"torn"}`,
 		`{"id":"a9","piece":1,"step":2,"measured":45,"corrects":"a8","confirmed":true}`,
 		body("aa", 2, 2, 45), `{"id":"ab","piece":2,"step":2,"measured":45,"corrects":"aa","flags":["withdrawn"]}`,
 	} {
@@ -206,7 +207,7 @@ func TestTravelersAgreesWithProgress(t *testing.T) {
 		}
 	}
 	want := Line{Code: code(2), Job: "J-2", Part: "TR-7", Revision: "A", Brake: "long brake", Steps: 2, IssuedAt: lines[1].IssuedAt,
-		Standing: Standing{Quantity: 7, Every: 3}, Bends: 8, Done: 1, Readings: 1, Measured: 1, InTolerance: 1, LastReading: noon}
+		Standing: Standing{Quantity: 7, Most: 7, Every: 3}, Bends: 8, Done: 1, Readings: 1, Measured: 1, InTolerance: 1, LastReading: noon}
 	if !reflect.DeepEqual(lines[1], want) {
 		t.Errorf("line of sheet 2 = %+v, want %+v", lines[1], want)
 	}

@@ -51,7 +51,8 @@ func worded(err error) error {
 	case code == sqlite3.ErrCantOpen || errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR):
 		return say("The folder or its database cannot be opened. Check that it is there, is a folder and is readable.")
 	case code == sqlite3.ErrCorrupt || code == sqlite3.ErrNotADB:
-		return &trouble{fault.New(fault.Busy, "", "The database is damaged or is none. Stop the service and put a backup back."), errors.Join(Damaged, err)}
+		damaged := fault.New(fault.Busy, "", "The database is damaged or is none. Stop the service and put a backup back.")
+		return &trouble{damaged, errors.Join(Damaged, err)}
 	case code == sqlite3.ErrIoErr:
 		return say("The disk answers with an error. Check its cable and its health before going on.")
 	case code == sqlite3.ErrBusy || code == sqlite3.ErrLocked:

@@ -6,6 +6,7 @@ import (
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // Owner is the person who signs in. The store keeps only the hash.
@@ -62,21 +63,21 @@ type Issued struct {
 }
 
 // Standing is what has happened to a traveler since it was issued.
-type Standing struct {
-	SupersededBy  string // the code of the newer sheet; empty if none
-	FinishAllowed bool   // the owner lets a superseded sheet be finished
-	Closed        bool
-	Voided        bool
-	Override      bool // the run may go on without an accepted first piece
-	Quantity      int  // pieces to make now
-	Every         int  // the first, every so-manieth and the last piece are measured; 0 or 1: every piece
-}
+type Standing = standing.Standing
 
 // Kept is a traveler as stored.
 type Kept struct {
 	Traveler *traveler.Traveler
 	Digest   string // hexadecimal
 	Standing
+}
+
+// Pieces is how many are to be made: as decided last, or as the sheet was issued.
+func (k Kept) Pieces() int {
+	if k.Quantity == 0 {
+		return k.Traveler.Quantity
+	}
+	return k.Quantity
 }
 
 // Line is one traveler in the owner's list.
@@ -95,25 +96,19 @@ type Line struct {
 	LastReading time.Time
 }
 
-// Event is something the owner decided about a traveler.
-type Event struct {
-	Code   string
-	Kind   string
-	Detail string // the newer code, the new quantity, how many pieces to a measured one, or a reason
-	By     string
-	At     time.Time
-}
+// Event is one thing that happened to a traveler.
+type Event = standing.Event
 
-// The kinds of Event.
+// The kinds of Event that the pages name.
 const (
-	EventClosed        = "closed"
-	EventVoided        = "voided"
-	EventSuperseded    = "superseded"
-	EventOverride      = "override"
-	EventFinishAllowed = "finish-allowed"
-	EventQuantity      = "quantity"
-	EventSampling      = "sampling"
-	EventRemade        = "remade" // kept by Remake
+	EventClosed        = standing.Closed
+	EventVoided        = standing.Voided
+	EventSuperseded    = standing.Replaced
+	EventOverride      = standing.Released
+	EventFinishAllowed = standing.FinishAllowed
+	EventQuantity      = standing.Requantified
+	EventSampling      = standing.Resampled
+	EventRemade        = standing.Remade
 )
 
 // Posted is one reading as it came from the phone.

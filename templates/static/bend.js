@@ -250,6 +250,10 @@
       setConvention(form, form.elements.pad_as.value);
     } else if (event.target.name === "typed") {
       for (const key of form.querySelectorAll("input[name=pad]")) key.checked = false;
+    } else if (event.target.name === "stop_as") {
+      form.elements.stop.value = event.target.value;
+    } else if (event.target.name === "stop") {
+      for (const key of form.querySelectorAll("input[name=stop_as]")) key.checked = key.value === event.target.value;
     } else if (event.target.name === "given_as") {
       turnPad(form, event.target.value);
     }
@@ -290,7 +294,8 @@
       if (pages.has(step)) continue;
       try {
         const answer = await fetch(sheet + "/" + step, { headers: { "Accept": "text/html", "X-Ahead": "yes" } });
-        if (answer.ok) pages.set(step, await answer.text());
+        const text = answer.ok ? await answer.text() : "";
+        if (text.includes("data-log")) pages.set(step, text); // work may have been stopped
       } catch {
         return; // the network has gone already: what is here must do
       }

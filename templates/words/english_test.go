@@ -26,7 +26,7 @@ var update = flag.Bool("update", false, "collect the English anew into english.p
 const top = "../.."
 
 // speaking are the folders whose Go code words what a person reads on a page.
-var speaking = []string{"calc", "traveler/progress", "traveler/view", "traveler/draw", "traveler/layout", "traveler/iso", "traveler/dxf", "server"}
+var speaking = []string{"calc", "traveler/progress", "traveler/standing", "traveler/view", "traveler/draw", "traveler/layout", "traveler/iso", "traveler/dxf", "server"}
 
 // Everything that a page can say stands in english.pot.
 func TestEnglish(t *testing.T) {
@@ -75,7 +75,7 @@ var composed = []string{
 	"revision", "base", "Part %s", "(at the brake)", "(in the drawing)", "(in two pieces)", "kept %s",
 	"tray, %d bends", "profile, %d bends", "profile, 1 bend", "%s blank", "%s bar",
 	"Draw a line across the middle.", "Clamp it with the %s bar, the nose set back as for the job.", "Change to the %s.", "%s has this bend open too.",
-	"tol. +", "tol. -", "+ spread", "- spread", "closed:",
+	"tol. +", "tol. -", "+ spread", "- spread", "closed:", "Release", "Close", "Replace",
 }
 
 // wordy holds for what has a word in it, not signs and single letters only.
@@ -258,6 +258,11 @@ func (p phrases) fromFile(file string) error {
 			return false
 		case *ast.CallExpr:
 			return !unread(n)
+		case *ast.BinaryExpr: // a long text goes over several lines
+			if text, ok := joined(n); ok {
+				p.literal(strconv.Quote(text), name, strings.HasPrefix(slash, "server/"))
+				return false
+			}
 		case *ast.BasicLit:
 			if n.Kind == token.STRING {
 				p.literal(n.Value, name, strings.HasPrefix(slash, "server/"))
@@ -276,6 +281,20 @@ func (p phrases) fromFile(file string) error {
 	}
 	ast.Inspect(tree, collect)
 	return nil
+}
+
+// joined is the text of strings that stand one after the other, joined with +.
+func joined(e ast.Expr) (text string, ok bool) {
+	switch e := e.(type) {
+	case *ast.BasicLit:
+		text, err := strconv.Unquote(e.Value)
+		return text, err == nil && e.Kind == token.STRING
+	case *ast.BinaryExpr:
+		left, one := joined(e.X)
+		right, other := joined(e.Y)
+		return left + right, one && other && e.Op == token.ADD
+	}
+	return "", false
 }
 
 // refuses reports whether a call makes a refusal.

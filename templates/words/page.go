@@ -10,7 +10,10 @@ import (
 )
 
 // spoken are the attributes that a person reads or hears.
-var spoken = map[string]bool{"aria-label": true, "title": true, "placeholder": true, "alt": true, "data-name": true, "data-sure": true, "data-hint": true, "data-elsewhere": true}
+var spoken = map[string]bool{
+	"aria-label": true, "title": true, "placeholder": true, "alt": true,
+	"data-name": true, "data-sure": true, "data-hint": true, "data-elsewhere": true,
+}
 
 // Page translates the texts of an HTML page, or of a piece of one, and says in
 // it which language it is in. What people typed is translated only where it is

@@ -254,7 +254,8 @@ func TestHatchOfABox(t *testing.T) {
 		want []Line
 	}{
 		{"hatched", Hatched, []Line{{X1: 0, Y1: step, X2: step, Y2: 0}, {X1: 2*step - 3, Y1: 3, X2: 3, Y2: 2*step - 3}}},
-		{"striped", Striped, []Line{{X1: step, Y1: 0, X2: 3, Y2: 3 - step}, {X1: 0, Y1: 0, X2: 3, Y2: 3}, {X1: 0, Y1: step, X2: 3 - step, Y2: 3}}},
+		{"striped", Striped,
+			[]Line{{X1: step, Y1: 0, X2: 3, Y2: 3 - step}, {X1: 0, Y1: 0, X2: 3, Y2: 3}, {X1: 0, Y1: step, X2: 3 - step, Y2: 3}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := Hatch(Box(NoPen, NoFill, 0, 0, 3, 3).Points, c.fill)

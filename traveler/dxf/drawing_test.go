@@ -24,15 +24,17 @@ func file(header string, entities ...string) []byte {
 }
 
 const (
-	line     = "0 LINE\n8 EDGE\n10 0\n20 0\n11 100\n21 0\n"
-	circle   = "0 CIRCLE\n8 EDGE\n10 50\n20 40\n40 5\n"
-	arc      = "0 ARC\n8 EDGE\n10 0\n20 0\n40 10\n50 270\n51 90\n"
-	light    = "0 LWPOLYLINE\n8 EDGE\n90 3\n70 1\n10 0\n20 0\n42 1\n10 10\n20 0\n10 10\n20 10\n"
-	old      = "0 POLYLINE\n8 EDGE\n66 1\n70 1\n0 VERTEX\n8 EDGE\n10 0\n20 0\n0 VERTEX\n8 EDGE\n10 5\n20 0\n0 VERTEX\n8 EDGE\n10 5\n20 5\n0 SEQEND\n"
-	spline   = "0 SPLINE\n8 EDGE\n70 8\n10 7\n20 9\n10 8\n20 9\n"
-	words    = "0 TEXT\n8 EDGE\n10 0\n20 0\n40 3\n1 hello\n"
-	inSpace  = "0 CIRCLE\n8 EDGE\n10 0\n20 0\n40 5\n210 0\n220 0\n230 -1\n"
-	fitted   = "0 POLYLINE\n8 EDGE\n66 1\n70 4\n0 VERTEX\n70 16\n10 0\n20 9\n0 VERTEX\n70 8\n10 1\n20 1\n0 VERTEX\n70 8\n10 2\n20 1\n0 SEQEND\n"
+	line   = "0 LINE\n8 EDGE\n10 0\n20 0\n11 100\n21 0\n"
+	circle = "0 CIRCLE\n8 EDGE\n10 50\n20 40\n40 5\n"
+	arc    = "0 ARC\n8 EDGE\n10 0\n20 0\n40 10\n50 270\n51 90\n"
+	light  = "0 LWPOLYLINE\n8 EDGE\n90 3\n70 1\n10 0\n20 0\n42 1\n10 10\n20 0\n10 10\n20 10\n"
+	old    = "0 POLYLINE\n8 EDGE\n66 1\n70 1\n0 VERTEX\n8 EDGE\n10 0\n20 0\n0 VERTEX\n8 EDGE\n10 5\n20 0\n" +
+		"0 VERTEX\n8 EDGE\n10 5\n20 5\n0 SEQEND\n"
+	spline  = "0 SPLINE\n8 EDGE\n70 8\n10 7\n20 9\n10 8\n20 9\n"
+	words   = "0 TEXT\n8 EDGE\n10 0\n20 0\n40 3\n1 hello\n"
+	inSpace = "0 CIRCLE\n8 EDGE\n10 0\n20 0\n40 5\n210 0\n220 0\n230 -1\n"
+	fitted  = "0 POLYLINE\n8 EDGE\n66 1\n70 4\n0 VERTEX\n70 16\n10 0\n20 9\n0 VERTEX\n70 8\n10 1\n20 1\n" +
+		"0 VERTEX\n70 8\n10 2\n20 1\n0 SEQEND\n"
 	reversed = "0 LWPOLYLINE\n8 EDGE\n90 2\n70 0\n10 0\n20 0\n42 -1\n10 10\n20 0\n"
 )
 
@@ -161,7 +163,8 @@ func TestReadRefuses(t *testing.T) {
 		{"cut off in a pair", []byte("0\nSECTION\n2\n"), "ends in the middle of a pair", 3},
 		{"feet", file("9 $INSUNITS\n70 2\n", line), `unit "2"; save it in millimetres (4) or inches (1)`, 8},
 		{"no number", file("", "0 LINE\n8 EDGE\n10 abc\n20 0\n11 1\n21 1\n"), `"abc" is no number`, 16},
-		{"a number too large", file("", "0 LINE\n8 EDGE\n10 1e12\n20 0\n11 1\n21 1\n"), `"1e12" is no number that a drawing of a blank can hold`, 16},
+		{"a number too large", file("", "0 LINE\n8 EDGE\n10 1e12\n20 0\n11 1\n21 1\n"),
+			`"1e12" is no number that a drawing of a blank can hold`, 16},
 		{"endless", file("", "0 LINE\n8 EDGE\n10 NaN\n20 0\n11 1\n21 1\n"), `"NaN" is no number`, 16},
 		{"too many corners", file("", strings.Repeat("0 CIRCLE\n8 EDGE\n10 0\n20 0\n40 1e6\n", 101)), "more than the 200000 corners", 0},
 		{"too many bytes", make([]byte, MaxBytes+1), "more than the 16777216", 0},

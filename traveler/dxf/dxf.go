@@ -8,59 +8,13 @@
 package dxf
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
 	"brakeside/traveler/draw"
 )
-
-// The layers of the drawing.
-const (
-	Cut      = "CUT"       // outline and holes: what is cut through
-	BendUp   = "BEND_UP"   // bend lines folded towards the viewer
-	BendDown = "BEND_DOWN" // bend lines folded away from the viewer
-	Marks    = "MARKS"     // ticks and nose lines: marked, never cut through
-)
-
-// layers lists all layers in the order of the table, with the colour number
-// and line type of each. The colours only tell layers apart on a screen.
-var layers = []struct {
-	name, lineType string
-	colour         int
-}{
-	{"0", "CONTINUOUS", 7}, // every drawing has it
-	{Cut, "CONTINUOUS", 7},
-	{BendUp, "DASHDOT", 3},
-	{BendDown, "DASHED", 5},
-	{Marks, "CONTINUOUS", 1},
-}
-
-// layerOf says on which layer a pen draws; pens that are not listed are left
-// out.
-var layerOf = map[draw.Pen]string{
-	draw.Outline:  Cut,
-	draw.BendUp:   BendUp,
-	draw.BendDown: BendDown,
-	draw.CutMark:  Marks,
-	draw.NoseLine: Marks,
-}
-
-// lineType is a row of dashes and, below 0, gaps in millimetres.
-type lineType struct {
-	name, words string
-	dashes      []float64
-}
-
-// lineTypes lists all line types in the order of the table.
-var lineTypes = []lineType{
-	{"CONTINUOUS", "solid", nil},
-	{"DASHED", "dashes", []float64{8, -1.5}},
-	{"DASHDOT", "dashes and dots", []float64{8, -1.5, 0, -1.5}},
-}
 
 // Write writes the drawing whole, or returns an error and writes nothing. It
 // refuses a page that fails draw.Page.Check, which is a mistake of the program.
@@ -80,41 +34,6 @@ func Write(w io.Writer, page *draw.Page) error {
 	d.put(0, "EOF")
 	_, err := w.Write(d.text.Bytes())
 	return err
-}
-
-// drawing is the text of a DXF under way.
-type drawing struct {
-	text   bytes.Buffer
-	height float64 // of the page, to turn y round
-}
-
-// put writes one pair of group code and value.
-func (d *drawing) put(code int, value string) {
-	fmt.Fprintf(&d.text, "%3d\r\n%s\r\n", code, value)
-}
-
-func (d *drawing) number(code int, value float64) { d.put(code, decimal(value)) }
-
-// decimal prints a length or an angle to a billionth, as short as can be but
-// always with a point.
-func decimal(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 9, 64)
-	s = strings.TrimRight(s, "0")
-	if strings.HasSuffix(s, ".") {
-		s += "0"
-	}
-	if s == "-0.0" {
-		return "0.0"
-	}
-	return s
-}
-
-// point writes a place on the page, with the group codes of its x, y and z
-// counted up by tens from code.
-func (d *drawing) point(code int, at draw.Point) {
-	d.number(code, at.X)
-	d.number(code+10, d.height-at.Y)
-	d.number(code+20, 0)
 }
 
 // header names the form and the extent. Release 12 has no word for the unit,

@@ -2,54 +2,14 @@ package dxf
 
 import (
 	"bytes"
-	"math"
 	"strconv"
-	"strings"
 
 	"brakeside/calc/fault"
-	"brakeside/calc/geom"
 	"brakeside/calc/unit"
 )
 
-// What is read of a drawing at the most; a blank has a few thousand corners.
-const (
-	MaxBytes   = 16 << 20
-	mostPoints = 200_000
-)
-
-// ChordError is how far the chords that stand for an arc may lie inside it, in
-// millimetres.
-const ChordError = 0.01
-
-// Drawing is what was read of a file, in millimetres.
-type Drawing struct {
-	Units  Units
-	Shapes []Shape
-}
-
-// Units is how the file gives its lengths.
-type Units string
-
-// The units: a file of release 12 names none, and the caller must know.
-const (
-	NoUnits     Units = ""
-	Millimetres Units = "mm"
-	Inches      Units = "in"
-)
-
-// Shape is one entity.
-type Shape struct {
-	Kind   string // LINE, ARC and so on, as the file calls it
-	Layer  string
-	Row    int // of the file, where it begins
-	Points []geom.Point2
-	Closed bool
-	Centre geom.Point2 // of a circle
-	Radius float64     // 0 for what is no circle
-	// Unread says why the shape cannot be used, in words; Points then holds the
-	// place it is at, if it has one.
-	Unread string
-}
+// MaxBytes is the size of a file that is read, at the most.
+const MaxBytes = 16 << 20
 
 // Read reads a drawing in the text form of DXF: lines, polylines old and new,
 // arcs and circles of its entities section. Arcs become chords, see ChordError.
@@ -70,98 +30,6 @@ func Read(data []byte, given Units) (*Drawing, error) {
 		return nil, r.err
 	}
 	return r.drawing, nil
-}
-
-// Layers lists the layers that have shapes, in the order of the file.
-func (d *Drawing) Layers() []string {
-	var out []string
-	seen := map[string]bool{}
-	for _, s := range d.Shapes {
-		if key := strings.ToUpper(s.Layer); !seen[key] {
-			seen[key] = true
-			out = append(out, s.Layer)
-		}
-	}
-	return out
-}
-
-// On lists the shapes of a layer; capitals do not matter.
-func (d *Drawing) On(layer string) []Shape {
-	var out []Shape
-	for _, s := range d.Shapes {
-		if strings.EqualFold(s.Layer, layer) {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
-// tag is one group code and its value.
-type tag struct {
-	code  int
-	value string
-	row   int // of the code
-}
-
-// scan cuts a file into pairs.
-type scan struct {
-	rest []byte
-	row  int
-	next *tag // looked at and not yet taken
-	err  error
-}
-
-// line gives the next line of the file.
-func (s *scan) line() (string, bool) {
-	if len(s.rest) == 0 {
-		return "", false
-	}
-	text, rest, _ := bytes.Cut(s.rest, []byte("\n"))
-	s.rest, s.row = rest, s.row+1
-	return strings.ToValidUTF8(strings.TrimSpace(string(text)), "?"), true
-}
-
-// peek gives the next tag without taking it; false at the end.
-func (s *scan) peek() (tag, bool) {
-	if s.next != nil {
-		return *s.next, true
-	}
-	for s.err == nil {
-		code, ok := s.line()
-		if !ok || code == "" && len(bytes.TrimSpace(s.rest)) == 0 {
-			return tag{}, false
-		}
-		row := s.row
-		number, err := strconv.Atoi(code)
-		if err != nil {
-			s.err = &fault.Refusal{Kind: fault.Invalid, Message: "a group code, a whole number, was expected; this is no DXF drawing in text form", Line: row, Column: 1}
-			return tag{}, false
-		}
-		value, ok := s.line()
-		if !ok {
-			s.err = &fault.Refusal{Kind: fault.Invalid, Message: "the drawing ends in the middle of a pair; it was cut off", Line: row, Column: 1}
-			return tag{}, false
-		}
-		if number != 999 { // a comment
-			s.next = &tag{number, value, row}
-			return *s.next, true
-		}
-	}
-	return tag{}, false
-}
-
-func (s *scan) take() (tag, bool) {
-	p, ok := s.peek()
-	s.next = nil
-	return p, ok
-}
-
-// reader makes shapes of pairs.
-type reader struct {
-	scan
-	drawing *Drawing
-	scale   float64 // millimetres in one unit of the file
-	points  int
 }
 
 // file walks the sections.
@@ -237,62 +105,4 @@ func (r *reader) entities() {
 			r.entity(p)
 		}
 	}
-}
-
-// tags are the values of one entity, in the order of the file.
-type tags []tag
-
-// group reads the pairs up to the next entity.
-func (r *reader) group() tags {
-	var out tags
-	for {
-		p, ok := r.peek()
-		if !ok || p.code == 0 {
-			return out
-		}
-		r.take()
-		out = append(out, p)
-	}
-}
-
-// text gives the first value of a code.
-func (g tags) text(code int) string {
-	for _, p := range g {
-		if p.code == code {
-			return p.value
-		}
-	}
-	return ""
-}
-
-// number gives the first value of a code as a number, 0 when there is none.
-func (r *reader) number(g tags, code int) float64 {
-	for _, p := range g {
-		if p.code == code {
-			return r.parse(p)
-		}
-	}
-	return 0
-}
-
-// farthest is how far from the origin a drawing may lie, in its own units.
-const farthest = 1e7
-
-func (r *reader) parse(p tag) float64 {
-	v, err := strconv.ParseFloat(p.value, 64)
-	if (err != nil || math.IsNaN(v) || math.Abs(v) > farthest) && r.err == nil {
-		r.err = &fault.Refusal{Kind: fault.Invalid, Message: strconv.Quote(p.value) + " is no number that a drawing of a blank can hold", Line: p.row + 1, Column: 1}
-	}
-	return v
-}
-
-// flag reports whether a bit of the flags, code 70, is set.
-func (g tags) flag(bit int) bool {
-	flags, _ := strconv.Atoi(g.text(70))
-	return flags&bit != 0
-}
-
-// point gives a place, in millimetres, of the codes of its x and y.
-func (r *reader) point(g tags, code int) geom.Point2 {
-	return geom.Point2{X: r.number(g, code), Y: r.number(g, code+10)}.Times(r.scale)
 }

@@ -23,14 +23,6 @@ import (
 	"brakeside/traveler/draw"
 )
 
-// Part is a part ready to be drawn.
-type Part struct {
-	blank *flat.Blank
-	tree  *fold.Tree
-	steps []int // by joint, the step that makes it
-	side  side  // from which it is seen
-}
-
 // Of makes a part of its blank.
 func Of(b *flat.Blank) *Part {
 	p := &Part{blank: b, tree: fold.NewTree(b, largest(b)), steps: make([]int, len(b.Joints))}
@@ -201,4 +193,30 @@ func (m *mesh) fit(width, height float64) fit {
 	f.scale = math.Min((width-2*margin)/math.Max(size.X, 1e-6), (height-2*margin)/math.Max(size.Y, 1e-6))
 	f.left, f.top = (width-f.scale*size.X)/2, (height-f.scale*size.Y)/2
 	return f
+}
+
+// Turning a part over to show it must be worth this much: people look for the
+// face they laid down.
+const worthTurning = 1.25
+
+// choose picks the side that shows most of the finished part's edges.
+func (p *Part) choose() {
+	var chosen side
+	best := math.Inf(-1)
+	for i, s := range sides() {
+		p.side = s
+		shown := 0.0
+		for _, v := range newMesh(p, fold.All(len(p.blank.Joints)), paper(p)).visible() {
+			if v.kind == edgeLine {
+				shown += v.to.Sub(v.from).Length()
+			}
+		}
+		if i >= 4 {
+			shown /= worthTurning
+		}
+		if shown > best+1e-6 {
+			best, chosen = shown, s
+		}
+	}
+	p.side = chosen
 }

@@ -9,10 +9,11 @@ import (
 	"strings"
 	"testing"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/internal/golden"
@@ -20,13 +21,13 @@ import (
 )
 
 // drafted is a part ready to be drawn, of a part file.
-func drafted(t testing.TB, text string) (*Part, *calc.Plan) {
+func drafted(t testing.TB, text string) (*Part, *process.Plan) {
 	t.Helper()
 	p, err := part.Read([]byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, err := calc.Shop{}.Draft(p)
+	plan, err := figures.Shop{}.Draft(p)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -253,7 +254,8 @@ func TestPicturesFitTheirBox(t *testing.T) {
 			}
 			touches := 0
 			for _, l := range all {
-				if min(l.X1, l.X2) < margin-1e-6 || max(l.X1, l.X2) > box[0]-margin+1e-6 || min(l.Y1, l.Y2) < margin-1e-6 || max(l.Y1, l.Y2) > box[1]-margin+1e-6 {
+				if min(l.X1, l.X2) < margin-1e-6 || max(l.X1, l.X2) > box[0]-margin+1e-6 || min(l.Y1, l.Y2) < margin-1e-6 ||
+					max(l.Y1, l.Y2) > box[1]-margin+1e-6 {
 					t.Errorf("%s: a line from (%.2f, %.2f) to (%.2f, %.2f) leaves the box", name, l.X1, l.Y1, l.X2, l.Y2)
 				}
 				if min(l.X1, l.X2) < margin+0.5 || min(l.Y1, l.Y2) < margin+0.5 {
@@ -305,7 +307,8 @@ func TestOfTravelerIsTheSamePart(t *testing.T) {
 			continue
 		}
 		if len(again.blank.Faces) != len(p.blank.Faces) || len(again.blank.Joints) != len(p.blank.Joints) {
-			t.Errorf("%s: %d faces and %d bends, want %d and %d", name, len(again.blank.Faces), len(again.blank.Joints), len(p.blank.Faces), len(p.blank.Joints))
+			t.Errorf("%s: %d faces and %d bends, want %d and %d", name, len(again.blank.Faces), len(again.blank.Joints),
+				len(p.blank.Faces), len(p.blank.Joints))
 			continue
 		}
 		if long, want := drawnLength(again.Finished(90, 60)), drawnLength(p.Finished(90, 60)); math.Abs(long-want) > 0.05*want {

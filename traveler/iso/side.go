@@ -3,7 +3,6 @@ package iso
 import (
 	"math"
 
-	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 )
 
@@ -44,30 +43,4 @@ func sides() []side {
 // see gives where a place lies on the page, y up, and how far away it is.
 func (s side) see(p geom.Point3) (geom.Point2, float64) {
 	return geom.Point2{X: s.right.Dot(p), Y: s.up.Dot(p)}, s.away.Dot(p)
-}
-
-// Turning a part over to show it must be worth this much: people look for the
-// face they laid down.
-const worthTurning = 1.25
-
-// choose picks the side that shows most of the finished part's edges.
-func (p *Part) choose() {
-	var chosen side
-	best := math.Inf(-1)
-	for i, s := range sides() {
-		p.side = s
-		shown := 0.0
-		for _, v := range newMesh(p, fold.All(len(p.blank.Joints)), paper(p)).visible() {
-			if v.kind == edgeLine {
-				shown += v.to.Sub(v.from).Length()
-			}
-		}
-		if i >= 4 {
-			shown /= worthTurning
-		}
-		if shown > best+1e-6 {
-			best, chosen = shown, s
-		}
-	}
-	p.side = chosen
 }

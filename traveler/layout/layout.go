@@ -45,8 +45,10 @@ func Dimensioned(b traveler.Blank, p traveler.Part) *draw.Page {
 		blank: b, left: margin, top: 1.4 * margin, size: size,
 	}
 	words := heading(b, p)
-	d.page.Width = max(d.page.Width, letter.Width(words[0], draw.Bold, 1.3*size)+grainRoom*size, letter.Width(words[1], draw.Regular, size)+grainRoom*size)
-	d.page.Description = fmt.Sprintf("Blank of %s, %s by %s millimetres, with %d bend lines", p.Number, b.Width.Text(1), b.Height.Text(1), len(b.Lines))
+	d.page.Width = max(d.page.Width,
+		letter.Width(words[0], draw.Bold, 1.3*size)+grainRoom*size,
+		letter.Width(words[1], draw.Regular, size)+grainRoom*size)
+	d.page.Description = described(b, p)
 	d.marks(p)
 	d.head(words)
 	return d.page
@@ -63,25 +65,6 @@ func (d drawing) marks(p traveler.Part) {
 	d.holes()
 	d.running()
 	d.grain(p.Grain)
-}
-
-func mm(m unit.Micron) float64 { return float64(m.MM()) }
-
-// drawing places the blank on a page.
-type drawing struct {
-	page      *draw.Page
-	blank     traveler.Blank
-	left, top float64 // of the blank's upper left corner
-	size      float64 // of the type
-}
-
-func (d drawing) at(p traveler.Point) draw.Point {
-	return draw.Point{X: d.left + mm(p.X), Y: d.top + mm(d.blank.Height-p.Y)}
-}
-
-func (d drawing) stroke(pen draw.Pen, ends [2]traveler.Point) {
-	a, b := d.at(ends[0]), d.at(ends[1])
-	d.page.Add(draw.Line{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Pen: pen})
 }
 
 // line draws a bend line, and its nose line where it is known.
@@ -148,6 +131,7 @@ func (d drawing) running() {
 }
 
 func acrossX(p traveler.Point) unit.Micron { return p.X }
+
 func acrossY(p traveler.Point) unit.Micron { return p.Y }
 
 // withLines adds, to running dimensions, the places of the bend lines square to
@@ -204,10 +188,17 @@ func spread(values []unit.Micron, pitch float64) []spot {
 	return out
 }
 
+// described tells of the drawing in words, for readers who do not see it.
+func described(b traveler.Blank, p traveler.Part) string {
+	return fmt.Sprintf("Blank of %s, %s by %s millimetres, with %d bend lines",
+		p.Number, b.Width.Text(1), b.Height.Text(1), len(b.Lines))
+}
+
 func heading(b traveler.Blank, p traveler.Part) []string {
 	return []string{
 		letter.Clean(fmt.Sprintf("%s  rev %s  %s", p.Number, p.Revision, p.Title)),
-		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s x %s mm   both diagonals %s   face A up, datum corner lower left", p.Material, p.Thickness.Text(2), b.Width.Text(1), b.Height.Text(1), b.Diagonal.Text(1))),
+		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s x %s mm   both diagonals %s   face A up, datum corner lower left",
+			p.Material, p.Thickness.Text(2), b.Width.Text(1), b.Height.Text(1), b.Diagonal.Text(1))),
 	}
 }
 

@@ -9,9 +9,10 @@ import (
 	"strings"
 	"testing"
 
-	"brakeside/calc"
+	"brakeside/calc/figures"
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
+	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
@@ -20,13 +21,13 @@ import (
 )
 
 // drafts are the blanks of the example parts.
-func drafts(t *testing.T) map[string]*calc.Plan {
+func drafts(t *testing.T) map[string]*process.Plan {
 	t.Helper()
 	files, err := filepath.Glob("../../testdata/parts/*.json")
 	if err != nil || len(files) < 12 {
 		t.Fatalf("%d parts, %v", len(files), err)
 	}
-	out := map[string]*calc.Plan{}
+	out := map[string]*process.Plan{}
 	for _, file := range files {
 		data, err := os.ReadFile(file)
 		if err != nil {
@@ -37,25 +38,25 @@ func drafts(t *testing.T) map[string]*calc.Plan {
 	return out
 }
 
-func draft(t *testing.T, text string) *calc.Plan {
+func draft(t *testing.T, text string) *process.Plan {
 	t.Helper()
 	p, err := part.Read([]byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, err := calc.Shop{}.Draft(p)
+	plan, err := figures.Shop{}.Draft(p)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return plan
 }
 
-func dimensioned(p *calc.Plan) *draw.Page {
+func dimensioned(p *process.Plan) *draw.Page {
 	return Dimensioned(traveler.FreezeBlank(p), traveler.FreezePart(p))
 }
 
-// figures lists the words of a page.
-func figures(page *draw.Page) (out []string) {
+// written lists the words of a page.
+func written(page *draw.Page) (out []string) {
 	for _, m := range page.Marks {
 		if t, ok := m.(draw.Text); ok {
 			out = append(out, t.Words)
@@ -67,7 +68,9 @@ func figures(page *draw.Page) (out []string) {
 // By hand: a square L of t = r = 1 and K = 0.33 has its bend line 28 + 2.089/2 =
 // 29.04 from the edge, and its blank is 100 by 68.09.
 func TestWhatIsWrittenOnAnL(t *testing.T) {
-	words := figures(dimensioned(draft(t, `{"number":"RB-1","title":"Foot","revision":"C","material":"mild-steel","thickness":1,"inside_radius":1,"grain":"x","profile":{"length":100,"legs":[30,40],"bends":[90]},"holes":[{"face":"p1","at":[20,15],"diameter":6}]}`)))
+	words := written(dimensioned(draft(t,
+		`{"number":"RB-1","title":"Foot","revision":"C","material":"mild-steel","thickness":1,"inside_radius":1,"grain":"x",`+
+			`"profile":{"length":100,"legs":[30,40],"bends":[90]},"holes":[{"face":"p1","at":[20,15],"diameter":6}]}`)))
 	for _, want := range []string{"0.0", "20.0", "100.0", "29.0", "68.1", "dia 6.0", "b1 up 90.0°", "grain", "RB-1  rev C  Foot"} {
 		if !slices.Contains(words, want) {
 			t.Errorf("%q is not written; there is %q", want, words)
@@ -132,7 +135,8 @@ func TestWordsKeepApart(t *testing.T) {
 // The arrow of the grain lies beside the heading, whichever way it points.
 func TestGrainStaysClearOfTheHeading(t *testing.T) {
 	for _, grain := range []string{"x", "y"} {
-		page := dimensioned(draft(t, `{"number":"A","material":"mild-steel","thickness":1,"grain":"`+grain+`","profile":{"length":40,"legs":[30,40],"bends":[90]}}`))
+		page := dimensioned(draft(t,
+			`{"number":"A","material":"mild-steel","thickness":1,"grain":"`+grain+`","profile":{"length":40,"legs":[30,40],"bends":[90]}}`))
 		arrows := 0
 		for _, m := range page.Marks {
 			arrow, ok := m.(draw.Line)
@@ -206,7 +210,8 @@ func TestCutFilesAreExact(t *testing.T) {
 			}
 			cutAsDrawn(t, p, d)
 			bendsAsDrawn(t, p, d)
-			if got, want := strings.Count(out.String(), "\r\nARC\r\n")+strings.Count(out.String(), "\r\nCIRCLE\r\n"), len(frozen.Curves); got != want {
+			got := strings.Count(out.String(), "\r\nARC\r\n") + strings.Count(out.String(), "\r\nCIRCLE\r\n")
+			if want := len(frozen.Curves); got != want {
 				t.Errorf("%d arcs and circles, want %d", got, want)
 			}
 		})
@@ -214,7 +219,7 @@ func TestCutFilesAreExact(t *testing.T) {
 }
 
 // cutAsDrawn joins the cut lines into rings and compares the area they bound.
-func cutAsDrawn(t *testing.T, p *calc.Plan, d *dxf.Drawing) {
+func cutAsDrawn(t *testing.T, p *process.Plan, d *dxf.Drawing) {
 	t.Helper()
 	low, high := geom.Bounds()
 	length := 0.0
@@ -242,7 +247,7 @@ func cutAsDrawn(t *testing.T, p *calc.Plan, d *dxf.Drawing) {
 	}
 }
 
-func bendsAsDrawn(t *testing.T, p *calc.Plan, d *dxf.Drawing) {
+func bendsAsDrawn(t *testing.T, p *process.Plan, d *dxf.Drawing) {
 	t.Helper()
 	layer := map[bool]string{true: dxf.BendUp, false: dxf.BendDown}
 	for _, j := range p.Blank.Joints {

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"fmt"
 	"math"
 
 	"brakeside/traveler"
@@ -19,7 +18,7 @@ func OnScreen(b traveler.Blank, p traveler.Part) *draw.Page {
 	}
 	d.page = &draw.Page{
 		Title: p.Number + " blank", Width: d.left + mm(b.Width) + 2*d.size, Height: d.top + mm(b.Height) + 7*d.size,
-		Description: fmt.Sprintf("Blank of %s, %s by %s millimetres, with %d bend lines", p.Number, b.Width.Text(1), b.Height.Text(1), len(b.Lines)),
+		Description: described(b, p),
 	}
 	d.marks(p)
 	return d.page

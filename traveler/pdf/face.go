@@ -10,22 +10,8 @@ import (
 // families are the names of the faces inside the file.
 var families = [...]string{draw.Regular: "regular", draw.Bold: "bold", draw.Mono: "mono"}
 
-// facesUsed tells which faces a document needs.
+// facesUsed tells which faces are in a file.
 type facesUsed [len(families)]bool
-
-func facesOf(doc Document) (used facesUsed) {
-	for _, page := range doc.Pages {
-		for _, m := range page.Marks {
-			switch m := m.(type) {
-			case draw.Text:
-				used[m.Face] = true
-			case draw.Bookmark:
-				used[bookmarkFace] = true
-			}
-		}
-	}
-	return used
-}
 
 // readied is a blank file with faces in it.
 type readied struct {
@@ -77,5 +63,20 @@ func begun(used facesUsed) *gofpdf.Fpdf {
 			file.AddUTF8FontFromBytes(families[face], "", letter.File(draw.Face(face)))
 		}
 	}
+	return file
+}
+
+// bookmarkFace is the face that the library measures lines of the outline in.
+const bookmarkFace = draw.Regular
+
+// blank starts a file with nothing in it. Every page tells its own size.
+func blank() *gofpdf.Fpdf {
+	file := gofpdf.New("P", "mm", "A4", "")
+	file.SetCatalogSort(true)
+	file.SetProducer("brakeside", false)
+	file.SetMargins(0, 0, 0)
+	file.SetAutoPageBreak(false, 0)
+	file.SetLineCapStyle("round")
+	file.SetLineJoinStyle("round")
 	return file
 }

@@ -115,9 +115,6 @@ func (w *writer) text(t draw.Text) {
 	w.file.Text(x, t.Y, words)
 }
 
-// bookmarkFace is the face that the library measures lines of the outline in.
-const bookmarkFace = draw.Regular
-
 // bookmark adds a line to the outline. A level too deep for its place is
 // raised to the deepest possible, since the library would tie it to a wrong
 // parent. The library measures the height on all pages from the top of the

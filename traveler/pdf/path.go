@@ -56,10 +56,5 @@ func (o *operators) box(left, top, right, bottom float64) {
 	o.operator("re")
 }
 
-// paint ends what was added with an operator that strokes or fills it, and puts
-// it on the page.
-func (w *writer) paint(how string) {
-	w.path.text = append(w.path.text, how...)
-	w.file.RawWriteStr(string(w.path.text))
-	w.path.text = w.path.text[:0]
-}
+// pointsPerMM is the number of printer's points in a millimetre.
+const pointsPerMM = 72 / 25.4

@@ -17,12 +17,24 @@ import (
 	"brakeside/traveler/draw"
 )
 
+// facesOf tells which faces a document needs.
+func facesOf(doc Document) (used facesUsed) {
+	for _, page := range doc.Pages {
+		for _, m := range page.Marks {
+			switch m := m.(type) {
+			case draw.Text:
+				used[m.Face] = true
+			case draw.Bookmark:
+				used[bookmarkFace] = true
+			}
+		}
+	}
+	return used
+}
+
 // widest is the longest side of a page in millimetres: 14,400 points, beyond
 // which the PDF standard (ISO 32000-1, annex C) promises nothing.
 const widest = 14400 / 72 * 25.4
-
-// pointsPerMM is the number of printer's points in a millimetre.
-const pointsPerMM = 72 / 25.4
 
 // Document is a row of pages and what a reader shows of it.
 type Document struct {
@@ -71,15 +83,6 @@ func check(doc Document) error {
 	return nil
 }
 
-// writer is a document under way.
-type writer struct {
-	file  *gofpdf.Fpdf
-	pen   draw.Pen  // the pen last set, which the library keeps from page to page
-	lift  float64   // height of the last page, which the library measures bookmarks from
-	level int       // deepest level the next bookmark may have
-	path  operators // of the path under way
-}
-
 // begin starts a file in which nothing depends on the machine or the moment.
 func begin(doc Document) *writer {
 	file := withFaces(facesOf(doc))
@@ -90,18 +93,6 @@ func begin(doc Document) *writer {
 	file.SetSubject(utf16Text(doc.Subject), false)
 	file.SetCompression(!doc.Plain)
 	return &writer{file: file, lift: doc.Pages[len(doc.Pages)-1].Height}
-}
-
-// blank starts a file with nothing in it. Every page tells its own size.
-func blank() *gofpdf.Fpdf {
-	file := gofpdf.New("P", "mm", "A4", "")
-	file.SetCatalogSort(true)
-	file.SetProducer("brakeside", false)
-	file.SetMargins(0, 0, 0)
-	file.SetAutoPageBreak(false, 0)
-	file.SetLineCapStyle("round")
-	file.SetLineJoinStyle("round")
-	return file
 }
 
 // utf16Text encodes text as a PDF text string, with the mark that it is

@@ -100,7 +100,12 @@ func TestAheadChangesNothing(t *testing.T) {
 	want := all()
 	Ahead(draw.Regular, draw.Bold, draw.Mono)
 	Ahead(draw.Regular)
-	written(t, Document{Title: "Few", Created: created, Pages: []*draw.Page{{Width: 100, Height: 50, Marks: []draw.Mark{draw.Text{X: 5, Y: 5, Size: 3, Words: "one face"}}}}})
+	written(t,
+		Document{
+			Title: "Few", Created: created, Pages: []*draw.Page{{
+				Width: 100, Height: 50, Marks: []draw.Mark{draw.Text{X: 5, Y: 5, Size: 3, Words: "one face"}},
+			}},
+		})
 	if len(ready) != 1 {
 		t.Error("a document of one face took what was readied for all")
 	}
@@ -219,10 +224,13 @@ func TestPlain(t *testing.T) {
 func TestBookmarks(t *testing.T) {
 	tall := &draw.Page{Width: 100, Height: 200, Marks: []draw.Mark{
 		draw.Bookmark{Y: 0, Words: "Größe"}, draw.Bookmark{Y: 50, Words: "deep", Level: 4}, draw.Bookmark{Y: 60, Words: "up", Level: -2}}}
-	low := &draw.Page{Width: 100, Height: 80, Marks: []draw.Mark{draw.Bookmark{Y: 10, Words: "low \U0001F600"}, draw.Bookmark{Y: -1, Words: "above"}}}
+	low := &draw.Page{
+		Width: 100, Height: 80, Marks: []draw.Mark{draw.Bookmark{Y: 10, Words: "low \U0001F600"}, draw.Bookmark{Y: -1, Words: "above"}},
+	}
 	out := written(t, Document{Created: created, Plain: true, Pages: []*draw.Page{tall, low}})
 	defer checkWithQPDF(t, out)
-	found := regexp.MustCompile(`(?s)<</Title \((.*?)\)\n/Parent (\d+) 0 R\n.*?/Dest \[(\d+) 0 R /XYZ 0 ([-0-9.]+) null\]`).FindAllSubmatch(out, -1)
+	entry := regexp.MustCompile(`(?s)<</Title \((.*?)\)\n/Parent (\d+) 0 R\n.*?/Dest \[(\d+) 0 R /XYZ 0 ([-0-9.]+) null\]`)
+	found := entry.FindAllSubmatch(out, -1)
 	var got []string
 	for _, f := range found {
 		got = append(got, fmt.Sprintf("%s page %s at %s", bytes.ReplaceAll(f[1], []byte{0}, nil), f[3], f[4]))

@@ -10,62 +10,23 @@ import (
 
 // The figures behind the advice: common practice, no source.
 const (
-	openByHand    unit.CentiDeg = 300 // more than this is not opened by hand
-	worthMoving   unit.CentiDeg = 30  // a smaller change of the stop is noise
-	mostMove      unit.CentiDeg = 200 // the stop is never moved by more at once
-	readingsAsked               = 3   // readings before a good bend moves the stop
-	sheetDoubtful unit.Micron   = 50  // off the nominal thickness: say so
-	sheetWrong    unit.Micron   = 150 // off the nominal thickness: stop
+	sheetDoubtful unit.Micron = 50  // off the nominal thickness: say so
+	sheetWrong    unit.Micron = 150 // off the nominal thickness: stop
 )
-
-// StopBend turns a stop in the brake's own scale into a bend angle, taking the
-// zero of the scale into account.
-//
-//	StopBend(b, StopOnScale(b, a)) == a
-func StopBend(b traveler.Brake, stop unit.CentiDeg) unit.CentiDeg {
-	if b.Reads == GivenOpening {
-		return unit.Deg(180).CentiDeg() - (stop - b.Zero)
-	}
-	return stop - b.Zero
-}
-
-// StopOnScale turns a bend angle into the stop as painted on the brake.
-func StopOnScale(b traveler.Brake, bend unit.CentiDeg) unit.CentiDeg {
-	if b.Reads == GivenOpening {
-		return unit.Deg(180).CentiDeg() - bend + b.Zero
-	}
-	return bend + b.Zero
-}
-
-// stopUsed is the bend angle the leaf was stopped at: as logged, else as
-// printed.
-func stopUsed(b *traveler.Brake, step *traveler.Step, r *Reading) unit.CentiDeg {
-	if r.Stop != nil {
-		return StopBend(*b, *r.Stop)
-	}
-	return step.StopBend
-}
-
-// StopUsed gives the bend angle the leaf was stopped at for a reading: the stop
-// as logged, converted from the brake's own scale, else the printed one. It is
-// 0 when the traveler has no such step.
-func StopUsed(t *traveler.Traveler, r Reading) unit.CentiDeg {
-	step, _ := StepOf(t, r.Step)
-	return stopUsed(&t.Brake, &step, &r)
-}
 
 // advise words what to do about r, the last reading of the tally. On the wrong
 // sheet, and about a reading that is taken back, there is nothing else to say.
 func (t tally) advise(job Job, r Reading) string {
-	step, _ := StepOf(job.Traveler, r.Step)
+	step := stepOf(job.Traveler, r.Step)
 	if r.Withdrawn() {
-		return fmt.Sprintf("The %s logged for piece %d, step %d counts no more. Measure the bend and save it anew.", r.Measured.Text(1), r.Piece, r.Step)
+		return fmt.Sprintf("The %s logged for piece %d, step %d counts no more. Measure the bend and save it anew.",
+			r.Measured.Text(1), r.Piece, r.Step)
 	}
 	if off := sheetOff(job.Traveler.Part, r); off > sheetWrong {
 		return fmt.Sprintf("Stop: the sheet measures %s, the plan is for %s. Get the right sheet or ask the owner.",
 			r.Thickness.Text(2), job.Traveler.Part.Thickness.Text(2))
 	}
-	sentences := []string{adviseSheet(job.Traveler.Part, r), adviseBend(job.Traveler.Brake, step, r), t.adviseStop(job, step)}
+	sentences := []string{adviseSheet(job.Traveler.Part, r), adviseBend(&job.Traveler.Brake, step, &r), t.adviseStop(job, step)}
 	said := sentences[:0]
 	for _, s := range sentences {
 		if s != "" {
@@ -91,7 +52,7 @@ func adviseSheet(part traveler.Part, r Reading) string {
 	return fmt.Sprintf("Check the sizes: the sheet measures %s, the plan is for %s.", r.Thickness.Text(2), part.Thickness.Text(2))
 }
 
-func adviseBend(b traveler.Brake, step traveler.Step, r Reading) string {
+func adviseBend(b *traveler.Brake, step *traveler.Step, r *Reading) string {
 	switch {
 	case r.State == StateScrapped:
 		return fmt.Sprintf("Piece %d is scrapped: set it aside and mark it.", r.Piece)
@@ -100,17 +61,19 @@ func adviseBend(b traveler.Brake, step traveler.Step, r Reading) string {
 	case r.Error < 0:
 		return adviseUnder(b, step, r)
 	case r.Error <= openByHand:
-		return fmt.Sprintf("Over-bent by %s: the leaf cannot open it. Open it by hand, a little at a time along the whole bend, measure again and log it as reworked.", r.Error.Text(1))
+		return fmt.Sprintf("Over-bent by %s: the leaf cannot open it. "+
+			"Open it by hand, a little at a time along the whole bend, measure again and log it as reworked.", r.Error.Text(1))
 	}
-	return fmt.Sprintf("Over-bent by %s: do not open more than %s by hand, it kinks or cracks beside the bend. Scrap the piece, or ask the owner.", r.Error.Text(1), openByHand.Text(0))
+	return fmt.Sprintf("Over-bent by %s: do not open more than %s by hand, it kinks or cracks beside the bend. "+
+		"Scrap the piece, or ask the owner.", r.Error.Text(1), openByHand.Text(0))
 }
 
-func adviseUnder(b traveler.Brake, step traveler.Step, r Reading) string {
-	short := -r.Error
-	again := stopUsed(&b, &step, &r) + short
+func adviseUnder(b *traveler.Brake, step *traveler.Step, r *Reading) string {
+	short, again := (-r.Error).Text(1), stopUsed(b, step, r)-r.Error
 	if b.MaxAngle > 0 && again > b.MaxAngle {
 		return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, as far as the leaf goes; the rest cannot be had on this brake.",
-			short.Text(1), StopOnScale(b, b.MaxAngle).Text(1))
+			short, StopOnScale(*b, b.MaxAngle).Text(1))
 	}
-	return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, measure again and log it as reworked.", short.Text(1), StopOnScale(b, again).Text(1))
+	return fmt.Sprintf("Under-bent by %s: bend again with the stop at %s, measure again and log it as reworked.",
+		short, StopOnScale(*b, again).Text(1))
 }

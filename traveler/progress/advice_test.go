@@ -92,7 +92,8 @@ func TestAdviceOnTheBend(t *testing.T) {
 		{"under-bent at the end of the leaf", sheet(1), nil, reading(1, 1, 8850).with(stop(12950)),
 			"Under-bent by 1.5: bend again with the stop at 130.0, as far as the leaf goes; the rest cannot be had on this brake."},
 		{"over-bent a little", sheet(1), nil, reading(1, 1, 9250),
-			"Over-bent by 2.5: the leaf cannot open it. Open it by hand, a little at a time along the whole bend, measure again and log it as reworked."},
+			"Over-bent by 2.5: the leaf cannot open it. " +
+				"Open it by hand, a little at a time along the whole bend, measure again and log it as reworked."},
 		{"over-bent too far", sheet(1), nil, reading(1, 1, 9400),
 			"Over-bent by 4.0: do not open more than 3 by hand, it kinks or cracks beside the bend. Scrap the piece, or ask the owner."},
 		{"scrapped", sheet(1), nil, reading(1, 1, 7000).with(scrapped), "Piece 1 is scrapped: set it aside and mark it."},
@@ -112,24 +113,31 @@ func TestAdviceOnTheStop(t *testing.T) {
 	three := []Reading{reading(1, 1, 8960), reading(1, 2, 4500), reading(1, 3, 9000), reading(2, 1, 8950)}
 	checkAdvice(t, []adviceCase{
 		{"out of tolerance moves the stop for the next piece at once", sheet(2), nil, reading(1, 1, 8850),
-			"Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked. Next piece: set the stop at 93.5 (1 reading of this job)."},
+			"Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked. " +
+				"Next piece: set the stop at 93.5 (1 reading of this job)."},
 		{"over-bent lowers the stop for the next piece", onOpening(sheet(2), 0), nil, reading(1, 1, 9150),
-			"Over-bent by 1.5: the leaf cannot open it. Open it by hand, a little at a time along the whole bend, measure again and log it as reworked. Next piece: set the stop at 89.5 (1 reading of this job)."},
+			"Over-bent by 1.5: the leaf cannot open it. " +
+				"Open it by hand, a little at a time along the whole bend, measure again and log it as reworked. " +
+				"Next piece: set the stop at 89.5 (1 reading of this job)."},
 		{"three good readings move the stop", sheet(4), three, reading(3, 1, 8940),
 			"In tolerance: go on. Next piece: set the stop at 92.5 (the mean of 3 readings of this job)."},
 		{"two good readings do not", sheet(4), three[:3], reading(2, 1, 8940), "In tolerance: go on."},
-		{"three readings close to target do not", sheet(4), append(slices.Clone(whole), reading(2, 1, 9020)), reading(3, 1, 8960), "In tolerance: go on."},
+		{"three readings close to target do not", sheet(4), append(slices.Clone(whole), reading(2, 1, 9020)), reading(3, 1, 8960),
+			"In tolerance: go on."},
 		{"no piece left to move the stop for", sheet(3), three, reading(3, 1, 8940), "In tolerance: go on."},
 		{"each reading counts with its own stop", sheet(4),
 			[]Reading{reading(1, 1, 8900), reading(1, 2, 4500), reading(1, 3, 9000), reading(2, 1, 9000).with(stop(9300))},
 			reading(3, 1, 9000).with(stop(9300)), "In tolerance: go on."},
 		{"the stop never moves by more than 2 degrees", sheet(2), nil, reading(1, 1, 8400),
-			"Under-bent by 6.0: bend again with the stop at 98.0, measure again and log it as reworked. Next piece: set the stop at 94.0 (1 reading of this job)."},
+			"Under-bent by 6.0: bend again with the stop at 98.0, measure again and log it as reworked. " +
+				"Next piece: set the stop at 94.0 (1 reading of this job)."},
 		{"a far-off reading teaches nothing", sheet(2), nil, reading(1, 1, 8100).with(confirmed),
 			"Under-bent by 9.0: bend again with the stop at 101.0, measure again and log it as reworked."},
 		{"a flagged reading teaches nothing", sheet(2), nil, reading(1, 1, 8850).with(flagged),
 			"Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked."},
-		{"rework teaches nothing but the as-bent reading before it does", sheet(2), []Reading{reading(1, 1, 8850)}, reading(1, 1, 8890).with(reworked).with(stop(9350)),
-			"Under-bent by 1.1: bend again with the stop at 94.6, measure again and log it as reworked. Next piece: set the stop at 93.5 (1 reading of this job)."},
+		{"rework teaches nothing but the as-bent reading before it does", sheet(2),
+			[]Reading{reading(1, 1, 8850)}, reading(1, 1, 8890).with(reworked).with(stop(9350)),
+			"Under-bent by 1.1: bend again with the stop at 94.6, measure again and log it as reworked. " +
+				"Next piece: set the stop at 93.5 (1 reading of this job)."},
 	})
 }

@@ -3,12 +3,14 @@ package progress
 import (
 	"fmt"
 	"testing"
+
+	"brakeside/traveler/standing"
 )
 
 // BenchmarkJudge judges a reading of a sheet with so many before it.
 func BenchmarkJudge(b *testing.B) {
 	for _, before := range []int{12, 500} {
-		job := Job{Traveler: sheet(2 * before), Override: true}
+		job := Job{Traveler: sheet(2 * before), Standing: standing.Standing{Override: true}}
 		for i := range before {
 			r := reading(i+1, 1, 9030)
 			r.ID = fmt.Sprint(i)

@@ -46,7 +46,7 @@ func (r Reading) with(change func(*Reading)) Reading {
 
 func confirmed(r *Reading) { r.Confirmed = true }
 func reworked(r *Reading)  { r.State = StateReworked }
-func scrapped(r *Reading)  { r.State = StateScrapped }
+func scrapped(r *Reading)  { r.State, r.Note = StateScrapped, "torn" }
 
 func correcting(id string) func(*Reading) {
 	return func(r *Reading) { r.ID, r.Corrects = r.ID+"-again", id }
@@ -73,3 +73,6 @@ func logged(t *traveler.Traveler, readings ...Reading) Job {
 func firstPiece() []Reading {
 	return []Reading{reading(1, 1, 9000), reading(1, 2, 4500), reading(1, 3, 9000)}
 }
+
+// bendAt names a bend of a piece.
+func bendAt(piece, step int) Spot { return Spot{Piece: piece, Step: step} }

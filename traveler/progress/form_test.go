@@ -13,8 +13,9 @@ import (
 func TestFormBody(t *testing.T) {
 	form := map[string][]string{
 		"id": {"p7-000123"}, "piece": {" 1 "}, "step": {"2"}, "measured": {"89,4"}, "given_as": {"opening"}, "stop": {"+92.0"}, "place": {"left"},
-		"by": {"AB "}, "state": {"reworked"}, "note": {"two\r\nlines"}, "flags": {"bar-lifted", "", "corner-torn"}, "leg": {"33.5"}, "pack": {"A4"},
-		"thickness": {"1.48"}, "nose_setback": {"1.5", ""}, "tool": {"bevel"}, "confirmed": {"on"}, "at": {"2026-05-04T11:30:00+02:00"}, "corrects": {"p7-000122"},
+		"by": {"AB "}, "state": {"reworked"}, "note": {"two\r\nlines"}, "flags": {"bar-lifted", "", "corner-torn"},
+		"leg": {"33.5"}, "pack": {"A4"}, "thickness": {"1.48"}, "nose_setback": {"1.5", ""}, "tool": {"bevel"}, "confirmed": {"on"},
+		"at": {"2026-05-04T11:30:00+02:00"}, "corrects": {"p7-000122"},
 	}
 	body, err := FormBody(form)
 	if err != nil {
@@ -34,7 +35,9 @@ func TestFormBodyText(t *testing.T) {
 		want      string
 		wantField string
 	}{
-		{"empty fields are not given", map[string][]string{"id": {"a"}, "stop": {""}, "by": {" "}, "flags": {""}, "nose_setback": {"", ""}, "confirmed": {""}}, `{"id":"a"}`, ""},
+		{"empty fields are not given",
+			map[string][]string{"id": {"a"}, "stop": {""}, "by": {" "}, "flags": {""}, "nose_setback": {"", ""}, "confirmed": {""}},
+			`{"id":"a"}`, ""},
 		{"nothing", nil, `{}`, ""},
 		{"not confirmed", map[string][]string{"confirmed": {"false"}}, `{"confirmed":false}`, ""},
 		{"right setback only", map[string][]string{"nose_setback": {"", "2"}}, `{"nose_setback":[null,2]}`, ""},

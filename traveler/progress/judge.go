@@ -1,126 +1,155 @@
 package progress
 
 import (
-	"errors"
-	"slices"
 	"strings"
 	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
 	"brakeside/traveler"
+	"brakeside/traveler/standing"
 )
-
-// Gate marks the refusal of a further piece while the first piece is not
-// accepted: errors.Is(err, Gate). The kind of such an error is fault.Conflict.
-var Gate = errors.New("the first piece is not accepted")
-
-// gated is the refusal behind Gate.
-type gated struct{ *fault.Refusal }
-
-func (g gated) Is(target error) bool { return target == Gate }
-func (g gated) Unwrap() error        { return g.Refusal }
 
 // Verdict is what one reading means.
 type Verdict struct {
-	Reading     Reading       // as judged, with its Error
-	Error       unit.CentiDeg // measured minus target as bend angles: + is over-bent
-	InTolerance bool
-	Advice      string // a few short sentences for the person at the brake
-	Next        *Spot  // nil when all bends are in
+	Reading      Reading       // as judged, with its Error, its StopBend and what is flagged
+	Error        unit.CentiDeg // measured minus target as bend angles: + is over-bent
+	InTolerance  bool
+	Advice       string         // a few short sentences for the person at the brake
+	Again        *Due           // the rework this bend needs, also where it is not next; nil when none
+	Next         *Due           // nil when all bends are in
+	Halt         *standing.Halt // why the next bend may not be made; nil when it may
+	SupersededBy string         // the newer traveler; empty if none
 }
 
 // MarshalJSON writes the verdict as the answer to the phone.
 func (v Verdict) MarshalJSON() ([]byte, error) {
-	o := object{text: make([]byte, 0, 640)} // as long as most of them
+	o := object{text: make([]byte, 0, 896)} // as long as most of them
 	o.field("reading")
 	o.text = v.Reading.appendJSON(o.text)
 	decimal(&o, "error", &v.Error, 2)
 	o.yes("in_tolerance", v.InTolerance)
 	o.words("advice", v.Advice)
+	if v.Again != nil {
+		o.field("again")
+		o.text = v.Again.appendJSON(o.text)
+	}
 	o.field("next")
 	o.text = v.Next.appendJSON(o.text)
+	if v.Halt != nil {
+		halt, err := compact(v.Halt)
+		if err != nil {
+			return nil, err
+		}
+		o.field("halt")
+		o.text = append(o.text, halt...)
+	}
+	if v.SupersededBy != "" {
+		o.words("superseded_by", v.SupersededBy)
+	}
 	return o.end(), nil
 }
 
-// appendJSON writes a spot; nil as null.
-func (s *Spot) appendJSON(to []byte) []byte {
-	if s == nil {
-		return append(to, "null"...)
-	}
-	o := object{text: to}
-	o.count("piece", int64(s.Piece))
-	o.count("step", int64(s.Step))
-	return o.end()
-}
-
 // Judge holds a reading that is not yet among the job's readings against the
-// job, and says what it means and what to do.
+// job, and says what it means and what to do. A fact is taken whatever the
+// standing of the traveler or of its first piece; what was out of turn is flagged
+// in the reading that comes back. One that corrects a reading which was corrected
+// since corrects the newest in its place.
 //
-// It refuses with fault.Invalid what is not on the sheet, with fault.Conflict
-// the correction of what was corrected already, and with Gate a bend of a
-// further piece before the first one is accepted. With fault.Unsure it asks,
-// in a Message that is a question, about what is possible but improbable: an
-// error of FarOff or more, a bend out of order, the same bend twice, a bend on
-// a scrapped piece. A confirmed reading is not asked about.
+// It refuses with fault.Invalid a step or a piece that the traveler never had, a
+// stop that cannot be, a correction of nothing, and a scrapped piece without a
+// note; with fault.Conflict taking back what cannot be taken back any more. With
+// fault.Unsure it asks, in a Message that is a question, about what may be a slip
+// of the thumb: an error of FarOff or more. A confirmed reading is not asked
+// about.
 func Judge(job Job, r Reading) (Verdict, error) {
-	step, err := place(job, r)
+	step, err := place(job, &r)
 	if err != nil {
 		return Verdict{}, err
 	}
-	corrected, err := correctedBy(job, r)
+	corrected, err := correctedBy(job, &r)
 	if err != nil {
 		return Verdict{}, err
 	}
 	r.Error = r.Bend() - step.Target
-	t := tallyWithout(job, r.Corrects)
 	if r.Withdrawn() {
 		err = withdraw(r, corrected)
-	} else if err = t.gate(job, r, corrected); err == nil {
-		err = t.ask(job, r, corrected)
+	} else {
+		err = ask(step, &r)
 	}
 	if err != nil {
 		return Verdict{}, err
 	}
+	t := tallyWithout(job, r.Corrects)
+	t.pieces = t.sample(job)
+	r.StopBend = t.stopFor(job, &r, corrected, step)
+	r.Flags = t.flags(job, &r, corrected)
 	t = t.with(&r)
 	return Verdict{
-		Reading: r, Error: r.Error, InTolerance: within(r.Error, step.Tolerance),
-		Advice: t.advise(job, r), Next: t.nextBend(job),
+		Reading: r, Error: r.Error, InTolerance: within(r.Error, step.Tolerance), Advice: t.advise(job, r),
+		Again: t.again(job, &r), Next: t.nextDue(job), Halt: job.Standing.Halt(), SupersededBy: job.SupersededBy,
 	}, nil
 }
 
-// place finds the step and makes sure that piece, step and stop can be meant.
-func place(job Job, r Reading) (traveler.Step, error) {
-	step, found := StepOf(job.Traveler, r.Step)
-	if !found {
-		return step, fault.New(fault.Invalid, "step", "There is no step %d on this sheet; it has steps 1 to %d.", r.Step, len(job.Traveler.Steps))
+// again is the rework that a bend needs after a reading; nil when none.
+func (t tally) again(job Job, r *Reading) *Due {
+	if r.Withdrawn() || r.State == StateScrapped {
+		return nil
 	}
-	if r.Piece < 1 || r.Piece > job.pieces() {
-		return step, fault.New(fault.Invalid, "piece", "There is no piece %d: %d are to be made. The owner can raise the quantity.", r.Piece, job.pieces())
+	if due := t.dueAt(job, Spot{Piece: r.Piece, Step: r.Step}); due.Do != DoBend {
+		return &due
 	}
-	if stop := stopUsed(&job.Traveler.Brake, &step, &r); stop < anyAngle.least || stop > anyAngle.most {
-		return step, fault.New(fault.Invalid, "stop", "A stop at %s cannot be: this brake's scale shows the %s.", r.Stop.Text(1), job.Traveler.Brake.Reads)
+	return nil
+}
+
+// place finds the step and makes sure that piece, step, stop and state can be
+// meant.
+func place(job Job, r *Reading) (*traveler.Step, error) {
+	step := stepOf(job.Traveler, r.Step)
+	if step == nil {
+		return nil, fault.New(fault.Invalid, "step", "There is no step %d on this traveler; it has steps 1 to %d.",
+			r.Step, len(job.Traveler.Steps))
+	}
+	if r.Piece < 1 || r.Piece > job.everPieces() {
+		return nil, fault.New(fault.Invalid, "piece", "There is no piece %d: %d are to be made. The owner can raise the quantity.",
+			r.Piece, job.pieces())
+	}
+	if r.Stop != nil {
+		if stop := StopBend(job.Traveler.Brake, *r.Stop); stop < anyAngle.least || stop > anyAngle.most {
+			return nil, fault.New(fault.Invalid, "stop", "A stop at %s cannot be: this brake's scale shows the %s.",
+				r.Stop.Text(1), job.Traveler.Brake.Reads)
+		}
+	}
+	if r.State == StateScrapped && strings.TrimSpace(r.Note) == "" {
+		return nil, fault.New(fault.Invalid, "note", "Say in a few words why the piece is scrapped.")
 	}
 	return step, nil
 }
 
-// correctedBy finds the reading that r replaces; nil when it replaces none.
-func correctedBy(job Job, r Reading) (*Reading, error) {
+// correctedBy finds the reading that r replaces; nil when it replaces none. Where
+// another has replaced that one already, r replaces the newest: two people who
+// correct the same reading are both kept, and the later word stands. Only what is
+// taken back must be the very reading.
+func correctedBy(job Job, r *Reading) (*Reading, error) {
 	if r.Corrects == "" {
 		return nil, nil
 	}
 	var found *Reading
-	for i, old := range job.Readings {
-		if old.Corrects == r.Corrects {
-			return nil, fault.New(fault.Conflict, "corrects", "Reading %s was corrected already; correct %s instead.", r.Corrects, old.ID)
-		}
-		if old.ID == r.Corrects {
-			found = &job.Readings[i]
+	for i := range job.Readings { // a correction always comes after what it corrects
+		switch old := &job.Readings[i]; {
+		case old.ID == r.Corrects:
+			found = old
+		case found != nil && old.Corrects == found.ID:
+			found = old
 		}
 	}
-	if found == nil {
-		return nil, fault.New(fault.Invalid, "corrects", "There is no reading %s on this sheet.", r.Corrects)
+	switch {
+	case found == nil:
+		return nil, fault.New(fault.Invalid, "corrects", "There is no reading %s on this traveler.", r.Corrects)
+	case found.ID != r.Corrects && r.Withdrawn():
+		return nil, fault.New(fault.Conflict, "corrects", "Reading %s was corrected already; correct %s instead.", r.Corrects, found.ID)
 	}
+	r.Corrects = found.ID
 	return found, nil
 }
 
@@ -158,106 +187,25 @@ func CanWithdraw(r Reading, now string) bool {
 	return err == nil && asked.Sub(stored) <= WithdrawWithin
 }
 
-// gate keeps the run from going on before the first piece is accepted. A
-// correction within one piece passes: its bend was let through already.
-func (t tally) gate(job Job, r Reading, corrected *Reading) error {
-	if job.Override || (corrected != nil && corrected.Piece == r.Piece) {
-		return nil
-	}
-	first := t.firstPiece()
-	if r.Piece <= first || t.firstPieceAccepted(job) {
-		return nil
-	}
-	return gated{fault.New(fault.Conflict, "piece",
-		"Piece %d must wait: log every bend of piece %d first, all within tolerance, or ask the owner.", r.Piece, first)}
-}
-
-// ask puts all doubts about a reading into one question.
-func (t tally) ask(job Job, r Reading, corrected *Reading) error {
-	if r.Confirmed {
-		return nil
-	}
-	doubts := []*fault.Refusal{doubtAngle(job, r)}
-	if corrected == nil || corrected.Piece != r.Piece || corrected.Step != r.Step {
-		doubts = append(doubts, t.doubtSpot(job, r))
-	}
-	doubts = slices.DeleteFunc(doubts, func(d *fault.Refusal) bool { return d == nil })
-	if len(doubts) == 0 {
-		return nil
-	}
-	questions := make([]string, len(doubts))
-	for i, d := range doubts {
-		questions[i] = d.Message
-	}
-	return fault.New(fault.Unsure, doubts[0].Field, "%s", strings.Join(questions, " "))
-}
-
-// doubtAngle asks about an angle far from the target, and names the usual
+// ask asks about an angle far from the target, and names the usual
 // cause when it fits: the opening read for the bend angle, or the other way
 // about.
-func doubtAngle(job Job, r Reading) *fault.Refusal {
-	if abs(r.Error) < FarOff || r.State == StateScrapped {
+func ask(step *traveler.Step, r *Reading) error {
+	if r.Confirmed || abs(r.Error) < FarOff || r.State == StateScrapped {
 		return nil
 	}
-	step, _ := StepOf(job.Traveler, r.Step)
 	measured, other := r.Measured.Text(1), (unit.Deg(180).CentiDeg() - r.Measured).Text(1)
 	swapped := unit.Deg(180).CentiDeg() - r.Bend()
 	switch {
 	case abs(swapped-step.Target) >= FarOff:
-		return fault.New(fault.Unsure, "measured", "%s is %s off the bend of %s asked for. Is it right?",
+		return fault.New(fault.Unsure, "measured", "%s is %s off the target of %s. Is it right?",
 			measured, abs(r.Error).Text(1), step.Target.Text(1))
 	case r.GivenAs == GivenOpening:
-		return fault.New(fault.Unsure, "measured", "%s as an opening is a bend of %s, but %s as a bend would fit. Give it as a bend, or is the opening really %s?",
+		return fault.New(fault.Unsure, "measured", "%s as an opening is a bend of %s, but %s as a bend would fit. "+
+			"Give it as a bend, or is the opening really %s?",
 			measured, other, measured, measured)
 	default:
 		return fault.New(fault.Unsure, "measured", "%s is the opening of a %s bend. Give it as an opening to log %s, or is the bend really %s?",
 			measured, other, other, measured)
 	}
-}
-
-// doubtSpot asks about a bend of a scrapped piece, the same bend twice and a
-// bend out of order. The same bend measured at another place along it is not
-// asked about, nor is what became of a bend that is in, nor a piece that need
-// not be measured: who measures more than is asked may.
-func (t tally) doubtSpot(job Job, r Reading) *fault.Refusal {
-	spot := Spot{r.Piece, r.Step}
-	if t.scrapped[r.Piece] {
-		return fault.New(fault.Unsure, "piece", "Piece %d was scrapped. Log a bend on it all the same?", r.Piece)
-	}
-	if t.in(spot) {
-		return t.doubtTwice(r)
-	}
-	if !slices.Contains(t.sample(job), r.Piece) {
-		return nil
-	}
-	if next, more := t.next(job); more && next != spot {
-		return fault.New(fault.Unsure, "step", "The next bend is piece %d, step %d. Log piece %d, step %d now all the same?",
-			next.Piece, next.Step, r.Piece, r.Step)
-	}
-	return nil
-}
-
-func (t tally) doubtTwice(r Reading) *fault.Refusal {
-	if r.State != StateAsBent {
-		return nil
-	}
-	for _, old := range t.readings {
-		if old.Piece != r.Piece || old.Step != r.Step || apart(old.Place, r.Place) {
-			continue
-		}
-		return fault.New(fault.Unsure, "step", "Piece %d, step %d was logged already, with %s. Is this a second reading? Otherwise send it as a correction.",
-			r.Piece, r.Step, old.Measured.Text(1))
-	}
-	return nil
-}
-
-func apart(a, b string) bool { return a != "" && b != "" && a != b }
-
-func within(e, tolerance unit.CentiDeg) bool { return abs(e) <= tolerance }
-
-func abs(a unit.CentiDeg) unit.CentiDeg {
-	if a < 0 {
-		return -a
-	}
-	return a
 }

@@ -5,12 +5,14 @@ import (
 	"math/rand"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
+	"brakeside/traveler/standing"
 )
 
 // plainNext is the slow way: write down every bend in the order of the run,
@@ -19,18 +21,39 @@ func plainNext(job Job) (Spot, bool) {
 	dead := plainScrapped(job)
 	var pieces []int
 	for piece := 1; piece <= job.pieces(); piece++ {
-		if !slices.Contains(dead, piece) {
+		if !slices.Contains(dead, piece) && !slices.Contains(job.Skipped, piece) {
 			pieces = append(pieces, piece)
 		}
 	}
 	pieces = plainSample(pieces, job.Every)
 	for _, spot := range plainOrder(job, pieces) {
-		bent := slices.ContainsFunc(plainCounted(job), func(r Reading) bool { return r.Piece == spot.Piece && r.Step == spot.Step })
-		if !bent {
+		if !plainDone(job, spot, pieces[0]) {
 			return spot, true
 		}
 	}
 	return Spot{}, false
+}
+
+// plainDone: a bend is done once it is measured; one of the first piece only once
+// the last word at every place along it is good, or the run is released.
+func plainDone(job Job, spot Spot, first int) bool {
+	last := map[string]bool{}
+	for _, r := range plainCounted(job) {
+		if r.Piece != spot.Piece || r.Step != spot.Step {
+			continue
+		}
+		if r.State == StateReworked {
+			last = map[string]bool{}
+		}
+		off := r.Bend() - job.Traveler.Steps[spot.Step-1].Target
+		last[r.Place] = off <= 100 && off >= -100
+	}
+	for _, good := range last {
+		if !good && spot.Piece == first && !job.Override {
+			return false
+		}
+	}
+	return len(last) > 0
 }
 
 // plainSample picks the first good piece, the last one, and for each multiple of
@@ -56,17 +79,17 @@ func plainOrder(job Job, pieces []int) []Spot {
 	if job.Traveler.Run == traveler.ByPiece {
 		for _, piece := range pieces {
 			for _, step := range job.Traveler.Steps {
-				order = append(order, Spot{piece, step.Number})
+				order = append(order, bendAt(piece, step.Number))
 			}
 		}
 		return order
 	}
 	for _, step := range job.Traveler.Steps {
-		order = append(order, Spot{pieces[0], step.Number})
+		order = append(order, bendAt(pieces[0], step.Number))
 	}
 	for _, step := range job.Traveler.Steps {
 		for _, piece := range pieces[1:] {
-			order = append(order, Spot{piece, step.Number})
+			order = append(order, bendAt(piece, step.Number))
 		}
 	}
 	return order
@@ -96,12 +119,17 @@ func plainScrapped(job Job) []int {
 // corrected.
 func randomJob(random *rand.Rand) Job {
 	job := logged(sheet(1 + random.Intn(7)))
-	job.Every = random.Intn(4)
+	job.Every, job.Override = random.Intn(4), random.Intn(3) == 0
+	if random.Intn(3) == 0 {
+		job.Skipped = []int{1 + random.Intn(2)}
+	}
 	if random.Intn(2) == 0 {
 		job.Traveler.Run = traveler.ByPiece
 	}
 	for i := range random.Intn(20) {
-		r := reading(1+random.Intn(job.pieces()), 1+random.Intn(3), 9000)
+		step := 1 + random.Intn(3)
+		r := reading(1+random.Intn(job.pieces()), step, job.Traveler.Steps[step-1].Target+unit.CentiDeg(random.Intn(260)-130))
+		r.Place = []string{"", "", PlaceLeft, PlaceRight}[random.Intn(4)]
 		r.ID = fmt.Sprintf("r%d", i)
 		r.State = []string{StateAsBent, StateAsBent, StateAsBent, StateReworked, StateScrapped}[random.Intn(5)]
 		if i > 0 && random.Intn(4) == 0 {
@@ -152,20 +180,19 @@ func (m metal) bend(stop unit.CentiDeg) unit.CentiDeg {
 }
 
 // A person who does nothing but what the log says ends with every bend in
-// tolerance, having reworked only bends of the first piece: the advice must
-// lead there, on both kinds of scale.
+// tolerance, having reworked only bends of the first piece, whether or not he
+// says where he stopped: the advice must lead there, on both kinds of scale.
 func TestFollowingTheAdvice(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		sheet *traveler.Traveler
-	}{{"bend scale", sheet(6)}, {"opening scale", onOpening(sheet(6), 0)}, {"opening scale with a zero", onOpening(sheet(6), -150)}} {
+		says  bool // where the leaf was stopped
+	}{{"bend scale", sheet(6), true}, {"bend scale, not saying the stop", sheet(6), false}, {"opening scale", onOpening(sheet(6), 0), true},
+		{"opening scale, not saying the stop", onOpening(sheet(6), 0), false}, {"opening scale with a zero", onOpening(sheet(6), -150), true}} {
 		t.Run(c.name, func(t *testing.T) {
-			p := person{job: Job{Traveler: c.sheet}, metal: metal{rand.New(rand.NewSource(2)), 350}, stops: make(map[int]unit.CentiDeg)}
-			for _, step := range c.sheet.Steps {
-				p.stops[step.Number] = step.StopBend
-			}
-			for spot, more := Next(p.job); more; spot, more = Next(p.job) {
-				p.make(t, spot)
+			p := person{job: Job{Traveler: c.sheet}, metal: metal{rand.New(rand.NewSource(2)), 350}, says: c.says}
+			for due := NextDue(p.job); due != nil && len(p.job.Readings) < 100; due = NextDue(p.job) {
+				p.make(t, *due)
 			}
 			reworked := 0
 			for _, r := range p.job.Readings {
@@ -183,41 +210,28 @@ func TestFollowingTheAdvice(t *testing.T) {
 	}
 }
 
-// person bends and logs.
+// person bends and logs what is due, with the stop that is told.
 type person struct {
 	job   Job
 	metal metal
-	stops map[int]unit.CentiDeg // now in use, by step, as bend angles
+	says  bool
 }
 
-// make bends one bend with the stop that the log calls for, and again while it
-// is under-bent.
-func (p *person) make(t *testing.T, spot Spot) {
+func (p *person) make(t *testing.T, due Due) {
 	t.Helper()
-	step, _ := StepOf(p.job.Traveler, spot.Step)
-	stop := p.stops[spot.Step]
-	r := p.log(t, reading(spot.Piece, spot.Step, p.metal.bend(stop)), stop)
-	short := -r.Error
-	if within(r.Error, step.Tolerance) {
-		return
+	r := reading(due.Piece, due.Step, p.metal.bend(StopBend(p.job.Traveler.Brake, due.Stop)))
+	r.ID = fmt.Sprintf("r%d", len(p.job.Readings))
+	if due.Do != DoBend {
+		r.State = StateReworked
 	}
-	again := stop + short
-	p.log(t, reading(spot.Piece, spot.Step, p.metal.bend(again)).with(reworked), again)
-	if best := propose(p.job.Traveler.Brake, step, standing(p.job.Readings)); best.n > 0 {
-		p.stops[spot.Step] = best.stop
+	if p.says {
+		r.Stop = &due.Stop
 	}
-}
-
-func (p *person) log(t *testing.T, r Reading, bent unit.CentiDeg) Reading {
-	t.Helper()
-	set := StopOnScale(p.job.Traveler.Brake, bent)
-	r.ID, r.Stop = fmt.Sprintf("r%d", len(p.job.Readings)), &set
 	v, err := Judge(p.job, r)
-	if err != nil {
-		t.Fatalf("Judge(%+v) = %v", r, err)
+	if err != nil || len(v.Reading.Flags) > 0 {
+		t.Fatalf("Judge(%+v) = %v, %v, want it in turn", r, v.Reading.Flags, err)
 	}
 	p.job.Add(v.Reading)
-	return v.Reading
 }
 
 // A job to which readings were added one after the other is judged as one whose
@@ -225,12 +239,13 @@ func (p *person) log(t *testing.T, r Reading, bent unit.CentiDeg) Reading {
 func TestAddedReadingsAreJudgedAsCountedOnes(t *testing.T) {
 	taken := 0
 	rapid.Check(t, func(r *rapid.T) {
-		added := Job{Traveler: sheet(4), Override: rapid.Bool().Draw(r, "override"), Every: rapid.IntRange(0, 2).Draw(r, "every")}
+		added := Job{Traveler: sheet(4), Standing: standing.Standing{Override: rapid.Bool().Draw(r, "override"), Every: rapid.IntRange(0, 2).Draw(r, "every")}}
 		added.Traveler.Run = rapid.SampledFrom([]string{traveler.ByPiece, traveler.ByStep}).Draw(r, "run")
 		for i := range rapid.IntRange(10, 40).Draw(r, "readings") {
 			one := Reading{ID: fmt.Sprint(i), Piece: rapid.IntRange(1, 4).Draw(r, "piece"), Step: rapid.IntRange(1, 3).Draw(r, "step"),
-				Measured: unit.CentiDeg(rapid.IntRange(8700, 9300).Draw(r, "measured")), GivenAs: GivenBend, Confirmed: rapid.Bool().Draw(r, "confirmed"),
-				State: rapid.SampledFrom([]string{StateAsBent, StateAsBent, StateAsBent, StateReworked, StateScrapped}).Draw(r, "state"), Received: "2026-05-04T12:00:00Z"}
+				Measured: unit.CentiDeg(rapid.IntRange(8700, 9300).Draw(r, "measured")), GivenAs: GivenBend,
+				Confirmed: rapid.Bool().Draw(r, "confirmed"), Received: "2026-05-04T12:00:00Z",
+				State: rapid.SampledFrom([]string{StateAsBent, StateAsBent, StateAsBent, StateReworked, StateScrapped}).Draw(r, "state")}
 			if len(added.Readings) > 0 && rapid.IntRange(0, 3).Draw(r, "corrects") == 0 {
 				old := added.Readings[rapid.IntRange(0, len(added.Readings)-1).Draw(r, "which")]
 				one.Corrects = old.ID
@@ -264,9 +279,10 @@ func TestAddedReadingsAreJudgedAsCountedOnes(t *testing.T) {
 func ExampleJudge() {
 	job := Job{Traveler: sheet(2)} // step 1 bends 90, the stop stands at 92
 	v, _ := Judge(job, Reading{ID: "a1", Piece: 1, Step: 1, Measured: 9150, GivenAs: GivenOpening, State: StateAsBent})
-	fmt.Println(v.Error.Text(1), v.InTolerance, *v.Next)
-	fmt.Println(v.Advice)
+	fmt.Println(v.Error.Text(1), v.InTolerance, v.Next.Spot, v.Next.Words)
+	fmt.Println(strings.ReplaceAll(v.Advice, ". ", ".\n"))
 	// Output:
-	// -1.5 false {1 2}
-	// Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked. Next piece: set the stop at 93.5 (1 reading of this job).
+	// -1.5 false {1 1} Bend again at 93.5, then measure.
+	// Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked.
+	// Next piece: set the stop at 93.5 (1 reading of this job).
 }

@@ -1,30 +1,37 @@
-// Package progress says what a logged reading means and which bend comes next.
+// Package progress says what a logged reading means and what is to be done next.
 //
 // It holds the rules of the log and nothing else: no clock, no disk, no
 // network. Angles are kept as whole hundredths of a degree and lengths as whole
 // micrometres; the JSON form speaks degrees and millimetres. An error is the
 // measured bend minus the target bend, so that + is over-bent.
 //
-// Readings are only ever added. A reading that another one corrects counts no
-// more; everything here works on the readings that are left (see Counted).
+// The log is a notebook of facts. Readings are only ever added, whatever the
+// standing of their traveler; what was out of turn is flagged. A reading that
+// another one corrects counts no more; everything here works on the readings
+// that are left (see Counted).
 package progress
 
 import (
 	"maps"
+	"slices"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
+	"brakeside/traveler/standing"
 )
 
-// Job is one traveler with everything logged against it so far.
+// Job is one traveler with everything that happened to it and everything logged
+// against it so far.
 type Job struct {
 	Traveler *traveler.Traveler
 	Readings []Reading // in the server's order
-	Quantity int       // pieces to make now; 0 means as on the traveler
-	Override bool      // the owner has let the run go on without an accepted first piece
-	Every    int       // the first, every so-manieth and the last piece are measured; 0 or 1 means every piece
+	standing.Standing
 
 	sum *tally // of Readings, as Add keeps it; nil when they must be counted
 }
+
+// Spot is one bend of one piece.
+type Spot = standing.Spot
 
 // Add puts a judged reading behind the others and keeps what they add up to, so
 // that the next need not be judged by counting all of them anew. Readings put
@@ -45,14 +52,8 @@ func (j *Job) Add(r Reading) {
 // counted reports whether the sum is that of all readings.
 func (j Job) counted() bool { return j.sum != nil && j.sum.of == len(j.Readings) }
 
-// Spot is one bend of one piece.
-type Spot struct {
-	Piece int `json:"piece"`
-	Step  int `json:"step"`
-}
-
 // pieces is the number of pieces the owner wants made. A scrapped piece is one
-// of them: a replacement is made only once the owner raises the quantity.
+// of them: a replacement is made only once it is asked for.
 func (j Job) pieces() int {
 	if j.Quantity > 0 {
 		return j.Quantity
@@ -60,18 +61,22 @@ func (j Job) pieces() int {
 	return j.Traveler.Quantity
 }
 
+// everPieces is the number of pieces that were ever to be made: a piece that was
+// bent before the quantity was lowered is a real one.
+func (j Job) everPieces() int { return max(j.Most, j.pieces()) }
+
 // Counted gives the readings that stand, in their order: those that no later
 // reading corrects, without those that only take one back.
 func Counted(job Job) []Reading {
 	counted := make([]Reading, 0, len(job.Readings))
-	for _, r := range standing(job.Readings) {
+	for _, r := range counting(job.Readings) {
 		counted = append(counted, *r)
 	}
 	return counted
 }
 
-// standing is Counted without copying.
-func standing(readings []Reading) []*Reading {
+// counting is Counted without copying.
+func counting(readings []Reading) []*Reading {
 	var corrected map[string]bool
 	for i := range readings {
 		if id := readings[i].Corrects; id != "" {
@@ -90,13 +95,87 @@ func standing(readings []Reading) []*Reading {
 	return stand
 }
 
+// Sample lists the pieces of a job that are measured, lowest first: see
+// standing.Sample. Scrapped pieces and those left out are lost.
+func Sample(job Job) []int { return tallyOf(job).sample(job) }
+
+// Scrapped lists the pieces that were scrapped, lowest first.
+func Scrapped(job Job) []int {
+	var pieces []int
+	for piece := range tallyOf(job).scrapped {
+		pieces = append(pieces, piece)
+	}
+	slices.Sort(pieces)
+	return pieces
+}
+
+// Order lists every bend of every piece to be made in the order of the run, also
+// of pieces that need not be measured or are lost: the order of a grid on paper.
+func Order(job Job) []Spot {
+	run := standing.Run{ByPiece: job.Traveler.Run == traveler.ByPiece, Steps: stepNumbers(job.Traveler)}
+	for piece := 1; piece <= job.pieces(); piece++ {
+		run.Pieces = append(run.Pieces, piece)
+	}
+	return slices.Collect(run.Order())
+}
+
+// FirstPieceAccepted reports whether every bend of the first piece is in and
+// within tolerance. Each place along the bend is judged by its latest reading;
+// a reading after rework replaces all that were taken before it, for the metal
+// has been moved since. The first piece is the lowest that is neither scrapped
+// nor left out.
+func FirstPieceAccepted(job Job) bool { return tallyOf(job).firstPieceAccepted(job) }
+
 // tally is what the counted readings of a job add up to.
 type tally struct {
-	of       int // readings, with those that do not count
-	readings []*Reading
-	done     map[Spot]bool // bent, as bent or after rework
-	latest   Spot          // one more that is; the zero spot is none
-	scrapped map[int]bool  // pieces
+	of         int // readings, with those that do not count
+	sheet      *traveler.Traveler
+	readings   []*Reading
+	made       map[Spot]made
+	latest     Spot // one more that is made, and how; the zero spot is none
+	latestMade made
+	scrapped   map[int]bool // pieces
+	lessons    []lesson     // by the place of the step in the traveler
+	pieces     []int        // the sample, where it is asked for more than once; nil when it must be worked out
+}
+
+// made is how a bend came out: for each place along it the latest reading. The
+// zero made is that of a bend that is not in.
+type made [4]outcome
+
+type outcome int8
+
+const (
+	good outcome = iota + 1
+	bad
+)
+
+// placeAt gives each place along a bend its own outcome.
+var placeAt = map[string]int{"": 0, PlaceLeft: 1, PlaceMiddle: 2, PlaceRight: 3}
+
+// and is how a bend came out with one more reading: rework moves the metal, so
+// that what was measured before says nothing any more.
+func (m made) and(r *Reading, step *traveler.Step) made {
+	if r.State == StateReworked {
+		m = made{}
+	}
+	came := bad
+	if within(r.Bend()-step.Target, step.Tolerance) {
+		came = good
+	}
+	m[placeAt[r.Place]] = came
+	return m
+}
+
+// accepted reports whether a bend is in and in tolerance wherever it was
+// measured.
+func (m made) accepted() bool { return m != made{} && !slices.Contains(m[:], bad) }
+
+// lesson is what the readings of a step that teach add up to.
+type lesson struct {
+	n      int
+	sprung unit.CentiDeg // back from the stop, summed up
+	last   *Reading
 }
 
 func tallyOf(job Job) tally { return tallyWithout(job, "") }
@@ -107,8 +186,9 @@ func tallyWithout(job Job, id string) tally {
 	if id == "" && job.counted() {
 		return *job.sum
 	}
-	counted := standing(job.Readings)
-	t := tally{of: len(job.Readings), readings: counted[:0], done: make(map[Spot]bool, len(counted)+1), scrapped: make(map[int]bool)}
+	counted := counting(job.Readings)
+	t := tally{of: len(job.Readings), sheet: job.Traveler, readings: counted[:0], made: make(map[Spot]made, len(counted)+1),
+		scrapped: make(map[int]bool), lessons: make([]lesson, len(job.Traveler.Steps))}
 	for _, r := range counted {
 		if id == "" || r.ID != id {
 			t.add(r)
@@ -117,14 +197,28 @@ func tallyWithout(job Job, id string) tally {
 	return t
 }
 
-// add counts one more reading.
+// add counts one more reading. One of a step that the traveler does not have,
+// which none that was judged is, counts for nothing.
 func (t *tally) add(r *Reading) {
 	t.readings = append(t.readings, r)
+	step := stepOf(t.sheet, r.Step)
+	if step == nil {
+		return
+	}
 	if r.State == StateScrapped {
 		t.scrapped[r.Piece] = true
 		return
 	}
-	t.done[Spot{r.Piece, r.Step}] = true
+	spot := Spot{Piece: r.Piece, Step: r.Step}
+	t.made[spot] = t.made[spot].and(r, step)
+	t.learn(r, step)
+}
+
+func (t *tally) learn(r *Reading, step *traveler.Step) {
+	if r.Teaches() {
+		l := &t.lessons[placeOf(t.sheet, r.Step)]
+		*l = lesson{l.n + 1, l.sprung + stopUsed(&t.sheet.Brake, step, r) - r.Bend(), r}
+	}
 }
 
 // with is the tally with one more reading; the tally itself stays as it is.
@@ -134,167 +228,77 @@ func (t tally) with(r *Reading) tally {
 	}
 	t.readings = append(t.readings[:len(t.readings):len(t.readings)], r)
 	if r.State == StateScrapped {
-		t.scrapped = maps.Clone(t.scrapped)
+		t.scrapped, t.pieces = maps.Clone(t.scrapped), nil
 		t.scrapped[r.Piece] = true
 		return t
 	}
-	t.latest = Spot{r.Piece, r.Step}
+	step := stepOf(t.sheet, r.Step)
+	t.latest = Spot{Piece: r.Piece, Step: r.Step}
+	t.latestMade = t.made[t.latest].and(r, step)
+	if r.Teaches() {
+		t.lessons = slices.Clone(t.lessons)
+		t.learn(r, step)
+	}
 	return t
 }
 
-// in reports whether a bend is bent, as bent or after rework.
-func (t tally) in(spot Spot) bool { return t.done[spot] || spot == t.latest }
+// at gives how a bend came out.
+func (t tally) at(spot Spot) made {
+	if spot == t.latest {
+		return t.latestMade
+	}
+	return t.made[spot]
+}
 
-// firstPiece is the lowest piece that is not scrapped: when piece 1 is lost,
-// the next one is the one to approve. It is past the quantity when all are
-// scrapped.
-func (t tally) firstPiece() int {
+// in reports whether a bend is bent, as bent or after rework.
+func (t tally) in(spot Spot) bool { return t.at(spot) != made{} }
+
+// lost reports whether a piece is not made, or no more.
+func (t tally) lost(job Job, piece int) bool { return t.scrapped[piece] || job.LeftOut(piece) }
+
+// firstPiece is the lowest piece that is not lost: when piece 1 is, the next one
+// is the one to approve. It is past the quantity when all are lost.
+func (t tally) firstPiece(job Job) int {
 	piece := 1
-	for t.scrapped[piece] {
+	for t.lost(job, piece) {
 		piece++
 	}
 	return piece
 }
 
-// SamplePieces lists the pieces that are measured, lowest first: the first one,
-// every so-manieth and the last one, of all that are not scrapped. A scrapped
-// piece whose turn it was leaves it to the next one. An every of 0 or 1 means
-// every piece.
-func SamplePieces(quantity, every int, scrapped map[int]bool) []int {
-	every = max(every, 1)
-	sample := make([]int, 0, max(quantity, 0)/every+2)
-	last, due := 0, 0 // the last of the good pieces so far, and from where on the next is measured
-	for piece := 1; piece <= quantity; piece++ {
-		if scrapped[piece] {
-			continue
-		}
-		if piece >= due {
-			sample, due = append(sample, piece), (piece/every+1)*every
-		}
-		last = piece
+func (t tally) sample(job Job) []int {
+	if t.pieces != nil {
+		return t.pieces
 	}
-	if last > 0 && sample[len(sample)-1] != last {
-		sample = append(sample, last)
+	if len(t.scrapped) == 0 && len(job.Skipped) == 0 {
+		return standing.Sample(job.pieces(), job.Every, func(int) bool { return false })
 	}
-	return sample
+	return standing.Sample(job.pieces(), job.Every, func(piece int) bool { return t.lost(job, piece) })
 }
-
-// Sample lists the pieces of a job that are measured, lowest first.
-func Sample(job Job) []int { return tallyOf(job).sample(job) }
-
-func (t tally) sample(job Job) []int { return SamplePieces(job.pieces(), job.Every, t.scrapped) }
-
-// Scrapped lists the pieces that were scrapped, lowest first.
-func Scrapped(job Job) []int {
-	t := tallyOf(job)
-	var pieces []int
-	for piece := 1; len(pieces) < len(t.scrapped); piece++ {
-		if t.scrapped[piece] {
-			pieces = append(pieces, piece)
-		}
-	}
-	return pieces
-}
-
-// Next gives the first bend that is still to be logged, in the order of the
-// run, and false when all are in.
-//
-// By piece, each piece is finished before the next one is begun. By step, the
-// first piece is made whole so that it can be approved; then step 1 is made on
-// all other pieces, then step 2, and so on. Scrapped pieces are passed over,
-// and so are those that are bent but not measured (see SamplePieces). Bends
-// logged out of order are not asked for again.
-func Next(job Job) (Spot, bool) {
-	return tallyOf(job).next(job)
-}
-
-// NextBend is Next for a JSON field: nil when all bends are in.
-func NextBend(job Job) *Spot { return tallyOf(job).nextBend(job) }
-
-func (t tally) nextBend(job Job) *Spot {
-	if spot, more := t.next(job); more {
-		return &spot
-	}
-	return nil
-}
-
-func (t tally) next(job Job) (Spot, bool) {
-	sample := t.sample(job)
-	if job.Traveler.Run == traveler.ByPiece {
-		return t.nextByPiece(job, sample)
-	}
-	first := min(1, len(sample))
-	if spot, more := t.nextByPiece(job, sample[:first]); more {
-		return spot, true
-	}
-	return t.nextByStep(job, sample[first:])
-}
-
-// nextByPiece looks for the first open bend, piece after piece.
-func (t tally) nextByPiece(job Job, pieces []int) (Spot, bool) {
-	for _, piece := range pieces {
-		for i := range job.Traveler.Steps {
-			if spot := (Spot{piece, job.Traveler.Steps[i].Number}); !t.in(spot) {
-				return spot, true
-			}
-		}
-	}
-	return Spot{}, false
-}
-
-// nextByStep looks for the first open bend, step after step.
-func (t tally) nextByStep(job Job, pieces []int) (Spot, bool) {
-	for i := range job.Traveler.Steps {
-		for _, piece := range pieces {
-			if spot := (Spot{piece, job.Traveler.Steps[i].Number}); !t.in(spot) {
-				return spot, true
-			}
-		}
-	}
-	return Spot{}, false
-}
-
-// FirstPieceAccepted reports whether every bend of the first piece is in and
-// within tolerance. Each place along the bend is judged by its latest reading;
-// a reading after rework replaces all that were taken before it, for the metal
-// has been moved since.
-func FirstPieceAccepted(job Job) bool { return tallyOf(job).firstPieceAccepted(job) }
 
 func (t tally) firstPieceAccepted(job Job) bool {
-	piece := t.firstPiece()
-	for _, step := range job.Traveler.Steps {
-		if !t.accepted(piece, step) {
+	piece := t.firstPiece(job)
+	for i := range job.Traveler.Steps {
+		if !t.at(Spot{Piece: piece, Step: job.Traveler.Steps[i].Number}).accepted() {
 			return false
 		}
 	}
 	return piece <= job.pieces()
 }
 
-func (t tally) accepted(piece int, step traveler.Step) bool {
-	latest := make(map[string]bool)
-	for _, r := range t.readings {
-		if r.Piece != piece || r.Step != step.Number || r.State == StateScrapped {
-			continue
-		}
-		if r.State == StateReworked {
-			clear(latest)
-		}
-		latest[r.Place] = within(r.Bend()-step.Target, step.Tolerance)
-	}
-	for _, good := range latest {
-		if !good {
-			return false
-		}
-	}
-	return len(latest) > 0
+// gated reports whether a piece must wait for the first one to be accepted.
+func (t tally) gated(job Job, piece int) bool {
+	return !job.Override && piece > t.firstPiece(job) && !t.firstPieceAccepted(job)
 }
 
-// StepOf finds a step of a traveler by its number.
-func StepOf(t *traveler.Traveler, number int) (traveler.Step, bool) {
-	for _, step := range t.Steps {
-		if step.Number == number {
-			return step, true
+// next finds the first bend that is still to be made.
+func (t tally) next(job Job) (Spot, bool) {
+	run := standing.Run{ByPiece: job.Traveler.Run == traveler.ByPiece, Steps: stepNumbers(job.Traveler), Pieces: t.sample(job)}
+	first := t.firstPiece(job)
+	return run.First(func(spot Spot) bool {
+		if spot.Piece == first && !job.Override {
+			return !t.at(spot).accepted()
 		}
-	}
-	return traveler.Step{}, false
+		return !t.in(spot)
+	})
 }

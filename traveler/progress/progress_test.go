@@ -19,38 +19,40 @@ func TestNext(t *testing.T) {
 		want     Spot
 		wantMore bool
 	}{
-		{"nothing logged", traveler.ByStep, 0, nil, Spot{1, 1}, true},
-		{"the first piece goes on whole", traveler.ByStep, 0, whole[:1], Spot{1, 2}, true},
-		{"then step 1 on the second piece", traveler.ByStep, 0, whole, Spot{2, 1}, true},
-		{"then step 1 on the third piece", traveler.ByStep, 0, all[:4], Spot{3, 1}, true},
-		{"then step 2 on the second piece", traveler.ByStep, 0, all[:5], Spot{2, 2}, true},
-		{"then step 3", traveler.ByStep, 0, all[:7], Spot{2, 3}, true},
+		{"nothing logged", traveler.ByStep, 0, nil, bendAt(1, 1), true},
+		{"the first piece goes on whole", traveler.ByStep, 0, whole[:1], bendAt(1, 2), true},
+		{"then step 1 on the second piece", traveler.ByStep, 0, whole, bendAt(2, 1), true},
+		{"then step 1 on the third piece", traveler.ByStep, 0, all[:4], bendAt(3, 1), true},
+		{"then step 2 on the second piece", traveler.ByStep, 0, all[:5], bendAt(2, 2), true},
+		{"then step 3", traveler.ByStep, 0, all[:7], bendAt(2, 3), true},
 		{"all in", traveler.ByStep, 0, all, Spot{}, false},
-		{"by piece goes on with step 2 of the second piece", traveler.ByPiece, 0, all[:4], Spot{2, 2}, true},
+		{"by piece goes on with step 2 of the second piece", traveler.ByPiece, 0, all[:4], bendAt(2, 2), true},
 		{"by piece, all in", traveler.ByPiece, 0, all, Spot{}, false},
-		{"out of order is not asked again", traveler.ByStep, 0, []Reading{reading(1, 2, 4500)}, Spot{1, 1}, true},
-		{"out of order is passed over", traveler.ByStep, 0, []Reading{reading(1, 2, 4500), reading(1, 1, 9000)}, Spot{1, 3}, true},
-		{"out of tolerance is done all the same", traveler.ByStep, 0, []Reading{reading(1, 1, 8700)}, Spot{1, 2}, true},
-		{"only after rework is done too", traveler.ByStep, 0, []Reading{reading(1, 1, 9000).with(reworked)}, Spot{1, 2}, true},
+		{"out of order is not asked again", traveler.ByStep, 0, []Reading{reading(1, 2, 4500)}, bendAt(1, 1), true},
+		{"out of order is passed over", traveler.ByStep, 0, []Reading{reading(1, 2, 4500), reading(1, 1, 9000)}, bendAt(1, 3), true},
+		{"out of tolerance on the first piece is reworked first", traveler.ByStep, 0, []Reading{reading(1, 1, 8899)}, bendAt(1, 1), true},
+		{"at the tolerance it is in", traveler.ByStep, 0, []Reading{reading(1, 1, 8900)}, bendAt(1, 2), true},
+		{"out of tolerance on a further piece is passed over", traveler.ByStep, 0, append(slices.Clone(whole), reading(2, 1, 8700)), bendAt(3, 1), true},
+		{"only after rework is done too", traveler.ByStep, 0, []Reading{reading(1, 1, 9000).with(reworked)}, bendAt(1, 2), true},
 		{"a correction stands for what it corrects", traveler.ByStep, 0,
-			[]Reading{reading(1, 1, 9000), reading(1, 1, 9010).with(correcting("r-1-1-9000"))}, Spot{1, 2}, true},
+			[]Reading{reading(1, 1, 9000), reading(1, 1, 9010).with(correcting("r-1-1-9000"))}, bendAt(1, 2), true},
 		{"a correction to another step frees the first", traveler.ByStep, 0,
-			[]Reading{reading(1, 1, 4500), reading(1, 2, 4500).with(correcting("r-1-1-4500"))}, Spot{1, 1}, true},
+			[]Reading{reading(1, 1, 4500), reading(1, 2, 4500).with(correcting("r-1-1-4500"))}, bendAt(1, 1), true},
 		{"a scrapped first piece passes to the next", traveler.ByStep, 0,
-			[]Reading{reading(1, 1, 9000), reading(1, 2, 4500).with(scrapped)}, Spot{2, 1}, true},
+			[]Reading{reading(1, 1, 9000), reading(1, 2, 4500).with(scrapped)}, bendAt(2, 1), true},
 		{"the new first piece is made whole", traveler.ByStep, 0,
-			[]Reading{reading(1, 1, 9000).with(scrapped), reading(2, 1, 9000)}, Spot{2, 2}, true},
+			[]Reading{reading(1, 1, 9000).with(scrapped), reading(2, 1, 9000)}, bendAt(2, 2), true},
 		{"a scrapped piece in the run is skipped", traveler.ByStep, 0,
-			append(slices.Clone(whole), reading(2, 1, 9000).with(scrapped)), Spot{3, 1}, true},
+			append(slices.Clone(whole), reading(2, 1, 9000).with(scrapped)), bendAt(3, 1), true},
 		{"by piece skips a scrapped piece", traveler.ByPiece, 0,
-			append(slices.Clone(whole), reading(2, 1, 9000).with(scrapped)), Spot{3, 1}, true},
+			append(slices.Clone(whole), reading(2, 1, 9000).with(scrapped)), bendAt(3, 1), true},
 		{"no replacement is made unasked", traveler.ByPiece, 2,
 			append(slices.Clone(whole), reading(2, 1, 9000).with(scrapped)), Spot{}, false},
-		{"the owner raised the quantity", traveler.ByStep, 4, all, Spot{4, 1}, true},
+		{"the owner raised the quantity", traveler.ByStep, 4, all, bendAt(4, 1), true},
 		{"the owner lowered the quantity", traveler.ByStep, 1, whole, Spot{}, false},
 		{"all pieces scrapped", traveler.ByStep, 1, []Reading{reading(1, 1, 9000).with(scrapped)}, Spot{}, false},
 		{"a corrected scrapping brings the piece back", traveler.ByStep, 0,
-			[]Reading{reading(1, 1, 9000).with(scrapped), reading(1, 1, 9000).with(correcting("r-1-1-9000"))}, Spot{1, 2}, true},
+			[]Reading{reading(1, 1, 9000).with(scrapped), reading(1, 1, 9000).with(correcting("r-1-1-9000"))}, bendAt(1, 2), true},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -60,8 +62,8 @@ func TestNext(t *testing.T) {
 			if got != c.want || more != c.wantMore {
 				t.Errorf("Next(%d readings) = %v, %t, want %v, %t", len(c.readings), got, more, c.want, c.wantMore)
 			}
-			if spot := NextBend(job); (spot != nil) != c.wantMore || (spot != nil && *spot != c.want) {
-				t.Errorf("NextBend(%d readings) = %v, want %v, %t", len(c.readings), spot, c.want, c.wantMore)
+			if due := NextDue(job); (due != nil) != c.wantMore || (due != nil && due.Spot != c.want) {
+				t.Errorf("NextDue(%d readings) = %v, want %v, %t", len(c.readings), due, c.want, c.wantMore)
 			}
 		})
 	}
@@ -79,7 +81,8 @@ func TestNextVisitsEveryBendOnce(t *testing.T) {
 				t.Fatalf("Next by %s asks for %v twice", run, spot)
 			}
 			seen[spot] = true
-			job.Readings = append(job.Readings, reading(spot.Piece, spot.Step, 9000))
+			step, _ := StepOf(job.Traveler, spot.Step)
+			job.Readings = append(job.Readings, reading(spot.Piece, spot.Step, step.Target))
 		}
 		if len(seen) != 15 {
 			t.Errorf("Next by %s asks for %d bends, want 15", run, len(seen))
@@ -101,7 +104,8 @@ func TestFirstPieceAccepted(t *testing.T) {
 		{"bad, then good after rework", append(firstPiece()[1:], reading(1, 1, 8800), reading(1, 1, 9000).with(reworked)), true},
 		{"good, then spoilt by rework", append(firstPiece(), reading(1, 1, 8800).with(reworked)), false},
 		{"bad, then a good second reading", append(firstPiece()[1:], reading(1, 1, 8800), reading(1, 1, 9000)), true},
-		{"bad at one end only", append(firstPiece()[1:], reading(1, 1, 8800).with(at(PlaceLeft)), reading(1, 1, 9000).with(at(PlaceRight))), false},
+		{"bad at one end only",
+			append(firstPiece()[1:], reading(1, 1, 8800).with(at(PlaceLeft)), reading(1, 1, 9000).with(at(PlaceRight))), false},
 		{"rework settles both ends", append(firstPiece()[1:], reading(1, 1, 8800).with(at(PlaceLeft)), reading(1, 1, 9000).with(reworked)), true},
 		{"a bad reading corrected", append(firstPiece()[1:], reading(1, 1, 8800), reading(1, 1, 9000).with(correcting("r-1-1-8800"))), true},
 		{"the first piece scrapped, the second good", append(firstPiece()[:1],

@@ -13,6 +13,7 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/calc/notation"
 	"brakeside/calc/unit"
+	"brakeside/traveler/standing"
 )
 
 // What a reading may contain at most.
@@ -20,8 +21,8 @@ const (
 	MaxBody  = 16 << 10 // bytes of JSON
 	maxNote  = 500      // characters
 	maxText  = 60       // characters of the short texts
-	maxFlags = 8
-	maxPiece = 1_000_000
+	maxFlags = 16
+	maxPiece = standing.MostPieces
 	maxStep  = 10_000
 	// A phone whose battery was flat may say 1970: its clock decides nothing, and
 	// is no reason to lose a reading.
@@ -272,6 +273,9 @@ func readText(m member, most int, to *string) error {
 // a text early in other programs, an escape can rewrite a terminal.
 func forbidden(c rune) bool { return unicode.IsControl(c) && !strings.ContainsRune("\n\r\t", c) }
 
+// readFlags reads what was ticked at the brake. The flags that Judge sets may be
+// among them, as in a reading that was read back from the service: they are left
+// out, for they are set anew.
 func readFlags(m member, to *[]string) error {
 	var list []json.RawMessage
 	if json.Unmarshal(m.Value, &list) != nil {
@@ -282,10 +286,11 @@ func readFlags(m member, to *[]string) error {
 	}
 	for _, value := range list {
 		var flag string
-		if err := readWord(member{m.Name, value}, &flag, FlagBarLifted, FlagSetbackOpened, FlagCornerTorn, FlagWithdrawn); err != nil {
+		words := append([]string{FlagBarLifted, FlagSetbackOpened, FlagCornerTorn, FlagWithdrawn}, judged...)
+		if err := readWord(member{m.Name, value}, &flag, words...); err != nil {
 			return err
 		}
-		if !slices.Contains(*to, flag) {
+		if !slices.Contains(*to, flag) && !slices.Contains(judged, flag) {
 			*to = append(*to, flag)
 		}
 	}

@@ -6,6 +6,15 @@ import (
 	"brakeside/calc/unit"
 )
 
+func within(e, tolerance unit.CentiDeg) bool { return abs(e) <= tolerance }
+
+func abs(a unit.CentiDeg) unit.CentiDeg {
+	if a < 0 {
+		return -a
+	}
+	return a
+}
+
 // The words a reading may use.
 const (
 	GivenBend    = "bend"    // measured is what the metal was turned through
@@ -25,6 +34,29 @@ const (
 	FlagWithdrawn     = "withdrawn" // takes back the reading it corrects; it measures nothing itself
 )
 
+// The flags that Judge sets: what was out of turn when the reading came in.
+const (
+	FlagBeforeFirstPiece = "before-first-piece" // of another piece, the first one not being accepted
+	FlagSheetReplaced    = "sheet-replaced"     // the traveler had been replaced
+	FlagSheetClosed      = "sheet-closed"       // it was closed, or void
+	FlagRunHeld          = "run-held"           // the run was stopped
+	FlagOutOfOrder       = "out-of-order"       // another bend was next, or the piece is not wanted
+	FlagTwice            = "twice"              // the same bend was logged as bent before
+)
+
+// teachesAllTheSame are the flags that say nothing against what a reading tells
+// of the metal: it was bent at a known stop and measured before rework, whichever
+// paper lay beside it and whosever turn it was. Those that are not here keep a
+// reading from teaching: what the operator ticked (another bar height, another
+// nose setback, torn metal), a run that was stopped because something was wrong,
+// and a bend that is logged a second time, for the first reading of it has taught
+// already and the same metal must not count double; who means the second in place
+// of the first sends it as a correction.
+var teachesAllTheSame = map[string]bool{FlagBeforeFirstPiece: true, FlagSheetReplaced: true, FlagSheetClosed: true, FlagOutOfOrder: true}
+
+// judged are the flags that only Judge sets.
+var judged = []string{FlagBeforeFirstPiece, FlagSheetReplaced, FlagSheetClosed, FlagRunHeld, FlagOutOfOrder, FlagTwice}
+
 // FarOff is the error from which on a reading is doubted: the person is asked,
 // and it is left out of every mean. Common practice, no source.
 const FarOff unit.CentiDeg = 800
@@ -37,7 +69,7 @@ type Reading struct {
 	Step        int    // the number of the traveler's step
 	Measured    unit.CentiDeg
 	GivenAs     string         // GivenBend or GivenOpening
-	Stop        *unit.CentiDeg // in the brake's own scale; nil means the printed one
+	Stop        *unit.CentiDeg // in the brake's own scale; nil means the one that was told
 	Place       string
 	By          string
 	State       string
@@ -53,6 +85,7 @@ type Reading struct {
 	Corrects    string // the id of the reading this one replaces
 
 	Error    unit.CentiDeg // measured minus target as bend angles; set by Judge
+	StopBend unit.CentiDeg // the bend angle it was bent at: from Stop, else as told at that moment; set by Judge, 0 until then
 	Seq      int64         // the server's order; 0 until stored
 	Received string        // the server's time, RFC 3339 in UTC; empty until stored
 }
@@ -70,10 +103,23 @@ func (r Reading) Bend() unit.CentiDeg {
 func (r Reading) Withdrawn() bool { return slices.Contains(r.Flags, FlagWithdrawn) }
 
 // Teaches reports whether the reading says how far the metal springs back: it
-// was taken as bent, nothing was flagged, and it is not so far off that another
-// angle was probably read. Error must be set.
+// was taken as bent, at a known stop, nothing is flagged that speaks against it,
+// and it is not so far off that another angle was probably read. Error must be
+// set.
 func (r Reading) Teaches() bool {
-	return r.State == StateAsBent && len(r.Flags) == 0 && abs(r.Error) < FarOff
+	return r.State == StateAsBent && abs(r.Error) < FarOff && len(r.Against()) == 0
+}
+
+// Against lists the flags that keep a reading from teaching, see
+// teachesAllTheSame.
+func (r Reading) Against() []string {
+	var against []string
+	for _, flag := range r.Flags {
+		if !teachesAllTheSame[flag] {
+			against = append(against, flag)
+		}
+	}
+	return against
 }
 
 // MarshalJSON writes the reading with angles in degrees and lengths in

@@ -9,39 +9,6 @@ import (
 	"brakeside/traveler"
 )
 
-func TestSamplePieces(t *testing.T) {
-	cases := []struct {
-		name            string
-		quantity, every int
-		scrapped        []int
-		want            []int
-	}{
-		{"every piece", 4, 0, nil, []int{1, 2, 3, 4}},
-		{"every piece, said", 4, 1, nil, []int{1, 2, 3, 4}},
-		{"every piece but the scrapped", 4, 1, []int{2}, []int{1, 3, 4}},
-		{"first, every tenth, last", 25, 10, nil, []int{1, 10, 20, 25}},
-		{"the last one is a tenth", 20, 10, nil, []int{1, 10, 20}},
-		{"fewer than the distance", 7, 10, nil, []int{1, 7}},
-		{"one piece", 1, 10, nil, []int{1}},
-		{"a scrapped tenth leaves its turn", 25, 10, []int{10, 11}, []int{1, 12, 20, 25}},
-		{"a scrapped first leaves its turn", 12, 5, []int{1, 2}, []int{3, 5, 10, 12}},
-		{"a scrapped last leaves its turn", 12, 5, []int{12, 11}, []int{1, 5, 10}},
-		{"none left", 2, 2, []int{1, 2}, nil},
-		{"a distance below zero", 3, -4, nil, []int{1, 2, 3}},
-	}
-	for _, c := range cases {
-		t.Run(c.name, func(t *testing.T) {
-			lost := make(map[int]bool)
-			for _, piece := range c.scrapped {
-				lost[piece] = true
-			}
-			if got := SamplePieces(c.quantity, c.every, lost); !slices.Equal(got, c.want) {
-				t.Errorf("SamplePieces(%d, %d, %v) = %v, want %v", c.quantity, c.every, c.scrapped, got, c.want)
-			}
-		})
-	}
-}
-
 // A sampled run ends once the sample is in, in both orders, and who measures
 // more than is asked is not questioned.
 func TestSampledRun(t *testing.T) {
@@ -49,11 +16,11 @@ func TestSampledRun(t *testing.T) {
 		job := logged(sheet(25), firstPiece()...)
 		job.Traveler.Run, job.Every = run, 10
 		extra := reading(7, 1, 9000)
-		if _, err := Judge(job, extra); err != nil {
-			t.Errorf("Judge(a piece that need not be measured) by %s = %v, want it taken", run, err)
+		if v, err := Judge(job, extra); err != nil || len(v.Reading.Flags) != 0 {
+			t.Errorf("Judge(a piece that need not be measured) by %s = %v, %v, want it taken without a flag", run, v.Reading.Flags, err)
 		}
-		if _, err := Judge(job, reading(20, 3, 9000)); fault.KindOf(err) != fault.Unsure {
-			t.Errorf("Judge(a sampled piece out of order) by %s = %v, want a question", run, err)
+		if v, err := Judge(job, reading(20, 3, 9000)); err != nil || !slices.Equal(v.Reading.Flags, []string{FlagOutOfOrder}) {
+			t.Errorf("Judge(a sampled piece out of order) by %s = %v, %v, want it flagged", run, v.Reading.Flags, err)
 		}
 		var pieces []int
 		for spot, more := Next(job); more; spot, more = Next(job) {
@@ -113,7 +80,7 @@ func TestWithdraw(t *testing.T) {
 				}
 				return
 			}
-			if err != nil || *v.Next != (Spot{1, 1}) || v.Reading.Teaches() {
+			if err != nil || v.Next.Spot != (bendAt(1, 1)) || v.Reading.Teaches() {
 				t.Errorf("Judge(%+v) = %+v, %v, want the bend to be open again", c.reading, v, err)
 			}
 		})
@@ -133,7 +100,7 @@ func TestWithdrawnCountsNoMore(t *testing.T) {
 	}
 	again := reading(1, 1, 9000)
 	v, err := Judge(job, again)
-	if err != nil || *v.Next != (Spot{1, 2}) {
+	if err != nil || v.Next.Spot != (bendAt(1, 2)) {
 		t.Errorf("Judge(%+v) = %+v, %v, want it taken and step 2 next", again, v, err)
 	}
 	scrap := reading(1, 1, 9300).with(scrapped).with(func(r *Reading) { r.ID, r.Received = "s", "2026-05-04T09:30:00Z" })
@@ -149,7 +116,7 @@ func TestJudgeACorrectionOfACorrection(t *testing.T) {
 	a := reading(1, 1, 8000)
 	b := reading(1, 1, 8100).with(correcting(a.ID))
 	job := Job{Traveler: sheet(2), Readings: []Reading{a, b}}
-	if left := tallyWithout(job, b.ID); len(left.readings) != 0 || len(left.done) != 0 {
+	if left := tallyWithout(job, b.ID); len(left.readings) != 0 || len(left.made) != 0 {
 		t.Errorf("tallyWithout(the correction) = %+v, want nothing: the first reading does not come back", left)
 	}
 }

@@ -8,25 +8,52 @@ import (
 	"brakeside/traveler"
 )
 
+// The figures behind a proposal: common practice, no source.
+const (
+	worthMoving   unit.CentiDeg = 30  // a smaller change of the stop is noise
+	mostMove      unit.CentiDeg = 200 // the stop is never moved by more at once
+	readingsAsked               = 3   // readings before a good bend moves the stop
+)
+
 // StopAdvice proposes another stop than the printed one before a bend is made,
 // from what this job's own readings of the step tell so far. It is empty when
 // they tell nothing, or that the printed stop is right.
 func StopAdvice(job Job, number int) string {
-	step, found := StepOf(job.Traveler, number)
-	if !found {
+	step := stepOf(job.Traveler, number)
+	if step == nil {
 		return ""
 	}
-	p := propose(job.Traveler.Brake, step, standing(job.Readings))
-	if p.n == 0 || abs(p.stop-step.StopBend) <= worthMoving {
+	p := tallyOf(job).told(job.Traveler, step)
+	if p.n == 0 {
 		return ""
 	}
 	return "Instead of the printed stop, " + p.words(job.Traveler.Brake)
 }
 
+// Told is the bend angle to stop the leaf at for a step before it is bent on a
+// further piece: the printed one, or what the readings of this job advise.
+func Told(job Job, number int) unit.CentiDeg {
+	step := stepOf(job.Traveler, number)
+	if step == nil {
+		return 0
+	}
+	return tallyOf(job).told(job.Traveler, step).stop
+}
+
+// told is the stop to set for a step before it is bent: the proposal where it is
+// worth moving the stop for, else the printed one with n of 0.
+func (t tally) told(sheet *traveler.Traveler, step *traveler.Step) proposal {
+	p := t.propose(&sheet.Brake, step)
+	if p.n == 0 || abs(p.stop-step.StopBend) <= worthMoving {
+		return proposal{stop: step.StopBend}
+	}
+	return p
+}
+
 // adviseStop proposes to move the stop for the pieces that still wait for the
 // step.
-func (t tally) adviseStop(job Job, step traveler.Step) string {
-	p := propose(job.Traveler.Brake, step, t.readings)
+func (t tally) adviseStop(job Job, step *traveler.Step) string {
+	p := t.propose(&job.Traveler.Brake, step)
 	if p.stop == p.used || !t.waitsFor(job, step) {
 		return ""
 	}
@@ -44,55 +71,42 @@ type proposal struct {
 // plus the mean of what the metal sprang back, each reading with the stop it
 // was bent at. Good bends move the stop only when there are several; a bad one
 // moves it at once.
-func propose(b traveler.Brake, step traveler.Step, readings []*Reading) proposal {
-	readings = teachingOf(step.Number, readings)
-	n := len(readings)
-	if n == 0 {
+func (t tally) propose(b *traveler.Brake, step *traveler.Step) proposal {
+	l := t.lessons[placeOf(t.sheet, step.Number)]
+	if l.n == 0 {
 		return proposal{}
 	}
-	last := readings[n-1]
-	used := stopUsed(&b, &step, last)
-	move := max(-mostMove, min(mostMove, step.Target+meanSpringback(&b, &step, readings)-used))
+	used := stopUsed(b, step, l.last)
+	mean := unit.CentiDeg(math.Round(float64(l.sprung) / float64(l.n)))
+	move := max(-mostMove, min(mostMove, step.Target+mean-used))
 	if b.MaxAngle > 0 {
 		move = min(move, b.MaxAngle-used)
 	}
-	if abs(move) <= worthMoving || (n < readingsAsked && within(last.Error, step.Tolerance)) {
+	if abs(move) <= worthMoving || (l.n < readingsAsked && within(l.last.Error, step.Tolerance)) {
 		move = 0
 	}
-	return proposal{used, used + move, n}
+	return proposal{used, used + move, l.n}
 }
 
-// teachingOf picks the readings of one step that teach.
-func teachingOf(step int, readings []*Reading) []*Reading {
-	picked := make([]*Reading, 0, len(readings))
-	for _, r := range readings {
-		if r.Step == step && r.Teaches() {
-			picked = append(picked, r)
-		}
+// why says where the stop comes from.
+func (p proposal) why() string {
+	switch p.n {
+	case 0:
+		return "as printed"
+	case 1:
+		return "1 reading of this job"
 	}
-	return picked
+	return fmt.Sprintf("the mean of %d readings of this job", p.n)
 }
 
 func (p proposal) words(b traveler.Brake) string {
-	source := "1 reading"
-	if p.n > 1 {
-		source = fmt.Sprintf("the mean of %d readings", p.n)
-	}
-	return fmt.Sprintf("set the stop at %s (%s of this job).", StopOnScale(b, p.stop).Text(1), source)
-}
-
-func meanSpringback(b *traveler.Brake, step *traveler.Step, readings []*Reading) unit.CentiDeg {
-	var sum unit.CentiDeg
-	for _, r := range readings {
-		sum += stopUsed(b, step, r) - r.Bend()
-	}
-	return unit.CentiDeg(math.Round(float64(sum) / float64(len(readings))))
+	return fmt.Sprintf("set the stop at %s (%s).", StopOnScale(b, p.stop).Text(1), p.why())
 }
 
 // waitsFor reports whether a piece still waits for this step.
-func (t tally) waitsFor(job Job, step traveler.Step) bool {
+func (t tally) waitsFor(job Job, step *traveler.Step) bool {
 	for _, piece := range t.sample(job) {
-		if !t.in(Spot{piece, step.Number}) {
+		if !t.in(Spot{Piece: piece, Step: step.Number}) {
 			return true
 		}
 	}

@@ -1,12 +1,8 @@
 package qr
 
-import "sync"
-
-// asked is what a symbol is made from.
-type asked struct {
-	text  string
-	level Level
-}
+import (
+	"sync"
+)
 
 // symbols keeps those asked for lately: each takes as long as drawing a page,
 // sheets are printed more than once, and whoever knows the address before the

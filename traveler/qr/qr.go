@@ -8,21 +8,8 @@ package qr
 import (
 	"fmt"
 
-	"github.com/boombuler/barcode/qr"
-
 	"brakeside/calc/fault"
 	"brakeside/traveler/draw"
-)
-
-// Level is how much of the symbol may be lost under grease before it cannot be
-// read. The weaker levels of the standard are not offered: they do not live
-// long on a shop floor.
-type Level int
-
-// The levels.
-const (
-	Q Level = iota // a quarter may be lost
-	H              // nearly a third may be lost; smaller cells
 )
 
 // LeastModule is the smallest side of a cell, in millimetres, that a phone is
@@ -43,40 +30,12 @@ func Cells(text string, level Level) (count int, dark []bool, err error) {
 	}
 	for _, r := range text {
 		if r < ' ' || r > '~' {
-			return 0, nil, fault.New(fault.Invalid, "", "the QR code can hold only plain ASCII letters, digits and signs, and %q is none; use an address without it", r)
+			return 0, nil, fault.New(fault.Invalid, "", "the QR code can hold only plain ASCII letters, digits and signs, "+
+				"and %q is none; use an address without it", r)
 		}
 	}
 	made, err := lately.get(asked{text, level})()
 	return made.count, made.dark, err
-}
-
-// cells is a symbol.
-type cells struct {
-	count int
-	dark  []bool
-}
-
-func encode(a asked) (cells, error) {
-	symbol, err := qr.Encode(a.text, correction(a.level), qr.Auto)
-	if err != nil {
-		return cells{}, fault.New(fault.TooLarge, "", "the text of %d letters is too long for a QR code: %v", len(a.text), err)
-	}
-	count := symbol.Bounds().Dx()
-	made := cells{count, make([]bool, 0, count*count)}
-	for y := range count {
-		for x := range count {
-			red, _, _, _ := symbol.At(x, y).RGBA()
-			made.dark = append(made.dark, red == 0)
-		}
-	}
-	return made, nil
-}
-
-func correction(level Level) qr.ErrorCorrectionLevel {
-	if level == H {
-		return qr.H
-	}
-	return qr.Q
 }
 
 // Mark gives the symbol for a text as a mark with its top left corner at x, y.

@@ -5,6 +5,7 @@ import (
 
 	"brakeside/calc/order"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
 	"brakeside/traveler/pdf"
 )
 
@@ -15,8 +16,8 @@ import (
 // not.
 func Ahead(ctx context.Context, address string) {
 	pdf.Ahead(draw.Regular, draw.Bold)
-	_, err := pageSymbol(address)
+	_, err := page.HeadSymbol(address)
 	for step := 1; step <= order.Most && err == nil && ctx.Err() == nil; step++ {
-		_, err = stepSymbol(address, step)
+		_, err = page.StepSymbol(address, step)
 	} // what cannot be encoded, whoever prints is told
 }

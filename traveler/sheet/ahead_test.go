@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	marks "brakeside/traveler/draw"
+	"brakeside/traveler/internal/fixture"
 	"brakeside/traveler/pdf"
 )
 
@@ -13,7 +14,7 @@ import (
 // ends when it is told to, and of itself.
 func TestAheadChangesNothing(t *testing.T) {
 	bytesOf := func() []byte {
-		doc, err := Document(cover())
+		doc, err := Document(fixture.Cover())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -24,12 +25,12 @@ func TestAheadChangesNothing(t *testing.T) {
 		return file.Bytes()
 	}
 	want := bytesOf()
-	Ahead(context.Background(), cover().Address)
+	Ahead(context.Background(), fixture.Cover().Address)
 	if got := bytesOf(); !bytes.Equal(got, want) {
 		t.Error("readied ahead, the sheet has other bytes")
 	}
 	used := map[marks.Face]bool{}
-	for _, page := range pagesOf(t, cover()) {
+	for _, page := range pagesOf(t, fixture.Cover()) {
 		for _, m := range page.Marks {
 			if text, ok := m.(marks.Text); ok {
 				used[text.Face] = true

@@ -3,7 +3,9 @@ package sheet
 import (
 	"brakeside/calc/unit"
 	"brakeside/traveler"
+	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/phrase"
 )
 
 // Sizes of the plan of the bar, on paper.
@@ -15,30 +17,30 @@ const (
 	barHeight  = barName + barDepth + barGapLine
 )
 
-// bar names the bar and shows it from above as the operator sees it: left is
+// drawBar names the bar and shows it from above as the operator sees it: left is
 // left, the nose is the lower edge. So much of the line of the name is left free
 // at its right.
-func (c canvas) bar(b box, step traveler.Step, free float64) {
-	name, b := b.cutTop(barName)
-	_, name = name.cutRight(free)
-	label, rest := name.cutLeft(labelWidth())
-	c.write(label, smallBold, wordsBar)
-	c.write(rest, strongly, barWords(step))
-	plan, _ := b.cutTop(barDepth + barGapLine)
-	p := barPlan{canvas: c, step: step}
-	p.metal, p.gaps = plan.cutTop(barDepth)
-	p.left, p.right = plan.x+barOverrun, plan.right()-barOverrun
+func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, free float64) {
+	name, b := b.CutTop(barName)
+	_, name = name.CutRight(free)
+	label, rest := name.CutLeft(labelWidth())
+	c.Write(label, canvas.SmallBold, wordsBar)
+	c.Write(rest, canvas.Strongly, phrase.Bar(step))
+	plan, _ := b.CutTop(barDepth + barGapLine)
+	p := barPlan{Canvas: c, step: step}
+	p.metal, p.gaps = plan.CutTop(barDepth)
+	p.left, p.right = plan.X+barOverrun, plan.Right()-barOverrun
 	if len(step.Segments) > 0 {
-		p.left, p.right = plan.x+0.5, plan.right()-0.5
+		p.left, p.right = plan.X+0.5, plan.Right()-0.5
 	}
 	p.draw()
 }
 
 // barPlan is the plan of one step's bar while it is drawn.
 type barPlan struct {
-	canvas
+	canvas.Canvas
 	step        traveler.Step
-	metal, gaps box
+	metal, gaps canvas.Box
 	left, right float64 // where the bend begins and ends on paper
 }
 
@@ -55,17 +57,17 @@ func (p barPlan) draw() {
 	} else {
 		p.fullBar()
 	}
-	nose := p.metal.bottom()
-	p.line(draw.NoseLine, spot(p.left, nose), spot(p.right, nose))
+	nose := p.metal.Bottom()
+	p.Line(draw.NoseLine, canvas.Spot(p.left, nose), canvas.Spot(p.right, nose))
 	for _, end := range []float64{p.left, p.right} {
-		p.line(draw.NoseLine, spot(end, nose-1.2), spot(end, nose+1.2))
+		p.Line(draw.NoseLine, canvas.Spot(end, nose-1.2), canvas.Spot(end, nose+1.2))
 	}
 }
 
 // fullBar runs past the bend at both ends, except where the part hangs past an
 // end of the brake.
 func (p barPlan) fullBar() {
-	from, to := p.metal.x, p.metal.right()
+	from, to := p.metal.X, p.metal.Right()
 	switch p.step.Place {
 	case traveler.PastLeft:
 		from = p.left
@@ -74,29 +76,29 @@ func (p barPlan) fullBar() {
 		to = p.right
 		p.endOfBrake(p.right)
 	}
-	b := box{from, p.metal.y, to - from, p.metal.h}
-	p.frame(b, draw.Outline)
-	p.write(b.inset(0.4), small.centred(), p.step.Bar)
+	b := canvas.Box{X: from, Y: p.metal.Y, W: to - from, H: p.metal.H}
+	p.Frame(b, draw.Outline)
+	p.Write(b.Inset(0.4), canvas.Small.Centred(), p.step.Bar)
 	words := bendLengthWords(p.step.Length)
 	if p.step.BarPlace != "" {
 		words = p.step.BarPlace
 	}
-	p.write(p.gaps.inset(0.2), small.centred(), words)
+	p.Write(p.gaps.Inset(0.2), canvas.Small.Centred(), words)
 }
 
 // endOfBrake marks where the bed and the leaf stop.
 func (p barPlan) endOfBrake(x float64) {
 	if p.step.BarPlace != "" { // which says where it ends, to the millimetre
-		p.line(draw.Heavy, spot(x, p.metal.y-0.6), spot(x, p.gaps.y+0.2))
+		p.Line(draw.Heavy, canvas.Spot(x, p.metal.Y-0.6), canvas.Spot(x, p.gaps.Y+0.2))
 		return
 	}
-	p.line(draw.Heavy, spot(x, p.metal.y-0.6), spot(x, p.gaps.bottom()))
-	words := smallBold
-	b := box{x + 1, p.gaps.y + 0.6, 24, p.gaps.h - 0.8}
+	p.Line(draw.Heavy, canvas.Spot(x, p.metal.Y-0.6), canvas.Spot(x, p.gaps.Bottom()))
+	words := canvas.SmallBold
+	b := canvas.Box{X: x + 1, Y: p.gaps.Y + 0.6, W: 24, H: p.gaps.H - 0.8}
 	if p.step.Place == traveler.PastRight {
-		b.x, words = x-1-b.w, words.ranged()
+		b.X, words = x-1-b.W, words.Ranged()
 	}
-	p.write(b, words, wordsEndOfBrake)
+	p.Write(b, words, wordsEndOfBrake)
 }
 
 // segments draws each finger with its width in it and the gaps under them.
@@ -105,10 +107,10 @@ func (p barPlan) segments() {
 	var gaps []barGap
 	for _, s := range p.step.Segments {
 		gaps = append(gaps, barGap{end, s.At})
-		b := box{p.x(s.At), p.metal.y, p.x(s.At+s.Width) - p.x(s.At), p.metal.h}
-		p.frame(b, draw.Outline)
-		if words := plainNumber(float64(s.Width.MM())); smallBold.width(words) < b.w-0.6 {
-			p.write(b, smallBold.centred(), words)
+		b := canvas.Box{X: p.x(s.At), Y: p.metal.Y, W: p.x(s.At+s.Width) - p.x(s.At), H: p.metal.H}
+		p.Frame(b, draw.Outline)
+		if words := phrase.Number(float64(s.Width.MM())); canvas.SmallBold.Width(words) < b.W-0.6 {
+			p.Write(b, canvas.SmallBold.Centred(), words)
 		}
 		end = s.At + s.Width
 	}
@@ -120,20 +122,23 @@ type barGap struct{ from, to unit.Micron }
 
 // gapWords writes the widths of the gaps as near to them as fits.
 func (p barPlan) gapWords(gaps []barGap) {
-	labels := make([]label, len(gaps))
+	labels := make([]canvas.Label, len(gaps))
 	words := make([]string, len(gaps))
 	for i, g := range gaps {
 		words[i] = (g.to - g.from).Text(1)
 		if i == 0 {
 			words[i] = wordsGap + " " + words[i]
 		}
-		labels[i] = label{(p.x(g.from) + p.x(g.to)) / 2, small.width(words[i]) + 1.5}
+		labels[i] = canvas.Label{At: (p.x(g.from) + p.x(g.to)) / 2, Size: canvas.Small.Width(words[i]) + 1.5}
 	}
-	if total(labels) > p.gaps.w {
+	if canvas.Total(labels) > p.gaps.W {
 		return // the widths in the bar's name say what stands where
 	}
-	for i, at := range spread(labels, p.gaps.x, p.gaps.right()) {
-		w := labels[i].size
-		p.write(box{at - w/2, p.gaps.y + 0.4, w, p.gaps.h - 0.4}, small.centred(), words[i])
+	for i, at := range canvas.Spread(labels, p.gaps.X, p.gaps.Right()) {
+		w := labels[i].Size
+		p.Write(canvas.Box{X: at - w/2, Y: p.gaps.Y + 0.4, W: w, H: p.gaps.H - 0.4}, canvas.Small.Centred(), words[i])
 	}
 }
+
+// labelWidth is the width of the labels in front of bar and check.
+func labelWidth() float64 { return canvas.SmallBold.Width(wordsCheck) + 1.5 }

@@ -14,15 +14,18 @@ import (
 	"github.com/jung-kurt/gofpdf"
 
 	"brakeside/traveler"
+	"brakeside/traveler/canvas"
 	marks "brakeside/traveler/draw"
+	"brakeside/traveler/internal/fixture"
 	"brakeside/traveler/letter"
+	"brakeside/traveler/page"
 	"brakeside/traveler/pdf"
 )
 
 // BenchmarkSheet measures a part of six bends from the snapshot to the bytes of
 // the PDF, and the layout alone.
 func BenchmarkSheet(b *testing.B) {
-	made := cover()
+	made := fixture.Cover()
 	b.Run("pages", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
@@ -58,7 +61,7 @@ func BenchmarkSheet(b *testing.B) {
 	})
 	b.Run("codes", func(b *testing.B) {
 		for b.Loop() {
-			if _, err := codesOf(anew(made)); err != nil {
+			if _, err := page.CodesOf(anew(made)); err != nil {
 				b.Fatal(err)
 			}
 		}
@@ -70,7 +73,7 @@ func BenchmarkSheet(b *testing.B) {
 // circles and texts in the same faces on as many pages. Both are made in turn,
 // so that a busy machine slows both.
 func BenchmarkAgainstTheLibrary(b *testing.B) {
-	made := tray()
+	made := fixture.Tray()
 	pages, err := Pages(made)
 	if err != nil || len(pages) != 3 {
 		b.Fatalf("%d pages, want 3: %v", len(pages), err)
@@ -137,7 +140,7 @@ func bareLibrary(b *testing.B, pages []*marks.Page) {
 			case marks.Arc:
 				file.Circle(m.X, m.Y, m.Radius, "D")
 			case marks.Text:
-				file.SetFont(names[m.Face], "", m.Size/point)
+				file.SetFont(names[m.Face], "", m.Size/canvas.MillimetresPerPoint)
 				file.Text(m.X, m.Y, letter.Clean(m.Words))
 			case marks.Cells:
 				for range m.Runs() {
@@ -173,7 +176,7 @@ func BenchmarkBatch(b *testing.B) {
 }
 
 func batch(b *testing.B, workers, sheets int) {
-	made := cover()
+	made := fixture.Cover()
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {

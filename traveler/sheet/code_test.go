@@ -6,7 +6,10 @@ import (
 	"image/draw"
 	"testing"
 
+	"brakeside/traveler/canvas"
 	marks "brakeside/traveler/draw"
+	"brakeside/traveler/internal/fixture"
+	"brakeside/traveler/internal/look"
 	"brakeside/traveler/internal/raster"
 )
 
@@ -33,7 +36,7 @@ func TestCodesCanBeScanned(t *testing.T) {
 			file := written(t, made)
 			steps := 0
 			for i, page := range pagesOf(t, made) {
-				codes := each[marks.Cells](page)
+				codes := look.Each[marks.Cells](page)
 				coarse := raster.Page(t, file, i, 150)
 				if got := decoded(t, coarse, codes[0], 4*codes[0].Module(), 150); got != made.Address {
 					t.Errorf("the code of page %d reads %q, want %q", i+1, got, made.Address)
@@ -61,15 +64,15 @@ func TestCodesCanBeScanned(t *testing.T) {
 func TestQuietZones(t *testing.T) {
 	for name, made := range everySheet(t) {
 		for i, page := range made.pages {
-			for _, code := range each[marks.Cells](page) {
-				quiet := box{code.X, code.Y, code.Side, code.Side}.grown(4*code.Module() - 0.01)
+			for _, code := range look.Each[marks.Cells](page) {
+				quiet := canvas.Box{X: code.X, Y: code.Y, W: code.Side, H: code.Side}.Grown(4*code.Module() - 0.01)
 				for _, m := range page.Marks {
-					b, ok := bounds(m)
+					b, ok := look.Bounds(m)
 					if _, frame := m.(marks.Path); !ok || frame && framesIn(b, quiet) {
 						continue // the row's frame lies around the code
 					}
-					if _, self := m.(marks.Cells); !self && b.grown(0.2).meets(quiet) {
-						t.Errorf("%s, page %d: %s lies in the quiet zone of %s", name, i+1, listedMark(m), code.Words)
+					if _, self := m.(marks.Cells); !self && b.Grown(0.2).Meets(quiet) {
+						t.Errorf("%s, page %d: %s lies in the quiet zone of %s", name, i+1, look.ListedMark(m), code.Words)
 					}
 				}
 			}
@@ -78,15 +81,15 @@ func TestQuietZones(t *testing.T) {
 }
 
 // framesIn reports whether a frame goes round a box without touching it.
-func framesIn(frame, b box) bool {
-	return frame.x <= b.x-0.2 && frame.y <= b.y-0.2 && frame.right() >= b.right()+0.2 && frame.bottom() >= b.bottom()+0.2
+func framesIn(frame, b canvas.Box) bool {
+	return frame.X <= b.X-0.2 && frame.Y <= b.Y-0.2 && frame.Right() >= b.Right()+0.2 && frame.Bottom() >= b.Bottom()+0.2
 }
 
 func TestCodeSizes(t *testing.T) {
 	for name, made := range everySheet(t) {
 		for i, page := range made.pages {
-			for n, code := range each[marks.Cells](page) {
-				side, module := pageCode, 0.75
+			for n, code := range look.Each[marks.Cells](page) {
+				side, module := 24.75, 0.75
 				switch {
 				case n > 0:
 					side, module = 18, 0.45
@@ -103,14 +106,15 @@ func TestCodeSizes(t *testing.T) {
 
 // Every code is a link to what it says.
 func TestCodesAreLinks(t *testing.T) {
-	for i, page := range pagesOf(t, tray()) {
-		codes, links := each[marks.Cells](page), each[marks.Link](page)
+	for i, page := range pagesOf(t, fixture.Tray()) {
+		codes, links := look.Each[marks.Cells](page), look.Each[marks.Link](page)
 		if len(codes) != len(links) {
 			t.Fatalf("page %d: %d codes and %d links", i+1, len(codes), len(links))
 		}
 		for n, code := range codes {
 			l := links[n]
-			if l.Address != code.Words || !(box{l.X, l.Y, l.Width, l.Height}).meets(box{code.X, code.Y, code.Side, code.Side}) {
+			if l.Address != code.Words ||
+				!(canvas.Box{X: l.X, Y: l.Y, W: l.Width, H: l.Height}).Meets(canvas.Box{X: code.X, Y: code.Y, W: code.Side, H: code.Side}) {
 				t.Errorf("page %d: code %q has the link %+v", i+1, code.Words, l)
 			}
 		}
@@ -119,9 +123,9 @@ func TestCodesAreLinks(t *testing.T) {
 
 // The head's code is read from coarse and fine rasters alike.
 func TestHeadCodeFromCoarseToFine(t *testing.T) {
-	made := tray()
+	made := fixture.Tray()
 	file := written(t, made)
-	code := each[marks.Cells](pagesOf(t, made)[0])[0]
+	code := look.Each[marks.Cells](pagesOf(t, made)[0])[0]
 	for _, dpi := range []int{100, 300} {
 		if got := decoded(t, raster.Page(t, file, 0, dpi), code, 4*code.Module(), dpi); got != made.Address {
 			t.Errorf("at %d dpi the code reads %q, want %q", dpi, got, made.Address)

@@ -9,6 +9,8 @@ import (
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
+	"brakeside/traveler/internal/fixture"
+	"brakeside/traveler/internal/look"
 	"brakeside/traveler/pdf"
 )
 
@@ -28,7 +30,7 @@ func FuzzPages(f *testing.F) {
 			t.Fatalf("Document() = %v", err)
 		}
 		for i, page := range doc.Pages {
-			for _, fault := range crowded(page) {
+			for _, fault := range look.Crowded(page) {
 				t.Errorf("page %d: %s", i+1, fault)
 			}
 		}
@@ -47,7 +49,7 @@ func TestRandomTravelers(t *testing.T) {
 		made := random(r, words[r.Intn(len(words))], words[r.Intn(len(words))], int(seed%16))
 		made.Part.Revision, made.Quantity = words[r.Intn(len(words))], r.Intn(40)
 		for i, page := range pagesOf(t, made) {
-			for _, fault := range crowded(page) {
+			for _, fault := range look.Crowded(page) {
 				t.Errorf("seed %d, page %d: %s", seed, i+1, fault)
 			}
 			if err := page.Check(); err != nil {
@@ -60,7 +62,7 @@ func TestRandomTravelers(t *testing.T) {
 // random is a valid traveler with a blank of any size, random holes, bend
 // lines both ways, and random bars.
 func random(r *rand.Rand, one, other string, steps int) *traveler.Traveler {
-	t := head("RX-1", one, other)
+	t := fixture.Head("RX-1", one, other)
 	t.Job, t.Shop, t.IssuedBy, t.Part.Material, t.Brake.Name = other, one, other, other, one
 	t.Paper = []string{"a4", "letter"}[r.Intn(2)]
 	t.Part.Grain = []string{"", "x", "y"}[r.Intn(3)]
@@ -68,27 +70,28 @@ func random(r *rand.Rand, one, other string, steps int) *traveler.Traveler {
 	t.Proven, t.Brake.Magnet = r.Intn(2) == 0, r.Intn(2) == 0
 	width, height := 5*math.Pow(400, r.Float64()), 5*math.Pow(400, r.Float64())
 	t.Blank = traveler.Blank{
-		Width: mm(width), Height: mm(height), Diagonal: mm(math.Hypot(width, height)), SumSizes: mm(height),
-		Outline: []traveler.Point{at(0, 0), at(width, 0), at(width, height), at(0, height)},
+		Width: fixture.MM(width), Height: fixture.MM(height), Diagonal: fixture.MM(math.Hypot(width, height)), SumSizes: fixture.MM(height),
+		Outline: []traveler.Point{fixture.At(0, 0), fixture.At(width, 0), fixture.At(width, height), fixture.At(0, height)},
 	}
 	for range r.Intn(6) {
 		x, y := r.Float64()*width, r.Float64()*height
-		t.Blank.Holes = append(t.Blank.Holes, ring(x, y, 0.01*width*r.Float64()))
+		t.Blank.Holes = append(t.Blank.Holes, fixture.Ring(x, y, 0.01*width*r.Float64()))
 	}
 	for range r.Intn(40) {
-		t.Blank.RunningX = append(t.Blank.RunningX, mm(r.Float64()*width))
-		t.Blank.RunningY = append(t.Blank.RunningY, mm(r.Float64()*height))
+		t.Blank.RunningX = append(t.Blank.RunningX, fixture.MM(r.Float64()*width))
+		t.Blank.RunningY = append(t.Blank.RunningY, fixture.MM(r.Float64()*height))
 	}
-	t.Blank.RunningX, t.Blank.RunningY = append(t.Blank.RunningX, 0, mm(width)), append(t.Blank.RunningY, 0, mm(height))
+	t.Blank.RunningX, t.Blank.RunningY = append(t.Blank.RunningX, 0, fixture.MM(width)), append(t.Blank.RunningY, 0, fixture.MM(height))
 	for n := range steps {
-		line := [2]traveler.Point{at(0, r.Float64()*height), at(width, 0)}
+		line := [2]traveler.Point{fixture.At(0, r.Float64()*height), fixture.At(width, 0)}
 		line[1].Y = line[0].Y
 		if r.Intn(2) == 0 {
-			line = [2]traveler.Point{at(r.Float64()*width, 0), at(0, height)}
+			line = [2]traveler.Point{fixture.At(r.Float64()*width, 0), fixture.At(0, height)}
 			line[1].X = line[0].X
 		}
 		t.Blank.Lines = append(t.Blank.Lines, traveler.BendLine{
-			Bend: one, Step: n + 1, Up: r.Intn(2) == 0, Angle: unit.CentiDeg(r.Intn(17999)), Radius: mm(1), Line: line, Nose: line, Tangents: [2][2]traveler.Point{line, line},
+			Bend: one, Step: n + 1, Up: r.Intn(2) == 0, Angle: unit.CentiDeg(r.Intn(17999)), Radius: fixture.MM(1), Line: line,
+			Nose: line, Tangents: [2][2]traveler.Point{line, line},
 		})
 		t.Steps = append(t.Steps, randomStep(r, n+1, one, other))
 	}
@@ -103,20 +106,20 @@ func randomStep(r *rand.Rand, number int, one, other string) traveler.Step {
 	s := traveler.Step{
 		Number: number, Bend: one, TurnOver: r.Intn(3) == 0, Rotate: 90 * r.Intn(4), FaceUp: []string{"A", "B"}[r.Intn(2)],
 		Clamped: other, Swinging: one, Bar: bars[r.Intn(3)], Leaf: []string{traveler.FullLeaf, traveler.SlimLeaf}[r.Intn(2)],
-		Place: []string{traveler.Middle, traveler.PastLeft, traveler.PastRight}[r.Intn(3)], Length: mm(r.Float64() * 1200),
-		NoseSetback: mm(r.Float64() * 30), Stop: unit.CentiDeg(r.Intn(20000) - 1000), Springback: deg(2), StopFrom: other,
-		Target: unit.CentiDeg(r.Intn(17999)), Tolerance: deg(1), GaugeEdge: one, Gauge: mm(r.Float64() * 3000),
-		CheckSize: other, Check: mm(r.Float64() * 3000), Clearance: mm(1), Tight: r.Intn(2) == 0,
+		Place: []string{traveler.Middle, traveler.PastLeft, traveler.PastRight}[r.Intn(3)], Length: fixture.MM(r.Float64() * 1200),
+		NoseSetback: fixture.MM(r.Float64() * 30), Stop: unit.CentiDeg(r.Intn(20000) - 1000), Springback: fixture.Deg(2), StopFrom: other,
+		Target: unit.CentiDeg(r.Intn(17999)), Tolerance: fixture.Deg(1), GaugeEdge: one, Gauge: fixture.MM(r.Float64() * 3000),
+		CheckSize: other, Check: fixture.MM(r.Float64() * 3000), Clearance: fixture.MM(1), Tight: r.Intn(2) == 0,
 	}
 	for x := 0.0; s.Bar == "fingers" && r.Intn(9) > 0; {
 		w := 15 + r.Float64()*120
-		s.Segments = append(s.Segments, traveler.Segment{Width: mm(w), At: mm(x)})
+		s.Segments = append(s.Segments, traveler.Segment{Width: fixture.MM(w), At: fixture.MM(x)})
 		x += w + r.Float64()*3
-		s.Length = mm(x)
+		s.Length = fixture.MM(x)
 	}
 	if r.Intn(2) == 0 {
 		s.Cautions = []traveler.Caution{{Level: traveler.Warning, Text: other}}
 	}
-	s.Before, s.After = tools("wide", s.Leaf, 1, 0), tools("wide", s.Leaf, 1, 90)
+	s.Before, s.After = fixture.Tools("wide", s.Leaf, 1, 0), fixture.Tools("wide", s.Leaf, 1, 90)
 	return s
 }

@@ -1,9 +1,7 @@
 package sheet
 
 import (
-	"crypto/sha256"
 	"flag"
-	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
@@ -15,10 +13,21 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	marks "brakeside/traveler/draw"
+	"brakeside/traveler"
+	"brakeside/traveler/internal/fixture"
+	"brakeside/traveler/internal/look"
 	"brakeside/traveler/internal/raster"
-	"brakeside/traveler/letter"
 )
+
+// fixtures are the travelers with goldens.
+var fixtures = []struct {
+	name string
+	made func() *traveler.Traveler
+}{
+	{"bracket", fixture.Bracket},
+	{"tray", fixture.Tray},
+	{"cover", fixture.Cover},
+}
 
 var update = flag.Bool("update", false, "write the goldens anew")
 
@@ -26,7 +35,7 @@ var update = flag.Bool("update", false, "write the goldens anew")
 func TestGoldens(t *testing.T) {
 	for _, f := range fixtures {
 		t.Run(f.name, func(t *testing.T) {
-			golden(t, filepath.Join("testdata", f.name+".marks"), listed(pagesOf(t, f.made())))
+			golden(t, filepath.Join("testdata", f.name+".marks"), look.Listed(pagesOf(t, f.made())))
 		})
 	}
 	kept, err := filepath.Glob("testdata/*.marks")
@@ -49,38 +58,6 @@ func golden(t *testing.T, path, got string) {
 	if diff := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(got, "\n")); diff != "" {
 		t.Errorf("%s changed (-want +got):\n%s", path, diff)
 	}
-}
-
-// listed writes pages as text, a mark a line.
-func listed(pages []*marks.Page) string {
-	var b strings.Builder
-	for _, p := range pages {
-		fmt.Fprintf(&b, "page %.1f x %.1f %q\n", p.Width, p.Height, p.Title)
-		for _, m := range p.Marks {
-			b.WriteString(listedMark(m) + "\n")
-		}
-	}
-	return b.String()
-}
-
-func listedMark(m marks.Mark) string {
-	switch m := m.(type) {
-	case marks.Text:
-		return fmt.Sprintf("text %.2f %.2f size %.2f face %d anchor %d turn %g white %t %q", m.X, m.Y, m.Size, m.Face, m.Anchor, m.Turn, m.White, letter.Clean(m.Words))
-	case marks.Line:
-		return fmt.Sprintf("line %.2f %.2f %.2f %.2f pen %s arrows %d", m.X1, m.Y1, m.X2, m.Y2, m.Pen.Name(), m.Arrows)
-	case marks.Path:
-		line := fmt.Sprintf("path closed %t pen %q fill %d", m.Closed, m.Pen.Name(), m.Fill)
-		for _, p := range m.Points {
-			line += fmt.Sprintf(" %.2f,%.2f", p.X, p.Y)
-		}
-		return line
-	case marks.Arc:
-		return fmt.Sprintf("arc %.2f %.2f radius %.2f from %.1f to %.1f pen %q fill %d", m.X, m.Y, m.Radius, m.From, m.To, m.Pen.Name(), m.Fill)
-	case marks.Cells:
-		return fmt.Sprintf("cells %.2f %.2f side %.2f count %d %q %x", m.X, m.Y, m.Side, m.Count, m.Words, sha256.Sum256([]byte(fmt.Sprint(m.Dark))))[:120]
-	}
-	return fmt.Sprintf("%T %+v", m, m)
 }
 
 // TestContactSheets keeps a picture of each fixture for people to look at. The

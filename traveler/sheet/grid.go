@@ -1,8 +1,13 @@
 package sheet
 
 import (
+	"strconv"
+
 	"brakeside/traveler"
+	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
+	"brakeside/traveler/phrase"
 )
 
 // gridPieces is how many pieces one page takes.
@@ -14,13 +19,11 @@ const gridSteps = 9
 
 // grid is the page, or pages, to write measured angles on: a row for each
 // piece and a column for each bend.
-func (s *sheet) grid() {
+func grid(s *page.Set) {
 	for steps := s.Steps; len(steps) > 0; {
 		n := min(gridSteps, len(steps))
-		c := s.page()
-		top, b := s.body().cutTop(s.stripHeight() + gap)
-		s.strip(c, top)
-		s.gridPage(c, b, steps[:n])
+		c, b := s.Further()
+		drawGridPage(s, c, b, steps[:n])
 		steps = steps[n:]
 	}
 }
@@ -33,35 +36,35 @@ const (
 	pieceWidth = 20.0
 )
 
-// gridPage draws the table of some of the steps.
-func (s *sheet) gridPage(c canvas, b box, steps []traveler.Step) {
-	c.add(draw.Bookmark{Y: b.y, Words: wordsGridTitle, Level: 0})
-	top, b := b.cutTop(20)
-	s.gridUse(c, top)
+// drawGridPage draws the table of some of the steps.
+func drawGridPage(s *page.Set, c canvas.Canvas, b canvas.Box, steps []traveler.Step) {
+	c.Add(draw.Bookmark{Y: b.Y, Words: wordsGridTitle, Level: 0})
+	top, b := b.CutTop(20)
+	drawGridUse(c, top)
 	if s.Quantity > gridPieces {
-		var foot box
-		foot, b = b.cutBottom(5)
-		c.write(foot, small, wordsGridMore)
+		var foot canvas.Box
+		foot, b = b.CutBottom(5)
+		c.Write(foot, canvas.Small, wordsGridMore)
 	}
 	pieces := min(gridPieces, max(1, s.Quantity))
-	b.h = min(b.h, gridHead+gridRow*float64(pieces+1))
-	c.frame(b, draw.Outline)
-	heads, rows := b.cutTop(gridHead)
-	names, _ := rows.cutLeft(pieceWidth)
-	for i, row := range names.rows(pieces + 1) {
-		c.line(draw.Grid, spot(b.x, row.y), spot(b.right(), row.y))
+	b.H = min(b.H, gridHead+gridRow*float64(pieces+1))
+	c.Frame(b, draw.Outline)
+	heads, rows := b.CutTop(gridHead)
+	names, _ := rows.CutLeft(pieceWidth)
+	for i, row := range names.Rows(pieces + 1) {
+		c.Line(draw.Grid, canvas.Spot(b.X, row.Y), canvas.Spot(b.Right(), row.Y))
 		if i == 0 {
-			c.write(row.inset(0.8), small, wordsGridStopUsed)
+			c.Write(row.Inset(0.8), canvas.Small, wordsGridStopUsed)
 			continue
 		}
-		c.write(row.inset(0.8), largely.centred(), stepNumber(i))
+		c.Write(row.Inset(0.8), canvas.Largely.Centred(), strconv.Itoa(i))
 	}
-	piece, heads := heads.cutLeft(pieceWidth)
-	label, _ := piece.cutBottom(lineStep * body)
-	c.write(label.inset(0.4), small, wordsPiece)
-	for i, column := range heads.columns(equal(len(steps))...) {
-		c.line(draw.Grid, spot(column.x, b.y), spot(column.x, b.bottom()))
-		c.gridColumn(column, steps[i])
+	piece, heads := heads.CutLeft(pieceWidth)
+	label, _ := piece.CutBottom(canvas.LineStep * canvas.Body)
+	c.Write(label.Inset(0.4), canvas.Small, wordsPiece)
+	for i, column := range heads.Columns(equal(len(steps))...) {
+		c.Line(draw.Grid, canvas.Spot(column.X, b.Y), canvas.Spot(column.X, b.Bottom()))
+		drawGridColumn(c, column, steps[i])
 	}
 }
 
@@ -73,33 +76,33 @@ func equal(n int) []float64 {
 	return shares
 }
 
-// gridColumn is the head of a step's column.
-func (c canvas) gridColumn(b box, step traveler.Step) {
-	number, b := b.cutTop(12.5)
-	c.write(number.inset(0.5), numberLetters.centred(), stepNumber(step.Number))
-	rows := b.inset(0.4).rows(2)
-	c.write(rows[0], smallBold.centred(), gridTarget(step))
-	c.write(rows[1], small.centred(), gridStop(step))
+// drawGridColumn is the head of a step's column.
+func drawGridColumn(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	number, b := b.CutTop(12.5)
+	c.Write(number.Inset(0.5), numberLetters.Centred(), strconv.Itoa(step.Number))
+	rows := b.Inset(0.4).Rows(2)
+	c.Write(rows[0], canvas.SmallBold.Centred(), gridTarget(step))
+	c.Write(rows[1], canvas.Small.Centred(), gridStop(step))
 }
 
-// gridUse says how the table is filled in, and asks what all its readings
+// drawGridUse says how the table is filled in, and asks what all its readings
 // share.
-func (s *sheet) gridUse(c canvas, b box) {
-	title, b := b.cutTop(7)
-	name, rest := title.cutLeft(largely.width(wordsGridTitle) + 4)
-	c.write(name, largely, wordsGridTitle)
-	c.write(rest, small, wordsGridUse)
-	b, _ = b.cutTop(11)
-	cells := b.columns(52, 40, 40, 58)
-	c.angleKind(cells[0])
+func drawGridUse(c canvas.Canvas, b canvas.Box) {
+	title, b := b.CutTop(7)
+	name, rest := title.CutLeft(canvas.Largely.Width(wordsGridTitle) + 4)
+	c.Write(name, canvas.Largely, wordsGridTitle)
+	c.Write(rest, canvas.Small, wordsGridUse)
+	b, _ = b.CutTop(11)
+	cells := b.Columns(52, 40, 40, 58)
+	drawAngleKind(c, cells[0])
 	for i, label := range []string{wordsGridBy, wordsGridTool, wordsGridPack} {
-		c.labelled(cells[i+1], label)
+		page.Labelled(c, cells[i+1], label)
 	}
 }
 
-// angleKind asks which of the two angles is written: 135 can be either.
-func (c canvas) angleKind(b box) {
-	for i, half := range c.labelled(b, wordsGridReads).columns(28, 24) {
-		c.tick(half, []string{wordsGridBend, wordsGridOpening}[i])
+// drawAngleKind asks which of the two angles is written: 135 can be either.
+func drawAngleKind(c canvas.Canvas, b canvas.Box) {
+	for i, half := range page.Labelled(c, b, wordsGridReads).Columns(28, 24) {
+		page.Tick(c, half, []string{phrase.ReadsBend, phrase.ReadsOpening}[i])
 	}
 }

@@ -1,12 +1,11 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
-	"brakeside/traveler"
+	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
 )
 
 // The figure of a bend of more than a right angle, in millimetres: the sheet is
@@ -36,33 +35,33 @@ var pastSquareWords = map[string]string{
 // pastSquare shows to where sizes run at bends of more than a right angle. The
 // two readings of such a size differ by millimetres, and the metal does not tell
 // which was meant.
-func (s *sheet) pastSquare() block {
-	return solid(pastHeight, func(c canvas, b box) {
-		c.frame(b, draw.Outline)
-		figure, words := b.cutLeft(pastWidth)
-		c.acuteBend(figure, s.Part.PastSquare)
-		_, words = words.cutRight(1)
-		_, words = words.cutTop(0.8)
-		title, words := words.cutTop(titleHeight)
-		c.write(title, bold, wordsPastSquare)
-		c.flow(words, lettering{face: draw.Regular, size: body, least: smallest}, pastSquareWords[s.Part.PastSquare])
+func pastSquare(s *page.Set) page.Block {
+	return page.Solid(pastHeight, func(c canvas.Canvas, b canvas.Box) {
+		c.Frame(b, draw.Outline)
+		figure, words := b.CutLeft(pastWidth)
+		drawAcuteBend(c, figure, s.Part.PastSquare)
+		_, words = words.CutRight(1)
+		_, words = words.CutTop(0.8)
+		title, words := words.CutTop(page.TitleHeight)
+		c.Write(title, canvas.Bold, wordsPastSquare)
+		c.Flow(words, canvas.Lettering{Face: draw.Regular, Size: canvas.Body, Least: canvas.Smallest}, pastSquareWords[s.Part.PastSquare])
 	})
 }
 
-// acuteBend draws a section of the bend and the size of its lower leg, up to the
+// drawAcuteBend draws a section of the bend and the size of its lower leg, up to the
 // apex where the outer faces would meet or to the farthest point of the metal.
-func (c canvas) acuteBend(b box, to string) {
+func drawAcuteBend(c canvas.Canvas, b canvas.Box, to string) {
 	turn := pastAngle * math.Pi / 180
 	outer := pastRadius + pastThick
-	end := b.x + 5 // of the lower leg
-	middle := spot(end+pastLeg, b.bottom()-3.2-outer)
+	end := b.X + 5 // of the lower leg
+	middle := canvas.Spot(end+pastLeg, b.Bottom()-3.2-outer)
 	on := func(radius, angle float64) draw.Point { // angle from straight down
-		return spot(middle.X+radius*math.Sin(angle), middle.Y+radius*math.Cos(angle))
+		return canvas.Spot(middle.X+radius*math.Sin(angle), middle.Y+radius*math.Cos(angle))
 	}
 	along := func(p draw.Point) draw.Point { // the upper leg runs back from the bend
-		return spot(p.X+pastShort*math.Cos(turn), p.Y-pastShort*math.Sin(turn))
+		return canvas.Spot(p.X+pastShort*math.Cos(turn), p.Y-pastShort*math.Sin(turn))
 	}
-	outline := []draw.Point{spot(end, middle.Y+pastRadius), spot(end, middle.Y+outer)}
+	outline := []draw.Point{canvas.Spot(end, middle.Y+pastRadius), canvas.Spot(end, middle.Y+outer)}
 	for i := range acutePieces + 1 {
 		outline = append(outline, on(outer, turn*float64(i)/acutePieces))
 	}
@@ -70,26 +69,18 @@ func (c canvas) acuteBend(b box, to string) {
 	for i := range acutePieces + 1 {
 		outline = append(outline, on(pastRadius, turn*float64(acutePieces-i)/acutePieces))
 	}
-	c.add(draw.Polygon(draw.Outline, draw.NoFill, outline...))
+	c.Add(draw.Polygon(draw.Outline, draw.NoFill, outline...))
 	reach := middle.X + outer
 	if to != pastTangent {
 		reach = middle.X + outer*math.Tan(turn/2)
-		apex := spot(reach, middle.Y+outer)
-		c.line(draw.Thin, on(outer, 0), apex)
-		c.line(draw.Thin, on(outer, turn), apex)
+		apex := canvas.Spot(reach, middle.Y+outer)
+		c.Line(draw.Thin, on(outer, 0), apex)
+		c.Line(draw.Thin, on(outer, turn), apex)
 	}
-	foot := b.bottom() - 1.6
+	foot := b.Bottom() - 1.6
 	for _, x := range []float64{end, reach} {
-		c.line(draw.Thin, spot(x, middle.Y+outer-1), spot(x, foot+0.7))
+		c.Line(draw.Thin, canvas.Spot(x, middle.Y+outer-1), canvas.Spot(x, foot+0.7))
 	}
-	c.arrow(draw.Thin, spot((end+reach)/2, foot), spot(end, foot))
-	c.arrow(draw.Thin, spot((end+reach)/2, foot), spot(reach, foot))
-}
-
-func sizesWords(p traveler.Part) string {
-	words := strings.ToUpper(p.Sizes)
-	if p.Sizes == "blank" {
-		words = "THE BLANK'S"
-	}
-	return fmt.Sprintf("%s, ±%s mm", words, p.SizeTolerance.Text(1))
+	c.Arrow(draw.Thin, canvas.Spot((end+reach)/2, foot), canvas.Spot(end, foot))
+	c.Arrow(draw.Thin, canvas.Spot((end+reach)/2, foot), canvas.Spot(reach, foot))
 }

@@ -6,19 +6,21 @@ import (
 	"testing"
 
 	marks "brakeside/traveler/draw"
+	"brakeside/traveler/internal/fixture"
+	"brakeside/traveler/internal/look"
 )
 
 // The size of an acute bend's leg is drawn to the farthest point of the metal, or
 // to where the two outer faces meet; which of them is said in words too.
 func TestPastSquare(t *testing.T) {
 	for to, words := range map[string]string{"apex": "apex", "tangent": "outside tangent"} {
-		made := bracket()
+		made := fixture.Bracket()
 		made.Part.PastSquare = to
 		page := pagesOf(t, made)[0]
 		if !strings.Contains(allWords(page), words) {
 			t.Errorf("%s: the page does not say %q", to, words)
 		}
-		for _, fault := range crowded(page) {
+		for _, fault := range look.Crowded(page) {
 			t.Errorf("%s: %s", to, fault)
 		}
 		metal, ends := acuteFigure(t, page)
@@ -34,14 +36,14 @@ func TestPastSquare(t *testing.T) {
 			t.Errorf("%s: the size is drawn to x = %.2f, want %.2f", to, got, want)
 		}
 	}
-	if strings.Contains(allWords(pagesOf(t, bracket())[0]), wordsPastSquare) {
+	if strings.Contains(allWords(pagesOf(t, fixture.Bracket())[0]), wordsPastSquare) {
 		t.Error("a part of right angles is told about acute ones")
 	}
 }
 
 func allWords(page *marks.Page) string {
 	var all []string
-	for _, m := range each[marks.Text](page) {
+	for _, m := range look.Each[marks.Text](page) {
 		all = append(all, m.Words)
 	}
 	return strings.Join(all, " ")
@@ -52,18 +54,18 @@ func allWords(page *marks.Page) string {
 func acuteFigure(t *testing.T, page *marks.Page) (metal []marks.Point, ends [2]float64) {
 	t.Helper()
 	title := math.NaN()
-	for _, m := range each[marks.Text](page) {
+	for _, m := range look.Each[marks.Text](page) {
 		if m.Words == wordsPastSquare {
 			title = m.Y
 		}
 	}
-	for _, m := range each[marks.Path](page) {
+	for _, m := range look.Each[marks.Path](page) {
 		if points := m.Points; len(points) > 40 && math.Abs(points[0].Y-title) < pastHeight {
 			metal = points
 		}
 	}
 	ends = [2]float64{math.Inf(1), math.Inf(-1)}
-	for _, m := range each[marks.Line](page) {
+	for _, m := range look.Each[marks.Line](page) {
 		if m.Arrows == marks.AtEnd && math.Abs(m.Y1-title) < pastHeight && m.X1 < 80 {
 			ends = [2]float64{min(ends[0], m.X2), max(ends[1], m.X2)}
 		}

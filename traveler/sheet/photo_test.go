@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	marks "brakeside/traveler/draw"
+	"brakeside/traveler/internal/fixture"
 	"brakeside/traveler/internal/raster"
 	"brakeside/traveler/qr"
 )
@@ -174,13 +175,13 @@ var ways = []struct {
 // printedCodes are what is photographed: the page's code, the same at the
 // stronger level, and a step's.
 func printedCodes(t *testing.T) []marks.Cells {
-	address := tray().Address
+	address := fixture.Tray().Address
 	var all []marks.Cells
 	for _, c := range []struct {
 		text  string
 		level qr.Level
 		side  float64
-	}{{address, qr.Q, headCode}, {address, qr.H, headCode}, {address + "/1", qr.Q, stepCode}} {
+	}{{address, qr.Q, 30}, {address, qr.H, 30}, {address + "/1", qr.Q, 18}} {
 		m, err := qr.Mark(c.text, c.level, 0, 0, c.side)
 		if err != nil {
 			t.Fatal(err)
@@ -306,10 +307,15 @@ func readByZbar(t *testing.T, taken []*image.Gray, want string) int {
 func decodeTable(codes []marks.Cells, rows [][]int) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# How often a photograph of a code is read\n\n")
-	fmt.Fprintf(&b, "Of %d photographs each at %d dots an inch, drawn by program with fixed seeds; written by `go test -run Photographs -update`.\n", shots, photoDPI)
-	fmt.Fprintf(&b, "Codes: the page's at level Q (%.0f mm, cells of %.2f mm), the same at level H (cells of %.2f mm), a step's at level Q (%.0f mm, cells of %.2f mm).\n\n",
+	fmt.Fprintf(&b,
+		"Of %d photographs each at %d dots an inch, drawn by program with fixed seeds; "+
+			"written by `go test -run Photographs -update`.\n", shots, photoDPI)
+	fmt.Fprintf(&b,
+		"Codes: the page's at level Q (%.0f mm, cells of %.2f mm), the same at level H (cells of %.2f mm), "+
+			"a step's at level Q (%.0f mm, cells of %.2f mm).\n\n",
 		codes[0].Side, codes[0].Module(), codes[1].Module(), codes[2].Side, codes[2].Module())
-	b.WriteString("| photograph | page Q, gozxing | page Q, zbar | page H, gozxing | page H, zbar | step Q, gozxing | step Q, zbar |\n|---|---|---|---|---|---|---|\n")
+	b.WriteString("| photograph | page Q, gozxing | page Q, zbar | page H, gozxing | page H, zbar | step Q, gozxing | step Q, zbar |\n" +
+		"|---|---|---|---|---|---|---|\n")
 	sums := make([]int, len(rows[0]))
 	line := func(name string, counts []int) {
 		fmt.Fprintf(&b, "| %s |", name)

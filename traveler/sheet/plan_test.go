@@ -3,6 +3,7 @@ package sheet
 import (
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -11,6 +12,10 @@ import (
 	"brakeside/calc/part"
 	"brakeside/traveler"
 	marks "brakeside/traveler/draw"
+	"brakeside/traveler/finished"
+	"brakeside/traveler/internal/fixture"
+	"brakeside/traveler/internal/look"
+	"brakeside/traveler/phrase"
 )
 
 // planned freezes the parts of the planner's suite that its brake can bend.
@@ -46,7 +51,7 @@ func planned(t *testing.T) map[string]*traveler.Traveler {
 			continue
 		}
 		frozen, err := traveler.Freeze(plan, traveler.Issue{
-			Code: letters(p.Number), Base: host, Shop: "Drip & Rail Metalwork", Job: "J-7",
+			Code: fixture.Letters(p.Number), Base: fixture.Host, Shop: "Drip & Rail Metalwork", Job: "J-7",
 			IssuedAt: "2026-05-04T09:30:00Z", IssuedBy: "Robin Demo", Paper: "letter",
 		})
 		if err != nil {
@@ -74,17 +79,17 @@ func TestPlannedParts(t *testing.T) {
 			t.Errorf("%s: %d pages for %d bends, want at most %d and the table", number, len(pages), len(frozen.Steps), limit)
 		}
 		for i, page := range pages {
-			for _, fault := range crowded(page) {
+			for _, fault := range look.Crowded(page) {
 				t.Errorf("%s, page %d: %s", number, i+1, fault)
 			}
 		}
 		readBack(t, pages[0], frozen.Blank)
-		if finished(frozen.Blank).empty() {
+		if finished.Of(frozen.Blank).Empty() {
 			t.Errorf("%s: the finished part cannot be shown", number)
 		}
-		words := said(pages)
+		words := look.Said(pages)
 		for _, s := range frozen.Steps {
-			for _, want := range []string{angle(s.Stop), s.Gauge.Text(1), stepNumber(s.Number)} {
+			for _, want := range []string{phrase.Angle(s.Stop), s.Gauge.Text(1), strconv.Itoa(s.Number)} {
 				if !strings.Contains(words, want) {
 					t.Errorf("%s: the sheet does not say %q of step %d", number, want, s.Number)
 				}
@@ -98,7 +103,7 @@ func TestPlannedNoseLines(t *testing.T) {
 	for number, frozen := range planned(t) {
 		page := pagesOf(t, frozen)[0]
 		d := readBack(t, page, frozen.Blank)
-		words := said([]*marks.Page{page})
+		words := look.Said([]*marks.Page{page})
 		for _, l := range frozen.Blank.Lines {
 			if !d.has(page, marks.NoseLine, [2]traveler.Point{l.Nose[0], l.Nose[0]}, 0.1*d.times) {
 				t.Errorf("%s: the nose line of %s is not drawn where it lies", number, l.Bend)
@@ -107,7 +112,7 @@ func TestPlannedNoseLines(t *testing.T) {
 			if l.Nose[0].Y == l.Nose[1].Y {
 				at = l.Nose[0].Y
 			}
-			if want := noseWords(l.Step, at); !strings.Contains(words, want) {
+			if want := phrase.NoseSize(l.Step, at); !strings.Contains(words, want) {
 				t.Errorf("%s: no running size says %q", number, want)
 			}
 		}

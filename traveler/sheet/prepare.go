@@ -1,8 +1,11 @@
 package sheet
 
 import (
-	"brakeside/traveler"
+	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/sign"
 )
 
 // prepareHeight is the height of the row before the first bend.
@@ -10,130 +13,56 @@ const prepareHeight = 24.6
 
 // prepare is the row before the first bend: what to look at first, how the
 // pieces run, and where the bar's edge lies on the nose line.
-func (s *sheet) prepare() block {
+func prepare(s *page.Set) page.Block {
 	height := prepareHeight
 	if s.MirrorMark != nil {
 		height += mirrorHeight
 	}
-	return solid(height, func(c canvas, b box) {
-		c.add(draw.Bookmark{Y: b.y, Words: wordsPrepare, Level: 1})
-		c.frame(b, draw.Outline)
-		number, b := b.cutLeft(numberWidth)
-		c.number(number, "0")
-		c.line(draw.Thin, spot(number.right(), b.y), spot(number.right(), b.bottom()))
-		nose, b := b.cutRight(48)
-		c.line(draw.Thin, spot(nose.x, b.y), spot(nose.x, b.bottom()))
-		c.noseSketch(nose.inset(1))
-		s.ticks(c, b.inset(1))
+	return page.Solid(height, func(c canvas.Canvas, b canvas.Box) {
+		c.Add(draw.Bookmark{Y: b.Y, Words: wordsPrepare, Level: 1})
+		c.Frame(b, draw.Outline)
+		number, b := b.CutLeft(numberWidth)
+		drawNumber(c, number, "0")
+		c.Line(draw.Thin, canvas.Spot(number.Right(), b.Y), canvas.Spot(number.Right(), b.Bottom()))
+		nose, b := b.CutRight(48)
+		c.Line(draw.Thin, canvas.Spot(nose.X, b.Y), canvas.Spot(nose.X, b.Bottom()))
+		drawNoseSketch(s, c, nose.Inset(1))
+		drawTicks(s, c, b.Inset(1))
 	})
 }
 
-// ticks are the boxes to tick, and the words on the run.
-func (s *sheet) ticks(c canvas, b box) {
-	top, b := b.cutTop(lineStep * body)
-	label, rest := top.cutLeft(bold.width(wordsPrepare) + 1.2)
-	c.write(label, bold, wordsPrepare)
-	c.write(rest, bold, onBrakeWords(s.Brake))
+// drawTicks are the boxes to tick, and the words on the run.
+func drawTicks(s *page.Set, c canvas.Canvas, b canvas.Box) {
+	top, b := b.CutTop(canvas.LineStep * canvas.Body)
+	label, rest := top.CutLeft(canvas.Bold.Width(wordsPrepare) + 1.2)
+	c.Write(label, canvas.Bold, wordsPrepare)
+	c.Write(rest, canvas.Bold, phrase.OnBrake(s.Brake))
 	if s.MirrorMark != nil {
-		var line box
-		line, b = b.cutBottom(mirrorHeight)
-		s.mirrorLine(c, line)
+		var line canvas.Box
+		line, b = b.CutBottom(mirrorHeight)
+		drawMirrorLine(s, c, line)
 	}
-	run, b := b.cutBottom(lineStep * body)
-	c.write(run, plain, runWords(s.Traveler))
-	start, b := b.cutBottom(lineStep * body)
-	c.write(start, plain, wordsStart)
-	words := prepareWords(s.Brake)
-	for i, row := range b.rows((len(words) + 1) / 2) {
-		for k, cell := range row.columns(12.5, 14.5) {
+	run, b := b.CutBottom(canvas.LineStep * canvas.Body)
+	c.Write(run, canvas.Plain, phrase.Run(s.Traveler))
+	start, b := b.CutBottom(canvas.LineStep * canvas.Body)
+	c.Write(start, canvas.Plain, wordsStart)
+	words := phrase.Prepare(s.Brake)
+	for i, row := range b.Rows((len(words) + 1) / 2) {
+		for k, cell := range row.Columns(12.5, 14.5) {
 			if n := 2*i + k; n < len(words) {
-				c.tick(cell, words[n])
+				page.Tick(c, cell, words[n])
 			}
 		}
 	}
 }
 
-// tick is a box to tick and what it stands for.
-func (c canvas) tick(b box, words string) {
-	sign, rest := b.cutLeft(6)
-	c.frame(box{sign.x, sign.y + (sign.h-4)/2, 4, 4}, draw.Outline)
-	c.write(rest, plain, words)
-}
+// mirrorHeight is what the mirror check takes of the row before the first bend.
+const mirrorHeight = canvas.LineStep*canvas.Body + 0.6
 
-// noseSketch shows from above, much enlarged, how the bar's edge lies on the
-// line: a line on the wrong side of the edge is a wrong leg.
-func (c canvas) noseSketch(b box) {
-	picture, words := b.cutLeft(17)
-	c.edgeOnLine(picture, wordsBarSeen)
-	_, words = words.cutLeft(1.5)
-	top, words := words.cutTop(lineStep * smallest)
-	c.write(top, smallBold, wordsNoseLine)
-	c.flow(words, small, wordsNoseHalf)
-}
-
-// Sizes of the sketch in a step's row.
-const (
-	noseHeight = 9.0
-	noseWidth  = 24.0
-)
-
-// lineFace is the face that the blank is marked on: the one that is drawn up.
-const lineFace = "A"
-
-// noseClose is the same sketch in a step's row. Half of the line shows, or none
-// of it, where turning the part over has put the marked face underneath.
-func (c canvas) noseClose(b box, step traveler.Step) {
-	picture, words := b.cutLeft(noseWidth)
-	_, words = words.cutLeft(1.5)
-	if step.FaceUp != lineFace {
-		c.edgeOverHidden(picture)
-		c.flow(words, small, wordsNoseUnder)
-		return
-	}
-	c.edgeOnLine(picture, "")
-	c.flow(words, small, wordsNoseShows)
-}
-
-// noseSmallWidth is the width of the sketch in a row that has no room for words.
-const noseSmallWidth = 10.0
-
-// noseSmall is noseClose without its words.
-func (c canvas) noseSmall(b box, step traveler.Step) {
-	if step.FaceUp != lineFace {
-		c.edgeOverHidden(b)
-		return
-	}
-	c.edgeOnLine(b, "")
-}
-
-// barEdge draws the bar from above in the upper part of a box, its front edge
-// towards the operator, with a name if it is given one, and gives the metal in
-// front of it.
-func (c canvas) barEdge(b box, name string) (bar, metal box) {
-	bar, metal = b.cutTop(b.h * 0.52)
-	c.add(draw.Box(draw.Outline, draw.Grey, bar.x, bar.y, bar.w, bar.h))
-	if name != "" {
-		c.write(box{bar.x + 3, bar.y + 1.5, bar.w - 6, 5}, smallBold.centred(), name)
-	}
-	return bar, metal
-}
-
-// shownLine is how much of the width of the enlarged line shows.
-const shownLine = 1.6
-
-// edgeOnLine has half of the line in front of the bar and half under it.
-func (c canvas) edgeOnLine(b box, name string) {
-	bar, metal := c.barEdge(b, name)
-	shown := min(shownLine, metal.h/2)
-	c.fill(box{metal.x, metal.y, metal.w, shown}, draw.Black)
-	c.line(draw.Hidden, spot(bar.x+0.5, bar.bottom()-shown), spot(bar.right()-0.5, bar.bottom()-shown))
-}
-
-// edgeOverHidden has the whole line under the metal.
-func (c canvas) edgeOverHidden(b box) {
-	_, metal := c.barEdge(b, "")
-	for _, y := range []float64{metal.y, metal.y + min(shownLine, metal.h/2)} {
-		c.line(draw.Hidden, spot(metal.x+0.5, y), spot(metal.right()-0.5, y))
-	}
-	c.line(draw.Thin, spot(metal.x, metal.bottom()), spot(metal.right(), metal.bottom()))
+// drawMirrorLine names the marked feature: a blank laid down wrong way up is seen
+// before it is bent.
+func drawMirrorLine(s *page.Set, c canvas.Canvas, b canvas.Box) {
+	mark, words := b.CutLeft(2*sign.MirrorReach + 2)
+	sign.Mirror(c, mark.Centre())
+	c.Write(words, canvas.Bold, s.MirrorCheck)
 }

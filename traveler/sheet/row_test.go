@@ -7,18 +7,26 @@ import (
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
+	"brakeside/traveler/canvas"
 	marks "brakeside/traveler/draw"
+	"brakeside/traveler/internal/fixture"
+	"brakeside/traveler/internal/look"
+	"brakeside/traveler/page"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/sign"
 )
 
 // prepared is a sheet ready to lay out.
-func prepared(t testing.TB, from *traveler.Traveler) *sheet {
+func prepared(t testing.TB, from *traveler.Traveler) *page.Set {
 	t.Helper()
-	made, err := codesOf(from)
+	s, err := page.New(from)
+	if err == nil {
+		s.Codes, err = page.CodesOf(from)
+	}
 	if err != nil {
 		t.Fatal(err)
 	}
-	size := papers[from.Paper]
-	return &sheet{Traveler: from, codes: made, paper: box{0, 0, size.width, size.height}}
+	return s
 }
 
 func saidBefore(list todo) string {
@@ -38,21 +46,24 @@ func TestHandling(t *testing.T) {
 		want     string
 	}{
 		{"nothing", first, first, ""},
-		{"turn over and rotate", first, change(func(s *traveler.Step) { s.TurnOver, s.FaceUp, s.Rotate = true, "B", 90 }), "TURN OVER on the bend line: face B up; ROTATE 90° anticlockwise"},
+		{"turn over and rotate", first, change(func(s *traveler.Step) { s.TurnOver, s.FaceUp, s.Rotate = true, "B", 90 }),
+			"TURN OVER on the bend line: face B up; ROTATE 90° anticlockwise"},
 		{"bar", first, change(func(s *traveler.Step) { s.Bar = "narrow" }), "CHANGE BAR to narrow"},
 		{"leaf", first, change(func(s *traveler.Step) { s.Leaf = traveler.SlimLeaf }), "LEAF: take the extension off, slim face"},
 		{"place", first, change(func(s *traveler.Step) { s.Place = traveler.PastLeft }), "MOVE the part past the LEFT end of the brake"},
-		{"packing strip and a bar that slides out", first, change(func(s *traveler.Step) { s.Packing, s.SlideOut = true, "left" }), "PACKING STRIP under the back of the bar; AFTER the bend slide the bar out to the LEFT"},
-		{"leaf and place back", change(func(s *traveler.Step) { s.Leaf, s.Place = traveler.SlimLeaf, traveler.PastRight }), first, "LEAF: put the extension on, full face; MOVE the part back to the middle of the brake"},
+		{"packing strip and a bar that slides out", first, change(func(s *traveler.Step) { s.Packing, s.SlideOut = true, "left" }),
+			"PACKING STRIP under the back of the bar; AFTER the bend slide the bar out to the LEFT"},
+		{"leaf and place back", change(func(s *traveler.Step) { s.Leaf, s.Place = traveler.SlimLeaf, traveler.PastRight }), first,
+			"LEAF: put the extension on, full face; MOVE the part back to the middle of the brake"},
 		{
-			"other fingers", change(func(s *traveler.Step) { s.Bar, s.Segments = "fingers", []traveler.Segment{{Width: mm(50)}} }),
-			change(func(s *traveler.Step) { s.Bar, s.Segments = "fingers", []traveler.Segment{{Width: mm(68)}} }), "RESET fingers to 68",
+			"other fingers", change(func(s *traveler.Step) { s.Bar, s.Segments = "fingers", []traveler.Segment{{Width: fixture.MM(50)}} }),
+			change(func(s *traveler.Step) { s.Bar, s.Segments = "fingers", []traveler.Segment{{Width: fixture.MM(68)}} }), "RESET fingers to 68",
 		},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			s := &sheet{Traveler: &traveler.Traveler{Steps: []traveler.Step{c.from, c.to}}}
-			if got := saidBefore(s.handling(1)); got != c.want {
+			s := &page.Set{Traveler: &traveler.Traveler{Steps: []traveler.Step{c.from, c.to}}}
+			if got := saidBefore(handling(s, 1)); got != c.want {
 				t.Errorf("handling() = %q, want %q", got, c.want)
 			}
 		})
@@ -61,8 +72,10 @@ func TestHandling(t *testing.T) {
 
 // Before the first step there is no bar to change, but the leaf may have to be.
 func TestHandlingBeforeTheFirstStep(t *testing.T) {
-	s := &sheet{Traveler: &traveler.Traveler{Steps: []traveler.Step{{Bar: "narrow", Leaf: traveler.SlimLeaf, Place: traveler.Middle, Rotate: 180}}}}
-	if got, want := saidBefore(s.handling(0)), "ROTATE 180°, end for end; LEAF: take the extension off, slim face"; got != want {
+	s := &page.Set{Traveler: &traveler.Traveler{Steps: []traveler.Step{{
+		Bar: "narrow", Leaf: traveler.SlimLeaf, Place: traveler.Middle, Rotate: 180,
+	}}}}
+	if got, want := saidBefore(handling(s, 0)), "ROTATE 180°, end for end; LEAF: take the extension off, slim face"; got != want {
 		t.Errorf("handling(0) = %q, want %q", got, want)
 	}
 }
@@ -71,7 +84,7 @@ func TestHandlingBeforeTheFirstStep(t *testing.T) {
 func TestHandlingBreaksLines(t *testing.T) {
 	var list todo
 	for range 5 {
-		list = append(list, action{canvas.pointSign, "MOVE the part past the LEFT end of the brake"})
+		list = append(list, action{sign.Pointer, "MOVE the part past the LEFT end of the brake"})
 	}
 	lines := list.lines(190)
 	sum := 0
@@ -93,58 +106,14 @@ func TestHandlingBreaksLines(t *testing.T) {
 	}
 }
 
-func TestWorst(t *testing.T) {
-	c := func(level, text string) traveler.Caution { return traveler.Caution{Level: level, Text: text} }
-	cases := []struct {
-		name string
-		of   []traveler.Caution
-		want string
-	}{
-		{"the gravest", []traveler.Caution{c(traveler.Notice, "n"), c(traveler.Care, "c"), c(traveler.Warning, "w")}, "w"},
-		{"danger over all", []traveler.Caution{c(traveler.Warning, "w"), c(traveler.Danger, "d")}, "d"},
-		{"the first of equals", []traveler.Caution{c(traveler.Care, "one"), c(traveler.Care, "two")}, "one"},
-		{"a level nobody knows", []traveler.Caution{c("odd", "odd")}, "odd"},
-	}
-	for _, k := range cases {
-		if got, ok := worst(k.of); !ok || got.Text != k.want {
-			t.Errorf("%s: worst() = %q, %v, want %q", k.name, got.Text, ok, k.want)
-		}
-	}
-	if _, ok := worst(nil); ok {
-		t.Error("worst(nil) found a caution")
-	}
-}
-
-// ANSI Z535.4-2007, 4.14: danger, warning and caution are for harm to people and carry
-// the alert sign in their panel; notice is not and does not.
-func TestSignalPanels(t *testing.T) {
-	cases := []struct {
-		level, word string
-		alert       bool
-	}{
-		{traveler.Danger, "DANGER", true}, {traveler.Warning, "WARNING", true}, {traveler.Care, "CAUTION", true}, {traveler.Notice, "NOTICE", false},
-		{"never heard of", "WARNING", true}, // doubt is never safety
-	}
-	for _, k := range cases {
-		c := canvas{&marks.Page{Width: 210, Height: 297}}
-		c.panel(box{20, 30, panelWidth, 6}, k.level)
-		texts, dots := each[marks.Text](c.page), each[marks.Arc](c.page)
-		if len(texts) != 1 || texts[0].Words != k.word || !texts[0].White {
-			t.Errorf("panel(%q) says %v, want white %s", k.level, texts, k.word)
-		}
-		if (len(dots) == 1) != k.alert {
-			t.Errorf("panel(%q) has an alert sign: %v, want %v", k.level, len(dots) == 1, k.alert)
-		}
-	}
-}
-
 // A long caution takes more lines; it is not cut.
 func TestLongCautionsAreWhole(t *testing.T) {
-	made := bracket()
-	long := "The magnet may not hold the bar down (estimate: the bend lifts the nose with 6.8 N per mm, the magnet holds 12.9, margin 2.0 asked): watch for the bar lifting."
+	made := fixture.Bracket()
+	long := "The magnet may not hold the bar down (estimate: the bend lifts the nose with 6.8 N per mm, the magnet holds 12.9, " +
+		"margin 2.0 asked): watch for the bar lifting."
 	made.Steps[0].Cautions = []traveler.Caution{{Level: traveler.Notice, Text: long}}
 	made.Cautions = []traveler.Caution{{Level: traveler.Care, Text: long}}
-	words := strings.ReplaceAll(said(pagesOf(t, made)), "\n", " ")
+	words := strings.ReplaceAll(look.Said(pagesOf(t, made)), "\n", " ")
 	if got := strings.Count(words, long); got != 2 {
 		t.Errorf("the long caution is printed whole %d times, want for the part and for its step", got)
 	}
@@ -152,38 +121,38 @@ func TestLongCautionsAreWhole(t *testing.T) {
 
 // barOf draws a step's bar on a page of its own.
 func barOf(step traveler.Step) *marks.Page {
-	c := canvas{&marks.Page{Width: 210, Height: 297}}
-	c.bar(box{20, 40, 80, barHeight}, step, 0)
-	return c.page
+	c := canvas.Canvas{Page: &marks.Page{Width: 210, Height: 297}}
+	drawBar(c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, 0)
+	return c.Page
 }
 
 // Fingers stand to scale, left to right, with the gaps under them.
 func TestFingersToScale(t *testing.T) {
-	step := tray().Steps[2]
+	step := fixture.Tray().Steps[2]
 	page := barOf(step)
-	var fingers []box
-	for _, p := range each[marks.Path](page) {
-		fingers = append(fingers, around(p.Points))
+	var fingers []canvas.Box
+	for _, p := range look.Each[marks.Path](page) {
+		fingers = append(fingers, canvas.Around(p.Points))
 	}
 	if len(fingers) != len(step.Segments) {
 		t.Fatalf("%d fingers are drawn, want %d", len(fingers), len(step.Segments))
 	}
 	var bend marks.Line
-	for _, l := range each[marks.Line](page) {
+	for _, l := range look.Each[marks.Line](page) {
 		if l.Pen == marks.NoseLine && l.Y1 == l.Y2 {
 			bend = l
 		}
 	}
 	scale := (bend.X2 - bend.X1) / float64(step.Length.MM())
 	for i, s := range step.Segments {
-		if got, want := fingers[i].x-bend.X1, float64(s.At.MM())*scale; math.Abs(got-want) > 0.01 {
+		if got, want := fingers[i].X-bend.X1, float64(s.At.MM())*scale; math.Abs(got-want) > 0.01 {
 			t.Errorf("finger %d begins at %.2f, want %.2f", i, got, want)
 		}
-		if got, want := fingers[i].w, float64(s.Width.MM())*scale; math.Abs(got-want) > 0.01 {
+		if got, want := fingers[i].W, float64(s.Width.MM())*scale; math.Abs(got-want) > 0.01 {
 			t.Errorf("finger %d is %.2f wide, want %.2f", i, got, want)
 		}
 	}
-	words := said([]*marks.Page{page})
+	words := look.Said([]*marks.Page{page})
 	for _, want := range []string{"68", "124", "91", "gap 2.2", "0.7", "0.5", "8.5"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the plan of the fingers does not say %q:\n%s", want, words)
@@ -202,11 +171,11 @@ func TestFullBarAndTheEndsOfTheBrake(t *testing.T) {
 		{traveler.Middle, true, true, 0}, {traveler.PastLeft, false, true, 1}, {traveler.PastRight, true, false, 1},
 	}
 	for _, k := range cases {
-		page := barOf(traveler.Step{Bar: "wide", Leaf: traveler.FullLeaf, Place: k.place, Length: mm(300)})
-		bar := around(each[marks.Path](page)[0].Points)
+		page := barOf(traveler.Step{Bar: "wide", Leaf: traveler.FullLeaf, Place: k.place, Length: fixture.MM(300)})
+		bar := canvas.Around(look.Each[marks.Path](page)[0].Points)
 		ends := 0
 		from, to := 0.0, 0.0
-		for _, l := range each[marks.Line](page) {
+		for _, l := range look.Each[marks.Line](page) {
 			if l.Pen == marks.Heavy {
 				ends++
 			}
@@ -214,8 +183,8 @@ func TestFullBarAndTheEndsOfTheBrake(t *testing.T) {
 				from, to = l.X1, l.X2
 			}
 		}
-		if (bar.x < from-1) != k.left || (bar.right() > to+1) != k.right || ends != k.ends {
-			t.Errorf("%s: bar from %.1f to %.1f, bend from %.1f to %.1f, %d ends of the brake", k.place, bar.x, bar.right(), from, to, ends)
+		if (bar.X < from-1) != k.left || (bar.Right() > to+1) != k.right || ends != k.ends {
+			t.Errorf("%s: bar from %.1f to %.1f, bend from %.1f to %.1f, %d ends of the brake", k.place, bar.X, bar.Right(), from, to, ends)
 		}
 	}
 }
@@ -223,11 +192,11 @@ func TestFullBarAndTheEndsOfTheBrake(t *testing.T) {
 // Where the springback comes from is told when the row is high enough, and
 // nothing else changes.
 func TestSpringbackNeedsRoom(t *testing.T) {
-	s := prepared(t, tray())
+	s := prepared(t, fixture.Tray())
 	row := func(height float64) string {
-		c := canvas{&marks.Page{Width: 210, Height: 297}}
-		s.bend(c, box{28, 30, 172, height}, 0)
-		return said([]*marks.Page{c.page})
+		c := canvas.Canvas{Page: &marks.Page{Width: 210, Height: 297}}
+		drawBend(s, c, canvas.Box{X: 28, Y: 30, W: 172, H: height}, 0)
+		return look.Said([]*marks.Page{c.Page})
 	}
 	low, high := row(leastRow), row(mostRow)
 	if strings.Contains(low, "springback") || !strings.Contains(high, "springback 2.5°: 6 readings of this material") {
@@ -242,13 +211,13 @@ func TestSpringbackNeedsRoom(t *testing.T) {
 
 // An address too long for a step's code leaves the codes of the pages.
 func TestLongAddressKeepsThePageCode(t *testing.T) {
-	made := tray()
+	made := fixture.Tray()
 	made.Address = "https://" + strings.Repeat("long-name.", 14) + "example/t/" + made.Code
 	for i, page := range pagesOf(t, made) {
-		if got := len(each[marks.Cells](page)); got != 1 {
+		if got := len(look.Each[marks.Cells](page)); got != 1 {
 			t.Errorf("page %d carries %d codes, want the page's alone", i+1, got)
 		}
-		for _, fault := range crowded(page) {
+		for _, fault := range look.Crowded(page) {
 			t.Errorf("page %d: %s", i+1, fault)
 		}
 	}
@@ -265,22 +234,23 @@ func TestGridPages(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			made := tray()
+			made := fixture.Tray()
 			made.Quantity, made.Steps = c.quantity, nil
 			for n := range c.steps {
-				made.Steps = append(made.Steps, traveler.Step{Number: n + 1, Target: deg(90), Stop: deg(92)})
+				made.Steps = append(made.Steps, traveler.Step{Number: n + 1, Target: fixture.Deg(90), Stop: fixture.Deg(92)})
 			}
 			s := prepared(t, made)
-			s.grid()
-			if len(s.canvas) != c.pages {
-				t.Fatalf("%d pages, want %d", len(s.canvas), c.pages)
+			grid(s)
+			pages := s.Finish()
+			if len(pages) != c.pages {
+				t.Fatalf("%d pages, want %d", len(pages), c.pages)
 			}
 			stops := 0
-			for _, page := range s.canvas {
-				stops += strings.Count(said([]*marks.Page{page.page}), gridStop(traveler.Step{Stop: deg(92)}))
+			for _, page := range pages {
+				stops += strings.Count(look.Said([]*marks.Page{page}), gridStop(traveler.Step{Stop: fixture.Deg(92)}))
 				rows := 0
-				for _, m := range each[marks.Text](page.page) {
-					if m.Anchor == marks.Centre && m.Size == large {
+				for _, m := range look.Each[marks.Text](page) {
+					if m.Anchor == marks.Centre && m.Size == canvas.Large {
 						rows++
 					}
 				}
@@ -295,38 +265,6 @@ func TestGridPages(t *testing.T) {
 	}
 }
 
-func TestWrittenTextIsShrunkThenCut(t *testing.T) {
-	l := lettering{face: marks.Regular, size: strong, least: smallest}
-	short, middling, long := "stop", strings.Repeat("m", 12), strings.Repeat("m", 60)
-	if got, words := l.fitted(short, 40); got.size != strong || words != short {
-		t.Errorf("fitted(%q) = %q at %.2f, want it as it is", short, words, got.size)
-	}
-	if got, words := l.fitted(middling, l.width(middling)*0.9); got.size >= strong || got.size < smallest || words != middling {
-		t.Errorf("fitted(%q) = %q at %.2f, want it shrunk and whole", middling, words, got.size)
-	}
-	if got, words := l.fitted(long, 40); got.size != smallest || !strings.HasSuffix(words, "…") {
-		t.Errorf("fitted(%q) = %q at %.2f, want it cut at 9 points", long, words, got.size)
-	}
-}
-
-// picture moves every kind of mark, or a drawing would fall apart.
-func TestPictureMovesEveryKindOfMark(t *testing.T) {
-	from := &marks.Page{Width: 50, Height: 50}
-	from.Add(
-		marks.Line{X1: 1, Y1: 2, X2: 3, Y2: 4}, marks.Path{Points: []marks.Point{{X: 1, Y: 2}}}, marks.Arc{X: 1, Y: 2, Radius: 1},
-		marks.Text{X: 1, Y: 2}, marks.Cells{X: 1, Y: 2}, marks.Link{X: 1, Y: 2}, marks.Bookmark{Y: 2},
-	)
-	c := canvas{&marks.Page{}}
-	c.picture(from, 10, 20)
-	to := c.page.Marks
-	ok := to[0] == marks.Mark(marks.Line{X1: 11, Y1: 22, X2: 13, Y2: 24}) && to[1].(marks.Path).Points[0] == marks.Point{X: 11, Y: 22} &&
-		to[2] == marks.Mark(marks.Arc{X: 11, Y: 22, Radius: 1}) && to[3] == marks.Mark(marks.Text{X: 11, Y: 22}) &&
-		to[4].(marks.Cells).X == 11 && to[5] == marks.Mark(marks.Link{X: 11, Y: 22}) && to[6] == marks.Mark(marks.Bookmark{Y: 22})
-	if !ok || from.Marks[1].(marks.Path).Points[0].X != 1 {
-		t.Errorf("picture moved the marks to %+v", to)
-	}
-}
-
 func TestZeroLengthBendStays(t *testing.T) {
 	p := barPlan{step: traveler.Step{}, left: 7, right: 60}
 	if got := p.x(unit.Micron(5000)); got != 7 {
@@ -337,17 +275,17 @@ func TestZeroLengthBendStays(t *testing.T) {
 // The bar's edge on the line is drawn in high rows alone, and a line that lies
 // underneath is not said to show.
 func TestNoseLineEnlarged(t *testing.T) {
-	made := cover()
+	made := fixture.Cover()
 	s := prepared(t, made)
 	row := func(height float64, step int) string {
-		c := canvas{&marks.Page{Width: 210, Height: 297}}
-		s.bend(c, box{28, 30, 172, height}, step)
-		for _, fault := range crowded(c.page) {
+		c := canvas.Canvas{Page: &marks.Page{Width: 210, Height: 297}}
+		drawBend(s, c, canvas.Box{X: 28, Y: 30, W: 172, H: height}, step)
+		for _, fault := range look.Crowded(c.Page) {
 			if strings.Contains(fault, "overlaps") {
 				t.Errorf("step %d, %.0f mm high: %s", step+1, height, fault)
 			}
 		}
-		return strings.ReplaceAll(said([]*marks.Page{c.page}), "\n", " ")
+		return strings.ReplaceAll(look.Said([]*marks.Page{c.Page}), "\n", " ")
 	}
 	for i, step := range made.Steps {
 		want, not := wordsNoseShows, wordsNoseUnder
@@ -365,18 +303,18 @@ func TestNoseLineEnlarged(t *testing.T) {
 
 // Handling of every kind before every step still leaves rows whole.
 func TestMostHandlingFits(t *testing.T) {
-	made := four()
+	made := fixture.Four()
 	for i := range made.Steps {
 		made.Steps[i].Packing, made.Steps[i].SlideOut = true, "right"
 	}
 	pages := pagesOf(t, made)
 	for i, page := range pages {
-		for _, fault := range crowded(page) {
+		for _, fault := range look.Crowded(page) {
 			t.Errorf("page %d: %s", i+1, fault)
 		}
 	}
-	words := said(pages)
-	for _, want := range []string{wordsPacking, slideOutWords("right")} {
+	words := look.Said(pages)
+	for _, want := range []string{phrase.Packing, phrase.SlideOut("right")} {
 		if got := strings.Count(words, want); got != len(made.Steps) {
 			t.Errorf("%q is printed %d times, want before each of %d steps", want, got, len(made.Steps))
 		}

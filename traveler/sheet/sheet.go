@@ -16,40 +16,45 @@ import (
 	"time"
 
 	"brakeside/traveler"
+	"brakeside/traveler/blank"
+	"brakeside/traveler/caution"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
 	"brakeside/traveler/pdf"
+	"brakeside/traveler/phrase"
 )
 
 // Pages lays the traveler out on the paper it names, a4 or letter. It refuses
 // an address that no QR code holds (fault.Invalid, fault.TooLarge); a paper it
 // does not know is a mistake of the program.
 func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
-	size, ok := papers[t.Paper]
-	if !ok {
-		return nil, fmt.Errorf("sheet %s: there is no paper %q, only a4 and letter", t.Code, t.Paper)
-	}
-	made, err := codesOf(t)
+	s, err := page.New(t)
 	if err != nil {
+		return nil, fmt.Errorf("sheet %s: %w", t.Code, err)
+	}
+	if s.Codes, err = page.CodesOf(t); err != nil {
 		return nil, err
 	}
-	s := &sheet{Traveler: t, codes: made, paper: box{0, 0, size.width, size.height}}
-	s.fill(s.blocks())
-	s.grid()
-	return s.finish(), nil
+	s.Fill(blocks(s))
+	grid(s)
+	return s.Finish(), nil
 }
 
 // blocks are the parts of the sheet in reading order.
-func (s *sheet) blocks() []block {
-	blocks := []block{s.head(), s.blank()}
-	blocks = append(blocks, s.partCautions()...)
+func blocks(s *page.Set) []page.Block {
+	blocks := []page.Block{head(s), blank.Block(s)}
+	blocks = append(blocks, partCautions(s)...)
 	if s.Part.PastSquare != "" {
-		blocks = append(blocks, s.pastSquare())
+		blocks = append(blocks, pastSquare(s))
 	}
-	blocks = append(blocks, s.prepare())
+	blocks = append(blocks, prepare(s))
 	for i := range s.Steps {
-		blocks = append(blocks, s.row(i))
+		blocks = append(blocks, row(s, i))
+		if s.Steps[i].Flattening != nil {
+			blocks = append(blocks, flattenRow(s, i))
+		}
 	}
-	return append(blocks, s.safety())
+	return append(blocks, caution.General(s))
 }
 
 // Document gives the pages with what a reader of the file shows of them. Its
@@ -65,9 +70,9 @@ func Document(t *traveler.Traveler) (pdf.Document, error) {
 		return pdf.Document{}, fmt.Errorf("sheet %s: issued at: %w", t.Code, err)
 	}
 	return pdf.Document{
-		Title:   titleWords(t),
+		Title:   phrase.Title(t),
 		Author:  t.IssuedBy + ", " + t.Shop,
-		Subject: planWords(t),
+		Subject: phrase.Plan(t),
 		Created: issued,
 		Pages:   pages,
 	}, nil

@@ -3,30 +3,20 @@ package sheet
 import (
 	"bytes"
 	"fmt"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
 
 	"brakeside/traveler"
+	"brakeside/traveler/canvas"
 	marks "brakeside/traveler/draw"
+	"brakeside/traveler/internal/fixture"
+	"brakeside/traveler/internal/look"
 	"brakeside/traveler/letter"
 	"brakeside/traveler/pdf"
+	"brakeside/traveler/phrase"
 )
-
-// all are the fixtures with and without goldens, on both papers.
-func all() map[string]*traveler.Traveler {
-	made := map[string]*traveler.Traveler{}
-	for _, paper := range []string{"a4", "letter"} {
-		for name, fixture := range map[string]func() *traveler.Traveler{
-			"bracket": bracket, "tray": tray, "cover": cover, "eight": eight, "four": four, "strange": strange,
-		} {
-			t := fixture()
-			t.Paper = paper
-			made[name+" on "+paper] = t
-		}
-	}
-	return made
-}
 
 // laidOut is a fixture with its pages.
 type laidOut struct {
@@ -37,7 +27,7 @@ type laidOut struct {
 // laid lays all fixtures out once for the tests that only look at them.
 var laid = sync.OnceValues(func() (map[string]laidOut, error) {
 	made := map[string]laidOut{}
-	for name, t := range all() {
+	for name, t := range fixture.All() {
 		pages, err := Pages(t)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", name, err)
@@ -54,23 +44,6 @@ func everySheet(t *testing.T) map[string]laidOut {
 		t.Fatal(err)
 	}
 	return made
-}
-
-// strange is a traveler with the words people type when nobody is looking.
-func strange() *traveler.Traveler {
-	t := tray()
-	long := strings.Repeat("Gehäuse-Unterteil für 19″-Einschub, verzinkt ", 5)
-	t.Part.Title, t.Part.Number, t.Part.Revision = long, "X-"+strings.Repeat("9", 60), "REV-2026-05-DRAFT"
-	t.Part.Material = "مَعْدِن 🔩 مجلفن e\u0301tame\u0301 \u202eABC"
-	t.Shop, t.IssuedBy, t.Job = long, strings.Repeat("W", 200), strings.Repeat("job ", 40)
-	t.Brake.Name = long
-	for i := range t.Steps {
-		t.Steps[i].Bend, t.Steps[i].Bar = "wall-left-return-"+strings.Repeat("x", 30), "segmented hardened bar "+strings.Repeat("y", 60)
-		t.Steps[i].GaugeEdge, t.Steps[i].CheckSize = long, long
-		t.Steps[i].StopFrom, t.Steps[i].Clamped, t.Steps[i].Swinging = long, long, long
-		t.Steps[i].Cautions = []traveler.Caution{{Level: "unheard-of", Text: long + "\nsecond line 🧯"}}
-	}
-	return t
 }
 
 func pagesOf(t testing.TB, from *traveler.Traveler) []*marks.Page {
@@ -95,19 +68,8 @@ func written(t testing.TB, from *traveler.Traveler) []byte {
 	return file.Bytes()
 }
 
-// each gives the marks of one kind on a page.
-func each[M marks.Mark](page *marks.Page) []M {
-	var found []M
-	for _, m := range page.Marks {
-		if one, ok := m.(M); ok {
-			found = append(found, one)
-		}
-	}
-	return found
-}
-
 func TestSameTravelerSameBytes(t *testing.T) {
-	for name, made := range all() {
+	for name, made := range fixture.All() {
 		if one, two := written(t, made), written(t, made); !bytes.Equal(one, two) {
 			t.Errorf("%s: two PDF files of one traveler differ", name)
 		}
@@ -126,7 +88,7 @@ func TestPagesRefuses(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			made := bracket()
+			made := fixture.Bracket()
 			c.change(made)
 			if pages, err := Pages(made); err == nil {
 				t.Errorf("Pages() = %d pages, want an error", len(pages))
@@ -136,7 +98,7 @@ func TestPagesRefuses(t *testing.T) {
 }
 
 func TestDocumentFields(t *testing.T) {
-	doc, err := Document(bracket())
+	doc, err := Document(fixture.Bracket())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +111,7 @@ func TestDocumentFields(t *testing.T) {
 	if got, want := doc.Created.Format("2006-01-02 15:04:05 MST"), "2026-05-04 09:30:00 UTC"; got != want {
 		t.Errorf("Created = %s, want %s", got, want)
 	}
-	undated := bracket()
+	undated := fixture.Bracket()
 	undated.IssuedAt = "yesterday"
 	if _, err := Document(undated); err == nil {
 		t.Error("Document() with no moment of issue = nil, want an error")
@@ -171,66 +133,10 @@ func TestPageLimits(t *testing.T) {
 	}
 }
 
-// extent is the rectangle of the page that the letters of a text cover: from
-// the lowest descender to the highest ascender of the Go fonts.
-func extent(m marks.Text) box {
-	const up = 0.77
-	down := 0.21
-	if !descends(m.Words) {
-		down = 0.02 // round letters reach a hair below the line
-	}
-	width := letter.Width(m.Words, m.Face, m.Size)
-	from := map[marks.Anchor]float64{marks.Left: 0, marks.Centre: -width / 2, marks.Right: -width}[m.Anchor]
-	if m.Turn == 90 {
-		return box{m.X - up*m.Size, m.Y - from - width, (up + down) * m.Size, width}
-	}
-	return box{m.X + from, m.Y - up*m.Size, width, (up + down) * m.Size}
-}
-
-// bounds is the rectangle that a mark covers.
-func bounds(m marks.Mark) (box, bool) {
-	switch m := m.(type) {
-	case marks.Text:
-		return extent(m), true
-	case marks.Line:
-		return around([]marks.Point{{X: m.X1, Y: m.Y1}, {X: m.X2, Y: m.Y2}}), true
-	case marks.Path:
-		return around(m.Points), true
-	case marks.Arc:
-		return box{m.X - m.Radius, m.Y - m.Radius, 2 * m.Radius, 2 * m.Radius}, true
-	case marks.Cells:
-		return box{m.X, m.Y, m.Side, m.Side}, true
-	}
-	return box{}, false
-}
-
-// crowded lists texts that overlap and marks that leave the margins.
-func crowded(page *marks.Page) []string {
-	var faults []string
-	texts := each[marks.Text](page)
-	extents := make([]box, len(texts))
-	for i, a := range texts {
-		extents[i] = extent(a).inset(0.01)
-		for k, b := range texts[:i] {
-			if extents[i].meets(extents[k]) {
-				faults = append(faults, fmt.Sprintf("%q at %.1f,%.1f overlaps %q at %.1f,%.1f", a.Words, a.X, a.Y, b.Words, b.X, b.Y))
-			}
-		}
-	}
-	inner := box{sideMargin, clipMargin, page.Width - 2*sideMargin, page.Height - clipMargin - bottomMargin}.grown(0.01)
-	for _, m := range page.Marks {
-		b, ok := bounds(m)
-		if ok && (b.x < inner.x || b.y < inner.y || b.right() > inner.right() || b.bottom() > inner.bottom()) {
-			faults = append(faults, fmt.Sprintf("%s leaves the margins", listedMark(m)))
-		}
-	}
-	return faults
-}
-
 func TestNothingOverlapsOrLeavesThePage(t *testing.T) {
 	for name, made := range everySheet(t) {
 		for i, page := range made.pages {
-			for _, fault := range crowded(page) {
+			for _, fault := range look.Crowded(page) {
 				t.Errorf("%s, page %d: %s", name, i+1, fault)
 			}
 		}
@@ -242,7 +148,7 @@ func TestNothingOverlapsOrLeavesThePage(t *testing.T) {
 func TestTextFitsItsBox(t *testing.T) {
 	for name, made := range everySheet(t) {
 		for i, page := range made.pages {
-			for _, m := range each[marks.Text](page) {
+			for _, m := range look.Each[marks.Text](page) {
 				if wide := letter.Width(m.Words, m.Face, m.Size); m.MaxWidth > 0 && wide > m.MaxWidth+1e-6 {
 					t.Errorf("%s, page %d: %q is %.2f wide, its box %.2f", name, i+1, m.Words, wide, m.MaxWidth)
 				}
@@ -257,8 +163,8 @@ func TestLeastSizes(t *testing.T) {
 			for _, m := range page.Marks {
 				switch m := m.(type) {
 				case marks.Text:
-					if m.Size < 9*point-1e-9 {
-						t.Errorf("%s, page %d: %q is set at %.1f points, want at least 9", name, i+1, m.Words, m.Size/point)
+					if m.Size < 9*canvas.MillimetresPerPoint-1e-9 {
+						t.Errorf("%s, page %d: %q is set at %.1f points, want at least 9", name, i+1, m.Words, m.Size/canvas.MillimetresPerPoint)
 					}
 				case marks.Path:
 					if m.Fill == marks.Light {
@@ -275,19 +181,19 @@ func TestTallNumbers(t *testing.T) {
 	for name, made := range everySheet(t) {
 		numbers, stops := map[string]float64{}, map[string]float64{}
 		for _, page := range made.pages {
-			for _, m := range each[marks.Text](page) {
+			for _, m := range look.Each[marks.Text](page) {
 				if m.White {
-					numbers[m.Words] = max(numbers[m.Words], m.Size*capHeight)
+					numbers[m.Words] = max(numbers[m.Words], m.Size*canvas.CapHeight)
 				}
-				stops[m.Words] = max(stops[m.Words], m.Size*capHeight)
+				stops[m.Words] = max(stops[m.Words], m.Size*canvas.CapHeight)
 			}
 		}
 		for _, s := range made.Steps {
-			if got := numbers[stepNumber(s.Number)]; got < 10 {
+			if got := numbers[strconv.Itoa(s.Number)]; got < 10 {
 				t.Errorf("%s: the number of step %d is %.1f mm high, want 10", name, s.Number, got)
 			}
-			if got := stops[angle(s.Stop)]; got < 7 {
-				t.Errorf("%s: stop %s of step %d is %.1f mm high, want 7", name, angle(s.Stop), s.Number, got)
+			if got := stops[phrase.Angle(s.Stop)]; got < 7 {
+				t.Errorf("%s: stop %s of step %d is %.1f mm high, want 7", name, phrase.Angle(s.Stop), s.Number, got)
 			}
 		}
 	}
@@ -299,14 +205,14 @@ func TestRowsAreWhole(t *testing.T) {
 		next := 0
 		for i, page := range made.pages {
 			stops := 0
-			for _, m := range each[marks.Text](page) {
+			for _, m := range look.Each[marks.Text](page) {
 				if m.Words == wordsStop {
 					stops++
 				}
 			}
 			rows := 0
-			for _, m := range each[marks.Bookmark](page) {
-				if next < len(made.Steps) && m.Words == stepBookmark(made.Steps[next]) {
+			for _, m := range look.Each[marks.Bookmark](page) {
+				if next < len(made.Steps) && m.Words == phrase.Bookmark(made.Steps[next]) {
 					rows++
 					next++
 				}
@@ -321,29 +227,21 @@ func TestRowsAreWhole(t *testing.T) {
 	}
 }
 
-// said gathers all words of a page, marks apart.
-func said(pages []*marks.Page) string {
-	var words []string
-	for _, p := range pages {
-		for _, m := range each[marks.Text](p) {
-			words = append(words, m.Words)
-		}
-	}
-	return strings.Join(words, "\n")
-}
-
 func TestWhatTheSheetSays(t *testing.T) {
-	words := said(pagesOf(t, cover()))
+	words := look.Said(pagesOf(t, fixture.Cover()))
 	for _, want := range []string{
 		"Lamp rail cover with turned-in lips", "LC-640", "B2", "J-1042", "24",
-		"Stainless steel 304, 2B", "1.2 mm", "THICKNESS", "MEASURED", "does not stick", "Lay the blank as drawn: face A up, its lower edge towards you.", "on Leaf brake 2", "OUTSIDE, ±0.5 mm",
+		"Stainless steel 304, 2B", "1.2 mm", "THICKNESS", "MEASURED", "does not stick",
+		"Lay the blank as drawn: face A up, its lower edge towards you.", "on Leaf brake 2", "OUTSIDE, ±0.5 mm",
 		"620.0 × 265.7 mm", "both diagonals 674.5", "FACE A UP, marked", "GRAIN", "scale 1:8",
 		"STOP", "opening", "88.0°", "→ part 90.0° ±1.0", "(opening 90.0°)", "133.0°", "→ part 45.0° ±1.0", "(opening 135.0°)",
 		"TURN OVER on the bend line: face B up", "ROTATE 180°, end for end", "CHANGE BAR to wide", "LEAF: take the extension off, slim face",
 		"NOSE SETBACK", "NOSE LINE", "217.5", "CHECK", "OUTSIDE of leg p1", "first", "last", "L", "R",
 		"stop zero: leaf flat reads 180.0° (opening)", "blank deburred, no chips", "bed and bar clean", "magnet on: bar does not shift",
-		"WARNING", "CAUTION", "NOTICE", "AM7G TGG2 7A84 PE74", cover().Address,
-		wordsDestroy, wordsSafetyEnd, "page 3 of 4", "issued 2026-05-04 09:30 UTC",
+		"WARNING", "CAUTION", "NOTICE", "AM7G TGG2 7A84 PE74", fixture.Cover().Address,
+		"Destroy this sheet if its revision differs from the page that the code opens.",
+		"Follow the machine's manual, local codes and qualified people: they come before this sheet.", "page 3 of 4",
+		"issued 2026-05-04 09:30 UTC",
 	} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the sheet does not say %q", want)
@@ -358,7 +256,7 @@ func TestWhatTheSheetSays(t *testing.T) {
 
 // Only the gravest caution of a step is printed: two are read by nobody.
 func TestOneCautionAStep(t *testing.T) {
-	words := said(pagesOf(t, cover()))
+	words := look.Said(pagesOf(t, fixture.Cover()))
 	if !strings.Contains(words, "The closed shape traps fingers") || strings.Contains(words, "Slide the bar out endwise") {
 		t.Error("step 6 must print its warning, not its notice")
 	}
@@ -368,17 +266,17 @@ func TestOneCautionAStep(t *testing.T) {
 // on the magnet only where one holds the bars.
 func TestSafetyIsPrintedOnce(t *testing.T) {
 	for name, made := range everySheet(t) {
-		if got := strings.Count(said(made.pages), wordsSafety); got != 1 {
+		if got := strings.Count(look.Said(made.pages), "FOR EVERY JOB ON THIS BRAKE"); got != 1 {
 			t.Errorf("%s: the general cautions are printed %d times", name, got)
 		}
 	}
-	plain := bracket()
+	plain := fixture.Bracket()
 	plain.Brake.Magnet = false
-	words := said(pagesOf(t, plain))
+	words := look.Said(pagesOf(t, plain))
 	if strings.Contains(words, "0.5 mT") || strings.Contains(words, "magnet on") {
 		t.Error("a brake without a magnet warns of magnets")
 	}
-	if words := said(pagesOf(t, bracket())); !strings.Contains(words, "0.5 mT") || !strings.Contains(words, "emfs.info") {
+	if words := look.Said(pagesOf(t, fixture.Bracket())); !strings.Contains(words, "0.5 mT") || !strings.Contains(words, "emfs.info") {
 		t.Error("the sheet of a magnet brake must name the field limit and where it comes from")
 	}
 }

@@ -219,7 +219,9 @@ func TestEveryPenHasItsClass(t *testing.T) {
 func TestCellsAreExact(t *testing.T) {
 	out := written(t, &draw.Page{Width: 50, Height: 50, Marks: []draw.Mark{
 		draw.Cells{X: 10, Y: 20, Side: 10, Count: 3, Dark: []bool{true, true, false, false, false, false, true, false, true}, Words: "a<b"}}})
-	for _, want := range []string{`d="M0 0h2v1h-2zM0 2h1v1h-1zM2 2h1v1h-1z"`, `transform="translate(10 20) scale(3.333333333)"`, "<title>a&lt;b</title>"} {
+	for _, want := range []string{
+		`d="M0 0h2v1h-2zM0 2h1v1h-1zM2 2h1v1h-1z"`, `transform="translate(10 20) scale(3.333333333)"`, "<title>a&lt;b</title>",
+	} {
 		if !strings.Contains(out, want) {
 			t.Errorf("the cells lack %s:\n%s", want, out)
 		}

@@ -29,7 +29,8 @@ type window struct{ left, right, low, high float64 }
 
 // EndView draws one end view into a box of width x height millimetres. The bar
 // is grey, the clamped side of the part hatched, its swinging side drawn heavy,
-// the bed and the leaf outlined. A view without metal is an empty page.
+// the bed and the leaf outlined, strips
+// black. A view without metal is an empty page.
 func EndView(shapes []traveler.Shape, width, height float64) *draw.Page {
 	return draft(shapes, windowOf(shapes).fit(width/height), width)
 }
@@ -42,6 +43,32 @@ func Pair(step traveler.Step, width, height float64) (before, after *draw.Page) 
 	before, after = draft(step.Before, frame, width), draft(step.After, frame, width)
 	before.Title, after.Title = "Before the bend", "After the bend"
 	return before, after
+}
+
+// FlatPair draws a hem begun, near enough to see the fold, with the bar held
+// above it; and the whole bar on the flat hem, with what is laid under its back.
+func FlatPair(f traveler.Flattening, width, height float64) (before, after *draw.Page) {
+	before = draft(f.Before, foldOf(f.Before).fit(width/height), width)
+	after = draft(f.After, windowOf(f.After).fit(width/height), width)
+	before.Title, after.Title = "Before the hem is flattened", "The hem flat under the bar"
+	return before, after
+}
+
+// foldOf is the window around the edge of a hem and the fold at which it hangs,
+// with some of the bar above.
+func foldOf(shapes []traveler.Shape) window {
+	w := window{}
+	for _, s := range shapes {
+		if s.Role != traveler.RoleSwinging {
+			continue
+		}
+		for _, p := range s.Points {
+			x, y := within(p)
+			w.right, w.high = math.Max(w.right, x), math.Max(w.high, y)
+		}
+	}
+	w.right, w.high = 1.4*w.right, 1.8*w.high
+	return w
 }
 
 // lying is how high metal may stand above the bed and still count as lying on
@@ -120,6 +147,7 @@ var looks = []look{
 	{traveler.RoleBar, draw.Outline, draw.Grey},
 	{traveler.RoleClamped, draw.Outline, draw.Hatched},
 	{traveler.RoleSwinging, draw.Heavy, draw.Paper},
+	{traveler.RoleStrip, draw.Outline, draw.Black},
 }
 
 // draft draws the shapes as seen through the window on a page of that width.

@@ -67,7 +67,9 @@ func Fill(dir string, readings int) error {
 			return fmt.Errorf("job %d: %w", n, err)
 		}
 	}
-	if _, err := tx.Exec(`INSERT INTO sheet_reading (sheet, reading) SELECT s.number, r.seq FROM reading r JOIN sheet s ON s.code = r.code`); err != nil {
+	const file = `INSERT INTO sheet_reading (sheet, reading)
+		SELECT s.number, r.seq FROM reading r JOIN sheet s ON s.code = r.code`
+	if _, err := tx.Exec(file); err != nil {
 		return fmt.Errorf("file the readings: %w", err)
 	}
 	return tx.Commit()
@@ -87,11 +89,13 @@ func newWriter(tx *sql.Tx) (*writer, error) {
 		query string
 	}{
 		{&w.addJob, `INSERT INTO job (number, part, revision, quantity, brake, due, created) VALUES (?, ?, 'A', 25, ?, '', ?)`},
-		{&w.sheet, `INSERT INTO traveler (code, digest, job, part, revision, brake, quantity, steps, snapshot, pdf, issued_at) VALUES (?, ?, ?, ?, 'A', ?, 25, 2, ?, x'25504446', ?)`},
+		{&w.sheet, `INSERT INTO traveler (code, digest, job, part, revision, brake, quantity, steps, snapshot, pdf, issued_at)
+		  VALUES (?, ?, ?, ?, 'A', ?, 25, 2, ?, x'25504446', ?)`},
 		{&w.reading, `INSERT INTO reading (seq, id, code, piece, step, measured, given_as, stop, place, by_whom, state, note, flags, leg, pack,
 		  gauged, setback_left, setback_right, tool, confirmed, at, corrects, error, received,
 		  material, thickness, bar, brake, target, tolerance, stop_bend, in_tolerance, teaches, body, answer)
-		  VALUES (?, ?, ?, ?, ?, ?, 'bend', NULL, 'middle', ?, ?, ?, ?, NULL, ?, NULL, NULL, NULL, 'bevel protractor', 0, ?, ?, ?, ?, ?, ?, ?, ?, ?, 100, ?, ?, ?, ?, ?)`},
+		  VALUES (?, ?, ?, ?, ?, ?, 'bend', NULL, 'middle', ?, ?, ?, ?, NULL, ?,
+		  NULL, NULL, NULL, 'bevel protractor', 0, ?, ?, ?, ?, ?, ?, ?, ?, ?, 100, ?, ?, ?, ?, ?)`},
 	} {
 		stmt, err := tx.Prepare(s.query)
 		if err != nil {
@@ -115,13 +119,21 @@ func (w *writer) plan(n, jobs int) plan {
 	material := w.random.IntN(len(materials))
 	p := plan{at: at, spring: []float64{2.1, 1.9, 4.6, 2.8, 2.2, 0.6}[material], pack: 0.5 * w.random.NormFloat64()}
 	step := func(number int, target unit.CentiDeg) traveler.Step {
-		return traveler.Step{Number: number, Bend: fmt.Sprintf("b%d", number), Target: target, Tolerance: 100, Stop: target + 200, StopBend: target + 200, Springback: 200, StopFrom: "common practice", Bar: bars[w.random.IntN(len(bars))]}
+		return traveler.Step{
+			Number: number, Bend: fmt.Sprintf("b%d", number), Target: target, Tolerance: 100,
+			Stop: target + 200, StopBend: target + 200, Springback: 200, StopFrom: "common practice",
+			Bar: bars[w.random.IntN(len(bars))],
+		}
 	}
 	thickness := thicknesses[w.random.IntN(len(thicknesses))]
 	p.Traveler = &traveler.Traveler{
-		Form: traveler.Form, Code: fmt.Sprintf("bcdfghj%010d", n), Job: fmt.Sprintf("J-%06d", n), Quantity: PerJob / 2, Run: traveler.ByPiece, Minutes: 200,
+		Form: traveler.Form, Code: fmt.Sprintf("bcdfghj%010d", n), Job: fmt.Sprintf("J-%06d", n),
+		Quantity: PerJob / 2, Run: traveler.ByPiece, Minutes: 200,
 		IssuedAt: at.Add(-time.Hour).Format(time.RFC3339), IssuedBy: "owner",
-		Part:  traveler.Part{Number: fmt.Sprintf("BR-%03d", w.random.IntN(400)), Revision: "A", MaterialID: materials[material], Material: materials[material], Thickness: thickness, InsideRadius: thickness},
+		Part: traveler.Part{
+			Number: fmt.Sprintf("BR-%03d", w.random.IntN(400)), Revision: "A",
+			MaterialID: materials[material], Material: materials[material], Thickness: thickness, InsideRadius: thickness,
+		},
 		Brake: traveler.Brake{Name: brakes[w.random.IntN(len(brakes))], Reads: "bend", MaxAngle: 13000},
 		Blank: traveler.Blank{Lines: []traveler.BendLine{{Bend: "b1", Step: 1, Radius: thickness}, {Bend: "b2", Step: 2, Radius: thickness}}},
 		Steps: []traveler.Step{step(1, 9000), step(2, []unit.CentiDeg{9000, 4500, 9000}[w.random.IntN(3)])},
@@ -175,9 +187,12 @@ func (w *writer) bend(p plan, i int) error {
 		teaches = 0
 	}
 	at := p.at.Add(time.Duration(i) * 90 * time.Second).Format(time.RFC3339)
-	body := fmt.Sprintf(`{"id":%q,"piece":%d,"step":%d,"measured":%s,"given_as":"bend","place":"middle","by":"AB","state":"as-bent","flags":[],"tool":"bevel protractor","at":%q}`, id, piece, step.Number, measured.Text(1), at)
-	answer := fmt.Sprintf(`{"reading":%s,"error":%s,"in_tolerance":%t,"advice":"In tolerance: go on.","next":{"piece":%d,"step":%d}}`, body, off.Text(1), good == 1, piece, step.Number)
+	body := fmt.Sprintf(`{"id":%q,"piece":%d,"step":%d,"measured":%s,"given_as":"bend","place":"middle","by":"AB",`+
+		`"state":"as-bent","flags":[],"tool":"bevel protractor","at":%q}`, id, piece, step.Number, measured.Text(1), at)
+	answer := fmt.Sprintf(`{"reading":%s,"error":%s,"in_tolerance":%t,"advice":"In tolerance: go on.",`+
+		`"next":{"piece":%d,"step":%d}}`, body, off.Text(1), good == 1, piece, step.Number)
 	_, err := w.reading.Exec(w.seq, id, p.Code, piece, step.Number, measured, "AB", "as-bent", note, flags, fmt.Sprintf("heat %d", w.seq/400),
-		at, corrects, off, at, p.Part.MaterialID, p.Part.Thickness, step.Bar, p.Brake.Name, step.Target, step.StopBend, good, teaches, []byte(body), []byte(answer))
+		at, corrects, off, at, p.Part.MaterialID, p.Part.Thickness, step.Bar, p.Brake.Name, step.Target, step.StopBend,
+		good, teaches, []byte(body), []byte(answer))
 	return err
 }

@@ -1,0 +1,68 @@
+package clamp
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Span is a stretch of the line.
+type Span struct{ Low, High float64 }
+
+// Merge sorts stretches and joins those that touch, in the slice it is given.
+func Merge(spans []Span) []Span {
+	if len(spans) < 2 {
+		return spans
+	}
+	sortByLow(spans)
+	out := spans[:0]
+	for _, s := range spans {
+		if n := len(out); n > 0 && s.Low <= out[n-1].High {
+			out[n-1].High = math.Max(out[n-1].High, s.High)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// Join adds a stretch to a list, or to its last stretch if the two touch: what
+// one face blocks often does.
+func Join(spans []Span, s Span) []Span {
+	if n := len(spans); n > 0 && s.Low <= spans[n-1].High && spans[n-1].Low <= s.High {
+		last := &spans[n-1]
+		last.Low, last.High = min(last.Low, s.Low), max(last.High, s.High)
+		return spans
+	}
+	return append(spans, s)
+}
+
+// sortByLow sorts a few stretches, nearly always a dozen, by insertion.
+func sortByLow(spans []Span) {
+	if len(spans) > 40 {
+		slices.SortFunc(spans, func(a, b Span) int { return cmp.Compare(a.Low, b.Low) })
+		return
+	}
+	for i := 1; i < len(spans); i++ {
+		s, at := spans[i], i
+		for ; at > 0 && spans[at-1].Low > s.Low; at-- {
+			spans[at] = spans[at-1]
+		}
+		spans[at] = s
+	}
+}
+
+// Free reports whether no stretch comes nearer to s than the clearance.
+func Free(s Span, blocked []Span, clearance float64) bool {
+	return Gap(s, blocked) >= clearance-1e-9
+}
+
+// Gap is the least distance between s and the blocked stretches, below zero
+// when they overlap, infinite when there are none.
+func Gap(s Span, blocked []Span) float64 {
+	least := math.Inf(1)
+	for _, b := range blocked {
+		least = math.Min(least, math.Max(b.Low-s.High, s.Low-b.High))
+	}
+	return least
+}

@@ -1,0 +1,4 @@
+package figures
+
+// MostCalibrations is mostCalibrations, for a file of one more.
+const MostCalibrations = mostCalibrations

@@ -1,0 +1,95 @@
+package fitting
+
+import (
+	"fmt"
+
+	"brakeside/calc/clamp"
+	"brakeside/calc/process"
+	"brakeside/calc/unit"
+)
+
+// whileFlattened ends the reasons that come from pressing a hem flat.
+const whileFlattened = " while the hem is flattened"
+
+// body is one body of the brake at its place along it, and what the part does
+// to it.
+type body struct {
+	name   string
+	span   clamp.Span
+	clear  float64
+	finger bool
+	met    *gathered
+	hem    bool // asked while a hem is pressed flat
+}
+
+// clear asks whether bodies reach along the bend and nothing of the part comes
+// too near to them, and keeps the least distance.
+func (t *trial) clear(w *way, bodies []body) bool {
+	for i := range bodies {
+		b := &bodies[i]
+		if long := float64(t.bench.Length); !b.finger && (b.span.Low > unsupportedEnd || b.span.High < long-unsupportedEnd) {
+			t.no("%s: does not reach along the bend", b.name)
+			return false
+		}
+		gap := clamp.Gap(b.span, b.met.spans)
+		if gap < b.clear-hair {
+			if w.place == process.Middle && t.wordy {
+				words := t.meets(b)
+				if b.hem {
+					words += whileFlattened
+				}
+				t.no("%s", words)
+				t.depict(w, b, words)
+			}
+			return false
+		}
+		t.note(w, b, gap)
+	}
+	return true
+}
+
+// meets words what comes too near to a body.
+func (f *fixed) meets(b *body) string {
+	face, first := f.Plan.Blank.Faces[b.met.culprit].ID, b.met.first
+	switch {
+	case first.Depth > 0.05:
+		return fmt.Sprintf("%s goes %s mm into the %s", face, unit.MM(first.Depth).Text(1), b.name)
+	case first.Angle > 0:
+		return fmt.Sprintf("%s meets the %s at %s degrees", face, b.name, first.Angle.Text(0))
+	}
+	return fmt.Sprintf("%s comes nearer to the %s than %s mm", face, b.name, unit.MM(b.clear).Text(1))
+}
+
+// note keeps the least distance and what it is between.
+func (t *trial) note(w *way, b *body, gap float64) {
+	faces := t.Plan.Blank.Faces
+	if b.met.least < w.clearance {
+		w.clearance, w.between = b.met.least, [2]string{faces[b.met.leastFace].ID, b.name}
+	}
+	if gap < w.clearance {
+		w.clearance, w.between = gap, [2]string{faces[b.met.culprit].ID, b.name}
+	}
+}
+
+// depict keeps the end view of the first thing that was found in the way, at
+// the angle at which it is.
+func (t *trial) depict(w *way, b *body, words string) {
+	if t.picture.Shapes != nil {
+		return
+	}
+	span := b.met.first
+	x := (max(span.Low, 0) + min(span.High, float64(t.bench.Length))) / 2
+	if x < span.Low || x > span.High {
+		x = (span.Low + span.High) / 2
+	}
+	bar := t.Plan.Brake.Bars[w.bar]
+	id := t.Plan.Blank.Joints[t.bench.Joints[0]].ID
+	if b.hem {
+		*t.picture = process.Picture{Words: "bend " + id + ": " + words, Shapes: pressView(t.bench.PressView(t.made, x, w.bar, true), w.leaf)}
+		return
+	}
+	*t.picture = process.Picture{
+		Words:  fmt.Sprintf("bend %s at %s degrees: %s", id, span.Angle.Text(0), words),
+		Shapes: endView(t.bench, bar, t.bench.View(t.made, x, span.Angle), w.leaf),
+	}
+}

@@ -1,0 +1,89 @@
+package fitting
+
+import (
+	"slices"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/clamp"
+	"brakeside/calc/clash"
+	"brakeside/calc/fold"
+	"brakeside/calc/order"
+	"brakeside/calc/process"
+	"brakeside/calc/unit"
+)
+
+// Chosen is the way that an action stands for, measured, with what it was found
+// from. Lengths are millimetres.
+type Chosen struct {
+	Bench        *clash.Bench
+	Made         fold.Made // the joints bent before
+	Bar          brake.Bar
+	Segments     []clamp.Segment // of a set of fingers
+	Leaf         brake.Slimness
+	Place        process.Place
+	Inside       float64 // how far the brake ends inside the end of the bend that hangs past it
+	At           float64 // of the left end of a slotted bar, from that of the bend
+	Slots        []int   // of a slotted bar that take a wall in, from 1 at its left
+	SlideOut     string  // left or right: the bar can only be slid out endwise; empty if it lifts out
+	PackingStrip bool
+	Clearance    float64   // least distance of the whole swing, infinite when nothing comes near
+	Between      [2]string // what it is between
+	Flatten      *Flatten  // of a hem, how it is pressed flat; nil for other bends
+
+	bar int // its place on the shelf
+}
+
+// Chosen finds the way of an action of the order again.
+func (s *Station) Chosen(made order.Made, a order.Action) *Chosen {
+	t := s.newTrial(made, a.Bend, a.Side)
+	t.tools, t.measure = []int{s.barNamed(a.Bar)}, true
+	t.run()
+	for i := range t.ways {
+		if found := s.action(t, &t.ways[i]); found == a {
+			return t.chosen(&t.ways[i])
+		}
+	}
+	panic("calc: an action of the order is no way to make its bend") // Actions gave it
+}
+
+func (t *trial) chosen(w *way) *Chosen {
+	return &Chosen{
+		Bench: t.bench, Made: t.made, Bar: t.Plan.Brake.Bars[w.bar], Segments: w.segments, Leaf: w.leaf,
+		Place: w.place, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
+		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
+		Flatten: t.flatten(w), bar: w.bar,
+	}
+}
+
+func (s *Station) barNamed(name string) int {
+	return slices.IndexFunc(s.Plan.Brake.Bars, func(b brake.Bar) bool { return b.Name == name })
+}
+
+// View is the end view of the chosen way, cut in the middle of the bend, while
+// the leaf stands at an angle.
+func (c *Chosen) View(angle unit.Deg) []process.Shape {
+	return endView(c.Bench, c.Bar, c.Bench.View(c.Made, float64(c.Bench.Length)/2, angle), c.Leaf)
+}
+
+// PressView is the end view of the chosen way of a hem, cut in the middle of the
+// bend, while it is pressed: begun, with the bar above it, or flat.
+func (c *Chosen) PressView(flat bool) []process.Shape {
+	v := c.Bench.PressView(c.Made, float64(c.Bench.Length)/2, c.bar, flat)
+	v.Pack(float64(c.Flatten.Packing))
+	return pressView(v, c.Leaf)
+}
+
+// Bars lists the bars, by their place on the shelf, that can make a bend once
+// others are made.
+func (s *Station) Bars(made order.Made, next int) []int {
+	var out []int
+	for side := range 2 {
+		for _, w := range s.quick(s.newTrial(made, next, side)) {
+			if !slices.Contains(out, w.bar) {
+				out = append(out, w.bar)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}

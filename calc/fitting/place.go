@@ -1,0 +1,122 @@
+package fitting
+
+import (
+	"math"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/clamp"
+	"brakeside/calc/clash"
+	"brakeside/calc/process"
+	"brakeside/calc/unit"
+)
+
+// fits asks whether a bar can be put in, used and taken out at a place, and
+// notes how.
+func (t *trial) fits(w *way, bar *brake.Bar) bool {
+	swing := t.onBar(w.bar, clash.Swing)
+	ends, ok := t.ends(w, bar, swing)
+	if !ok {
+		return false
+	}
+	near := float64(t.Plan.Brake.Clearance.BedAndLeaf)
+	w.clearance = math.Inf(1)
+	frame := []body{
+		{name: "bed", span: ends, clear: near, met: t.onBed()},
+		{name: LeafName(w.leaf), span: ends, clear: near, met: t.onLeaf(w.leaf)},
+	}
+	if t.Plan.Brake.Clamping == brake.TopLeaf {
+		beam := t.onBar(w.bar, clash.Beam)
+		frame = append(frame, body{name: "beam", span: ends, clear: float64(t.Plan.Brake.Clearance.Bar), met: beam})
+	}
+	if !t.clear(w, frame) {
+		return false
+	}
+	if bar.Kind == brake.Segments || bar.Kind == brake.Slotted {
+		return t.fitsWalls(w, bar)
+	}
+	whole := body{name: BarName(bar), span: barSpan(w.place, ends, bar), clear: float64(t.Plan.Brake.Clearance.Bar), met: swing}
+	if !t.clear(w, []body{whole}) {
+		return false
+	}
+	why := t.trapped(w, whole.span)
+	if why != "" && w.place == process.Middle && t.wordy {
+		t.no("%s: %s", whole.name, why)
+	}
+	return why == ""
+}
+
+// ends places bed and leaf along the bend: in the middle, or with one end so
+// near the end of the bend that what stands there hangs past it.
+func (t *trial) ends(w *way, bar *brake.Bar, swing *gathered) (clamp.Span, bool) {
+	long, usable := float64(t.bench.Length), float64(t.Plan.Brake.UsableLength)
+	if w.place == process.Middle {
+		return clamp.Span{Low: (long - usable) / 2, High: (long + usable) / 2}, true
+	}
+	k := t.Plan.Brake.Clearance
+	inwards := max(t.pastEnd(w.place, t.onBed(), k.BedAndLeaf), t.pastEnd(w.place, t.onLeaf(w.leaf), k.BedAndLeaf))
+	if bar.Kind != brake.Segments {
+		inwards = max(inwards, t.pastEnd(w.place, swing, k.Bar))
+	}
+	if math.IsInf(inwards, -1) || inwards > unsupportedEnd {
+		return clamp.Span{}, false // nothing stands there, or too far in
+	}
+	inwards = max(inwards, 0)
+	w.inside = inwards
+	if w.place == process.PastLeft {
+		return clamp.Span{Low: inwards, High: inwards + usable}, true
+	}
+	return clamp.Span{Low: long - inwards - usable, High: long - inwards}, true
+}
+
+// pastEnd is how far inside the end of the bend the brake must end so that
+// what is blocked there hangs past it; below zero infinity when nothing is.
+func (t *trial) pastEnd(place process.Place, met *gathered, clear unit.MM) float64 {
+	long, inwards := float64(t.bench.Length), math.Inf(-1)
+	for _, s := range met.spans {
+		if place == process.PastLeft && s.Low < long/2 {
+			inwards = max(inwards, s.High+float64(clear))
+		}
+		if place == process.PastRight && s.High > long/2 {
+			inwards = max(inwards, long-s.Low+float64(clear))
+		}
+	}
+	return inwards
+}
+
+// barSpan lays a bar in one piece flush with the brake's end, or in its middle.
+func barSpan(place process.Place, ends clamp.Span, bar *brake.Bar) clamp.Span {
+	long := float64(bar.Length)
+	switch place {
+	case process.PastLeft:
+		return clamp.Span{Low: ends.Low, High: ends.Low + long}
+	case process.PastRight:
+		return clamp.Span{Low: ends.High - long, High: ends.High}
+	}
+	middle := (ends.Low + ends.High) / 2
+	return clamp.Span{Low: middle - long/2, High: middle + long/2}
+}
+
+// fitsWalls asks whether fingers or a slotted bar fit between the walls, once
+// for each bar.
+func (t *trial) fitsWalls(w *way, bar *brake.Bar) bool {
+	f := &t.fitted[w.bar]
+	if !f.known {
+		*f = laid{way: way{bar: w.bar, clearance: math.Inf(1)}, known: true}
+		if swing := t.onBar(w.bar, clash.Swing); bar.Kind == brake.Slotted {
+			f.why = t.slotted(&f.way, bar, swing)
+		} else {
+			f.why = t.fingers(&f.way, bar, swing)
+		}
+	}
+	if f.why != "" {
+		if w.place == process.Middle && t.wordy {
+			t.no("%s: %s", BarName(bar), f.why)
+		}
+		return false
+	}
+	w.segments, w.key, w.at, w.slots, w.slideOut = f.segments, f.key, f.at, f.slots, f.slideOut
+	if f.clearance < w.clearance {
+		w.clearance, w.between = f.clearance, f.between
+	}
+	return true
+}

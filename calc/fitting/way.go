@@ -1,0 +1,47 @@
+package fitting
+
+import (
+	"strings"
+
+	"brakeside/calc/brake"
+	"brakeside/calc/clamp"
+	"brakeside/calc/process"
+)
+
+// way is one way to make one bend.
+type way struct {
+	bar       int
+	segments  []clamp.Segment
+	leaf      brake.Slimness
+	place     process.Place
+	key       string // of the fingers
+	slideOut  string
+	inside    float64 // how far the brake ends inside the end of the bend that hangs past it
+	at        float64 // of the left end of a slotted bar, from that of the bend
+	slots     []int   // of a slotted bar that take a wall in, from 1 at its left
+	clearance float64
+	between   [2]string
+}
+
+// segmentKey tells finger sets apart.
+func segmentKey(segments []clamp.Segment) string {
+	if segments == nil {
+		return ""
+	}
+	var b strings.Builder
+	for i, s := range segments {
+		if i > 0 {
+			b.WriteByte('+')
+		}
+		b.WriteString(s.Width.Text(2))
+	}
+	return b.String()
+}
+
+// segmentCount counts the fingers of a key.
+func segmentCount(key string) int {
+	if key == "" {
+		return 0
+	}
+	return strings.Count(key, "+") + 1
+}

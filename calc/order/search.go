@@ -1,0 +1,71 @@
+package order
+
+import "math"
+
+// search keeps, for every set of bends, the cheapest way to end it in each
+// setup. Setups are numbered, and the cost of a change is worked out once.
+type search struct {
+	n       int
+	shop    Shop
+	numbers map[Setup]int32
+	setups  []Setup
+	changes [][]Minutes // by number of setup; NaN is not yet worked out
+	ends    [][]end
+	asked   map[question][]*Action
+	checks  int
+	watch   Watch
+	stopped bool
+}
+
+// end is the cheapest known way to end a set of bends in one setup.
+type end struct {
+	setup  int32
+	before int32 // index of the end of the set without the last bend
+	cost   Minutes
+	action *Action
+}
+
+type question struct {
+	made Made
+	next int
+}
+
+func newSearch(n int, shop Shop, watch Watch) *search {
+	return &search{n: n, shop: shop, watch: watch, numbers: map[Setup]int32{}, asked: map[question][]*Action{}}
+}
+
+// watching tells the watcher and reports whether to go on.
+func (s *search) watching(done, all int) bool {
+	if s.watch != nil && !s.watch(done, all) {
+		s.stopped = true
+	}
+	return !s.stopped
+}
+
+// number gives the number of a setup.
+func (s *search) number(setup Setup) int32 {
+	n, known := s.numbers[setup]
+	if !known {
+		n = int32(len(s.setups))
+		s.numbers[setup] = n
+		s.setups = append(s.setups, setup)
+		s.changes = append(s.changes, nil)
+	}
+	return n
+}
+
+// change gives the cost of going from one setup to another.
+func (s *search) change(from, to int32) Minutes {
+	row := s.changes[from]
+	for len(row) <= int(to) {
+		row = append(row, Minutes(math.NaN()))
+	}
+	if math.IsNaN(float64(row[to])) {
+		row[to] = s.shop.Change(s.setups[from], s.setups[to])
+	}
+	s.changes[from] = row
+	return row[to]
+}
+
+// tie is how near two costs may be and still count as equal.
+const tie = 1e-12

@@ -1,0 +1,80 @@
+package order
+
+import "brakeside/calc/fault"
+
+// Made is a set of bends, one bit each.
+type Made uint32
+
+// Has reports whether the set holds the bend.
+func (m Made) Has(bend int) bool { return m&(1<<bend) != 0 }
+
+// Setup is what stays as it is between two bends unless it is changed.
+type Setup struct {
+	Bar      string
+	Segments string // widths from left to right, empty for a bar in one piece
+	Leaf     string
+	FaceUp   string // A or B
+	Heading  int    // of the blank's x axis on the brake, in degrees
+	Stop     int64  // of the leaf, hundredths of a degree in the brake's own scale
+}
+
+// Action is one way to make one bend.
+type Action struct {
+	Setup
+	Bend  int
+	Side  int // which of the two faces of the bend is clamped
+	Place string
+	Own   Minutes // what it costs whatever came before
+}
+
+// Minutes of handling.
+type Minutes float64
+
+// Reason says why one way to make a bend is not possible.
+type Reason struct {
+	Bend int
+	Text string
+}
+
+// Shop knows the bends, the brake and the cost.
+type Shop interface {
+	// Actions lists every way to make bend next once made is done.
+	Actions(made Made, next int) []Action
+	// Change is the cost of going from one setup to the next; before the first
+	// bend from is the setup that the blank arrives in.
+	Change(from, to Setup) Minutes
+	// Why tells why bend next cannot be made once made is done, one reason for
+	// each way that was tried.
+	Why(made Made, next int) []Reason
+}
+
+// Found is the answer of a search.
+type Found struct {
+	Actions []Action // in order; nil when none was found
+	Minutes Minutes
+	Proven  bool // the order is the cheapest, or that there is none is certain
+	States  int  // setups reached
+	Checks  int  // questions asked of the shop
+	// Stuck lists the largest sets of bends that can be reached when there is
+	// no way to the end, and why each bend that is left cannot follow.
+	Stuck []Stuck
+}
+
+// Stuck is a set of bends from which no bend can follow.
+type Stuck struct {
+	Made    Made
+	Reasons []Reason
+}
+
+// Watch is told how far a search has come, and says whether to go on.
+type Watch func(done, all int) bool
+
+// Cancelled is the refusal when a Watch ended a search.
+var Cancelled = fault.New(fault.Busy, "", "planning was stopped before it was done")
+
+// Bounded is a Shop that knows a least cost of what is left: no order may cost
+// less. The nearer it comes, the less has to be searched.
+type Bounded interface {
+	Shop
+	AtLeast(made Made, now Setup) Minutes
+}

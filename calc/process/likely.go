@@ -1,0 +1,43 @@
+package process
+
+import "brakeside/calc/tolerance"
+
+// Likely is how one checked size or angle of a step is expected to come out,
+// made in this order and gauged from these edges.
+type Likely struct {
+	Step      int
+	What      string // CheckSize of the step, or its angle
+	Angle     bool   // Nominal, Tolerance and Spread are degrees, else millimetres
+	Nominal   float64
+	Tolerance float64 // plus or minus, of the drawing
+	Spread    float64 // standard deviation expected
+	Bends     int     // between the gauged edge and the size
+	Verdict   tolerance.Verdict
+	Outside   float64 // share of pieces expected outside the tolerance
+}
+
+// Likely says of every step how its angle and its checked size are expected to
+// come out, from what the brake and its people hold. The angle of a hem is
+// flattened away and not judged.
+func (p *Plan) Likely(c tolerance.Capability) []Likely {
+	var out []Likely
+	asked := p.Blank.Part.Tolerance
+	for _, s := range p.Steps {
+		if s.Flatten == nil {
+			out = append(out, judged(Likely{
+				Step: s.Number, What: "angle of bend " + s.Bends[0], Angle: true, Nominal: float64(s.Target),
+				Tolerance: float64(asked.Angle), Spread: float64(c.Angle),
+			}))
+		}
+		out = append(out, judged(Likely{
+			Step: s.Number, What: s.CheckSize, Nominal: float64(s.Check),
+			Tolerance: float64(asked.Length), Spread: float64(c.Spread(s.Chain)), Bends: len(s.Chain.Bends),
+		}))
+	}
+	return out
+}
+
+func judged(l Likely) Likely {
+	l.Verdict, l.Outside = tolerance.Judge(l.Tolerance, l.Spread), tolerance.Outside(l.Tolerance, l.Spread)
+	return l
+}

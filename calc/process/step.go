@@ -1,0 +1,91 @@
+package process
+
+import (
+	"brakeside/calc/bend"
+	"brakeside/calc/brake"
+	"brakeside/calc/geom"
+	"brakeside/calc/tolerance"
+	"brakeside/calc/unit"
+)
+
+// Step is one bend in the order it is made. Bends on one line that are made
+// together are one step.
+type Step struct {
+	Number       int
+	Bends        []string // the bends made, the first names the step
+	Joints       []int
+	TurnOver     bool
+	Rotate       int // degrees anticlockwise seen from above, after turning over
+	FaceUp       string
+	Clamped      string
+	Swinging     string
+	Bar          brake.Bar
+	Segments     []Segment
+	Leaf         brake.Slimness
+	Place        Place
+	Length       unit.MM
+	NoseSetback  unit.MM
+	NoseLine     [2]geom.Point2 // on the blank, see LineSetback
+	Stop         unit.Deg       // in the brake's own scale
+	StopBend     unit.Deg
+	Target       unit.Deg
+	Springback   unit.Deg
+	StopFrom     string
+	Clearance    unit.MM   // least distance of the whole swing, between the two named
+	Between      [2]string // empty when nothing comes near anything
+	Tight        bool
+	Flatten      *Flatten // the second doing of a hem; nil for other bends
+	GaugeEdge    string
+	Gauge        unit.MM
+	CheckSize    string
+	Check        unit.MM
+	Chain        tolerance.Chain // between the gauged edge and the checked size, see Likely
+	Closes       []string        // what can no longer be done after this step, in words
+	SlideOut     string          // left or right: the bar can only be slid out endwise; empty if it lifts out
+	PackingStrip bool
+	BarPlace     string    // where along the bend the brake ends and a slotted bar stands, in words; empty where it is not particular
+	Hold         bend.Hold // of the magnet on the bar; all zero where no magnet holds it
+	Cautions     []Caution
+	Before       []Shape
+	After        []Shape
+}
+
+// LineSetback is how far behind the hinge the line of the bar lies that is laid on
+// the line of the blank, see brake.Gauged: both lie there when the bend begins.
+func (s *Step) LineSetback() unit.MM { return s.NoseSetback + s.Bar.Gauged().Behind }
+
+// Flatten is how the edge that was turned up is pressed flat under the same bar:
+// the part is pushed back until the fold lies under the nose, the strips are laid,
+// the bar comes straight down (common practice, no source). All lengths are
+// millimetres.
+type Flatten struct {
+	Face         string  // the edge that is laid over
+	Onto         string  // the face that it is laid onto
+	Back         unit.MM // by which the part is pushed back from where it was bent
+	Strip        unit.MM // thickness of the strip in the hem, 0: onto itself
+	Packing      unit.MM // thickness of the strip under the back of the bar, 0 for none
+	PackingOnBed bool    // it lies on the bed, no sheet reaches there
+	Width        unit.MM // of the flat hem, from its fold to the sheared edge
+	Mallet       bool    // what holds the bar may not press it quite shut
+	Before       []Shape // begun, with the bar above it
+	After        []Shape // flat under the bar
+}
+
+// Segment is one finger and where its left edge stands from the left end of
+// the bend.
+type Segment struct {
+	Width, At unit.MM
+}
+
+// Place is where along the brake the bend is made.
+type Place string
+
+// The places: the middle, or hanging past one of the brake's open ends.
+const (
+	Middle    Place = "middle"
+	PastLeft  Place = "past-left"
+	PastRight Place = "past-right"
+)
+
+// Places lists them in order of preference.
+var Places = []Place{Middle, PastLeft, PastRight}

@@ -1,0 +1,28 @@
+package wording
+
+import (
+	"brakeside/calc/brake"
+	"brakeside/calc/fitting"
+	"brakeside/calc/process"
+	"brakeside/calc/unit"
+)
+
+// flatten notes the second doing of a hem; its width is what there is to check.
+func flatten(p *process.Plan, step *process.Step, w *fitting.Chosen) {
+	if w.Flatten == nil {
+		return
+	}
+	j := p.Blank.Joints[step.Joints[0]]
+	_, half := p.Blank.Middle(p.Blank.FaceIndex(step.Swinging), j.Across)
+	step.Flatten = &process.Flatten{
+		Face: step.Swinging, Onto: step.Clamped, Back: w.Flatten.Back, Strip: w.Flatten.Strip,
+		Packing: w.Flatten.Packing, PackingOnBed: w.Flatten.PackingOnBed,
+		Width: unit.MM(2*half-j.Half()) + j.Bend.TangentReach(), Mallet: !closesFully(p.Brake),
+		Before: w.PressView(false), After: w.PressView(true),
+	}
+	step.Check = step.Flatten.Width
+	step.CheckSize = "width of the hem " + step.Swinging + " when it is flat, from its fold to the sheared edge"
+}
+
+// closesFully tells whether a bar that a magnet holds down presses a hem shut.
+func closesFully(k *brake.Brake) bool { return k.Magnet.Pressure == 0 }

@@ -1,0 +1,164 @@
+package wording
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"brakeside/calc/bend"
+	"brakeside/calc/fitting"
+	"brakeside/calc/part"
+	"brakeside/calc/process"
+	"brakeside/calc/stock"
+	"brakeside/calc/unit"
+)
+
+// said gathers cautions that are true of several bends, each text once, with
+// the bends it is true of.
+type said struct {
+	texts []string
+	level map[string]process.Level
+	bends map[string][]string
+}
+
+func (s *said) add(level process.Level, bend, format string, values ...any) {
+	text := fmt.Sprintf(format, values...)
+	if s.bends == nil {
+		s.level, s.bends = map[string]process.Level{}, map[string][]string{}
+	}
+	if s.bends[text] == nil {
+		s.texts = append(s.texts, text)
+		s.level[text] = level
+	}
+	s.bends[text] = append(s.bends[text], bend)
+}
+
+// cautions words them; the text of all bends needs no list of them.
+func (s *said) cautions(all int) []process.Caution {
+	var out []process.Caution
+	for _, text := range s.texts {
+		led := strings.ToUpper(text[:1]) + text[1:]
+		switch ids := s.bends[text]; {
+		case len(ids) == 1 && all > 1:
+			led = "Bend " + ids[0] + ": " + text
+		case len(ids) > 1 && len(ids) < all:
+			led = "Bends " + strings.Join(ids, ", ") + ": " + text
+		}
+		out = append(out, process.Caution{Level: s.level[text], Text: led})
+	}
+	return out
+}
+
+// PartCautions lists what is true of the part whatever the step. What the drawing
+// should say otherwise is not for the brake: it stays with the blank, see
+// flat.Blank.
+func PartCautions(p *process.Plan) []process.Caution {
+	var out []process.Caution
+	if p.Weight.Lift.TwoPeople {
+		out = append(out, process.Caution{Level: process.Care, Text: "The blank weighs " + p.Weight.Lift.Words + "."})
+	}
+	var s said
+	for i, j := range p.Blank.Joints {
+		if j.Hem == part.NoHem {
+			s.radius(p, i)
+		}
+	}
+	for i, j := range p.Blank.Joints {
+		if j.Hem == part.NoHem {
+			s.former(p, i)
+		}
+	}
+	return append(out, s.cautions(len(p.Bends))...)
+}
+
+// Unsettled is the caution that blank and bars did not come to agree.
+var Unsettled = process.Caution{
+	Level: process.Notice,
+	Text: "The blank was worked out for other bars than this order uses, and a bend takes more under one than under another: " +
+		"cut one piece and check its sizes first.",
+}
+
+// radius cautions where the inside radius is small for the sheet.
+func (s *said) radius(p *process.Plan, joint int) {
+	b, sheet, id := p.Bends[joint].Bend, p.Blank.Sheet, p.Bends[joint].ID
+	run := p.Blank.RunOf(p.Blank.Joints[joint])
+	least, ok := sheet.LeastRadius(b.Angle, run)
+	if !ok {
+		return
+	}
+	grain := ""
+	if across, _ := sheet.LeastRadius(b.Angle, stock.Across); run == stock.Along && least.Advised > across.Advised {
+		grain = " along the grain"
+	}
+	switch least.Judge(b.Radius) {
+	case stock.BelowLeast:
+		s.add(process.Notice, id,
+			"inside radius %s mm is below the %s mm at which this sheet is expected to crack%s: try a strip first, or make the radius larger.",
+			b.Radius.Text(1), least.Least.Text(1), grain)
+	case stock.BelowAdvised:
+		s.add(process.Notice, id, "inside radius %s mm is tighter than the %s mm advised for this sheet%s: look for cracks on the outside.",
+			b.Radius.Text(1), least.Advised.Text(1), grain)
+	default:
+		along, known := sheet.LeastRadius(b.Angle, stock.Along)
+		if known && run == stock.UnknownRun && least.Least > 0 && along.Judge(b.Radius) != stock.Wide {
+			s.add(process.Notice, id,
+				"the grain is not given: lay the blank so that this bend runs across it; along it %s mm inside radius is advised, this one has %s.",
+				along.Advised.Text(1), b.Radius.Text(1))
+		}
+	}
+}
+
+// noseReaches is up to how many thicknesses of inside radius the edge of a bar
+// and its nose setback make a true radius (common practice, no source).
+const noseReaches stock.Multiple = 4
+
+// former cautions where a radius comes out other than drawn: over a round bar
+// that is not made for it, or without one.
+func (s *said) former(p *process.Plan, joint int) {
+	b := p.Bends[joint]
+	drawn := drawnRadius(p, joint)
+	switch {
+	case b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn):
+		s.add(process.Notice, b.ID,
+			"a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s; one of about %s mm would make it.",
+			b.Former.Text(1), b.Bend.Radius.Text(1), drawn.Text(1), formerFor(p, joint).Text(1))
+	case b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness):
+		but := ""
+		if why := p.NotOver[b.ID]; why != "" {
+			but = " (" + why + ")"
+		}
+		s.add(process.Notice, b.ID, "inside radius %s mm is larger than the nose of a bar makes and will come out uneven: "+
+			"a round bar of radius about %s mm would make it%s.", b.Bend.Radius.Text(1), formerFor(p, joint).Text(1), but)
+	}
+}
+
+// drawnRadius is the inside radius before it is known what a bend is made over.
+func drawnRadius(p *process.Plan, joint int) unit.MM {
+	if f := p.Blank.Part.Flat; f != nil {
+		for _, drawn := range f.Bends {
+			if drawn.ID == p.Bends[joint].ID && drawn.Radius > 0 {
+				return drawn.Radius
+			}
+		}
+	}
+	if p.Blank.Part.InsideRadius > 0 {
+		return p.Blank.Part.InsideRadius
+	}
+	return p.Blank.Making.Practice.RadiusFor(p.Blank.Sheet, p.Blank.Made(joint).Tool.Bar)
+}
+
+// formerFor is the radius of the round bar that leaves the drawn radius.
+func formerFor(p *process.Plan, joint int) unit.MM {
+	making := p.Blank.Made(joint)
+	making.Bend.Radius = drawnRadius(p, joint)
+	low, high := unit.MM(0), making.Bend.Radius
+	for range 40 {
+		making.Tool = bend.Tool{Bar: making.Tool.Bar, Former: (low + high) / 2}
+		if made, _ := p.Blank.Making.Practice.Reckon(making); made.Radius < making.Bend.Radius {
+			low = making.Tool.Former
+		} else {
+			high = making.Tool.Former
+		}
+	}
+	return high
+}

@@ -1,0 +1,253 @@
+package hands_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"image"
+	"image/jpeg"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync/atomic"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"brakeside/calc/fault"
+	"brakeside/server/internal/shoptest"
+)
+
+// largePhoto is a picture of the size a phone's camera takes, in a file.
+func largePhoto(t *testing.T) string {
+	t.Helper()
+	picture := image.NewGray(image.Rect(0, 0, 3000, 2000))
+	for i := range picture.Pix {
+		picture.Pix[i] = uint8(i/3000 + i%3000)
+	}
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, picture, nil); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "IMG_0001.jpg")
+	if err := os.WriteFile(path, out.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// photoSizes gives the sizes of the photos of a sheet, in pixels.
+func photoSizes(d *shoptest.Device, code string) []image.Point {
+	d.T.Helper()
+	photos, err := d.Store.Photos(context.Background(), code)
+	if err != nil {
+		d.T.Fatal(err)
+	}
+	var sizes []image.Point
+	for _, p := range photos {
+		picture, _, err := d.Store.Picture(context.Background(), code, p.Seq)
+		if err != nil {
+			d.T.Fatal(err)
+		}
+		size, _, err := image.DecodeConfig(bytes.NewReader(picture))
+		if err != nil {
+			d.T.Fatal(err)
+		}
+		sizes = append(sizes, image.Pt(size.Width, size.Height))
+	}
+	return sizes
+}
+
+// A photo is made smaller on the phone and kept; without a network it waits
+// there, also while the phone turns to another bend.
+func TestPhonePhoto(t *testing.T) {
+	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
+	file := largePhoto(t)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Do(chromedp.SendKeys("#by", "AB"), chromedp.SetUploadFiles("#photo", []string{file}))
+	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is kept."`)
+	d.Picture("photo-kept")
+	d.Until(`performance.getEntriesByType("resource").filter((e) => /\/[123]$/.test(e.name)).length >= 3`)
+	d.Network(false)
+	d.Tap(shoptest.Pick("pad", "45.3"))
+	d.Tap("button.main")
+	d.See("[data-go]")
+	d.Tap("[data-go]")
+	d.Until(`document.querySelector("form.log [name=step]").value === "2"`)
+	d.Do(chromedp.SetUploadFiles("#photo", []string{file}))
+	d.Until(`document.querySelector("[data-photo-words]").textContent === "1 photo waits on this phone. No network."`)
+	d.Picture("photo-waits")
+	d.Network(true)
+	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is kept."`)
+	photos, err := d.Store.Photos(context.Background(), shoptest.ChannelCode)
+	if err != nil || len(photos) != 2 || photos[0].Step != 1 || photos[1].Step != 2 || photos[0].By != "AB" || photos[0].ID == photos[1].ID {
+		t.Fatalf("stored %+v, %v; want one photo of each bend", photos, err)
+	}
+	for _, size := range photoSizes(d, shoptest.ChannelCode) {
+		if size != image.Pt(1600, 1067) {
+			t.Errorf("a photo of %v is stored, want it made smaller to 1600 by 1067", size)
+		}
+	}
+}
+
+func TestPhonePhotoWithoutScript(t *testing.T) {
+	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
+	d.WithoutScript()
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Do(chromedp.SetUploadFiles("#photo", []string{largePhoto(t)}))
+	d.Tap("form.photo button")
+	d.SaysSoon("1 kept of this bend")
+	if sizes := photoSizes(d, shoptest.ChannelCode); len(sizes) != 1 || sizes[0] != image.Pt(3000, 2000) {
+		t.Errorf("stored %v, want the picture as it was taken", sizes)
+	}
+}
+
+// Each of two phones on one sheet sees which bend the other one has open, while
+// it is open.
+func TestTwoPhonesSeeEachOther(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.RecordFirstPiece()
+	s.Record(shoptest.ChannelCode, `{"id":"g1","piece":2,"step":1,"measured":45,"confirmed":true}`)
+	ab, cd := s.Use(t, shoptest.PhoneScreen), s.Use(t, shoptest.PhoneScreen)
+	ab.Open("/t/" + shoptest.ChannelCode + "/2?piece=2")
+	ab.Do(chromedp.SendKeys("#by", "AB"))
+	sayHere(ab)
+	cd.Open("/t/" + shoptest.ChannelCode + "/2?piece=2")
+	cd.Says("AB has this bend open too", "Take piece 3")
+	cd.Picture("company")
+	cd.Do(chromedp.SendKeys("#by", "CD"))
+	sayHere(cd)
+	sayHere(ab)
+	ab.Until(`document.querySelector("[data-company]").innerText.includes("CD has this bend open too.")`)
+	cd.Tap("[data-company] a")
+	cd.Until(`document.title.startsWith("Piece 3, bend 2")`)
+	cd.Says("AB has piece 2, bend 2 open.")
+	sayHere(ab)
+	ab.Until(`document.querySelector("[data-company]").innerText.includes("has piece 3, bend 2 open.")`)
+	cd.Open("/t/" + shoptest.TrayCode)
+	ab.Until(`document.dispatchEvent(new Event("visibilitychange")), document.querySelector("[data-company]").hidden`)
+}
+
+// sayHere lets the page tell at once that it is open, which it does by itself
+// every ten seconds.
+func sayHere(d *shoptest.Device) {
+	d.T.Helper()
+	d.Eval(`document.dispatchEvent(new Event("visibilitychange"))`)
+	d.Until(`performance.getEntriesByType("resource").some((e) => e.name.endsWith("/presence"))`)
+}
+
+func TestPhoneUndo(t *testing.T) {
+	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Tap(shoptest.Pick("pad", "45.4"))
+	d.Tap("button.main")
+	d.Until(`location.search.startsWith("?saved=")`)
+	d.Tap("form.undo button")
+	d.Until(`document.querySelector("h1").innerText === "Taken back"`)
+	d.Picture("taken-back")
+	d.Tap("a.main")
+	d.Until(`document.title.startsWith("Piece 1, bend 1")`)
+	d.Tap(shoptest.Pick("pad", "45.1"))
+	d.Tap("button.main")
+	d.See(".verdict.right")
+	readings, err := d.Store.Readings(context.Background(), shoptest.ChannelCode)
+	if err != nil || len(readings) != 3 || !readings[1].Withdrawn() || readings[2].Measured != 4510 {
+		t.Errorf("stored %+v, %v; want the reading, its taking back and the new one", readings, err)
+	}
+}
+
+// Scrapping wants a reason, also with script; then the piece can be made again.
+func TestPhoneScrapsAndMakesAgain(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.RecordFirstPiece()
+	d := s.Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode + "/1?piece=2")
+	d.Tap(shoptest.Pick("pad", "45.4"))
+	d.Tap("form.log summary")
+	d.Tap(shoptest.Pick("state", "scrapped"))
+	d.Tap("button.main")
+	d.Until(`document.querySelector("[role=alert]") !== null`)
+	d.Says("Say in a few words why the piece is scrapped")
+	d.Picture("why-scrapped")
+	d.Do(chromedp.SendKeys("#note", "corner torn open"))
+	d.Tap("button.main")
+	d.See(".verdict.halt")
+	d.Picture("scrapped")
+	d.Tap("form.again button")
+	d.Until(`document.title.startsWith("Piece 3, bend 1")`)
+	d.Says("Job J-1041 · 4 off")
+}
+
+// A phone tells why nothing is taken when the service itself says so, and keeps
+// the reading.
+func TestPhoneSaysThatTheDiskIsFull(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	var full atomic.Bool
+	full.Store(true)
+	pages := s.Server.Handler()
+	d := s.UseBehind(t, shoptest.PhoneScreen, func(w http.ResponseWriter, r *http.Request) {
+		if full.Load() && r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/readings") {
+			s.Guarded(func(http.ResponseWriter, *http.Request) error {
+				return errors.Join(fault.New(fault.Busy, "", "The disk is full: nothing was stored. Free some space and try again."), errors.New("SQLITE_FULL"))
+			}).ServeHTTP(w, r)
+			return
+		}
+		pages.ServeHTTP(w, r)
+	})
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Tap(shoptest.Pick("pad", "45.4"))
+	d.Tap("button.main")
+	d.See(".verdict.right")
+	d.Says("kept on this phone", "The disk is full")
+	d.Picture("disk-full")
+	full.Store(false)
+	d.Eval(`document.querySelector("[data-send]").click()`) // unless it has just been sent by itself
+	d.Until(`location.search.startsWith("?saved=")`)
+	if n := d.Stored(shoptest.ChannelCode); n != 1 {
+		t.Errorf("%d readings stored, want 1", n)
+	}
+}
+
+// A reading that comes in after the owner's page was made and before its stream
+// stands is not missed.
+func TestOwnersPageMissesNothing(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	logged := make(chan struct{})
+	pages := s.Server.Handler()
+	d := s.UseBehind(t, shoptest.Screen{Width: 1280, Height: 800, Touch: false}, func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path == "/news" {
+			<-logged
+		}
+		pages.ServeHTTP(w, r)
+	})
+	d.SignInWith(session.Value)
+	d.Open("/")
+	d.Says("0 / 9")
+	s.Record(shoptest.ChannelCode, `{"id":"x1","piece":1,"step":1,"measured":45}`)
+	close(logged)
+	d.Until(`document.querySelector("#jobs").innerText.includes("1 / 9")`)
+}
+
+// Who has bent a piece again after an angle that was off logs it with the same
+// three taps, and it is kept apart from the bend as it came off the brake.
+func TestPhoneLogsReworkInThreeTaps(t *testing.T) {
+	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Do(chromedp.SendKeys("#typed", "42.1"))
+	d.Tap("button.main")
+	d.Until(`document.querySelector(".verdict.under") !== null`)
+	d.Tap(`a.main[href*="state=reworked"]`)
+	d.Until(`document.querySelector("form.log [name=state]:checked").value === "reworked"`)
+	d.Tap(shoptest.Pick("pad", "44.9"))
+	d.Tap("button.main")
+	d.Until(`document.querySelector(".verdict.right") !== null`)
+	if d.Eval(`document.querySelector("a[href*='state=reworked']")`) != "null" {
+		t.Error("a bend in tolerance is offered for rework")
+	}
+	readings, err := d.Store.Readings(context.Background(), shoptest.ChannelCode)
+	if err != nil || len(readings) != 2 || readings[0].State != "as-bent" || readings[1].State != "reworked" || readings[1].Teaches() {
+		t.Errorf("stored %+v, %v; want the bend as bent, and after rework", readings, err)
+	}
+}

@@ -1,0 +1,487 @@
+package shoptest
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"net"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+
+	"brakeside/server/web"
+)
+
+// Pictures names a folder to write pictures of the pages to, for looking at.
+var Pictures = flag.String("pictures", "", "folder to write pictures of the pages to")
+
+// Patience bounds every wait for the browser.
+const Patience = 20 * time.Second
+
+// chromium is one browser for all tests of the package, started when first
+// needed and stopped by Main.
+var chromium = struct {
+	sync.Once
+	context context.Context
+	stop    []context.CancelFunc
+	err     error
+}{}
+
+// Main runs the tests of a package, and stops the browser they have shared.
+func Main(m *testing.M) {
+	flag.Parse()
+	code := m.Run()
+	for i := len(chromium.stop) - 1; i >= 0; i-- {
+		chromium.stop[i]()
+	}
+	os.Exit(code)
+}
+
+func browser(t *testing.T) context.Context {
+	t.Helper()
+	path, err := exec.LookPath("chromium")
+	if err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("chromium is not installed, and this run must not skip the browser tests")
+		}
+		t.Skip("chromium is not installed: apt-get install chromium")
+	}
+	chromium.Do(func() {
+		allocated, stop := chromedp.NewExecAllocator(context.Background(), chromedp.ExecPath(path), chromedp.Headless, chromedp.DisableGPU,
+			chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck)
+		tab, close := chromedp.NewContext(allocated)
+		chromium.context, chromium.stop = tab, []context.CancelFunc{stop, close}
+		chromium.err = chromedp.Do(tab, chromedp.Navigate("about:blank"))
+	})
+	if chromium.err != nil {
+		t.Fatalf("start chromium: %v", chromium.err)
+	}
+	return chromium.context
+}
+
+// lanAddress is an address of this machine that is not its loopback: browsers
+// treat the two differently, and phones use the former.
+func lanAddress(t *testing.T) string {
+	t.Helper()
+	addresses, err := net.InterfaceAddrs()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range addresses {
+		if own, ok := a.(*net.IPNet); ok && own.IP.To4() != nil && !own.IP.IsLoopback() {
+			return own.IP.String()
+		}
+	}
+	t.Skip("this machine has no network address besides its loopback")
+	return ""
+}
+
+// Device is a browser tab on a running shop.
+type Device struct {
+	*Shop
+	T     *testing.T
+	Tab   context.Context
+	Base  string
+	Posts *counter
+}
+
+// counter counts the readings that were posted.
+type counter struct {
+	sync.Mutex
+	n int
+}
+
+func (c *counter) add() {
+	c.Lock()
+	defer c.Unlock()
+	c.n++
+}
+
+func (c *counter) Value() int {
+	c.Lock()
+	defer c.Unlock()
+	return c.n
+}
+
+// Screen is the size of a device, and whether fingers are used on it.
+type Screen struct {
+	Width, Height int64
+	Touch         bool
+}
+
+// PhoneScreen is that of a small phone.
+var PhoneScreen = Screen{360, 740, true}
+
+// tabLasts bounds the life of a tab.
+const tabLasts = 5 * time.Minute
+
+// Use serves the shop on the network and opens a tab of a fresh browser profile.
+func (s *Shop) Use(t *testing.T, size Screen) *Device {
+	t.Helper()
+	return s.UseBehind(t, size, s.Server.Handler().ServeHTTP)
+}
+
+// UseBehind is Use with something else before the pages.
+func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Device {
+	t.Helper()
+	parent := browser(t)
+	listener, err := net.Listen("tcp", net.JoinHostPort(lanAddress(t), "0"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	posts := new(counter)
+	running := s.Server.HTTP()
+	running.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/readings") {
+			posts.add()
+		}
+		pages.ServeHTTP(w, r)
+	})
+	go running.Serve(listener)
+	t.Cleanup(func() { running.Close() })
+	tab, close := chromedp.NewContext(parent, chromedp.WithNewBrowserContext())
+	t.Cleanup(close)
+	tab, cancel := context.WithTimeout(tab, tabLasts)
+	t.Cleanup(cancel)
+	d := &Device{Shop: s, T: t, Tab: tab, Base: "http://" + listener.Addr().String(), Posts: posts}
+	// The first use of a tab opens it, and it lives as long as the context of
+	// that use.
+	if err := chromedp.Do(tab, size.emulated()); err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// emulated makes a tab a device of that size.
+func (s Screen) emulated() chromedp.Action[chromedp.Void] {
+	var options []chromedp.EmulateViewportOption
+	if s.Touch {
+		options = append(options, chromedp.EmulateScale(2), chromedp.EmulatePortrait, chromedp.EmulateMobile, chromedp.EmulateTouch)
+	}
+	return chromedp.EmulateViewport(s.Width, s.Height, options...)
+}
+
+// Becomes makes the device one of another size, with the page that is open laid
+// out anew: there may be a bar to scroll with at its side.
+func (d *Device) Becomes(size Screen) {
+	d.T.Helper()
+	d.Do(size.emulated())
+	d.Until(fmt.Sprintf("Math.abs(document.documentElement.clientWidth - %d + 10) <= 10", size.Width))
+}
+
+// Do takes some steps, or fails the test.
+func (d *Device) Do(steps ...chromedp.Action[chromedp.Void]) {
+	d.T.Helper()
+	tab, cancel := context.WithTimeout(d.Tab, Patience)
+	defer cancel()
+	if err := chromedp.Do(tab, steps...); err != nil {
+		d.Picture("failed-" + d.T.Name())
+		d.T.Fatalf("in the browser: %v\npage: %s", err, d.Text())
+	}
+}
+
+// Open opens a page.
+func (d *Device) Open(path string) { d.T.Helper(); d.Do(chromedp.Navigate(d.Base + path)) }
+
+// Tap touches what a selector names; see waits for it to be seen.
+func (d *Device) Tap(selector string) {
+	d.T.Helper()
+	d.Do(chromedp.ScrollIntoView(selector), chromedp.Tap(selector))
+}
+
+// See waits until something is there to be seen.
+func (d *Device) See(selector string) { d.T.Helper(); d.Do(chromedp.WaitVisible(selector)) }
+
+// Until waits until a page is loaded whole and an expression is true in it. A
+// page that goes away while it is watched is no failure: the next one is
+// watched. No look takes longer than a part of the patience, since the browser
+// does not always say that the page it was asked about is gone.
+func (d *Device) Until(expression string) {
+	d.T.Helper()
+	tab, cancel := context.WithTimeout(d.Tab, Patience)
+	defer cancel()
+	for {
+		look, end := context.WithTimeout(tab, Patience/10)
+		_, err := chromedp.Run(look, chromedp.Poll[bool](`document.readyState === "complete" && (`+expression+`)`))
+		end()
+		if err == nil {
+			return
+		}
+		if tab.Err() != nil {
+			d.Picture("failed-" + d.T.Name())
+			d.T.Fatalf("waiting for %s: %v\npage: %s", expression, err, d.Text())
+		}
+	}
+}
+
+// Text is what the page says.
+func (d *Device) Text() string { return d.Eval("document.body.innerText") }
+
+// Eval gives the value of an expression of the page, as text.
+func (d *Device) Eval(expression string) string {
+	d.T.Helper()
+	tab, cancel := context.WithTimeout(d.Tab, Patience)
+	defer cancel()
+	text, err := chromedp.Run(tab, chromedp.Evaluate[string]("String("+expression+")"))
+	if err != nil {
+		return fmt.Sprintf("(%v)", err)
+	}
+	return text
+}
+
+// Says checks that the page holds each of the words.
+func (d *Device) Says(words ...string) {
+	d.T.Helper()
+	text := d.Text()
+	for _, w := range words {
+		if !strings.Contains(text, w) {
+			d.T.Errorf("the page lacks %q; it says:\n%s", w, text)
+		}
+	}
+}
+
+// SaysSoon waits until the page says a text, also one without script.
+func (d *Device) SaysSoon(words string) {
+	d.T.Helper()
+	for end := time.Now().Add(Patience); !strings.Contains(d.Text(), words); time.Sleep(50 * time.Millisecond) {
+		if time.Now().After(end) {
+			d.T.Fatalf("the page never says %q; it says:\n%s", words, d.Text())
+		}
+	}
+}
+
+// Network switches the network of the tab off and on.
+func (d *Device) Network(on bool) {
+	d.T.Helper()
+	state := network.OverrideNetworkStateParams{Offline: !on, DownloadThroughput: -1, UploadThroughput: -1}
+	conditions := network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: []*network.Conditions{}}
+	if !on {
+		conditions.MatchedNetworkConditions = append(conditions.MatchedNetworkConditions,
+			&network.Conditions{Offline: true, DownloadThroughput: -1, UploadThroughput: -1})
+	}
+	if _, err := chromedp.Call(d.Tab, network.EmulateNetworkConditionsByRule, conditions); err != nil {
+		d.T.Fatal(err)
+	}
+	if _, err := chromedp.Call(d.Tab, network.OverrideNetworkState, state); err != nil {
+		d.T.Fatal(err)
+	}
+}
+
+// WithoutScript turns scripts off.
+func (d *Device) WithoutScript() {
+	d.T.Helper()
+	off := emulation.SetScriptExecutionDisabledParams{Value: true}
+	if _, err := chromedp.Call(d.Tab, emulation.SetScriptExecutionDisabled, off); err != nil {
+		d.T.Fatal(err)
+	}
+}
+
+// Dark asks for the dark colours.
+func (d *Device) Dark() { d.T.Helper(); d.Colours("dark") }
+
+// Colours sets what the device prefers: light or dark.
+func (d *Device) Colours(scheme string) {
+	d.T.Helper()
+	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}
+	if _, err := chromedp.Call(d.Tab, emulation.SetEmulatedMedia, media); err != nil {
+		d.T.Fatal(err)
+	}
+}
+
+// Picture writes what the whole page looks like, when asked for.
+func (d *Device) Picture(name string) {
+	d.T.Helper()
+	if *Pictures == "" {
+		return
+	}
+	tab, cancel := context.WithTimeout(d.Tab, Patience)
+	defer cancel()
+	image, err := chromedp.Run(tab, chromedp.FullScreenshot(100))
+	if err != nil {
+		d.T.Logf("picture %s: %v", name, err)
+		return
+	}
+	if err := os.WriteFile(filepath.Join(*Pictures, strings.ReplaceAll(name, "/", "-")+".png"), image, 0o644); err != nil {
+		d.T.Fatal(err)
+	}
+}
+
+// Stored gives how many readings the store has of a sheet.
+func (d *Device) Stored(code string) int {
+	d.T.Helper()
+	readings, err := d.Store.Readings(context.Background(), code)
+	if err != nil {
+		d.T.Fatal(err)
+	}
+	return len(readings)
+}
+
+// SignInWith puts the owner's session into the tab.
+func (d *Device) SignInWith(token string) {
+	d.T.Helper()
+	cookie := network.SetCookieParams{Name: web.SessionCookie, Value: token, URL: d.Base + "/"}
+	if _, err := chromedp.Call(d.Tab, network.SetCookie, cookie); err != nil {
+		d.T.Fatal(err)
+	}
+}
+
+// Watch notes what a tab asks for outside the service, what its console
+// complains of, and what goes wrong in its scripts, over all pages it opens.
+func (d *Device) Watch() (complaints func() []string) {
+	d.T.Helper()
+	var lock sync.Mutex
+	var said []string
+	note := func(words string, values ...any) {
+		lock.Lock()
+		defer lock.Unlock()
+		said = append(said, fmt.Sprintf(words, values...))
+	}
+	err := chromedp.Listen(d.Tab, func(event any) {
+		switch e := event.(type) {
+		case *network.EventRequestWillBeSent:
+			u := e.Request.URL
+			inside := strings.HasPrefix(u, d.Base) || strings.HasPrefix(u, "data:") || strings.HasPrefix(u, "blob:")
+			if !inside && u != "about:blank" {
+				note("asked outside for %s", u)
+			}
+		case *runtime.EventConsoleAPICalled:
+			note("console: %s", e.Type)
+		case *runtime.EventExceptionThrown:
+			note("script: %s", e.ExceptionDetails.Text)
+		case *log.EventEntryAdded:
+			if e.Entry.Level != log.EntryLevelVerbose { // hints to developers, about password stores for example
+				note("browser: %s %s", e.Entry.Text, e.Entry.URL)
+			}
+		}
+	})
+	if err == nil {
+		_, err = chromedp.Call(d.Tab, network.Enable, network.EnableParams{})
+	}
+	if err == nil {
+		_, err = chromedp.Call(d.Tab, log.Enable, cdp.Empty{})
+	}
+	if err == nil {
+		_, err = chromedp.Call(d.Tab, runtime.Enable, cdp.Empty{})
+	}
+	if err != nil {
+		d.T.Fatal(err)
+	}
+	return func() []string {
+		lock.Lock()
+		defer lock.Unlock()
+		out := said
+		said = nil
+		return out
+	}
+}
+
+// AtDesk opens a tab of the size of a desk, signed in with a session.
+func (s *Shop) AtDesk(t *testing.T, session *http.Cookie) (desk *Device, refused func(status int)) {
+	t.Helper()
+	desk = s.Use(t, Screen{1280, 900, false})
+	desk.SignInWith(session.Value)
+	return desk, desk.Quiet()
+}
+
+// Quiet fails the test for what the browser complains of in a tab, except for
+// the refusals that the test asks for: each is named once it has been seen.
+func (d *Device) Quiet() (refused func(status int)) {
+	d.T.Helper()
+	complaints := d.Watch()
+	d.T.Cleanup(func() {
+		for _, said := range complaints() {
+			d.T.Errorf("the browser complains, or asked outside the service: %s", said)
+		}
+	})
+	return func(status int) {
+		d.T.Helper()
+		said := complaints()
+		if len(said) == 0 {
+			d.T.Errorf("nothing was refused, want a status of %d", status)
+		}
+		for _, s := range said {
+			if !strings.Contains(s, fmt.Sprintf("status of %d", status)) {
+				d.T.Errorf("besides the refusal the browser complains: %s", s)
+			}
+		}
+	}
+}
+
+// KeyIn types into a field key by key, over what is in it.
+func (d *Device) KeyIn(selector, text string) {
+	d.T.Helper()
+	d.Do(chromedp.Click(selector))
+	d.Eval(fmt.Sprintf("document.querySelector(%q).select()", selector))
+	d.Do(chromedp.KeyEvent(text))
+	if got := d.Eval(fmt.Sprintf("document.querySelector(%q).value", selector)); got != text {
+		d.T.Fatalf("%s holds %q, want %q; page: %s", selector, got, text, d.Text())
+	}
+}
+
+// Turn presses a button or a link and waits for the page that comes of it, also
+// where that has the address of the one before.
+func (d *Device) Turn(selector string) {
+	d.T.Helper()
+	d.Eval("window.before = true")
+	d.Do(chromedp.Click(selector))
+	d.Until("window.before === undefined")
+}
+
+// Lacks checks that the page holds none of the elements.
+func (d *Device) Lacks(selectors ...string) {
+	d.T.Helper()
+	for _, selector := range selectors {
+		if n := d.Eval(fmt.Sprintf("document.querySelectorAll(%q).length", selector)); n != "0" {
+			d.T.Errorf("%s: %s of them on the page, want none; it says:\n%s", selector, n, d.Text())
+		}
+	}
+}
+
+// Holds checks how many of an element the page has.
+func (d *Device) Holds(count int, selector string) {
+	d.T.Helper()
+	if n := d.Eval(fmt.Sprintf("document.querySelectorAll(%q).length", selector)); n != fmt.Sprint(count) {
+		d.T.Errorf("%s: %s of them on the page, want %d; it says:\n%s", selector, n, count, d.Text())
+	}
+}
+
+// Fact gives what the page says beside a word of its list of facts.
+func (d *Device) Fact(word string) string {
+	d.T.Helper()
+	return d.Eval(fmt.Sprintf("[...document.querySelectorAll('dl.facts > div')]"+
+		".filter(f => f.querySelector('dt').innerText === %q).map(f => f.querySelector('dd').innerText).join('|')", word))
+}
+
+// TypeIn puts a value into a field of the office as typing does.
+func (d *Device) TypeIn(id, value string) {
+	d.T.Helper()
+	done := d.Eval(fmt.Sprintf("(() => { const f = document.getElementById(%q); f.value = %q; "+
+		"f.dispatchEvent(new Event('input', {bubbles: true})); return f.value; })()", id, value))
+	if done != value {
+		d.T.Fatalf("%s holds %q, want %q; page: %s", id, done, value, d.Text())
+	}
+}
+
+// Press presses a button or a link and waits for the page it leads to.
+func (d *Device) Press(selector, next string) {
+	d.T.Helper()
+	d.Do(chromedp.Click(selector))
+	d.Until(fmt.Sprintf("document.readyState === 'complete' && document.querySelector(%q) !== null", next))
+}
+
+// Pick is the key of the pad for an angle, and its like.
+func Pick(name, value string) string {
+	return `label:has(input[name=` + name + `][value="` + value + `"])`
+}

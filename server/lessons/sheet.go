@@ -1,0 +1,173 @@
+package lessons
+
+import (
+	"context"
+	"math"
+
+	"brakeside/calc/bend"
+	"brakeside/calc/learn"
+	"brakeside/calc/unit"
+	"brakeside/server/store"
+	"brakeside/traveler"
+)
+
+// Sheet is what the log knows that bears on one sheet: a small model, to be asked
+// for the first piece and to observe the readings of the sheet that come after
+// UpTo.
+type Sheet struct {
+	Model *learn.Model
+	Bends map[int]learn.Bend // by step; a step is missing when the shop does not know the material
+	UpTo  int64              // seq of the last reading the model knows
+}
+
+// Sheet gives what is known for a sheet, bent from a named pack; without a name
+// the sheet's own, of which only its own readings tell.
+func (b *Book) Sheet(ctx context.Context, t *traveler.Traveler, pack string) (out Sheet, err error) {
+	if pack == "" {
+		pack = "sheet " + t.Code
+	}
+	err = b.with(ctx, func(d *desk) error {
+		out = Sheet{Bends: map[int]learn.Bend{}, UpTo: b.seen.Last}
+		var bends []learn.Bend
+		for _, step := range t.Steps {
+			k := store.CellKey{
+				Material: t.Part.MaterialID, Thickness: t.Part.Thickness, Radius: RadiusOf(t, step.Number),
+				Brake: t.Brake.Name, Bar: step.Bar,
+			}
+			if d.formers[k.Brake+"|"+k.Bar] > 0 {
+				k.Radius = 0
+			}
+			if bend, known := d.bend(k, step.Target.Deg(), pack); known {
+				out.Bends[step.Number] = bend
+				bends = append(bends, bend)
+			}
+		}
+		out.Model = b.about(d, bends...)
+		return nil
+	})
+	return out, err
+}
+
+// Printed gives what the planner asks for the springback of a bend on one brake,
+// of sheets cut from a named pack or from any: the figure the owner accepted for
+// the cell, else what the model knows. It may be used while the log goes on.
+func (b *Book) Printed(ctx context.Context, brake, pack string) (out func(bend.Making) (bend.Expected, bool), err error) {
+	all, err := b.from.Decisions(ctx)
+	if err != nil {
+		return nil, err
+	}
+	decided := learned(historyOf(all), brake)
+	err = b.with(ctx, func(d *desk) error {
+		model, shop := b.model.Clone(), *d
+		out = func(m bend.Making) (bend.Expected, bool) {
+			if e, is := decided(m); is || m.Tool.Bar == "" {
+				return e, is
+			}
+			asked := learn.Bend{Making: m, Brake: brake, Pack: pack}
+			small := model.For(asked)
+			if model.Readings(asked) == 0 {
+				shop.strip(small, asked)
+			}
+			return small.Expected(asked)
+		}
+		return nil
+	})
+	return out, err
+}
+
+// Today gives for each reading the error that it would have at the stop a sheet
+// is printed with now, so that readings from before a change of the stop and from
+// after it can be taken together: what is printed now less what the metal sprang
+// back. NaN where the shop does not know the material.
+func (b *Book) Today(ctx context.Context, samples []store.Sample) ([]unit.Deg, error) {
+	all, err := b.from.Decisions(ctx)
+	if err != nil {
+		return nil, err
+	}
+	h, out := historyOf(all), make([]unit.Deg, len(samples))
+	d, err := newDesk(ctx, b.from, b.figures)
+	if err != nil {
+		return nil, err
+	}
+	for i, x := range samples {
+		r, key, known, err := d.reading(x)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = unit.Deg(math.NaN())
+		if printed, is := d.printedNow(h, key, x.Target.Deg()); known && is {
+			out[i] = printed.Springback(x.Target.Deg()) - r.Springback()
+		}
+	}
+	return out, nil
+}
+
+// Asks reports whether somebody is to be asked if the opening was logged in place
+// of the bend angle, before the next bend.
+func (b *Book) Asks(ctx context.Context, who learn.Reader) (asks bool, err error) {
+	err = b.with(ctx, func(*desk) error {
+		asks = b.model.Asks(who)
+		return nil
+	})
+	return asks, err
+}
+
+// Disagree reports whether those who read angles, or their protractors, surely
+// differ: then a gauge study is to be proposed.
+func (b *Book) Disagree(ctx context.Context) (d learn.Disagreement, is bool, err error) {
+	err = b.with(ctx, func(*desk) error {
+		d, is = b.model.Disagree()
+		return nil
+	})
+	return d, is, err
+}
+
+// Telling is the one further bend that would tell apart what the readings of a
+// bend cannot.
+func (b *Book) Telling(ctx context.Context, ask Ask) (t learn.Telling, err error) {
+	err = b.with(ctx, func(d *desk) error {
+		if bend, known := d.bend(ask.Cell, ask.Angle.Deg(), ask.Pack); known {
+			t = b.model.Telling(bend)
+		}
+		return nil
+	})
+	return t, err
+}
+
+// Unsettled is by how much the scale of a brake has moved since it was last
+// settled: the one thing to propose then. 0 when it has not.
+func (b *Book) Unsettled(ctx context.Context, brake string) (by unit.Deg, err error) {
+	err = b.with(ctx, func(*desk) error {
+		by = b.model.Moved(brake)
+		return nil
+	})
+	return by, err
+}
+
+// TakenBack are the decisions that take back, on the brake of an alarm, each
+// change that was accepted from readings since its scale moved: to be kept when
+// the scale is put right by hand.
+func (b *Book) TakenBack(ctx context.Context, a Alarm, by string) (out []store.Decision, err error) {
+	all, err := b.from.Decisions(ctx)
+	if err != nil {
+		return nil, err
+	}
+	h := historyOf(all)
+	err = b.with(ctx, func(d *desk) error {
+		for i := range all {
+			k := all[i].Cell
+			if now := h.now(k); k.Brake != a.Brake || now == nil || now.Seq != all[i].Seq {
+				continue
+			}
+			for now := h.now(k); now != nil && now.UpTo >= a.Since; now = h.now(k) {
+				back, err := b.goBack(d, h, Choice{Cell: k, Kind: store.DecisionReturned, By: by})
+				if err != nil {
+					return err
+				}
+				out = append(out, back)
+			}
+		}
+		return nil
+	})
+	return out, err
+}

@@ -1,0 +1,266 @@
+package office
+
+import (
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"brakeside/calc/fault"
+	"brakeside/server/planning"
+	"brakeside/server/shelf"
+	"brakeside/server/store"
+	"brakeside/server/web"
+)
+
+type newJobView struct {
+	Frame                      web.Frame
+	Heading, Trouble, Replaces string
+	OldJob, OldPart            string
+	Groups                     []web.Group
+	NoParts, NoBrakes          bool
+}
+
+// NewJobPage is the form that issues a sheet: for a new job, or in the place of
+// an earlier sheet.
+func (s *Section) NewJobPage(w http.ResponseWriter, r *http.Request) error {
+	query := r.URL.Query()
+	values := url.Values{
+		"quantity": {"1"}, "by": {store.RoleOwner},
+		"part": {query.Get("part")}, "brake": {query.Get("brake")}, "replaces": {query.Get("replaces")},
+	}
+	if values.Get("replaces") == "" {
+		values.Set("job", s.nextJob(r))
+		return s.showNewJob(w, r, web.Filled{Values: values})
+	}
+	old, err := s.Store.TravelerByCode(r.Context(), values.Get("replaces"))
+	if err != nil {
+		return err
+	}
+	values.Set("job", old.Traveler.Job)
+	values.Set("quantity", strconv.Itoa(old.Quantity))
+	if ready, err := s.readyPart(r, old.Traveler.Part.Number); err != nil {
+		return err
+	} else if ready != 0 {
+		values.Set("part", strconv.FormatInt(ready, 10))
+	}
+	return s.showNewJob(w, r, web.Filled{Values: values})
+}
+
+// nextJob suggests the number after that of the newest job.
+func (s *Section) nextJob(r *http.Request) string {
+	jobs, err := s.Store.Jobs(r.Context())
+	if err != nil || len(jobs) == 0 {
+		return ""
+	}
+	n, err := strconv.Atoi(jobs[0].Number)
+	if err != nil {
+		return ""
+	}
+	return strconv.Itoa(n + 1)
+}
+
+// readyPart gives the number of the version of a part that sheets are issued
+// from, 0 when none is ready.
+func (s *Section) readyPart(r *http.Request, number string) (int64, error) {
+	st, err := s.Standings(r.Context())
+	if err != nil || len(st.Ready[number]) == 0 {
+		return 0, err
+	}
+	ready := st.Ready[number]
+	kept, err := s.Store.PartRevision(r.Context(), number, ready[len(ready)-1])
+	return kept.Seq, err
+}
+
+func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Filled) error {
+	view := newJobView{Frame: s.Frame(r, "jobs"), Heading: "Issue a sheet", Replaces: f.Values.Get("replaces")}
+	if view.Replaces != "" {
+		if old, err := s.Store.TravelerByCode(r.Context(), view.Replaces); err == nil {
+			view.OldJob, view.OldPart = old.Traveler.Job, old.Traveler.Part.Number+" rev "+old.Traveler.Part.Revision
+			view.Heading = "Replace the sheet of job " + view.OldJob
+		}
+	}
+	parts, err := s.partChoices(r)
+	if err != nil {
+		return err
+	}
+	kept, err := s.Brakes(r.Context())
+	if err != nil {
+		return err
+	}
+	var brakes []web.Option
+	for _, k := range kept {
+		brakes = append(brakes, web.Option{Value: strconv.FormatInt(k.Seq, 10), Words: k.Name, Chosen: false})
+	}
+	view.NoParts, view.NoBrakes = len(parts) == 0, len(brakes) == 0
+	fields := []web.Field{
+		{Name: "job", Label: "Job number", Needed: true},
+		{Name: "part", Label: "Part", Choices: parts}, {Name: "brake", Label: "Brake", Choices: brakes},
+		{Name: "quantity", Label: "Pieces", Figure: true, Needed: true},
+		{Name: "due", Label: "Due", Hint: "as in 2026-05-04"}, {Name: "by", Label: "Issued by"},
+	}
+	if view.Replaces != "" {
+		fields = append(fields, web.Field{Name: "reason", Label: "Why the old sheet is replaced", Needed: true})
+	}
+	view.Groups = []web.Group{{Fields: fields}}
+	view.Trouble = web.FillIn(view.Groups, f.Values, f.Fail)
+	return s.Show(w, web.Page{Status: web.FormStatus(f.Fail), Name: "owner/new-job", View: view})
+}
+
+// partChoices lists the parts that are ready.
+func (s *Section) partChoices(r *http.Request) ([]web.Option, error) {
+	kept, err := s.Store.Newest(r.Context(), store.Parts)
+	if err != nil {
+		return nil, err
+	}
+	st, err := s.Standings(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	var out []web.Option
+	for _, p := range kept {
+		ready := st.Ready[p.Name]
+		if len(ready) == 0 || st.Archived[p.Name] {
+			continue
+		}
+		v, err := s.Store.PartRevision(r.Context(), p.Name, ready[len(ready)-1])
+		if err != nil {
+			return nil, err
+		}
+		words := strings.TrimSpace(v.Name + " rev " + v.Revision + " " + v.Title)
+		out = append(out, web.Option{Value: strconv.FormatInt(v.Seq, 10), Words: words})
+	}
+	return out, nil
+}
+
+// AddJob plans a part, and keeps the sheet that comes of it together with its
+// job.
+func (s *Section) AddJob(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.ReadOffice(w, r)
+	if err != nil {
+		return err
+	}
+	code, err := s.issueSheet(r, form)
+	if web.IsRefusal(err) {
+		return s.showNewJob(w, r, web.Filled{Values: form, Fail: err})
+	}
+	if err != nil {
+		return err
+	}
+	s.News.Tell()
+	http.Redirect(w, r, shelf.JobAddress(code), http.StatusSeeOther)
+	return nil
+}
+
+// issueSheet does the work of addJob and gives the code of the new sheet.
+func (s *Section) issueSheet(r *http.Request, form url.Values) (code string, err error) {
+	if err := checkJobForm(form); err != nil {
+		return "", err
+	}
+	if err := s.plans.Able(); err != nil {
+		return "", err
+	}
+	made, on, err := s.madeOn(r, form)
+	if err != nil {
+		return "", err
+	}
+	quantity, _ := strconv.Atoi(form.Get("quantity")) // checked above
+	issued, err := s.plans.Issue(r.Context(), planning.IssueRequest{
+		PartJSON: made.JSON, Job: form.Get("job"), Quantity: quantity,
+		Brake: on.Name, By: form.Get("by"), Base: s.Address(r.Context()),
+	})
+	if fault.KindOf(err) == fault.Unbendable {
+		return "", fault.New(fault.Unbendable, "brake", "%s The plans of the part say why, and what would help.", messageText(err))
+	}
+	if err != nil {
+		return "", err
+	}
+	issued.Basis = store.Basis{Part: made.Seq, Brake: on.Seq, Reason: form.Get("reason")}
+	if old := form.Get("replaces"); old != "" {
+		issued.Supersedes = append(issued.Supersedes, old)
+	}
+	return issued.Traveler.Code, s.keepIssued(r, issued, form.Get("due"))
+}
+
+func messageText(err error) string {
+	_, message := web.MessageOf(err)
+	return strings.TrimSuffix(message, ".") + "."
+}
+
+// checkJobForm refuses what no job can be.
+func checkJobForm(form url.Values) error {
+	quantity, err := strconv.Atoi(form.Get("quantity"))
+	if err != nil || quantity < 1 || quantity > 99999 {
+		return fault.New(fault.Invalid, "quantity", "The number of pieces is a whole number from 1 to 99999, not %.20q.", form.Get("quantity"))
+	}
+	if n := len([]rune(form.Get("job"))); n == 0 || n > 40 {
+		return fault.New(fault.Invalid, "job", "The job needs a number of 1 to 40 letters and digits.")
+	}
+	if due := form.Get("due"); due != "" {
+		if _, err := time.Parse(time.DateOnly, due); err != nil {
+			return fault.New(fault.Invalid, "due", "%.20q is no date; write it as in 2026-05-04.", due)
+		}
+	}
+	if form.Get("replaces") != "" && form.Get("reason") == "" {
+		return fault.New(fault.Invalid, "reason", "Say why, in a few words: the operator reads it.")
+	}
+	return nil
+}
+
+// madeOn finds the part and the brake of the form.
+func (s *Section) madeOn(r *http.Request, form url.Values) (made, on store.Revision, err error) {
+	seq, err := strconv.ParseInt(form.Get("part"), 10, 64)
+	if err != nil {
+		return made, on, fault.New(fault.Invalid, "part", "Choose a part that is ready.")
+	}
+	if made, err = s.Store.Version(r.Context(), store.Parts, seq); err != nil {
+		return made, on, err
+	}
+	st, err := s.Standings(r.Context())
+	if err != nil {
+		return made, on, err
+	}
+	if state := st.Of(made.Name, made.Revision); state != shelf.ReadyPart {
+		return made, on, fault.New(fault.Conflict, "part", "Revision %s of %s is %s; sheets are issued from the ready one.",
+			made.Revision, made.Name, state)
+	}
+	if seq, err = strconv.ParseInt(form.Get("brake"), 10, 64); err != nil {
+		return made, on, fault.New(fault.Invalid, "brake", "Choose a brake.")
+	}
+	on, err = s.Store.Version(r.Context(), store.Brakes, seq)
+	return made, on, err
+}
+
+// keepIssued keeps a sheet under its job, which is opened if it is new. A job
+// that has a sheet already takes another one only in place of the old.
+func (s *Section) keepIssued(r *http.Request, issued store.Issued, due string) error {
+	t := issued.Traveler
+	err := s.Store.AddJob(r.Context(), store.Job{
+		Number: t.Job, Part: t.Part.Number, Revision: t.Part.Revision, Quantity: t.Quantity, Brake: t.Brake.Name, Due: due,
+	})
+	if fault.KindOf(err) == fault.Conflict {
+		err = s.maySupplement(r, issued)
+	}
+	if err != nil {
+		return err
+	}
+	return s.Store.KeepTraveler(r.Context(), issued)
+}
+
+func (s *Section) maySupplement(r *http.Request, issued store.Issued) error {
+	if len(issued.Supersedes) > 0 {
+		return nil
+	}
+	sheets, err := s.Store.Travelers(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, sheet := range sheets {
+		if sheet.Job == issued.Traveler.Job && !sheet.Voided {
+			return fault.New(fault.Conflict, "job",
+				"Job %s has a sheet already. Open that job to replace its sheet, or take another number.", sheet.Job)
+		}
+	}
+	return nil
+}

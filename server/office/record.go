@@ -1,0 +1,43 @@
+package office
+
+import (
+	"bytes"
+	"fmt"
+	"net/http"
+
+	"brakeside/server/report"
+	"brakeside/server/web"
+)
+
+// record gathers the inspection record of a sheet.
+func (s *Section) record(r *http.Request) (report.Record, error) {
+	kept, err := s.Store.TravelerByCode(r.Context(), web.Variable(r, "code"))
+	if err != nil {
+		return report.Record{}, err
+	}
+	readings, err := s.Store.Readings(r.Context(), kept.Traveler.Code)
+	return report.Record{Sheet: kept.Traveler, Readings: readings, Written: s.Now(), Zone: s.Now().Location()}, err
+}
+
+// RecordPDF is the inspection record of a job for its customer.
+func (s *Section) RecordPDF(w http.ResponseWriter, r *http.Request) error {
+	record, err := s.record(r)
+	if err != nil {
+		return err
+	}
+	return web.WritePDF(w, web.Paper{Name: "record-" + record.Sheet.Code, At: record.Written, Pages: record.Pages()})
+}
+
+// RecordCSV is the same as CSV.
+func (s *Section) RecordCSV(w http.ResponseWriter, r *http.Request) error {
+	record, err := s.record(r)
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	if err := record.WriteCSV(&out); err != nil {
+		return fmt.Errorf("inspection record: %w", err)
+	}
+	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="record-%s.csv"`, record.Sheet.Code))
+	return web.Write(w, web.Reply{Kind: "text/csv; charset=utf-8; header=present", Body: out.Bytes()})
+}

@@ -1,0 +1,45 @@
+// Package office shows the pages from which the owner runs the shop: the jobs
+// and their sheets, the stock, the settings and the accounts, and the sign-in.
+package office
+
+import (
+	"cmp"
+	"sync"
+
+	"brakeside/server/password"
+	"brakeside/server/planning"
+	"brakeside/server/shelf"
+	"brakeside/server/web"
+)
+
+// Options is what these pages need.
+type Options struct {
+	Shelf shelf.Shelf
+	Plans *planning.Plans
+	// Addresses are those under which this machine may be reached, for the owner
+	// to choose from.
+	Addresses []string
+	// PasswordCost is that of passwords set in the browser; the zero value: the
+	// usual one.
+	PasswordCost password.Cost
+}
+
+// Section is these pages with what they need. Use New to make one.
+type Section struct {
+	shelf.Shelf
+	plans     *planning.Plans
+	addresses []string
+	greetings greetings
+
+	signins  *web.Throttle // wrong passwords, by address
+	hashing  sync.Mutex
+	hashCost password.Cost // of passwords that are set in the browser
+}
+
+// New makes the pages of the office.
+func New(o Options) *Section {
+	return &Section{
+		Shelf: o.Shelf, plans: o.Plans, addresses: o.Addresses,
+		signins: web.NewThrottle(SignInBurst, SignInPause), hashCost: cmp.Or(o.PasswordCost, password.Usual),
+	}
+}

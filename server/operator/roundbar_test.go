@@ -1,0 +1,26 @@
+package operator
+
+import (
+	"testing"
+
+	"brakeside/server/say"
+	"brakeside/traveler"
+)
+
+// A round bar is set by its axis, which can be measured; its front may hang before the
+// hinge.
+func TestRoundBarIsToldByItsAxis(t *testing.T) {
+	for _, test := range []struct {
+		step traveler.Step
+		want string
+	}{
+		{traveler.Step{NoseSetback: 1800}, "nose setback 1.8 mm"},
+		{traveler.Step{NoseSetback: -7854, ContactLine: 7146}, "axis 7.1 mm behind the hinge"},
+	} {
+		var v bendView
+		v.setStep(say.Ruler{}, &traveler.Traveler{}, test.step)
+		if v.NoseSetback != test.want {
+			t.Errorf("%+v is told as %q, want %q", test.step, v.NoseSetback, test.want)
+		}
+	}
+}

@@ -1,0 +1,92 @@
+package parts
+
+import (
+	"fmt"
+	"html/template"
+	"net/http"
+
+	"brakeside/calc/process"
+	"brakeside/calc/unit"
+	"brakeside/server/say"
+	"brakeside/server/shelf"
+	"brakeside/server/sketch"
+	"brakeside/server/web"
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/iso"
+	"brakeside/traveler/layout"
+)
+
+// Sizes of the drawings beside the form, in their own millimetres.
+const (
+	partWidth  = 90.0
+	partHeight = 62.0
+)
+
+type bendLine struct{ ID, Angle, Radius, K, Allowance, Deduction, Springback, From string }
+
+// drawn draws a part, or tells what is wrong with it.
+func (s *Section) drawn(r *http.Request, file []byte) (shelf.Drawing, []bendLine) {
+	plan, err := s.plans.Draft(r.Context(), file)
+	if err == nil {
+		var view shelf.Drawing
+		if view, err = drawingOf(plan, s.Ruler(r.Context())); err == nil {
+			return view, bendLines(plan, s.Ruler(r.Context()))
+		}
+	}
+	if !web.IsRefusal(err) {
+		s.Log.Error("part not drawn", "request", web.TicketOf(r).ID, "error", err)
+	}
+	field, message := web.MessageOf(err)
+	return shelf.Drawing{Message: message, Field: field}, nil
+}
+
+func drawingOf(plan *process.Plan, rule say.Ruler) (shelf.Drawing, error) {
+	blank, made := traveler.FreezeBlank(plan), traveler.FreezePart(plan)
+	view := shelf.Drawing{Facts: web.Pairs(
+		"Blank", rule.Size(plan.Blank.Width)+" × "+rule.Size(plan.Blank.Height),
+		"Diagonal", rule.Size(blank.Diagonal.MM()),
+		"Mass", plan.Blank.Mass().Text(2)+" kg",
+		"Sheet", made.Material+", "+rule.Sheet(plan.Blank.Sheet.Thickness),
+		"Inside radius", rule.Sheet(made.InsideRadius.MM()),
+		"Bends", fmt.Sprint(len(plan.Bends)),
+	)}
+	var err error
+	if view.Blank, err = web.Picture(layout.OnScreen(blank, made)); err != nil {
+		return view, err
+	}
+	pages := append(sketch.Section(plan.Blank, partWidth, partHeight), iso.Of(plan.Blank).Finished(partWidth, partHeight))
+	view.Views, err = drawings(pages...)
+	return view, err
+}
+
+// drawings draws several pages for use inside HTML.
+func drawings(pages ...*draw.Page) ([]template.HTML, error) {
+	var out []template.HTML
+	for _, p := range pages {
+		drawn, err := web.Picture(p)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, drawn)
+	}
+	return out, nil
+}
+
+// bendLines puts the arithmetic of every bend into words.
+func bendLines(plan *process.Plan, rule say.Ruler) []bendLine {
+	var out []bendLine
+	for _, b := range plan.Bends {
+		way := "up"
+		if b.Angle < 0 {
+			way = "down"
+		}
+		out = append(out, bendLine{
+			ID: b.ID, Angle: fmt.Sprintf("%s° %s (opening %s°)", b.Bend.Angle.Text(1), way, unit.Opening(b.Bend.Angle).Text(1)),
+			Radius: rule.Sheet(b.Bend.Radius), K: fmt.Sprintf("%.3f, %s", b.Bend.K, b.Rule),
+			Allowance: b.Bend.Allowance().Text(2), Deduction: b.Deduction.Text(2),
+			Springback: b.Springback.Text(1) + "°", From: b.SpringbackFrom,
+		})
+	}
+	return out
+}

@@ -1,0 +1,410 @@
+package parts
+
+import (
+	"fmt"
+	"io"
+	"maps"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/part"
+	"brakeside/server/entry"
+	"brakeside/server/shelf"
+	"brakeside/server/store"
+	"brakeside/server/web"
+	"brakeside/templates"
+)
+
+// DrawingKind is the form of a part that is made from a drawing of its blank,
+// whose layers and angles are asked for.
+const DrawingKind = "drawing"
+
+type partFormView struct {
+	Frame             web.Frame
+	Heading, Kind     string
+	Kinds             []web.Option
+	Groups            []web.Group
+	Text              string // the part file, where it is edited as one
+	Trouble           string
+	Drawing           shelf.Drawing
+	CanMore, CanFewer bool
+	From              string // number of the version it came from
+}
+
+// NewPartPage is an empty form, or a copy or the next revision of a kept part.
+func (s *Section) NewPartPage(w http.ResponseWriter, r *http.Request) error {
+	query := r.URL.Query()
+	if query.Get("from") == "" {
+		return s.showPartForm(w, r, web.Filled{Values: s.exampleForm(r, query.Get("kind"))})
+	}
+	seq, err := strconv.ParseInt(query.Get("from"), 10, 64)
+	if err != nil {
+		return web.NoPage(w, r)
+	}
+	kept, err := s.Store.Version(r.Context(), store.Parts, seq)
+	if err != nil {
+		return err
+	}
+	values, whole := entry.Form(kept.JSON)
+	if !whole || query.Get("kind") == shelf.FileKind {
+		file := url.Values{"kind": {shelf.FileKind}, "text": {string(kept.JSON)}, "from": {query.Get("from")}}
+		return s.showPartForm(w, r, web.Filled{Values: file})
+	}
+	values.Set("from", query.Get("from"))
+	if query.Has("copy") {
+		values.Set("number", kept.Name+" copy")
+		values.Set("revision", "A")
+		return s.showPartForm(w, r, web.Filled{Values: values})
+	}
+	st, err := s.Standings(r.Context())
+	if err != nil {
+		return err
+	}
+	if st.Of(kept.Name, kept.Revision) != shelf.DraftPart {
+		values.Set("revision", nextRevision(kept.Revision))
+	}
+	return s.showPartForm(w, r, web.Filled{Values: values})
+}
+
+// exampleForm begins a form with a part to be changed, in the units of the shop.
+func (s *Section) exampleForm(r *http.Request, kind string) url.Values {
+	if kind == shelf.FileKind {
+		return url.Values{"kind": {shelf.FileKind}}
+	}
+	return entry.Example(entry.KindOf(kind))
+}
+
+// nextRevision is the letter or the number that comes after one.
+func nextRevision(revision string) string {
+	if n, err := strconv.Atoi(revision); err == nil {
+		return strconv.Itoa(n + 1)
+	}
+	if revision == "" {
+		return "A"
+	}
+	last := revision[len(revision)-1]
+	if last >= 'A' && last < 'Z' || last >= 'a' && last < 'z' {
+		return revision[:len(revision)-1] + string(last+1)
+	}
+	return revision + "A"
+}
+
+func (s *Section) showPartForm(w http.ResponseWriter, r *http.Request, f web.Filled) error {
+	kind := f.Values.Get("kind")
+	view := partFormView{Frame: s.Frame(r, "parts"), Kind: kind, Text: f.Values.Get("text"), From: f.Values.Get("from"), Heading: "New part"}
+	if n := f.Values.Get("number"); view.From != "" && n != "" {
+		view.Heading = "Part " + n
+	}
+	switch kind {
+	case shelf.FileKind:
+	case DrawingKind:
+		view.Groups = s.drawingGroups(r, f.Values)
+		view.Kind, kind = DrawingKind, shelf.FileKind
+	default:
+		kind = entry.KindOf(kind).ID
+		view.Kind = kind
+		view.Groups = partGroups(f.Values)
+		legs := entry.Legs(f.Values)
+		view.CanMore, view.CanFewer = legs > 0 && legs < entry.MostLegs, legs > 2
+	}
+	for _, k := range entry.Kinds {
+		view.Kinds = append(view.Kinds, web.Option{Value: k.ID, Words: k.Words, Chosen: k.ID == kind})
+	}
+	view.Kinds = append(view.Kinds, web.Option{Value: shelf.FileKind, Words: "From a file", Chosen: kind == shelf.FileKind})
+	if view.Text != "" || kind != shelf.FileKind {
+		view.Drawing = s.drawingOfForm(r, f.Values)
+	}
+	shown := f.Fail
+	if shown == nil && view.Drawing.Field != "" {
+		shown = fault.New(fault.Invalid, view.Drawing.Field, "%s", view.Drawing.Message)
+	}
+	elsewhere := web.FillIn(view.Groups, f.Values, shown)
+	if f.Fail != nil {
+		view.Trouble = elsewhere
+	}
+	return s.Show(w, web.Page{Status: web.FormStatus(f.Fail), Name: "owner/part-form", View: view})
+}
+
+// KeepPart does what the pressed button of the form says: draws anew, adds or
+// takes away a bend, or keeps the part.
+func (s *Section) KeepPart(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.ReadUpTo(w, r, web.MostDrawing)
+	if err != nil {
+		return err
+	}
+	if err := takeUpload(r, form); err != nil {
+		return s.showPartForm(w, r, web.Filled{Values: form, Fail: err})
+	}
+	switch form.Get("act") {
+	case "draw":
+		return s.showPartForm(w, r, web.Filled{Values: form})
+	case "more", "fewer":
+		resize(form)
+		return s.showPartForm(w, r, web.Filled{Values: form})
+	}
+	kept, err := s.keptPart(r, form)
+	if err == nil && form.Get("act") == "ready" {
+		if err = s.mayBeReady(r, kept); err == nil {
+			err = s.Store.AddMark(r.Context(), store.Mark{Number: kept.Name, Revision: kept.Revision, Kind: store.MarkReady, By: store.RoleOwner})
+		}
+	}
+	if web.IsRefusal(err) {
+		return s.showPartForm(w, r, web.Filled{Values: form, Fail: err})
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, partAddress(kept.Seq), http.StatusSeeOther)
+	return nil
+}
+
+// resize adds a bend to a profile, or takes the last one away.
+func resize(form url.Values) {
+	legs := entry.Legs(form)
+	if form.Get("act") == "more" && legs < entry.MostLegs {
+		form.Set(fmt.Sprintf("profile.legs[%d]", legs), form.Get(fmt.Sprintf("profile.legs[%d]", legs-1)))
+		form.Set(fmt.Sprintf("profile.bends[%d]", legs-1), "90")
+		form.Set(fmt.Sprintf("profile.bends[%d].way", legs-1), "up")
+	}
+	if form.Get("act") == "fewer" && legs > 2 {
+		form.Del(fmt.Sprintf("profile.legs[%d]", legs-1))
+		form.Del(fmt.Sprintf("profile.bends[%d]", legs-2))
+	}
+	form.Set("kind", "profile")
+}
+
+// takeUpload puts a file that was sent with the form into its text.
+func takeUpload(r *http.Request, form url.Values) error {
+	upload, about, err := r.FormFile("upload")
+	if err != nil {
+		return nil // none was sent
+	}
+	defer upload.Close()
+	file, err := io.ReadAll(upload)
+	if err != nil {
+		return web.Unreadable("The part file did not come through whole. Send it again.")
+	}
+	if len(file) == 0 {
+		return nil
+	}
+	form.Set("text", strings.ReplaceAll(string(file), "\r\n", "\n"))
+	form.Set("kind", shelf.FileKind)
+	if name := about.Filename; strings.HasSuffix(strings.ToLower(name), ".dxf") {
+		form.Set("kind", DrawingKind)
+		form.Set("act", "draw") // the layers are asked for before anything is kept
+		if form.Get("number") == "" {
+			form.Set("number", name[:len(name)-len(".dxf")])
+		}
+	}
+	return nil
+}
+
+// typedPart gives the part file that a form stands for.
+func typedPart(form url.Values) ([]byte, error) {
+	switch form.Get("kind") {
+	case DrawingKind:
+		file, _, err := entry.Drawn(form)
+		return file, err
+	case shelf.FileKind:
+		if strings.TrimSpace(form.Get("text")) == "" {
+			return nil, fault.New(fault.Invalid, "text", "Choose a part file or paste one.")
+		}
+		return []byte(form.Get("text")), nil
+	}
+	return entry.File(form)
+}
+
+// keptPart keeps the part of a form. A revision that is ready, or was, takes no
+// changes: sheets were issued from it.
+func (s *Section) keptPart(r *http.Request, form url.Values) (store.Revision, error) {
+	file, err := typedPart(form)
+	if err != nil {
+		return store.Revision{}, err
+	}
+	drawn, err := part.Read(file)
+	if err != nil {
+		return store.Revision{}, placedFault(form, err)
+	}
+	st, err := s.Standings(r.Context())
+	if err != nil {
+		return store.Revision{}, err
+	}
+	if state := st.Of(drawn.Number, drawn.Revision); state != shelf.DraftPart {
+		return store.Revision{}, fault.New(fault.Conflict, "revision",
+			"Revision %s of %s is %s and never changes. Give this one another letter, such as %s.",
+			drawn.Revision, drawn.Number, state, nextRevision(drawn.Revision))
+	}
+	if _, err := s.plans.Draft(r.Context(), file); err != nil {
+		return store.Revision{}, placedFault(form, err)
+	}
+	return s.Store.Keep(r.Context(), store.Parts, store.Revision{Name: drawn.Number, Revision: drawn.Revision, Title: drawn.Title, JSON: file})
+}
+
+// placedFault tells the line and the column of a mistake where a file was typed.
+func placedFault(form url.Values, err error) error {
+	if form.Get("kind") == shelf.FileKind && web.IsRefusal(err) {
+		return fault.New(fault.Invalid, "text", "%s", err.Error())
+	}
+	return err
+}
+
+// drawingGroups lists the fields that are asked beside a drawing: those of every
+// part, what its layers mean, and the angles of the bends found so far.
+func (s *Section) drawingGroups(r *http.Request, form url.Values) []web.Group {
+	for name, usual := range map[string]string{"material": "mild-steel", "thickness": "1.5", "angle": "90", "revision": "A"} {
+		if !form.Has(name) {
+			form.Set(name, usual)
+		}
+	}
+	names, err := entry.Layers(form)
+	if err != nil {
+		s.Log.Info("a drawing was not read", "request", web.TicketOf(r).ID, "error", err)
+	}
+	layers := web.Group{Heading: "What the layers of the drawing are"}
+	for i, name := range names {
+		layers.Fields = append(layers.Fields, web.Field{Name: entry.LayerField(i), Label: name, Choices: web.Choices("", entry.LayerMeanings...)})
+	}
+	layers.Fields = append(layers.Fields, web.Field{
+		Name: "drawn_in", Label: "Drawn in", Hint: "where the drawing does not say",
+		Choices: web.Choices("", "mm", "millimetres", "in", "inches"),
+	})
+	bends := web.Group{Heading: "Bend angles", Fields: []web.Field{{Name: "angle", Label: "All bends", Unit: "°", Figure: true}}}
+	_, ids, err := entry.Drawn(form)
+	if err == nil && len(ids) > 1 {
+		for _, id := range ids {
+			bends.Fields = append(bends.Fields, web.Field{
+				Name: entry.BendField(id), Label: "or " + id, Unit: "°", Figure: true, Hint: "-90 folds the other way",
+			})
+		}
+	}
+	unitWord := unitsOf(form)
+	about := partAndSheet(form, unitWord)
+	return []web.Group{about[0], layers, about[1], bends, moreGroup(unitWord)}
+}
+
+// unitsOf is the unit in which the sizes of a form are typed.
+func unitsOf(form url.Values) string {
+	if form.Get("units") == "in" {
+		return "in"
+	}
+	return "mm"
+}
+
+// partAndSheet are the two groups that every form of a part begins with.
+func partAndSheet(form url.Values, unitWord string) []web.Group {
+	return []web.Group{{Heading: "Part", Fields: []web.Field{
+		{Name: "number", Label: "Number", Needed: true}, {Name: "title", Label: "In words"}, {Name: "revision", Label: "Revision"},
+	}}, {Heading: "Sheet", Fields: []web.Field{
+		{Name: "material", Label: "Material", Choices: shelf.MaterialChoices(form.Get("material"))},
+		{Name: "thickness", Label: "Thickness", Unit: unitWord, Figure: true},
+		{Name: "gauge", Label: "or gauge", Hint: "such as 16"},
+		{Name: "units", Label: "Sizes are typed in", Choices: web.Choices("", "mm", "millimetres", "in", "inches")},
+	}}}
+}
+
+// partGroups lists the fields of a part's form.
+func partGroups(form url.Values) []web.Group {
+	unitWord := unitsOf(form)
+	groups := partAndSheet(form, unitWord)
+	groups[1].Fields = append(groups[1].Fields, web.Field{
+		Name: "sizes", Label: "Sizes are", Choices: web.Choices("", "outside", "outside", "inside", "inside"),
+	})
+	if entry.KindOf(form.Get("kind")).Tray() {
+		groups = append(groups, trayGroups(unitWord)...)
+	} else {
+		groups = append(groups, profileGroup(entry.Legs(form), unitWord))
+	}
+	more := moreGroup(unitWord)
+	more.Fields = append(more.Fields, web.Field{
+		Name: "over_90", Label: "Sizes past 90° run to",
+		Choices: web.Choices("", "apex", "the apex", "tangent", "the outside tangent"),
+	})
+	return append(groups, more)
+}
+
+// moreGroup are the fields that are seldom needed.
+func moreGroup(unitWord string) web.Group {
+	return web.Group{Heading: "Radius, tolerance, grain", More: true, Fields: []web.Field{
+		{Name: "inside_radius", Label: "Inside radius", Unit: unitWord, Figure: true, Hint: "empty: the shop's usual"},
+		{Name: "tolerance.angle", Label: "Angle tolerance ±", Unit: "°", Figure: true},
+		{Name: "tolerance.length", Label: "Size tolerance ±", Unit: unitWord, Figure: true},
+		{Name: "grain", Label: "Grain runs along", Choices: web.Choices("", "", "either", "x", "x", "y", "y")},
+		{Name: "marked_face", Label: "Film or marked side", Choices: web.Choices("", "A", "face A, up at the start", "B", "face B")},
+		{Name: "k", Label: "K-factor", Figure: true, Hint: "empty: the shop's rule"},
+	}}
+}
+
+func profileGroup(legs int, unitWord string) web.Group {
+	g := web.Group{Heading: "Shape", Fields: []web.Field{
+		{Name: "profile.length", Label: "Length along the bends", Unit: unitWord, Figure: true, Needed: true},
+	}}
+	for i := range legs {
+		if i > 0 {
+			g.Fields = append(g.Fields, angleFields(fmt.Sprintf("profile.bends[%d]", i-1), fmt.Sprintf("Bend %d", i))...)
+		}
+		g.Fields = append(g.Fields, web.Field{
+			Name: fmt.Sprintf("profile.legs[%d]", i), Label: fmt.Sprintf("Leg %d", i+1), Unit: unitWord, Figure: true, Needed: true,
+		})
+	}
+	return g
+}
+
+// angleFields are an angle and its way.
+func angleFields(name, label string) []web.Field {
+	return []web.Field{
+		{Name: name, Label: label + ", bend angle", Unit: "°", Figure: true},
+		{Name: name + ".way", Label: label + ", folded", Choices: web.Choices("", "up", "up, towards face A", "down", "down")},
+	}
+}
+
+func trayGroups(unitWord string) []web.Group {
+	groups := []web.Group{{Heading: "Base", Fields: []web.Field{
+		{Name: "tray.base[0]", Label: "Left to right", Unit: unitWord, Figure: true, Needed: true},
+		{Name: "tray.base[1]", Label: "Front to back", Unit: unitWord, Figure: true, Needed: true},
+	}}}
+	for _, side := range entry.Sides {
+		name := "tray.walls." + side
+		fields := []web.Field{{Name: name + "[0].leg", Label: "Wall height", Unit: unitWord, Figure: true, Hint: "empty: no wall"}}
+		fields = append(fields, angleFields(name+"[0].angle", "Wall")...)
+		fields = append(fields, web.Field{Name: name + "[1].leg", Label: "Lip", Unit: unitWord, Figure: true, Hint: "empty: no lip"})
+		lip := angleFields(name+"[1].angle", "Lip")
+		lip[1].Choices = web.Choices("", "up", "inwards", "down", "outwards")
+		groups = append(groups, web.Group{Heading: strings.ToUpper(side[:1]) + side[1:] + " side", Fields: append(fields, lip...)})
+	}
+	return append(groups, web.Group{Heading: "Corners", Fields: []web.Field{
+		{
+			Name: "tray.corners.relief", Label: "Relief",
+			Choices: web.Choices("", "square", "square", "round", "round", "vee", "vee", "none", "none"),
+		},
+		{Name: "tray.corners.size", Label: "Width of the relief", Unit: unitWord, Figure: true},
+		{Name: "tray.corners.gap", Label: "Gap between walls", Unit: unitWord, Figure: true},
+	}})
+}
+
+// DrawPart answers the script of the form: the drawing of what is typed now.
+func (s *Section) DrawPart(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.ReadUpTo(w, r, web.MostDrawing)
+	if err != nil {
+		return err
+	}
+	return s.ShowBlock(w, templates.Block{Page: "owner/part-form", Name: "drawing"}, s.drawingOfForm(r, form))
+}
+
+// drawingOfForm draws what is typed into a form; a part without a number yet can
+// be drawn all the same.
+func (s *Section) drawingOfForm(r *http.Request, form url.Values) shelf.Drawing {
+	if form.Get("kind") != shelf.FileKind && form.Get("number") == "" {
+		form = maps.Clone(form)
+		form.Set("number", "new part")
+	}
+	file, err := typedPart(form)
+	if err != nil {
+		field, message := web.MessageOf(err)
+		return shelf.Drawing{Message: message, Field: field}
+	}
+	view, _ := s.drawn(r, file)
+	return view
+}

@@ -1,0 +1,248 @@
+package parts
+
+import (
+	"bytes"
+	"context"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"brakeside/calc/fault"
+	"brakeside/calc/part"
+	"brakeside/server/say"
+	"brakeside/server/shelf"
+	"brakeside/server/store"
+	"brakeside/server/web"
+	"brakeside/traveler"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/dxf"
+	"brakeside/traveler/layout"
+	"brakeside/traveler/pdf"
+	"brakeside/traveler/svg"
+)
+
+type partsView struct {
+	Frame    web.Frame
+	Search   string
+	Archived bool
+	Parts    []partLine
+	Shown    int
+	All      int
+}
+
+type partLine struct{ Address, Number, Revision, Title, Shape, Sheet, State, When string }
+
+// PartsPage lists the parts of the shop, each as last kept.
+func (s *Section) PartsPage(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.Store.Newest(r.Context(), store.Parts)
+	if err != nil {
+		return err
+	}
+	st, err := s.Standings(r.Context())
+	if err != nil {
+		return err
+	}
+	query := r.URL.Query()
+	view := partsView{Frame: s.Frame(r, "parts"), Search: strings.TrimSpace(query.Get("q")), Archived: query.Has("archived")}
+	rule := s.Ruler(r.Context())
+	for _, p := range kept {
+		if st.Archived[p.Name] != view.Archived {
+			continue
+		}
+		view.All++
+		if shelf.Found(view.Search, p.Name, p.Title, p.Revision) {
+			view.Parts = append(view.Parts, s.partLine(p, st, rule))
+		}
+	}
+	view.Shown = len(view.Parts)
+	return s.Show(w, web.Page{Name: "owner/parts", View: view})
+}
+
+func partAddress(seq int64) string { return "/parts/" + strconv.FormatInt(seq, 10) }
+
+func (s *Section) partLine(p store.Revision, st shelf.Standings, rule say.Ruler) partLine {
+	line := partLine{
+		Address: partAddress(p.Seq), Number: p.Name, Revision: p.Revision, Title: p.Title,
+		State: st.Of(p.Name, p.Revision), When: s.When(p.Created), Shape: "not readable",
+	}
+	if drawn, err := part.Read(p.JSON); err == nil {
+		line.Shape = shapeWords(drawn)
+		line.Sheet = drawn.Material + ", gauge " + drawn.Gauge
+		if drawn.Gauge == "" {
+			line.Sheet = drawn.Material + ", " + rule.Sheet(drawn.Thickness)
+		}
+	}
+	return line
+}
+
+// shapeWords names the shape of a part.
+func shapeWords(p part.Part) string {
+	switch p.Form() {
+	case part.ProfileForm:
+		return "profile, " + say.Counted(len(p.Profile.Bends), "bend")
+	case part.TrayForm:
+		n := 0
+		for _, chain := range p.Tray.Walls {
+			n += len(chain)
+		}
+		return "tray, " + say.Counted(n, "bend")
+	}
+	return "blank, " + say.Counted(len(p.Flat.Bends), "bend")
+}
+
+type partView struct {
+	Frame                          web.Frame
+	Seq                            int64
+	Number, Revision, Title, State string
+	StateWords                     string
+	Archived                       bool
+	Newer                          string // address of the newest version when this is not it
+	Drawing                        shelf.Drawing
+	Bends                          []bendLine
+	Rules                          []ruleLine
+	Versions                       []shelf.VersionLine
+	Jobs                           []shelf.JobLine
+}
+
+var stateWords = map[string]string{
+	shelf.DraftPart:      "Draft: it may be changed, and no sheet is issued from it.",
+	shelf.ReadyPart:      "Ready: it never changes, and sheets are issued from it.",
+	shelf.SupersededPart: "Superseded: a later revision is ready in its place.",
+}
+
+// PartPage shows one kept version of a part.
+func (s *Section) PartPage(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.Version(r, store.Parts)
+	if err != nil {
+		return err
+	}
+	st, err := s.Standings(r.Context())
+	if err != nil {
+		return err
+	}
+	history, err := s.Store.History(r.Context(), store.Parts, kept.Name)
+	if err != nil {
+		return err
+	}
+	state := st.Of(kept.Name, kept.Revision)
+	view := partView{
+		Frame: s.Frame(r, "parts"), Seq: kept.Seq, Number: kept.Name, Revision: kept.Revision, Title: kept.Title,
+		State: state, StateWords: stateWords[state], Archived: st.Archived[kept.Name],
+	}
+	if history[0].Seq != kept.Seq {
+		view.Newer = partAddress(history[0].Seq)
+	}
+	for i, v := range history {
+		line := shelf.VersionLine{Address: partAddress(v.Seq), Revision: v.Revision, When: s.When(v.Created), State: st.Of(v.Name, v.Revision)}
+		if i+1 < len(history) {
+			line.Changes = partAddress(v.Seq) + "/changes?from=" + strconv.FormatInt(history[i+1].Seq, 10)
+		}
+		view.Versions = append(view.Versions, line)
+	}
+	view.Drawing, view.Bends = s.drawn(r, kept.JSON)
+	view.Rules = s.rulesOf(r, kept.JSON)
+	if view.Jobs, err = s.jobsOf(r.Context(), kept.Name); err != nil {
+		return err
+	}
+	return s.Show(w, web.Page{Name: "owner/part", View: view})
+}
+
+// jobsOf lists the sheets of a part.
+func (s *Section) jobsOf(ctx context.Context, number string) ([]shelf.JobLine, error) {
+	sheets, err := s.Store.Travelers(ctx)
+	var out []shelf.JobLine
+	for _, sheet := range sheets {
+		if sheet.Part == number && len(out) < shelf.MostPast {
+			out = append(out, s.JobLine(sheet))
+		}
+	}
+	return out, err
+}
+
+// MarkPart records what the owner says about a part.
+func (s *Section) MarkPart(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.ReadOffice(w, r)
+	if err != nil {
+		return err
+	}
+	kept, err := s.Version(r, store.Parts)
+	if err != nil {
+		return err
+	}
+	mark := store.Mark{Number: kept.Name, Kind: form.Get("kind"), By: store.RoleOwner}
+	if mark.Kind == store.MarkReady {
+		if err := s.mayBeReady(r, kept); err != nil {
+			return err
+		}
+		mark.Revision = kept.Revision
+	}
+	if err := s.Store.AddMark(r.Context(), mark); err != nil {
+		return err
+	}
+	http.Redirect(w, r, partAddress(kept.Seq), http.StatusSeeOther)
+	return nil
+}
+
+// mayBeReady refuses a version that no sheet could be issued from: one that is
+// not the newest of its revision, that is ready already, or whose blank cannot
+// be worked out.
+func (s *Section) mayBeReady(r *http.Request, kept store.Revision) error {
+	newest, err := s.Store.PartRevision(r.Context(), kept.Name, kept.Revision)
+	if err != nil {
+		return err
+	}
+	if newest.Seq != kept.Seq {
+		return fault.New(fault.Conflict, "", "This is not the last draft of revision %s. Open the last one and look at it first.", kept.Revision)
+	}
+	st, err := s.Standings(r.Context())
+	if err != nil {
+		return err
+	}
+	if st.Of(kept.Name, kept.Revision) != shelf.DraftPart {
+		return fault.New(fault.Conflict, "", "Revision %s of %s is %s already.", kept.Revision, kept.Name, st.Of(kept.Name, kept.Revision))
+	}
+	_, err = s.plans.Draft(r.Context(), kept.JSON)
+	return err
+}
+
+// PartFileOf gives the part file as it was kept.
+func (s *Section) PartFileOf(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.Version(r, store.Parts)
+	if err != nil {
+		return err
+	}
+	return web.Attach(w, partFileName(kept, "json"), web.Reply{Kind: web.JSONKind, Body: kept.JSON})
+}
+
+func partFileName(kept store.Revision, ending string) string {
+	return strings.NewReplacer("/", "-", `\`, "-").Replace(kept.Name+"-rev-"+kept.Revision) + "." + ending
+}
+
+// BlankFile gives the blank as a drawing: for the screen, for paper, or plain
+// for the cutter.
+func (s *Section) BlankFile(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.Version(r, store.Parts)
+	if err != nil {
+		return err
+	}
+	plan, err := s.plans.Draft(r.Context(), kept.JSON)
+	if err != nil {
+		return err
+	}
+	blank, made := traveler.FreezeBlank(plan), traveler.FreezePart(plan)
+	var out bytes.Buffer
+	kind, ending := "", web.Variable(r, "kind")
+	switch ending {
+	case "svg":
+		kind, err = "image/svg+xml", svg.Write(&out, layout.Dimensioned(blank, made))
+	case "dxf":
+		kind, err = "image/vnd.dxf", dxf.Write(&out, layout.Plain(blank))
+	default:
+		page := layout.Dimensioned(blank, made)
+		kind, err = "application/pdf", pdf.Write(&out, pdf.Document{Title: page.Title, Pages: []*draw.Page{page}})
+	}
+	if err != nil {
+		return err
+	}
+	return web.Attach(w, partFileName(kept, ending), web.Reply{Kind: kind, Body: out.Bytes()})
+}

@@ -1,0 +1,222 @@
+package parts_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"brakeside/server/entry"
+	"brakeside/server/internal/shoptest"
+	"brakeside/server/parts"
+	"brakeside/server/store"
+)
+
+// A part goes from draft to ready to superseded, and each word means one thing.
+func TestPartStates(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	first := shoptest.ExampleOf("tray", "DT-310", "A")
+	draft := s.Send("/parts", first, owner)
+	if _, page := s.OwnerPage(owner, "/parts/"+draft); !strings.Contains(page, "Draft: it may be changed") || strings.Contains(page, "Issue a sheet") {
+		t.Errorf("the draft's page says %q", page)
+	}
+	root := s.Refused("/jobs", url.Values{"part": {draft}, "brake": {s.NewestBrake()}, "job": {"1"}, "quantity": {"1"}}, owner)
+	if page := shoptest.WordsIn(root); !strings.Contains(page, "is draft; sheets are issued from the ready one") {
+		t.Errorf("a sheet from a draft: %q", page)
+	}
+	s.Send("/parts/"+draft+"/marks", url.Values{"kind": {store.MarkReady}}, owner)
+	if got := shoptest.FaultBeside(t, s.Refused("/parts", first, owner), "revision"); !strings.Contains(got, "is ready and never changes") {
+		t.Errorf("changing a ready revision: %q", got)
+	}
+	if answer, _ := s.PostForm("/parts/"+draft+"/marks", url.Values{"kind": {store.MarkReady}}, owner); answer.StatusCode != http.StatusConflict {
+		t.Errorf("ready twice = %d, want 409", answer.StatusCode)
+	}
+	next := shoptest.ExampleOf("tray", "DT-310", "B")
+	next.Set("tray.walls.back[0].leg", "60")
+	second := s.MakeReady(next, owner)
+	if _, page := s.OwnerPage(owner, "/parts/"+draft); !strings.Contains(page, "Superseded: a later revision") || !strings.Contains(page, "A later version of this part is kept") {
+		t.Errorf("the replaced revision's page says %q", page)
+	}
+	if _, page := s.OwnerPage(owner, "/parts/"+second+"/changes?from="+draft); !strings.Contains(page, "tray.walls.back[0].leg 40 60") || !strings.Contains(page, "revision A B") {
+		t.Errorf("the difference says %q", page)
+	}
+	s.Send("/parts/"+second+"/marks", url.Values{"kind": {store.MarkArchived}}, owner)
+	if _, page := s.OwnerPage(owner, "/parts"); strings.Contains(page, "DT-310") {
+		t.Error("a part that was put away is listed")
+	}
+	s.Send("/parts/"+second+"/marks", url.Values{"kind": {store.MarkRestored}}, owner)
+	if root, _ := s.OwnerPage(owner, "/parts?q=dt+tray"); shoptest.Row(t, root, "DT-310")[3] != "ready" {
+		t.Errorf("the list says %q", shoptest.Row(t, root, "DT-310"))
+	}
+}
+
+// The form holds every kind it offers: what is kept comes back as it was typed.
+func TestPartFormRoundTrip(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	for _, k := range entry.Kinds {
+		t.Run(k.ID, func(t *testing.T) {
+			form := shoptest.ExampleOf(k.ID, "RT-"+k.ID, "A")
+			seq := s.Send("/parts", form, owner)
+			root, _ := s.OwnerPage(owner, "/parts/new?from="+seq)
+			for name := range form {
+				if value := form.Get(name); strings.HasSuffix(name, "leg") || strings.HasPrefix(name, "profile.legs") || name == "number" {
+					if got := shoptest.FieldValue(root, name); got != value {
+						t.Errorf("%s comes back as %q, want %q", name, got, value)
+					}
+				}
+			}
+			root, _ = s.OwnerPage(owner, "/parts/new?copy=yes&from="+seq)
+			if got := shoptest.FieldValue(root, "number"); got != "RT-"+k.ID+" copy" {
+				t.Errorf("the copy is called %q", got)
+			}
+		})
+	}
+}
+
+// The drawing follows what is typed, well within a tenth of a second, and a
+// fault names its field.
+func TestDrawing(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	form := shoptest.ExampleOf("tray", "DT-310", "A")
+	began := time.Now()
+	answer, body := s.PostForm("/parts/drawing", form, owner)
+	if took := time.Since(began); took > 2*time.Second {
+		t.Errorf("a drawing took %v", took)
+	}
+	if answer.StatusCode != http.StatusOK || strings.Contains(body, "<html") || strings.Count(body, "<svg") != 4 {
+		t.Fatalf("the drawing = %d with %d pictures, want blank, two sections and the view from a corner", answer.StatusCode, strings.Count(body, "<svg"))
+	}
+	for name, value := range map[string]string{"thickness": "-1", "tray.base[0]": "x", "tray.walls.left[0].leg": "0.5", "tray.walls.left[0].angle": "200"} {
+		bad := shoptest.ExampleOf("tray", "DT-310", "A")
+		bad.Set(name, value)
+		if _, body := s.PostForm("/parts/drawing", bad, owner); !strings.Contains(body, `data-fault="`+name+`"`) {
+			t.Errorf("%s = %s: the fault names another field: %s", name, value, shoptest.WordsIn(shoptest.Parsed(t, body)))
+		}
+		if got := shoptest.FaultBeside(t, s.Refused("/parts", bad, owner), name); got == "" {
+			t.Errorf("%s = %s: nothing stands beside the field", name, value)
+		}
+	}
+}
+
+func TestPartFromAFile(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	root := s.Refused("/parts", url.Values{"kind": {"file"}, "text": {"{\n \"number\": \"X\",\n \"thicknes\": 1\n}"}}, owner)
+	if page := shoptest.WordsIn(root); !strings.Contains(page, "3:2") && !strings.Contains(page, "3:") {
+		t.Errorf("the place of the mistake is not told: %q", page)
+	}
+	if got := s.Refused("/parts", url.Values{"kind": {"file"}}, owner); !strings.Contains(shoptest.WordsIn(got), "Choose a part file or paste one.") {
+		t.Errorf("nothing sent: %q", shoptest.WordsIn(got))
+	}
+	seq := s.Send("/parts", url.Values{"kind": {"file"}, "text": {`{"number":"RB-1","revision":"A","material":"304","thickness":1,"profile":{"length":200,"legs":[30,40],"bends":[-90]}}`}}, owner)
+	for path, want := range map[string]string{"part.json": `"RB-1"`, "blank.svg": "<svg", "blank.dxf": "AC1009", "blank.pdf": "%PDF"} {
+		answer, body := s.Get("/parts/"+seq+"/"+path, owner)
+		if answer.StatusCode != http.StatusOK || !strings.Contains(body, want) || !strings.Contains(answer.Header.Get("Content-Disposition"), "RB-1-rev-A") {
+			t.Errorf("GET %s = %d %q", path, answer.StatusCode, answer.Header)
+		}
+	}
+	if answer, _ := s.Get("/parts/999", owner); answer.StatusCode != http.StatusNotFound {
+		t.Errorf("a part that is not there = %d, want 404", answer.StatusCode)
+	}
+}
+
+// Bends are added and taken away without script.
+func TestBendsOfAProfile(t *testing.T) {
+	form := shoptest.ExampleOf("l", "L-1", "A")
+	for _, c := range []struct {
+		act  string
+		legs int
+	}{{"more", 3}, {"more", 4}, {"fewer", 3}, {"fewer", 2}, {"fewer", 2}} {
+		form.Set("act", c.act)
+		if parts.Resize(form); entry.Legs(form) != c.legs {
+			t.Errorf("after %s there are %d legs, want %d", c.act, entry.Legs(form), c.legs)
+		}
+	}
+}
+
+func TestNextRevision(t *testing.T) {
+	for from, want := range map[string]string{"": "A", "A": "B", "C": "D", "Z": "ZA", "9": "10", "AB": "AC", "r1": "r1A"} {
+		if got := parts.NextRevision(from); got != want {
+			t.Errorf("nextRevision(%q) = %q, want %q", from, got, want)
+		}
+	}
+}
+
+// Every brake of the shop is planned on, the quickest first; one that cannot
+// make the part says why, with a picture and what would help.
+func TestPlans(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	short := strings.NewReplacer(`"Long bench brake"`, `"Short brake"`, `"usable_length": 1180`, `"usable_length": 250`).Replace(string(shoptest.ExampleBrake(t)))
+	s.Keep(store.Brakes, store.Revision{Name: "Short brake", JSON: []byte(short)})
+	seq := s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), owner)
+	root, page := s.Planned(owner, "/parts/"+seq+"/plans?quantity=10")
+	plans := shoptest.All(root, shoptest.Classed("plan"))
+	if len(plans) != 2 || !strings.HasPrefix(shoptest.WordsIn(plans[0]), "Long bench brake can be bent") {
+		t.Fatalf("the plans are %q", page)
+	}
+	for _, want := range []string{"minutes a piece", "Bars", "Order", "Tight steps"} {
+		if !strings.Contains(shoptest.WordsIn(plans[0]), want) {
+			t.Errorf("the plan lacks %q: %s", want, shoptest.WordsIn(plans[0]))
+		}
+	}
+	deep := shoptest.ExampleOf("u", "DEEP-1", "A")
+	deep.Set("profile.legs[0]", "300")
+	deep.Set("profile.legs[1]", "12")
+	deep.Set("profile.legs[2]", "300")
+	blocked := s.Send("/parts", deep, owner)
+	root, page = s.Planned(owner, "/parts/"+blocked+"/plans")
+	if !strings.Contains(page, "cannot be bent here") || !strings.Contains(page, "What would help") || len(shoptest.All(root, shoptest.Classed("endview"))) == 0 {
+		t.Errorf("an impossible part is explained as %q", page)
+	}
+}
+
+// The picture of a step turns with the leaf, at one scale, and the plan behind
+// it is worked out once.
+func TestBendPictures(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	seq := s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), owner)
+	at := "/parts/" + seq + "/frame.svg?brake=" + s.NewestBrake() + "&step=2&angle="
+	seen := map[string]bool{}
+	for _, angle := range []string{"0", "30", "60", "90", "91"} {
+		answer, body := s.Get(at+angle, owner)
+		if answer.StatusCode != http.StatusOK || !strings.HasPrefix(body, "<svg") || !strings.Contains(body, `viewBox="0 0 150 100"`) {
+			t.Fatalf("the picture at %s = %d %.80s", angle, answer.StatusCode, body)
+		}
+		seen[body[strings.Index(body, "<path"):]] = true
+	}
+	if len(seen) != 5 {
+		t.Errorf("%d different pictures of 5 angles", len(seen))
+	}
+	if n := s.Bench.Plans.Load(); n != 1 {
+		t.Errorf("%d plans were worked out, want 1", n)
+	}
+	root, page := s.OwnerPage(owner, "/parts/"+seq+"/bends?brake="+s.NewestBrake()+"&step=3")
+	if steps := shoptest.All(shoptest.One(t, root, shoptest.Classed("sequence")), shoptest.Named("li")); len(steps) != 4 || !strings.Contains(page, "Leaf at") {
+		t.Errorf("%d steps: %s", len(steps), page)
+	}
+}
+
+// The form of a part writes down what its file leaves to be understood; only what
+// means something else is a change.
+func TestPartLines(t *testing.T) {
+	cases := []struct{ before, after, want string }{
+		{`{"revision":"A"}`, `{"revision":"A","units":"mm","sizes":"outside","over_90":"apex","marked_face":"A"}`, ""},
+		{`{"over_90":"apex"}`, `{}`, ""},
+		{`{}`, `{"over_90":"tangent","marked_face":"B"}`, "marked_face A > B; over_90 apex > tangent"},
+		{`{"sizes":"inside"}`, `{}`, "sizes inside > outside"},
+		{`{}`, `{"grain":"x"}`, "grain  > x"},
+	}
+	for _, c := range cases {
+		lines, err := parts.PartLines([]byte(c.before), []byte(c.after))
+		var got []string
+		for _, l := range lines {
+			got = append(got, l.What+" "+l.Before+" > "+l.After)
+		}
+		if err != nil || strings.Join(got, "; ") != c.want {
+			t.Errorf("partLines(%s, %s) = %q, %v, want %q", c.before, c.after, got, err, c.want)
+		}
+	}
+	if _, err := parts.PartLines([]byte("{"), []byte("{}")); err == nil {
+		t.Error("a broken file is compared")
+	}
+}

@@ -1,5 +1,0 @@
-//go:build !race
-
-package server
-
-const watchedSlower = 1

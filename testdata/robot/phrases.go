@@ -1,0 +1,170 @@
+package robot
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// meaning is what a phrase of the paper tells the robot.
+type meaning int
+
+// The meanings, by the place on the paper where they stand.
+const (
+	unknown meaning = iota
+
+	// Moves above a row.
+	overOnLine    // about the line of the bend that comes, wherever that lies
+	overFrontBack // the edge near the operator goes to the back
+	overLeftRight // the edge at his left goes to the right
+	rotateLevel   // on the bed
+	tipPart       // until another face lies on the bed
+	setsBrake     // moves no metal relative to the bend
+
+	// In a row.
+	clampWords
+	towards
+	barWords
+	flattenShut
+	flattenOverStrip
+
+	// What the nose line is measured from, and what a check runs to.
+	fromEdge
+	fromBend
+	fromLine
+
+	// What is checked.
+	checkLeg
+	checkInside
+	checkHem
+	checkOverall
+
+	// Before the first bend.
+	layBlank
+	stopZero
+)
+
+// phrase is one way to say a thing. Named groups carry the figures and names.
+type phrase struct {
+	means meaning
+	words *regexp.Regexp
+}
+
+// The phrases that the robot understands, each list for one place on the paper.
+// When the wording of the sheet changes, this table follows and nothing else.
+var (
+	movePhrases = []phrase{
+		{overOnLine, say(`TURN OVER on the bend line: face (?P<face>[AB]) up`)},
+		{overFrontBack, say(`TURN OVER front to back(?:: face (?P<face>[AB]) up)?`)},
+		{overLeftRight, say(`TURN OVER left to right(?:: face (?P<face>[AB]) up)?`)},
+		{rotateLevel, say(`ROTATE (?P<degrees>[\d.]+)°? (?P<way>anticlockwise|clockwise)`)},
+		{rotateLevel, say(`ROTATE (?P<degrees>180)°?(?:, end for end)?`)},
+		{tipPart, say(`TIP the part(?: .*)?: (?P<face>.+) lies? (?:flat )?on the bed`)},
+		{setsBrake, say(`CHANGE BAR to .+`)},
+		{setsBrake, say(`RESET .+ to [\d. +]+`)},
+		{setsBrake, say(`LEAF: (?:take the extension off, slim face|put the extension on, full face)`)},
+		{setsBrake, say(`MOVE the part (?:past the (?:LEFT|RIGHT) end of the brake|back to the middle of the brake)(?:: .+)?`)},
+		{setsBrake, say(`PACKING STRIP under the back of the bar`)},
+		{setsBrake, say(`AFTER the bend slide the bar out to the (?:LEFT|RIGHT)`)},
+	}
+	clampPhrases = []phrase{
+		{clampWords, say(`clamp (?P<clamped>.+), swing (?P<swinging>.+)`)},
+	}
+	barPhrases = []phrase{
+		{barWords, say(`(?P<bar>[^,…]+), (?P<leaf>full|SLIM) leaf face(?:, past the (?P<end>LEFT|RIGHT) end)?`)},
+	}
+	nosePhrases = []phrase{
+		{fromEdge, say(`(?:mm )?(?:from the )?sheared edge of (?P<face>[^,]+)` + ownLine)},
+		{fromBend, say(`(?:mm )?(?:from the )?outside of (?:the )?bend (?P<bend>[^,]+)` + ownLine)},
+		{fromLine, say(`(?:mm )?(?:from |on )?the pencilled line` + ownLine)},
+	}
+	checkPhrases = []phrase{
+		{checkHem, say(`width of the hem (?P<face>.+?) when it is flat, from its fold to the.*`)},
+		{checkLeg, say(`outside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) to the sheared edge`)},
+		{checkLeg, say(`outside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) to the outside of (?:the )?bend (?P<bend>.+)`)},
+		{checkInside, say(`inside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) ` +
+			`to the (?:sheared edge|outside of (?:the )?bend (?P<bend>.+))`)},
+		{checkHem, say(`HEM (?P<face>.+)`)},
+		{checkOverall, say(`OVERALL (?P<face>.+)`)},
+		{checkLeg, say(`LEG (?P<face>.+)`)},
+	}
+	flattenPhrases = []phrase{
+		{flattenShut, say(`FLATTEN\b.* (?:shut|closed|onto itself)\.?`)},
+		{flattenOverStrip, say(`FLATTEN\b.* over a strip of (?P<strip>[\d.]+)(?: mm)?(?: .*)?`)},
+	}
+	beforePhrases = []phrase{
+		{layBlank, say(`Lay the blank as drawn: face (?P<face>[AB]) up, its (?P<edge>lower|upper|left|right) edge towards you\.`)},
+		{stopZero, say(`stop zero: leaf flat reads (?P<zero>-?[\d.]+)° \((?P<scale>bend|opening)\)`)},
+	}
+	// stepOf is how a bend is named by the step that makes it.
+	stepOf = say(`of step (?P<step>\d+)`)
+)
+
+// say compiles the words of a whole phrase, in capitals or not.
+func say(words string) *regexp.Regexp { return regexp.MustCompile(`^(?i:` + words + `)$`) }
+
+// Figures and labels of the drawing and the rows.
+var (
+	blankSize   = say(`([\d.]+) × ([\d.]+) mm`)
+	scaleWords  = say(`scale ([\d.]+):([\d.]+)`)
+	thickWords  = say(`([\d.]+) mm`)
+	keyWords    = say(`(UP|DOWN) ([\d.]+)° r ([\d.]+), (.+)`)
+	runningNose = say(`(\d+): ([\d.]+)`)
+	stepTab     = say(`(\d+)([a-z]?)`)
+	targetWords = say(`→ part ([\d.]+)°(?: ±([\d.]+))?`)
+	degrees     = say(`(-?[\d.]+)°`)
+	millimetres = say(`(-?[\d.]+)`)
+	springWords = say(`springback ([\d.]+)°.*`)
+)
+
+// ownLine is the line's own running figure beside another distance.
+const ownLine = `(?:, (?:its )?line (?:at )?(?P<own>[\d.]+))?`
+
+const (
+	thicknessLabel = "THICKNESS"
+	sizesLabel     = "SIZES ARE"
+	stopLabel      = "STOP"
+	barLabel       = "BAR"
+	noseLabel      = "NOSE LINE"
+	setbackLabel   = "NOSE SETBACK"
+	checkLabel     = "CHECK"
+	flattenLabel   = "FLATTEN"
+	cutSign        = "…"
+)
+
+// said is a phrase that was understood, with its names and figures.
+type said struct {
+	means meaning
+	named map[string]string
+}
+
+func (s said) number(name string) float64 {
+	v, _ := strconv.ParseFloat(s.named[name], 64)
+	return v
+}
+
+// understood reads words by one list of phrases.
+func understood(words string, list []phrase) said {
+	for _, p := range list {
+		if m := p.words.FindStringSubmatch(words); m != nil {
+			out := said{p.means, map[string]string{}}
+			for i, name := range p.words.SubexpNames() {
+				if name != "" {
+					out.named[name] = m[i]
+				}
+			}
+			return out
+		}
+	}
+	return said{}
+}
+
+// figure reads the only number of some words.
+func figure(words string, kind *regexp.Regexp) (float64, bool) {
+	m := kind.FindStringSubmatch(words)
+	if m == nil {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(strings.TrimSpace(m[1]), 64)
+	return v, err == nil
+}

@@ -1,0 +1,164 @@
+package blank
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"brakeside/traveler"
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/sign"
+)
+
+// keyWidth is the width of the column beside the blank.
+const keyWidth = 56.0
+
+// keyLine is the height of one line of the key, keySign the width of a mark in
+// front of its words.
+const (
+	keyLine = 4.4
+	keySign = 13.0
+)
+
+// keyText lists the lines of running text of the key.
+func keyText(s *page.Set) []string {
+	lines := []string{phrase.Diagonals(s.Blank), phrase.Weight(s.Blank)}
+	if words := phrase.Sum(s.Blank); words != "" {
+		lines = append(lines, words)
+	}
+	return lines
+}
+
+// keyHeight is the height that the key of a view needs; without a view, what it
+// may need at most.
+func keyHeight(s *page.Set, v *drawing) float64 {
+	height := 4 + keyLine + canvas.LineStep*canvas.Large
+	for _, words := range keyText(s) {
+		height += canvas.Small.Height(words, keyWidth-3)
+	}
+	return height + float64(len(s.Blank.Lines)+len(keySigns))*keyLine + homelessHeight(s, v)
+}
+
+// homelessHeight is what the marks take that have no room on the metal.
+func homelessHeight(s *page.Set, v *drawing) float64 {
+	face, grain := 0.0, 0.0
+	if v == nil || v.faceAt.W == 0 {
+		face = faceHeight
+	}
+	if s.Part.Grain != "" && (v == nil || v.grainAt.W == 0) {
+		_, h := grainSize(s.Part.Grain)
+		grain = h + 1
+	}
+	if s.Part.Grain == "y" {
+		return max(face, grain) // side by side
+	}
+	return face + grain
+}
+
+// keySpare is the foot of the key's column that the key leaves free.
+func keySpare(s *page.Set, column canvas.Box, v *drawing) canvas.Box {
+	spare, _ := column.CutBottom(max(0, column.H-keyHeight(s, v)))
+	return spare
+}
+
+// drawKey says in words and figures what the drawing shows.
+func drawKey(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
+	b, _ = b.CutTop(min(b.H, keyHeight(s, v)-3))
+	top, b := b.CutTop(keyLine)
+	c.Write(top, canvas.SmallBold, wordsBlank)
+	c.Write(top, canvas.Small.Ranged(), phrase.Scale(v.times))
+	size, b := b.CutTop(canvas.LineStep * canvas.Large)
+	c.Write(size, canvas.Largely, phrase.BlankSize(s.Blank))
+	text := keyText(s)
+	if left := v.leftOut(); left > 0 {
+		text[1] = leftOutWords(left) // in the place of the weight
+	}
+	for _, words := range text {
+		_, b = b.CutTop(c.Flow(b, canvas.Small, words))
+	}
+	_, b = b.CutTop(1)
+	drawHomeless(s, c, b, v)
+	_, b = b.CutBottom(homelessHeight(s, v))
+	b = drawKeyMarks(c, b)
+	for _, l := range byStep(s.Blank.Lines) {
+		if b.H < keyLine-0.01 {
+			return
+		}
+		var row canvas.Box
+		row, b = b.CutTop(keyLine)
+		drawKeyBend(c, row, l)
+	}
+}
+
+// byStep puts bend lines in the order in which they are bent.
+func byStep(lines []traveler.BendLine) []traveler.BendLine {
+	return slices.SortedStableFunc(slices.Values(lines), func(a, b traveler.BendLine) int { return cmp.Compare(a.Step, b.Step) })
+}
+
+// keySigns explain the marks of the drawing.
+var keySigns = []struct {
+	pen   draw.Pen
+	words string
+}{
+	{draw.Heavy, wordsKeyDatum},
+	{draw.NoseLine, wordsKeyNose},
+}
+
+// drawKeyMarks explains the strokes, and gives what is left of the box.
+func drawKeyMarks(c canvas.Canvas, b canvas.Box) canvas.Box {
+	for _, k := range keySigns {
+		var row canvas.Box
+		row, b = b.CutTop(keyLine)
+		sign, words := row.CutLeft(keySign)
+		c.Line(k.pen, canvas.Spot(sign.X+0.5, row.Y+row.H/2), canvas.Spot(sign.Right()-2, row.Y+row.H/2))
+		c.Write(words, canvas.Small, k.words)
+	}
+	return b
+}
+
+// drawHomeless puts the face and grain marks at the foot of the key when the metal
+// has no room for them.
+func drawHomeless(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
+	w, h := grainSize(v.grain)
+	foot, _ := b.CutBottom(homelessHeight(s, v))
+	if v.grain != "" && v.grainAt.W == 0 {
+		var own canvas.Box
+		if v.grain == "y" {
+			own, foot = foot.CutRight(w + 1)
+		} else {
+			own, foot = foot.CutBottom(h + 1)
+		}
+		drawGrainMark(c, own.Middle(w, h))
+	}
+	if v.faceAt.W == 0 {
+		face, _ := foot.CutBottom(faceHeight)
+		drawFaceMark(c, face.Middle(min(face.W, canvas.Strongly.Width(v.face)+3), faceHeight-0.5), v.face)
+	}
+}
+
+// drawKeyBend is one bend of the list: its step, its line as drawn, and its way.
+func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
+	number, rest := row.CutLeft(5)
+	sign.Disc(c, canvas.Spot(number.X+2, row.Y+row.H/2), 2, strconv.Itoa(l.Step))
+	sign, words := rest.CutLeft(keySign - 1)
+	pen := draw.BendDown
+	if l.Up {
+		pen = draw.BendUp
+	}
+	c.Line(pen, canvas.Spot(sign.X+0.5, row.Y+row.H/2), canvas.Spot(sign.Right()-1, row.Y+row.H/2))
+	c.Write(words, canvas.Small, phrase.ListedBend(l))
+}
+
+// What stands in the key.
+const (
+	wordsBlank    = "BLANK"
+	wordsKeyDatum = "datum edges"
+	wordsKeyNose  = "nose line; 2: is step 2's"
+)
+
+// leftOutWords own up to running sizes that are not drawn.
+func leftOutWords(n int) string { return fmt.Sprintf("%d sizes have no room here", n) }

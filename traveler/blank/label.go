@@ -1,0 +1,92 @@
+package blank
+
+import (
+	"strconv"
+
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/sign"
+)
+
+// faceHeight is the height of the face's mark.
+const faceHeight = 7.0
+
+// halfWords is half the height of the words beside a step's number.
+const halfWords = 1.5
+
+// lineLabel is a step's number on its bend line, with the way and the angle
+// where there is room.
+type lineLabel struct {
+	canvas.Box
+	step  int
+	words string
+}
+
+// draw puts the label into its box: level, or reading upwards in an upright
+// one.
+func (l lineLabel) draw(c canvas.Canvas) {
+	b := l.Box
+	if l.words != "" {
+		c.Fill(b.Inset(sign.DiscRadius-halfWords), draw.Paper)
+	}
+	if b.H > b.W {
+		sign.Disc(c, canvas.Spot(b.X+sign.DiscRadius, b.Bottom()-sign.DiscRadius), sign.DiscRadius, strconv.Itoa(l.step))
+		text := canvas.SmallBold.At(b, l.words)
+		text.X, text.Y, text.Turn, text.MaxWidth = b.X+sign.DiscRadius+canvas.CapHeight*canvas.Smallest/2, b.Bottom()-2*sign.DiscRadius-1, 90, b.H
+		c.Add(text)
+		return
+	}
+	sign.Disc(c, canvas.Spot(b.X+sign.DiscRadius, b.Y+sign.DiscRadius), sign.DiscRadius, strconv.Itoa(l.step))
+	_, rest := b.CutLeft(2*sign.DiscRadius + 1)
+	c.Write(rest, canvas.SmallBold, l.words)
+}
+
+// Sizes of the marks on the metal.
+const (
+	grainLength = 24.0
+	grainDepth  = 6.0
+)
+
+// grainSize is the size of the grain's mark, which lies along x or stands along y.
+func grainSize(grain string) (w, h float64) {
+	if grain == "y" {
+		return grainDepth, grainLength
+	}
+	return grainLength, grainDepth
+}
+
+// holeLabel is the diameter of a hole beside it.
+type holeLabel struct {
+	canvas.Box
+	words string
+}
+
+// drawFaceMark frames which face lies up.
+func drawFaceMark(c canvas.Canvas, b canvas.Box, words string) {
+	c.Frame(b, draw.Outline)
+	c.Write(b.Inset(1), canvas.Strongly.Centred(), words)
+}
+
+// drawGrainMark is an arrow with two heads along the rolling direction.
+func drawGrainMark(c canvas.Canvas, b canvas.Box) {
+	m := draw.Line{Pen: draw.Thin, Arrows: draw.AtBoth}
+	if b.W > b.H {
+		words, shaft := b.CutTop(4)
+		c.Write(words, canvas.Small.Centred(), wordsGrain)
+		m.X1, m.X2, m.Y1, m.Y2 = b.X, b.Right(), shaft.Y+1, shaft.Y+1
+		c.Add(m)
+		return
+	}
+	text := canvas.Small.At(b, wordsGrain)
+	text.X, text.Y = b.X+canvas.CapHeight*canvas.Smallest, b.Y+b.H/2+canvas.Small.Width(wordsGrain)/2
+	text.Turn, text.MaxWidth = 90, b.H
+	m.X1, m.X2, m.Y1, m.Y2 = b.X+5, b.X+5, b.Bottom(), b.Y
+	c.Add(text, m)
+}
+
+// wordsGrain stands at the arrow of the grain.
+const wordsGrain = "GRAIN"
+
+// holeWords name a round hole by its diameter.
+func holeWords(diameter float64) string { return "Ø" + phrase.Number(diameter) }

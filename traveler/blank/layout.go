@@ -1,0 +1,143 @@
+package blank
+
+import (
+	"brakeside/traveler"
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/sign"
+)
+
+// layOut lays the blank out in a box: the rulers first, and the largest scale
+// that fits what they leave.
+func layOut(s *page.Set, b canvas.Box) *drawing {
+	v := &drawing{blank: s.Blank, face: phrase.Face(s.Part), grain: s.Part.Grain, mark: s.MirrorMark}
+	x, y := axisX(s.Blank), axisY(s.Blank)
+	v.rulers[leftward] = newRuler(leftward, y.noseTicks(s.Blank), b.H-2*(reach+tickPitch*canvas.Strong))
+	v.rulers[rightward] = newRuler(rightward, y.otherTicks(s.Blank), b.H-2*(reach+tickPitch*canvas.Strong))
+	across := b.W - v.rulers[leftward].depth() - v.rulers[rightward].depth()
+	v.rulers[below] = newRuler(below, x.noseTicks(s.Blank), across)
+	v.rulers[above] = newRuler(above, x.otherTicks(s.Blank), across)
+	_, b = b.CutTop(v.rulers[above].depth())
+	_, b = b.CutBottom(v.rulers[below].depth())
+	_, b = b.CutLeft(v.rulers[leftward].depth())
+	_, v.room = b.CutRight(v.rulers[rightward].depth())
+	v.times = honest(float64(s.Blank.Width.MM()), float64(s.Blank.Height.MM()), v.room)
+	v.lies = v.room.Middle(float64(s.Blank.Width.MM())/v.times, float64(s.Blank.Height.MM())/v.times)
+	v.bound()
+	for _, h := range s.Blank.Holes {
+		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))
+	}
+	v.placeLabels()
+	v.placeMarks()
+	v.placeHoles()
+	return v
+}
+
+// draw paints the metal, its lines, their labels and the rulers.
+func (v *drawing) draw(c canvas.Canvas) {
+	for _, l := range v.blank.Lines {
+		v.bendLine(c, l)
+	}
+	for _, l := range v.labels {
+		l.draw(c)
+	}
+	v.marks(c)
+	for _, h := range v.blank.Holes {
+		c.Add(draw.Polygon(draw.Outline, draw.NoFill, v.ring(h)...))
+	}
+	for _, h := range v.holes {
+		c.Write(h.Box, canvas.Small, h.words)
+	}
+	c.Add(draw.Polygon(draw.Outline, draw.NoFill, v.ring(v.blank.Outline)...))
+	v.datum(c)
+	if v.mark != nil {
+		sign.Mirror(c, v.at(*v.mark))
+	}
+	edges := [4]float64{below: v.lies.Bottom(), above: v.lies.Y, leftward: v.lies.X, rightward: v.lies.Right()}
+	for i, r := range v.rulers {
+		onPaper := v.y
+		if r.side.along() {
+			onPaper = v.x
+		}
+		r.draw(c, rulerEdge{edges[i], v.bounds[i], onPaper})
+	}
+}
+
+// corner is how far the words of a ruler may run past the drawing without
+// meeting those of the ruler round the corner.
+const corner = reach - 2
+
+// bound gives each ruler the stretch in which its words may lie, so that no
+// two rulers meet at a corner: those above and below keep to the drawing's
+// width if they can, and else those at its sides keep to its height.
+func (v *drawing) bound() {
+	along, across := stretch{v.lies.X - corner, v.lies.Right() + corner}, stretch{v.room.Y, v.room.Bottom()}
+	for _, s := range []side{above, below} {
+		if r := v.rulers[s]; r.length() > along.to-along.from {
+			along, across = stretch{v.room.X, v.room.Right()}, stretch{v.lies.Y - corner, v.lies.Bottom() + corner}
+			break
+		}
+	}
+	for i := range v.rulers {
+		r := &v.rulers[i]
+		v.bounds[i] = across
+		if r.side.along() {
+			v.bounds[i] = along
+		}
+		r.thin(v.bounds[i].to - v.bounds[i].from)
+	}
+}
+
+// leftOut counts the running sizes for which there was no room.
+func (v *drawing) leftOut() int {
+	sum := 0
+	for _, r := range v.rulers {
+		sum += r.left
+	}
+	return sum
+}
+
+// datum draws the two edges that all sizes run from, past their corner.
+func (v *drawing) datum(c canvas.Canvas) {
+	const past = 3.0
+	b := v.lies
+	c.Add(draw.Path{Pen: draw.Heavy, Points: []draw.Point{
+		{X: b.X, Y: b.Bottom() - min(b.H, 2*past)}, {X: b.X, Y: b.Bottom()}, {X: b.X + min(b.W, 2*past), Y: b.Bottom()},
+	}})
+}
+
+// apart is the least distance on paper at which a nose line is drawn whole
+// beside its bend line; closer, only its ends are.
+const apart = 1.3
+
+// noseEnd is how much of a nose line is drawn at each end, on paper.
+const noseEnd = 3.5
+
+// bendLine draws a bend line and its nose line.
+func (v *drawing) bendLine(c canvas.Canvas, l traveler.BendLine) {
+	pen := draw.BendDown
+	if l.Up {
+		pen = draw.BendUp
+	}
+	from, to := v.at(l.Line[0]), v.at(l.Line[1])
+	c.Line(pen, from, to)
+	from, to = v.at(l.Nose[0]), v.at(l.Nose[1])
+	if l.Step == 0 {
+		return // not planned yet
+	}
+	if canvas.Distance(v.at(l.Line[0]), from) >= apart {
+		c.Line(draw.NoseLine, from, to)
+		return
+	}
+	length := canvas.Distance(from, to)
+	if length == 0 {
+		return
+	}
+	share := min(0.5, noseEnd/length)
+	for _, ends := range [][2]draw.Point{{from, to}, {to, from}} {
+		a, b := ends[0], ends[1]
+		c.Line(draw.NoseLine, a, canvas.Spot(a.X+share*(b.X-a.X), a.Y+share*(b.Y-a.Y)))
+	}
+}

@@ -1,0 +1,150 @@
+package blank
+
+import (
+	"math"
+
+	"brakeside/traveler"
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/finished"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/sign"
+)
+
+// placeLabels finds room on each bend line for its label.
+func (v *drawing) placeLabels() {
+	for _, l := range v.blank.Lines {
+		label := lineLabel{step: l.Step, words: phrase.BendLine(l)}
+		b, ok := v.labelRoom(l, canvas.SmallBold.Width(label.words)+2)
+		if !ok {
+			label.words = ""
+			b, ok = v.labelRoom(l, 0)
+		}
+		if ok { // else the list beside the drawing and the rulers still name the line
+			label.Box = b
+			v.labels = append(v.labels, label)
+			v.taken = append(v.taken, b)
+		}
+	}
+}
+
+// shares are the places along a bend line where its label is tried.
+var shares = []float64{0.5, 0.35, 0.65, 0.2, 0.8, 0.42, 0.58, 0.28, 0.72, 0.12, 0.88}
+
+// labelRoom finds a place on a bend line for its number and a tail of words
+// behind it, clear of all that is written, of the other lines and of the edge
+// of the metal.
+func (v *drawing) labelRoom(l traveler.BendLine, tail float64) (canvas.Box, bool) {
+	from, to := v.at(l.Line[0]), v.at(l.Line[1])
+	if canvas.Distance(from, to) < 2*sign.DiscRadius+tail {
+		return canvas.Box{}, false
+	}
+	upright := math.Abs(to.X-from.X) < math.Abs(to.Y-from.Y)
+	for _, share := range shares {
+		x, y := from.X+share*(to.X-from.X), from.Y+share*(to.Y-from.Y)
+		b := canvas.Box{X: x - sign.DiscRadius, Y: y - sign.DiscRadius, W: 2*sign.DiscRadius + tail, H: 2 * sign.DiscRadius}
+		if upright {
+			b = canvas.Box{X: x - sign.DiscRadius, Y: y - sign.DiscRadius - tail, W: 2 * sign.DiscRadius, H: 2*sign.DiscRadius + tail}
+		}
+		if v.free(b) && (tail == 0 || v.clear(b, l)) {
+			return b, true
+		}
+	}
+	return canvas.Box{}, false
+}
+
+// clear reports whether the words in a label's box keep off the edge of the
+// metal and the other bend lines.
+func (v *drawing) clear(b canvas.Box, l traveler.BendLine) bool {
+	if !v.onMetal(b.Inset(sign.DiscRadius - halfWords)) {
+		return false
+	}
+	for _, other := range v.blank.Lines {
+		if other.Bend != l.Bend && canvas.Crosses(v.at(other.Line[0]), v.at(other.Line[1]), b) {
+			return false
+		}
+	}
+	return true
+}
+
+// placeMarks finds room on the metal for the marks of the face and the grain;
+// one without room stays without a box, and the key shows it.
+func (v *drawing) placeMarks() {
+	for _, l := range v.blank.Lines {
+		ends := []draw.Point{v.at(l.Line[0]), v.at(l.Line[1]), v.at(l.Nose[0]), v.at(l.Nose[1])}
+		v.taken = append(v.taken, canvas.Around(ends).Grown(0.8))
+	}
+	v.faceAt, _ = v.roomOnMetal(canvas.Strongly.Width(v.face)+3, faceHeight)
+	if v.grain != "" {
+		v.grainAt, _ = v.roomOnMetal(grainSize(v.grain))
+	}
+}
+
+// marks draws the marks that have room on the metal.
+func (v *drawing) marks(c canvas.Canvas) {
+	if v.faceAt.W > 0 {
+		drawFaceMark(c, v.faceAt, v.face)
+	}
+	if v.grainAt.W > 0 {
+		drawGrainMark(c, v.grainAt)
+	}
+}
+
+// roundHole gives the diameter of a hole in the metal, if it is a round one: a
+// ring of many corners equally far from its middle.
+func roundHole(hole []traveler.Point) (diameter float64, ok bool) {
+	ring := finished.InMM(hole)
+	if len(ring) < 8 {
+		return 0, false
+	}
+	middle := canvas.Centre(ring)
+	least, most := math.Inf(1), 0.0
+	for _, p := range ring {
+		from := canvas.Distance(p, middle)
+		least, most = min(least, from), max(most, from)
+	}
+	return 2 * most, most-least < 0.02*most
+}
+
+// placeHoles finds room beside each round hole for its diameter.
+func (v *drawing) placeHoles() {
+	for _, h := range v.blank.Holes {
+		diameter, ok := roundHole(h)
+		if !ok {
+			continue
+		}
+		at, words := canvas.Around(v.ring(h)), holeWords(diameter)
+		w, ht := canvas.Small.Width(words), 1.1*canvas.Smallest
+		y := at.Y + (at.H-ht)/2
+		for _, b := range []canvas.Box{
+			{X: at.Right() + 1.2, Y: y, W: w, H: ht}, {X: at.X - 1.2 - w, Y: y, W: w, H: ht},
+			{X: at.X + (at.W-w)/2, Y: at.Y - 1.2 - ht, W: w, H: ht}, {X: at.X + (at.W-w)/2, Y: at.Bottom() + 1.2, W: w, H: ht},
+		} {
+			if v.free(b) && v.onMetal(b.Grown(0.5)) {
+				v.holes = append(v.holes, holeLabel{b, words})
+				v.taken = append(v.taken, b)
+				break
+			}
+		}
+	}
+}
+
+// roomOnMetal finds room of a size on the metal, as near to the middle of the blank
+// as there is, and takes it.
+func (v *drawing) roomOnMetal(w, h float64) (found canvas.Box, ok bool) {
+	const step = 1.5
+	best := math.Inf(1)
+	for y := v.lies.Y; y+h <= v.lies.Bottom(); y += step {
+		for x := v.lies.X; x+w <= v.lies.Right(); x += step {
+			b := canvas.Box{X: x, Y: y, W: w, H: h}
+			from := math.Hypot(b.X+w/2-v.lies.X-v.lies.W/2, b.Y+h/2-v.lies.Y-v.lies.H/2)
+			if from < best && v.free(b.Grown(0.8)) && v.onMetal(b.Grown(0.8)) {
+				best, found, ok = from, b, true
+			}
+		}
+	}
+	if ok {
+		v.taken = append(v.taken, found)
+	}
+	return found, ok
+}

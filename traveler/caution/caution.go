@@ -1,0 +1,91 @@
+// Package caution prints cautions: those of a step, those of a part, and those that
+// are true of every job on a brake.
+//
+// Signal words and panels follow ANSI Z535.4.
+package caution
+
+import (
+	"slices"
+
+	"brakeside/traveler"
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/sign"
+)
+
+// signals are the signal words of ANSI Z535.4: what could happen, and how
+// badly, decides. Notice is for damage to work and machine only, and carries no
+// alert sign.
+var signals = map[string]string{
+	traveler.Danger:  "DANGER",
+	traveler.Warning: "WARNING",
+	traveler.Care:    "CAUTION",
+	traveler.Notice:  "NOTICE",
+}
+
+// severity puts the levels in order, the worst first.
+var severity = []string{traveler.Danger, traveler.Warning, traveler.Care, traveler.Notice}
+
+// Worst picks the one caution that a step may carry: the gravest, and of equal
+// ones the first. Two are read by nobody.
+func Worst(cautions []traveler.Caution) (traveler.Caution, bool) {
+	for _, level := range severity {
+		if i := slices.IndexFunc(cautions, func(c traveler.Caution) bool { return c.Level == level }); i >= 0 {
+			return cautions[i], true
+		}
+	}
+	if len(cautions) > 0 {
+		return cautions[0], true
+	}
+	return traveler.Caution{}, false
+}
+
+// signalHeight is the height of a caution on one line, signalLines the most
+// lines it may take, panelWidth the width of its signal word.
+const (
+	signalHeight = 6.2
+	signalLines  = 3
+	panelWidth   = 28.0
+)
+
+// signalText is the width of a caution's words in a row of that width.
+func signalText(width float64) float64 { return width - panelWidth - 2.5 }
+
+// Height is what a caution takes in a row of that width, in millimetres.
+func Height(caution traveler.Caution, width float64) float64 {
+	if canvas.SmallBold.Width(caution.Text) <= signalText(width) {
+		return signalHeight
+	}
+	text := min(signalLines*canvas.LineStep*canvas.Body, canvas.Bold.Height(caution.Text, signalText(width)))
+	return max(signalHeight, text+2)
+}
+
+// Draw prints a caution: the signal word in its panel, then the words.
+func Draw(c canvas.Canvas, b canvas.Box, caution traveler.Caution) {
+	word, rest := b.CutLeft(panelWidth)
+	panel(c, word, caution.Level)
+	_, rest = rest.CutLeft(1.5)
+	_, rest = rest.CutRight(1)
+	if canvas.SmallBold.Width(caution.Text) <= rest.W {
+		c.Write(rest, canvas.Bold, caution.Text)
+		return
+	}
+	text := rest.Middle(rest.W, min(rest.H, canvas.Bold.Height(caution.Text, rest.W)+0.01))
+	c.Flow(text, canvas.Bold, caution.Text)
+}
+
+// panel is a signal word, white on black; the words for harm to people carry
+// the alert sign before them, notice does not.
+func panel(c canvas.Canvas, b canvas.Box, level string) {
+	c.Fill(b, draw.Black)
+	word, known := signals[level]
+	if !known {
+		word = signals[traveler.Warning] // doubt is never safety
+	}
+	if level != traveler.Notice {
+		var own canvas.Box
+		own, b = b.CutLeft(6.2)
+		sign.Alert(c, own.Middle(4.4, 3.9))
+	}
+	c.Write(b.Inset(0.5), canvas.Bold.Centred().Inverse(), word)
+}

@@ -1,0 +1,80 @@
+package page
+
+import (
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/phrase"
+)
+
+// lettersTall is the type size that makes the revision's letters 20 mm high.
+const lettersTall = 20 / canvas.CapHeight
+
+// RevisionWidth is the width of the revision's frame.
+const RevisionWidth = 36.0
+
+// stripCode is the code of the further pages.
+func (s *Set) stripCode() Symbol { return s.Codes.Page.resized(pageCode) }
+
+// stripHeight is the height of the strip on top of the further pages.
+func (s *Set) stripHeight() float64 {
+	if s.Codes.Page.address == "" {
+		return pageCode
+	}
+	return s.stripCode().Around()
+}
+
+// Revision sets the revision so large that the wrong sheet is seen from across
+// the shop.
+func (s *Set) Revision(c canvas.Canvas, b canvas.Box) {
+	c.Frame(b, draw.Heavy)
+	label, rest := b.CutTop(6)
+	c.Fill(label, draw.Black)
+	c.Write(label, canvas.Bold.Centred().Inverse(), phrase.LabelRevision)
+	rest = rest.Inset(1.5)
+	tall := min(lettersTall, rest.H/(canvas.CapHeight+0.04))
+	if canvas.Descends(s.Part.Revision) {
+		tall = min(lettersTall, rest.H/(canvas.CapHeight+2*canvas.Descent))
+	}
+	l := canvas.Lettering{Face: draw.Bold, Size: tall, Least: tall / 3}.Centred()
+	if fit, _ := l.Fitted(s.Part.Revision, rest.W); fit.Width(s.Part.Revision) <= rest.W {
+		c.Write(rest, fit, s.Part.Revision)
+		return
+	}
+	c.Flow(rest, canvas.Lettering{Face: draw.Bold, Size: tall / 3, Least: canvas.Smallest}.Centred(), s.Part.Revision)
+}
+
+// strip is the top of every further page: which sheet it is, room for notes,
+// and the code again, if the sheet has one.
+func (s *Set) strip(c canvas.Canvas, b canvas.Box) {
+	b, _ = b.CutTop(s.stripHeight())
+	if s.Codes.Page.address != "" {
+		var code canvas.Box
+		code, b = b.CutRight(s.stripHeight())
+		s.stripCode().Stamp(c, code.X, code.Y)
+		_, b = b.CutRight(1)
+	}
+	revision, b := b.CutRight(RevisionWidth - 4)
+	s.Revision(c, revision)
+	_, b = b.CutRight(2)
+	name, free := b.CutLeft(b.W * 0.47)
+	s.name(c, name)
+	_, free = free.CutLeft(2)
+	notes(c, free, wordsNotes)
+}
+
+// notes is a frame to write in.
+func notes(c canvas.Canvas, b canvas.Box, words string) {
+	c.Frame(b, draw.Grid)
+	label, _ := b.Inset(1).CutTop(canvas.LineStep * canvas.Smallest)
+	c.Write(label, canvas.Small, words)
+}
+
+// name tells the sheet in a few lines.
+func (s *Set) name(c canvas.Canvas, b canvas.Box) {
+	title, b := b.CutTop(b.H * 0.4)
+	c.Flow(title, canvas.Lettering{Face: draw.Bold, Size: 5, Least: canvas.Smallest}, s.Part.Title)
+	rows := b.Rows(3)
+	c.Write(rows[0], canvas.Largely, s.Part.Number)
+	c.Write(rows[1], canvas.Strongly, phrase.Job(s.Traveler))
+	c.Write(rows[2], canvas.Strongly, phrase.Material(s.Part))
+}

@@ -1,0 +1,83 @@
+// Package phrase says what a frozen plan asks for, in the words of the shop.
+//
+// The printed sheet and the papers beside it take their sentences from here; bare
+// labels stand with the drawing that prints them. Lengths are millimetres, angles
+// degrees.
+package phrase
+
+import (
+	"fmt"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+)
+
+// Scale tells how a drawing stands to the metal, of which so many millimetres lie
+// on one of paper.
+func Scale(times float64) string {
+	if times <= 1 {
+		return fmt.Sprintf("scale %s:1", Number(1/times))
+	}
+	return fmt.Sprintf("scale 1:%s", Number(times))
+}
+
+// BlankSize is the size of the blank, along x and along y.
+func BlankSize(b traveler.Blank) string {
+	return fmt.Sprintf("%s × %s mm", b.Width.Text(1), b.Height.Text(1))
+}
+
+// Diagonals give the diagonal of the blank, which shows whether it is square.
+func Diagonals(b traveler.Blank) string {
+	return fmt.Sprintf("both diagonals %s", b.Diagonal.Text(1))
+}
+
+// Weight is what one blank weighs.
+func Weight(b traveler.Blank) string {
+	return unit.MM(float64(b.Grams)/1000).Text(2) + " kg a piece"
+}
+
+// Sum sets the outside sizes beside the blank: metal is saved at each bend,
+// so a blank that is not smaller than their sum was worked out wrongly. It is
+// empty where no sum is known.
+func Sum(b traveler.Blank) string {
+	if b.SumSizes == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Outside sizes add up to %s, the blank is %s: it must be smaller.", b.SumSizes.Text(1), across(b).Text(1))
+}
+
+// across is the side of a profile's blank that the legs add up to: the one
+// square to the bend lines.
+func across(b traveler.Blank) unit.Micron {
+	for _, l := range b.Lines {
+		if l.Line[0].X == l.Line[1].X {
+			return b.Width
+		}
+	}
+	return b.Height
+}
+
+// RunningSize prints a running size; the datum edge itself is a plain 0.
+func RunningSize(at unit.Micron) string {
+	if at == 0 {
+		return "0"
+	}
+	return at.Text(1)
+}
+
+// NoseSize names a nose line by its step.
+func NoseSize(step int, at unit.Micron) string { return fmt.Sprintf("%d: %s", step, at.Text(1)) }
+
+// BendLine tells which way a line is bent and how far.
+func BendLine(l traveler.BendLine) string {
+	way := "DOWN"
+	if l.Up {
+		way = "UP"
+	}
+	return fmt.Sprintf("%s %s", way, plainAngle(l.Angle))
+}
+
+// ListedBend is BendLine with the inside radius and the name of the bend.
+func ListedBend(l traveler.BendLine) string {
+	return fmt.Sprintf("%s r %s, %s", BendLine(l), l.Radius.Text(1), l.Bend)
+}

@@ -1,0 +1,96 @@
+package phrase
+
+import (
+	"fmt"
+	"strconv"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+)
+
+// Title names the part, its revision and the job, if it has a number.
+func Title(t *traveler.Traveler) string {
+	return fmt.Sprintf("%s revision %s, %s%s", t.Part.Number, t.Part.Revision, t.Part.Title, ofJob(t, ", "))
+}
+
+// Job names the job, if it has a number, and how many pieces it is.
+func Job(t *traveler.Traveler) string {
+	words := strconv.Itoa(t.Quantity) + " pieces"
+	if t.Quantity == 1 {
+		words = "1 piece"
+	}
+	if t.Job != "" {
+		words = t.Job + " · " + words
+	}
+	return words
+}
+
+// Issued says who made the sheet and when, in the time zone it was frozen
+// in; what is not known of a sheet made without a service is left out.
+func Issued(t *traveler.Traveler) string {
+	words := "issued " + moment(t.IssuedAt)
+	if t.Shop != "" {
+		words = t.Shop + " · " + words
+	}
+	if t.IssuedBy != "" {
+		words += " by " + t.IssuedBy
+	}
+	return words
+}
+
+// Prepare lists the boxes to tick before the first bend.
+func Prepare(b traveler.Brake) []string {
+	hold := "bar clamps evenly along its length"
+	if b.Magnet {
+		hold = "magnet on: bar does not shift"
+	}
+	zero := fmt.Sprintf("stop zero: leaf flat reads %s (%s)", Angle(zeroReading(b)), ScaleReads(b.Reads))
+	return []string{"blank deburred, no chips", "bed and bar clean", hold, zero}
+}
+
+// zeroReading is what the stop's scale shows while the leaf lies flat.
+func zeroReading(b traveler.Brake) unit.CentiDeg {
+	if b.Reads == "opening" {
+		return 18000 + b.Zero
+	}
+	return b.Zero
+}
+
+// Run says in which order the pieces are made.
+func Run(t *traveler.Traveler) string {
+	if t.Quantity == 1 {
+		return "One piece: measure every angle and size as you go."
+	}
+	if t.Run == traveler.ByPiece {
+		return "First piece whole and measured; then each piece from the first step to the last."
+	}
+	return "First piece whole and measured; then step 1 on all, then step 2 on all."
+}
+
+// OnBrake names the brake the order was planned for.
+func OnBrake(b traveler.Brake) string { return "on " + b.Name }
+
+// Plan says how long a piece takes and how sure the order is.
+func Plan(t *traveler.Traveler) string {
+	words := fmt.Sprintf("planned %s minutes a piece", unit.MM(float64(t.Minutes)/100).Text(1))
+	if !t.Proven {
+		words += ", order not proven the cheapest"
+	}
+	return words
+}
+
+// Foot names the sheet, so that a loose page finds its way back.
+func Foot(t *traveler.Traveler) string {
+	return fmt.Sprintf("%s · revision %s%s · issued %s", t.Part.Number, t.Part.Revision, ofJob(t, " · "), moment(t.IssuedAt))
+}
+
+// ofJob names the job behind a sign, if it has a number.
+func ofJob(t *traveler.Traveler, sign string) string {
+	if t.Job == "" {
+		return ""
+	}
+	return sign + "job " + t.Job
+}
+
+// Page tells one page of several.
+func Page(number, of int) string { return fmt.Sprintf("page %d of %d", number, of) }

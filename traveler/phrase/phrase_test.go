@@ -1,0 +1,142 @@
+package phrase
+
+import (
+	"testing"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+	"brakeside/traveler/internal/fixture"
+)
+
+func TestRunWords(t *testing.T) {
+	cases := []struct {
+		name string
+		of   traveler.Traveler
+		want string
+	}{
+		{"by step", traveler.Traveler{Quantity: 5, Run: traveler.ByStep},
+			"First piece whole and measured; then step 1 on all, then step 2 on all."},
+		{"by piece", traveler.Traveler{Quantity: 5, Run: traveler.ByPiece},
+			"First piece whole and measured; then each piece from the first step to the last."},
+		{"one piece by step", traveler.Traveler{Quantity: 1, Run: traveler.ByStep}, "One piece: measure every angle and size as you go."},
+	}
+	for _, c := range cases {
+		if got := Run(&c.of); got != c.want {
+			t.Errorf("%s: runWords() = %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+func TestWords(t *testing.T) {
+	step := traveler.Step{
+		Bar: "fingers", Leaf: traveler.SlimLeaf, Place: traveler.PastLeft, Target: fixture.Deg(45), Tolerance: fixture.Deg(0.5), FaceUp: "B",
+		Segments:  []traveler.Segment{{Width: fixture.MM(68)}, {Width: fixture.MM(22.5)}},
+		GaugeEdge: "the sheared edge of base", Springback: fixture.Deg(2.5), StopFrom: "6 readings", Stop: fixture.Deg(137.5),
+		Clamped: "base", Swinging: "lip", Clearance: fixture.MM(0.84),
+	}
+	tight := step
+	tight.Tight = true
+	cases := []struct{ name, got, want string }{
+		{"target", Target(step), "→ part 45.0° ±0.5"},
+		{"opening of the same", Opening(step), "(opening 135.0°)"},
+		{"springback", Springback(step), "springback 2.5°: 6 readings"},
+		{"springback of unknown source", Springback(traveler.Step{Springback: fixture.Deg(1)}), "springback 1.0°"},
+		{"bar", Bar(step), "fingers 68 + 22.5, SLIM leaf face, past the LEFT end"},
+		{"full bar", Bar(traveler.Step{Bar: "wide", Leaf: traveler.FullLeaf, Place: traveler.PastRight}),
+			"wide, full leaf face, past the RIGHT end"},
+		{"gauge", Gauge(step), "from the sheared edge of base"},
+		{"clamped", Clamped(step), "clamp base, swing lip"},
+		{"tight", Tight(tight), "TIGHT 0.8 mm"},
+		{"turn over", TurnOver(step), "TURN OVER on the bend line: face B up"},
+		{"quarter turn", Rotate(90), "ROTATE 90° anticlockwise"},
+		{"quarter turn back", Rotate(270), "ROTATE 90° clockwise"},
+		{"half turn", Rotate(180), "ROTATE 180°, end for end"},
+		{"odd turn", Rotate(45), "ROTATE 45° anticlockwise"},
+		{"other bar", ChangeBar(traveler.Step{Bar: "wide"}, step), "CHANGE BAR to fingers"},
+		{"other fingers", ChangeBar(traveler.Step{Bar: "fingers"}, step), "RESET fingers to 68 + 22.5"},
+		{"slim leaf", ChangeLeaf(step), "LEAF: take the extension off, slim face"},
+		{"full leaf", ChangeLeaf(traveler.Step{Leaf: traveler.FullLeaf}), "LEAF: put the extension on, full face"},
+		{"past the left end", Place(traveler.PastLeft), "MOVE the part past the LEFT end of the brake"},
+		{"past the right end", Place(traveler.PastRight), "MOVE the part past the RIGHT end of the brake"},
+		{"middle again", Place(traveler.Middle), "MOVE the part back to the middle of the brake"},
+		{"bend up", BendLine(traveler.BendLine{Up: true, Angle: fixture.Deg(90)}), "UP 90°"},
+		{"bend down", BendLine(traveler.BendLine{Angle: fixture.Deg(22.5)}), "DOWN 22.5°"},
+		{"nose", NoseSize(3, fixture.MM(121.55)), "3: 121.6"},
+		{"datum", RunningSize(0), "0"},
+		{"size", RunningSize(fixture.MM(0.04)), "0.0"},
+		{"scale", Scale(5), "scale 1:5"},
+		{"half scale", Scale(2.5), "scale 1:2.5"},
+		{"full size", Scale(1), "scale 1:1"},
+		{"enlarged", Scale(0.5), "scale 2:1"},
+		{"code", Code("ABCDEFGHJKMN23456"), "ABCD EFGH JKMN 23456"},
+		{"no code", Code(""), ""},
+		{"issued", Issued(&traveler.Traveler{Shop: "Drip & Rail", IssuedAt: "2026-05-04T09:30:00Z", IssuedBy: "RD"}),
+			"Drip & Rail · issued 2026-05-04 09:30 UTC by RD"},
+		{"job", Job(&traveler.Traveler{Job: "J-7", Quantity: 24}), "J-7 · 24 pieces"},
+		{"one piece without a job", Job(&traveler.Traveler{Quantity: 1}), "1 piece"},
+		{"issued without a service", Issued(&traveler.Traveler{IssuedAt: "2026-05-04T09:30:00Z"}), "issued 2026-05-04 09:30 UTC"},
+		{"moment elsewhere", moment("2026-05-04T09:30:00+02:00"), "2026-05-04 07:30 UTC"},
+		{"no moment", moment("soon"), "soon"},
+		{"thickness of two decimals", Thickness(traveler.Part{Thickness: fixture.MM(1.25)}), "1.25 mm"},
+		{"thickness of one", Thickness(traveler.Part{Thickness: fixture.MM(1.5)}), "1.5 mm"},
+		{"magnet", Magnet(traveler.Part{Magnetic: true}), "sticks"},
+		{"no magnet", Magnet(traveler.Part{}), "does not stick"},
+		{"sizes", Sizes(traveler.Part{Sizes: "inside", SizeTolerance: fixture.MM(0.3)}), "INSIDE, ±0.3 mm"},
+		{"no sum", Sum(traveler.Blank{}), ""},
+		{"sum", Sum(traveler.Blank{SumSizes: fixture.MM(86), Height: fixture.MM(83.13)}),
+			"Outside sizes add up to 86.0, the blank is 83.1: it must be smaller."},
+		{"marked below", Face(traveler.Part{MarkedFace: "B"}), "FACE A UP, marked face B DOWN"},
+		{"bend scale", ScaleReads("bend"), "bend"},
+		{"opening scale", ScaleReads("opening"), "opening"},
+		{"plan", Plan(&traveler.Traveler{Minutes: 310, Proven: true}), "planned 3.1 minutes a piece"},
+		{"plan not proven", Plan(&traveler.Traveler{Minutes: 310}), "planned 3.1 minutes a piece, order not proven the cheapest"},
+		{"bookmark", Bookmark(traveler.Step{Number: 2, Bend: "b4", Target: fixture.Deg(90)}), "Step 2: bend b4, 90°"},
+		{"one piece", Run(&traveler.Traveler{Quantity: 1}), "One piece: measure every angle and size as you go."},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			if c.got != c.want {
+				t.Errorf("got %q, want %q", c.got, c.want)
+			}
+		})
+	}
+}
+
+// The leaf lies flat at a bend of 0, which an opening scale shows as 180.
+func TestZeroReading(t *testing.T) {
+	cases := []struct {
+		name  string
+		brake traveler.Brake
+		want  unit.CentiDeg
+	}{
+		{"bend scale", traveler.Brake{Reads: "bend"}, 0},
+		{"bend scale off by one", traveler.Brake{Reads: "bend", Zero: fixture.Deg(1)}, fixture.Deg(1)},
+		{"opening scale", traveler.Brake{Reads: "opening"}, fixture.Deg(180)},
+		{"opening scale off by half", traveler.Brake{Reads: "opening", Zero: fixture.Deg(-0.5)}, fixture.Deg(179.5)},
+	}
+	for _, c := range cases {
+		if got := zeroReading(c.brake); got != c.want {
+			t.Errorf("%s: zeroReading() = %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// The metal must shrink by each bend: the side of the blank that is compared is
+// the one square to the bend lines.
+func TestAcross(t *testing.T) {
+	level := traveler.Blank{
+		Width: fixture.MM(640), Height: fixture.MM(83), Lines: []traveler.BendLine{{Line: [2]traveler.Point{
+			fixture.At(0, 30), fixture.At(640, 30),
+		}}},
+	}
+	upright := traveler.Blank{
+		Width: fixture.MM(83), Height: fixture.MM(640), Lines: []traveler.BendLine{{Line: [2]traveler.Point{
+			fixture.At(30, 0), fixture.At(30, 640),
+		}}},
+	}
+	for _, b := range []traveler.Blank{level, upright} {
+		if got := across(b); got != fixture.MM(83) {
+			t.Errorf("across(%v x %v) = %v, want 83", b.Width.MM(), b.Height.MM(), got.MM())
+		}
+	}
+}

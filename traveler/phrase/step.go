@@ -1,0 +1,150 @@
+package phrase
+
+import (
+	"fmt"
+	"strings"
+
+	"brakeside/traveler"
+)
+
+// The two angles that a scale can show.
+const (
+	ReadsBend    = "bend"
+	ReadsOpening = "opening"
+)
+
+// Target gives the angle of the finished bend. That of a hem is flattened away
+// and has no tolerance.
+func Target(s traveler.Step) string {
+	if s.Flattening != nil {
+		return "→ part " + Angle(s.Target)
+	}
+	return fmt.Sprintf("→ part %s ±%s", Angle(s.Target), s.Tolerance.Text(1))
+}
+
+// Opening gives the same angle as the opening between the flanges.
+func Opening(s traveler.Step) string {
+	return fmt.Sprintf("(opening %s)", Angle(18000-s.Target))
+}
+
+// ScaleReads names which of the two angles the stop's scale shows.
+func ScaleReads(reads string) string {
+	if reads == ReadsOpening {
+		return ReadsOpening
+	}
+	return ReadsBend
+}
+
+// Springback tells how far the metal springs back, and how that is known.
+func Springback(s traveler.Step) string {
+	words := "springback " + Angle(s.Springback)
+	if s.StopFrom != "" {
+		words += ": " + s.StopFrom
+	}
+	return words
+}
+
+// Bar names the bar with its fingers, the leaf, and the end of the brake that the
+// part hangs past.
+func Bar(s traveler.Step) string {
+	words := s.Bar
+	if len(s.Segments) > 0 {
+		words += " " + Segments(s.Segments)
+	}
+	words += ", " + leaf(s.Leaf)
+	switch s.Place {
+	case traveler.PastLeft:
+		words += ", past the LEFT end"
+	case traveler.PastRight:
+		words += ", past the RIGHT end"
+	}
+	return words
+}
+
+// Segments list the widths of fingers, left to right.
+func Segments(segments []traveler.Segment) string {
+	var widths []string
+	for _, s := range segments {
+		widths = append(widths, Number(float64(s.Width.MM())))
+	}
+	return strings.Join(widths, " + ")
+}
+
+// leaf names the face of the leaf that bends.
+func leaf(leaf string) string {
+	if leaf == traveler.SlimLeaf {
+		return "SLIM leaf face"
+	}
+	return "full leaf face"
+}
+
+// Gauge names the edge that the nose line is measured from.
+func Gauge(s traveler.Step) string {
+	return "from " + s.GaugeEdge
+}
+
+// Clamped tells which side of the part is clamped and which swings.
+func Clamped(s traveler.Step) string {
+	return fmt.Sprintf("clamp %s, swing %s", s.Clamped, s.Swinging)
+}
+
+// Tight warns of a small clearance.
+func Tight(s traveler.Step) string { return fmt.Sprintf("TIGHT %s mm", s.Clearance.Text(1)) }
+
+// TurnOver tells to turn the part over, and which face then lies up.
+func TurnOver(s traveler.Step) string {
+	return "TURN OVER on the bend line: face " + s.FaceUp + " up"
+}
+
+// Rotate tells to turn the part on the bed, by degrees anticlockwise.
+func Rotate(degrees int) string {
+	switch degrees {
+	case 90:
+		return "ROTATE 90° anticlockwise"
+	case 270:
+		return "ROTATE 90° clockwise"
+	case 180:
+		return "ROTATE 180°, end for end"
+	}
+	return fmt.Sprintf("ROTATE %d° anticlockwise", degrees)
+}
+
+// ChangeBar tells to take another bar, or to set its fingers anew.
+func ChangeBar(from, to traveler.Step) string {
+	if from.Bar == to.Bar && len(to.Segments) > 0 {
+		return "RESET " + to.Bar + " to " + Segments(to.Segments)
+	}
+	return "CHANGE BAR to " + to.Bar
+}
+
+// ChangeLeaf tells to take the leaf's extension off or to put it on.
+func ChangeLeaf(to traveler.Step) string {
+	if to.Leaf == traveler.SlimLeaf {
+		return "LEAF: take the extension off, slim face"
+	}
+	return "LEAF: put the extension on, full face"
+}
+
+// Packing tells of the strip that keeps a bar from rocking on a short leg.
+const Packing = "PACKING STRIP under the back of the bar"
+
+// SlideOut tells how a bar that is closed in comes out after the bend.
+func SlideOut(side string) string {
+	return "AFTER the bend slide the bar out to the " + strings.ToUpper(side)
+}
+
+// Place tells where along the brake the part is moved to.
+func Place(place string) string {
+	switch place {
+	case traveler.PastLeft:
+		return "MOVE the part past the LEFT end of the brake"
+	case traveler.PastRight:
+		return "MOVE the part past the RIGHT end of the brake"
+	}
+	return "MOVE the part back to the middle of the brake"
+}
+
+// Bookmark names a step in the outline of the file.
+func Bookmark(s traveler.Step) string {
+	return fmt.Sprintf("Step %d: bend %s, %s", s.Number, s.Bend, plainAngle(s.Target))
+}

@@ -1,0 +1,83 @@
+package sheet
+
+import (
+	"strconv"
+
+	"brakeside/traveler"
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/view"
+)
+
+// leastFlatten is the height that the pictures of a hem being flattened and the
+// boxes need; what is done may need more. mostFlatten is how much more is of use.
+const (
+	leastFlatten = 33.0
+	mostFlatten  = 6.0
+)
+
+// flattenRow is the second doing of a hem, in a row of its own under that in
+// which it is turned up: what is done in order, with the hem before and after,
+// and its width to check.
+func flattenRow(s *page.Set, i int) page.Block {
+	step := s.Steps[i]
+	least := max(leastFlatten, flattenTall(*step.Flattening, s.Body().W-numberWidth-viewsWidth-codeColumn(s)-flattenEdge))
+	return page.Block{Least: least, Most: least + mostFlatten, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
+		c.Frame(b, draw.Outline)
+		number, b := b.CutLeft(numberWidth)
+		drawNumber(c, number, strconv.Itoa(step.Number)+"a")
+		drawFacing(c, number, step)
+		views, b := b.CutLeft(viewsWidth)
+		boxes, b := b.CutRight(codeColumn(s))
+		for _, x := range []float64{number.Right(), views.Right(), boxes.X} {
+			c.Line(draw.Thin, canvas.Spot(x, b.Y), canvas.Spot(x, b.Bottom()))
+		}
+		drawFlattening(c, views.Inset(1), *step.Flattening)
+		_, b = b.CutLeft(0.5)
+		drawFlattenSteps(c, b.Inset(1), *step.Flattening)
+		halves := boxes.Rows(2)
+		drawMeasured(c, halves[0], wordsFirst, "mm")
+		drawMeasured(c, halves[1], wordsLast, "mm")
+	}}
+}
+
+// flattenEdge is what a column of words leaves free at its sides.
+const flattenEdge = 2.5
+
+// flattenTall is how high the words of a hem's flattening are in a column.
+func flattenTall(f traveler.Flattening, width float64) float64 {
+	tall := flattenEdge + checkHeight + canvas.LineStep*canvas.Strongly.Size
+	for _, words := range phrase.FlattenSteps(f) {
+		tall += canvas.Small.Height(words, width)
+	}
+	return tall
+}
+
+// drawFlattening shows the hem begun with the bar above it, and flat under it.
+func drawFlattening(c canvas.Canvas, b canvas.Box, f traveler.Flattening) {
+	half := (b.W - 4) / 2
+	before, after := view.FlatPair(f, half, b.H)
+	c.Picture(before, b.X, b.Y)
+	c.Picture(after, b.Right()-half, b.Y)
+	mid := b.Y + b.H/2
+	c.Arrow(draw.Outline, canvas.Spot(b.X+half+0.4, mid), canvas.Spot(b.Right()-half-0.2, mid))
+}
+
+// drawFlattenSteps is what is done, and the size to check when it is done.
+func drawFlattenSteps(c canvas.Canvas, b canvas.Box, f traveler.Flattening) {
+	check, b := b.CutBottom(checkHeight)
+	label, check := check.CutLeft(labelWidth())
+	c.Write(label, canvas.SmallBold, wordsCheck)
+	value, check := check.CutLeft(canvas.Strongly.Width(f.Width.Text(1)) + 1.5)
+	c.Write(value, canvas.Strongly, f.Width.Text(1))
+	c.Write(check, canvas.Plain, phrase.Hem(f))
+	title, b := b.CutTop(canvas.LineStep * canvas.Strongly.Size)
+	c.Write(title, canvas.Strongly, phrase.Flatten(f))
+	for _, words := range phrase.FlattenSteps(f) {
+		var line canvas.Box
+		line, b = b.CutTop(canvas.Small.Height(words, b.W))
+		c.Flow(line, canvas.Small, words)
+	}
+}

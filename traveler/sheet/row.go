@@ -1,0 +1,230 @@
+package sheet
+
+import (
+	"strconv"
+	"strings"
+
+	"brakeside/traveler"
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/caution"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/view"
+)
+
+// stopTall is the type size of the stop angle: digits of 7.4 mm.
+const stopTall = 10.2
+
+// Heights and widths of a step's row.
+const (
+	leastRow   = 38.8
+	mostRow    = 60.0
+	viewsWidth = 64.0
+	codeWidth  = 23.0
+)
+
+// row is one bend: what is done to the part before it, the bend itself, and
+// the one caution that is true of it.
+func row(s *page.Set, i int) page.Block {
+	step := s.Steps[i]
+	todo := handling(s, i)
+	gravest, cautioned := caution.Worst(step.Cautions)
+	extra := todo.height(s.Body().W)
+	warn := 0.0
+	if cautioned {
+		warn = caution.Height(gravest, s.Body().W-numberWidth)
+	}
+	extra += warn
+	return page.Block{Least: leastRow + extra, Most: mostRow + extra, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
+		c.Add(draw.Bookmark{Y: b.Y, Words: phrase.Bookmark(step), Level: 1})
+		top, b := b.CutTop(todo.height(b.W))
+		todo.draw(c, top)
+		c.Frame(b, draw.Outline)
+		number, b := b.CutLeft(numberWidth)
+		drawNumber(c, number, strconv.Itoa(step.Number))
+		drawFacing(c, number, step)
+		c.Line(draw.Thin, canvas.Spot(number.Right(), number.Y), canvas.Spot(number.Right(), number.Bottom()))
+		if cautioned {
+			var foot canvas.Box
+			foot, b = b.CutBottom(warn)
+			c.Line(draw.Thin, canvas.Spot(foot.X, foot.Y), canvas.Spot(foot.Right(), foot.Y))
+			caution.Draw(c, foot, gravest)
+		}
+		drawBend(s, c, b, i)
+	}}
+}
+
+// drawBend is the row without its number: the end views, what to set, and the code
+// with the boxes for the angles.
+func drawBend(s *page.Set, c canvas.Canvas, b canvas.Box, i int) {
+	step := s.Steps[i]
+	views, b := b.CutLeft(viewsWidth)
+	code, b := b.CutRight(codeColumn(s))
+	c.Line(draw.Thin, canvas.Spot(views.Right(), b.Y), canvas.Spot(views.Right(), b.Bottom()))
+	c.Line(draw.Thin, canvas.Spot(code.X, b.Y), canvas.Spot(code.X, b.Bottom()))
+	drawViews(c, views.Inset(1), step)
+	_, b = b.CutLeft(0.5)
+	drawSet(s, c, b.Inset(1), step)
+	if i < len(s.Codes.Steps) {
+		own := s.Codes.Steps[i]
+		own.Stamp(c, code.X+(code.W-own.Around())/2, code.Y+0.2)
+		_, code = code.CutTop(own.Around() + 0.4)
+	}
+	halves := code.Rows(2)
+	drawMeasured(c, halves[0], wordsFirst, "°")
+	drawMeasured(c, halves[1], wordsLast, "°")
+}
+
+// codeColumn is wide enough for the widest code of the steps.
+func codeColumn(s *page.Set) float64 {
+	width := codeWidth
+	for _, own := range s.Codes.Steps {
+		width = max(width, own.Around()+0.8)
+	}
+	return width
+}
+
+// drawMeasured is where what was measured is written, in its unit.
+func drawMeasured(c canvas.Canvas, b canvas.Box, label, unit string) {
+	c.Line(draw.Thin, canvas.Spot(b.X, b.Y), canvas.Spot(b.Right(), b.Y))
+	words, room := canvas.Box{X: b.X + 0.6, Y: b.Y + 0.3, W: b.W - 1.2, H: b.H - 0.3}.CutLeft(canvas.Small.Width(wordsPiece) + 0.5)
+	c.Flow(words, canvas.Small, label)
+	c.Write(room, canvas.Plain.Ranged(), unit)
+}
+
+// drawViews shows the bend before and after, the clamped side, and the nose
+// setback with its boxes.
+func drawViews(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	setback, b := b.CutBottom(6.6)
+	drawNoseSetback(c, setback, step)
+	caption, b := b.CutBottom(canvas.LineStep * canvas.Smallest)
+	c.Write(caption, canvas.Small, phrase.Clamped(step))
+	top, b := b.CutTop(canvas.LineStep * canvas.Smallest)
+	half := (b.W - 4) / 2
+	before, after := view.Pair(step, half, b.H)
+	c.Picture(before, b.X, b.Y)
+	c.Picture(after, b.Right()-half, b.Y)
+	mid := b.Y + b.H/2
+	c.Arrow(draw.Outline, canvas.Spot(b.X+half+0.4, mid), canvas.Spot(b.Right()-half-0.2, mid))
+	left, right := top.Columns(1, 1)[0], top.Columns(1, 1)[1]
+	c.Write(left, canvas.Small, wordsBefore)
+	c.Write(right, canvas.Small.Ranged(), wordsAfter)
+	if step.Tight { // between the two, where no long name can push it off the end
+		c.Write(top, canvas.SmallBold.Centred(), phrase.Tight(step))
+	}
+}
+
+// drawNoseSetback is the nose setback and boxes for what was set at both ends: unequal
+// ends bend a taper. A round bar is set by its axis.
+func drawNoseSetback(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	words, setback := wordsNoseSetback, step.NoseSetback
+	if step.ContactLine != 0 {
+		words, setback = wordsAxisSetback, step.ContactLine
+	}
+	label, b := b.CutLeft(canvas.SmallBold.Width(words) + 1)
+	c.Write(label, canvas.SmallBold, words)
+	right, b := b.CutRight(12.5)
+	left, value := b.CutRight(13)
+	c.Write(value, canvas.Strongly, setback.Text(1))
+	drawWriteIn(c, left, "L")
+	drawWriteIn(c, right, "R")
+}
+
+// drawWriteIn is a box to write in with its letter in front.
+func drawWriteIn(c canvas.Canvas, b canvas.Box, label string) {
+	_, b = b.CutLeft(0.8)
+	letter, room := b.CutLeft(2.9)
+	c.Write(letter, canvas.SmallBold, label)
+	c.Frame(room.Middle(room.W, room.H-0.8), draw.Grid)
+}
+
+// Heights of the lines of what is set.
+const (
+	stopHeight  = 10.8
+	checkHeight = 2 * canvas.LineStep * canvas.Smallest
+	gaugeHeight = 5.2
+)
+
+// drawSet is what the operator sets and checks: stop, bar, nose line and size.
+// Where the springback figure comes from is told when the row has room for it,
+// and with more room the bar's edge on the nose line is drawn large, with words;
+// else it stands small behind the bar's name.
+func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	stop, b := b.CutTop(stopHeight)
+	drawStop(s, c, stop, step)
+	if step.Flattening == nil { // the width of a hem is checked when it is flat
+		var check canvas.Box
+		check, b = b.CutBottom(checkHeight)
+		drawCheck(c, check, step)
+	}
+	gauge, b := b.CutBottom(gaugeHeight)
+	drawGauge(c, gauge, step)
+	if b.H-barHeight > canvas.LineStep*canvas.Smallest {
+		var from canvas.Box
+		from, b = b.CutTop(canvas.LineStep * canvas.Smallest)
+		c.Write(from, canvas.Small, phrase.Springback(step))
+	}
+	small := b.H-barHeight <= noseHeight
+	if !small {
+		var nose canvas.Box
+		nose, b = b.CutBottom(noseHeight)
+		drawNoseClose(c, nose.Inset(0.4), step)
+	}
+	_, b = b.CutTop(max(0, min(4, (b.H-barHeight)/2)))
+	free := noseSmallWidth + 0.5
+	if _, words := canvas.Strongly.Fitted(phrase.Bar(step), b.W-labelWidth()-free); !small || words != phrase.Bar(step) {
+		free = 0 // no word of the bar is given up for it
+	} else {
+		drawNoseSmall(c, canvas.Box{X: b.Right() - noseSmallWidth, Y: b.Y + 0.2, W: noseSmallWidth, H: barName - 0.6}, step)
+	}
+	drawBar(c, b, step, free)
+}
+
+// drawStop is the one number for the stop, in the scale that is painted on this
+// brake, and the angle the part is to have.
+func drawStop(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	big := canvas.Lettering{Face: draw.Bold, Size: stopTall, Least: stopTall}
+	label, b := b.CutLeft(canvas.Strongly.Width(wordsStop) + 1.5)
+	word, scale := label.CutTop(6)
+	c.Write(word, canvas.Strongly, wordsStop)
+	c.Write(scale, canvas.Small, phrase.ScaleReads(s.Brake.Reads))
+	value, b := b.CutLeft(big.Width(phrase.Angle(step.Stop)) + 0.1)
+	c.Write(value, big, phrase.Angle(step.Stop))
+	_, b = b.CutLeft(1.5)
+	rows := b.Rows(2)
+	c.Write(rows[0], canvas.Largely.Of(13*canvas.MillimetresPerPoint), phrase.Target(step))
+	c.Write(rows[1], canvas.Plain.Of(11*canvas.MillimetresPerPoint), phrase.Opening(step))
+}
+
+// drawGauge is where the nose line lies: how far from which edge.
+func drawGauge(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	label, b := b.CutLeft(canvas.SmallBold.Width(wordsNoseLine) + 1.5)
+	c.Write(label, canvas.SmallBold, wordsNoseLine)
+	value, b := b.CutLeft(canvas.Strongly.Width(step.Gauge.Text(1)) + 1.5)
+	c.Write(value, canvas.Strongly, step.Gauge.Text(1))
+	words := phrase.Gauge(step)
+	if canvas.Small.Width(words) > b.W {
+		words = strings.TrimPrefix(words, "from the ")
+	}
+	c.Write(b, canvas.Plain, words)
+}
+
+// drawCheck is the one size to measure after this bend, with a box to write it in.
+func drawCheck(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	label, b := b.CutLeft(labelWidth())
+	c.Write(label, canvas.SmallBold, wordsCheck)
+	room, b := b.CutRight(15)
+	c.Frame(room.Middle(room.W, 6), draw.Grid)
+	if step.Check != 0 {
+		var value canvas.Box
+		value, b = b.CutLeft(canvas.Strongly.Width(step.Check.Text(1)) + 1.5)
+		c.Write(value, canvas.Strongly, step.Check.Text(1))
+	}
+	_, b = b.CutRight(1)
+	if fit, _ := canvas.Plain.Fitted(step.CheckSize, b.W); fit.Width(step.CheckSize) <= b.W {
+		c.Write(b, fit, step.CheckSize)
+		return
+	}
+	c.Flow(b, canvas.Small, step.CheckSize)
+}
