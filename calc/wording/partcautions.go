@@ -2,11 +2,9 @@ package wording
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"brakeside/calc/bend"
-	"brakeside/calc/fitting"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
 	"brakeside/calc/stock"
@@ -118,11 +116,11 @@ func (s *said) former(p *process.Plan, joint int) {
 	b := p.Bends[joint]
 	drawn := drawnRadius(p, joint)
 	switch {
-	case b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn):
+	case madeOther(b, drawn):
 		s.add(process.Notice, b.ID,
 			"a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s; one of about %s mm would make it.",
 			b.Former.Text(1), b.Bend.Radius.Text(1), drawn.Text(1), formerFor(p, joint).Text(1))
-	case b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness):
+	case madeByNoBar(b):
 		but := ""
 		if why := p.NotOver[b.ID]; why != "" {
 			but = " (" + why + ")"

@@ -1,0 +1,95 @@
+package wording
+
+import (
+	"math"
+	"strings"
+
+	"brakeside/calc/fitting"
+	"brakeside/calc/part"
+	"brakeside/calc/process"
+	"brakeside/calc/unit"
+)
+
+// Short is a plan in the words of one line, to set beside that of the same part
+// on another brake.
+type Short struct {
+	RadiusTrue bool
+	Radius     string   // as drawn, or what comes out instead
+	Cautions   []string // each once, those of the part first
+	No         string   // the first reason why the part cannot be bent; empty where it can
+}
+
+// InShort sums a plan up.
+func InShort(p *process.Plan) Short {
+	out := Short{RadiusTrue: true, Radius: "as drawn"}
+	if wrong := otherRadii(p); wrong != nil {
+		out.RadiusTrue, out.Radius = false, strings.Join(wrong, "; ")
+	}
+	for _, c := range p.Cautions {
+		out.Cautions = append(out.Cautions, c.Text)
+	}
+	for _, s := range p.Steps {
+		for _, c := range s.Cautions {
+			out.Cautions = append(out.Cautions, c.Text)
+		}
+	}
+	out.Cautions = once(out.Cautions)
+	if !p.Feasible {
+		out.No = firstNo(p)
+	}
+	return out
+}
+
+// once leaves out what was said before.
+func once(words []string) []string {
+	seen := map[string]bool{}
+	var out []string
+	for _, w := range words {
+		if !seen[w] {
+			seen[w] = true
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// firstNo is the first reason why there is no order.
+func firstNo(p *process.Plan) string {
+	for _, b := range p.Blocked {
+		for _, why := range b.Why {
+			return why
+		}
+	}
+	if p.Undecided {
+		return "no order was found, and that there is none is not proven"
+	}
+	return "no way to make its bends was found"
+}
+
+// otherRadii words the inside radii that do not come out as drawn.
+func otherRadii(p *process.Plan) []string {
+	var out []string
+	for i, j := range p.Blank.Joints {
+		b, drawn := p.Bends[i], drawnRadius(p, i)
+		switch {
+		case j.Hem != part.NoHem:
+		case madeOther(b, drawn):
+			out = append(out, b.Bend.Radius.Text(1)+" mm, drawn "+drawn.Text(1))
+		case madeByNoBar(b):
+			out = append(out, "no bar here makes "+b.Bend.Radius.Text(1)+" mm")
+		}
+	}
+	return once(out)
+}
+
+// madeOther reports whether the round bar of a bend leaves another radius than is
+// drawn.
+func madeOther(b process.Bend, drawn unit.MM) bool {
+	return b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn)
+}
+
+// madeByNoBar reports whether a bend is made without a round bar and its radius is
+// larger than the nose of a bar makes.
+func madeByNoBar(b process.Bend) bool {
+	return b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness)
+}
