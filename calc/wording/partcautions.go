@@ -2,9 +2,11 @@ package wording
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"brakeside/calc/bend"
+	"brakeside/calc/fitting"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
 	"brakeside/calc/stock"
@@ -128,6 +130,18 @@ func (s *said) former(p *process.Plan, joint int) {
 		s.add(process.Notice, b.ID, "inside radius %s mm is larger than the nose of a bar makes and will come out uneven: "+
 			"a round bar of radius about %s mm would make it%s.", b.Bend.Radius.Text(1), formerFor(p, joint).Text(1), but)
 	}
+}
+
+// madeOther reports whether the round bar of a bend leaves another radius than is
+// drawn.
+func madeOther(b process.Bend, drawn unit.MM) bool {
+	return b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn)
+}
+
+// madeByNoBar reports whether a bend is made without a round bar and its radius is
+// larger than the nose of a bar makes.
+func madeByNoBar(b process.Bend) bool {
+	return b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness)
 }
 
 // drawnRadius is the inside radius before it is known what a bend is made over.

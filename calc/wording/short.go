@@ -1,13 +1,11 @@
 package wording
 
 import (
-	"math"
+	"fmt"
 	"strings"
 
-	"brakeside/calc/fitting"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
-	"brakeside/calc/unit"
 )
 
 // Short is a plan in the words of one line, to set beside that of the same part
@@ -74,22 +72,10 @@ func otherRadii(p *process.Plan) []string {
 		switch {
 		case j.Hem != part.NoHem:
 		case madeOther(b, drawn):
-			out = append(out, b.Bend.Radius.Text(1)+" mm, drawn "+drawn.Text(1))
+			out = append(out, fmt.Sprintf("%s mm, drawn %s", b.Bend.Radius.Text(1), drawn.Text(1)))
 		case madeByNoBar(b):
-			out = append(out, "no bar here makes "+b.Bend.Radius.Text(1)+" mm")
+			out = append(out, fmt.Sprintf("no bar here makes %s mm", b.Bend.Radius.Text(1)))
 		}
 	}
 	return once(out)
-}
-
-// madeOther reports whether the round bar of a bend leaves another radius than is
-// drawn.
-func madeOther(b process.Bend, drawn unit.MM) bool {
-	return b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn)
-}
-
-// madeByNoBar reports whether a bend is made without a round bar and its radius is
-// larger than the nose of a bar makes.
-func madeByNoBar(b process.Bend) bool {
-	return b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness)
 }
