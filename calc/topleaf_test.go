@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -74,8 +76,10 @@ func channel(web, flange int) string {
 		"profile":{"length":300,"legs":[%d,%d,%d],"bends":[90,90]}}`, flange, web, flange)
 }
 
-func box(depth int) string {
-	wall := fmt.Sprintf(`[{"leg":%d}]`, depth)
+func box(depth int) string { return boxOf(float64(depth)) }
+
+func boxOf(depth float64) string {
+	wall := fmt.Sprintf(`[{"leg":%v}]`, depth)
 	return fmt.Sprintf(`{"number":"BOX","material":"mild-steel","thickness":1,"inside_radius":1,"k":0.33,
 		"tray":{"base":[298,208],"walls":{"left":%s,"right":%s,"front":%s,"back":%s},"corners":{"relief":"square","size":2,"gap":2}}}`, wall, wall, wall, wall)
 }
@@ -124,6 +128,64 @@ func TestBoxDepthIsLimitedUnderABeam(t *testing.T) {
 		}
 		if got := planned(t, text, topLeaf(t)).Feasible; got != test.top {
 			t.Errorf("%d deep with a top leaf: feasible = %v, want %v", test.depth, got, test.top)
+		}
+	}
+}
+
+// Where it is the height that hinders, the cure is a lower wall: planned with the
+// size it names the part can be bent, a millimetre higher it cannot.
+func TestCureUnderABeamIsALowerWall(t *testing.T) {
+	plan := planned(t, box(140), topLeaf(t))
+	if plan.Feasible {
+		t.Fatal("a box of 140 under fingers of 60 can be bent")
+	}
+	named := regexp.MustCompile(`^make .* at most ([0-9.]+) mm instead of 140\.0$`)
+	tried := 0
+	for _, b := range plan.Blocked {
+		for _, c := range b.Cures {
+			m := named.FindStringSubmatch(c.Change)
+			if m == nil {
+				continue
+			}
+			tried++
+			size, err := strconv.ParseFloat(m[1], 64)
+			if err != nil || size > 63 || size < 55 {
+				t.Errorf("%s: want about the height of the fingers, 60", c.Change)
+			}
+			if !planned(t, boxOf(size), topLeaf(t)).Feasible {
+				t.Errorf("%s: that cannot be bent either", c.Change)
+			}
+			if planned(t, boxOf(size+1), topLeaf(t)).Feasible {
+				t.Errorf("%s: a millimetre higher can be bent as well", c.Change)
+			}
+		}
+	}
+	if tried == 0 {
+		t.Errorf("no cure names a height: %+v", plan.Blocked)
+	}
+	for _, b := range planned(t, channel(12, 300), looseBars(t)).Blocked {
+		for _, c := range b.Cures {
+			if strings.Contains(c.Change, "at most") && strings.Contains(c.Change, "make ") {
+				t.Errorf("with loose bars nothing hangs over the part: %s", c.Change)
+			}
+		}
+	}
+}
+
+// A top leaf clamps by itself: nothing is said of a magnet, whatever its file says.
+func TestTopLeafSaysNothingOfMagnets(t *testing.T) {
+	plan := planned(t, box(50), topLeaf(t))
+	if !plan.Feasible || plan.Brake.Magnet.Pressure != 0 {
+		t.Fatalf("feasible %v, magnet %v", plan.Feasible, plan.Brake.Magnet)
+	}
+	for _, s := range plan.Steps {
+		if s.Hold.Limit != 0 {
+			t.Errorf("step %d: hold %+v", s.Number, s.Hold)
+		}
+		for _, c := range s.Cautions {
+			if strings.Contains(strings.ToLower(c.Text), "magnet") {
+				t.Errorf("step %d: %s", s.Number, c.Text)
+			}
 		}
 	}
 }

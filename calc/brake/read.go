@@ -273,7 +273,7 @@ func (r *reader) limits(f file, b *Brake) {
 	b.OverbendSwept = unit.Deg(r.amount("/overbend_swept", f.Overbend))
 	b.LeastClampedStrip = r.lengthOr("/min_clamped_strip", f.Strip, usualStrip)
 	b.PartContactAllowance = r.length("/part_contact_allowance", f.Contact)
-	if f.Magnet != nil {
+	if f.Magnet != nil && b.Clamping != TopLeaf { // a top leaf clamps by itself, nothing hangs on a magnet
 		b.Magnet = Magnet{Pressure: r.amount("/magnet/pressure", f.Magnet.Pressure), Margin: r.amount("/magnet/margin", f.Magnet.Margin)}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"brakeside/calc/brake"
 	"brakeside/calc/fitting"
@@ -29,6 +30,7 @@ func cures(b *flat.Blank, k *brake.Brake) []process.Cure {
 	c.slimmerLeaf()
 	c.missingFinger()
 	c.wider()
+	c.lower()
 	c.otherWay()
 	c.cutBack()
 	c.apart()
@@ -210,6 +212,63 @@ func (c *healer) widen(face int, direction geom.Point2) {
 		c.add(process.DrawingCure, "make %s at least %s mm instead of %s", c.blank.Faces[face].ID, unit.MM(size+by).Text(1),
 			unit.MM(size).Text(1))
 	}
+}
+
+// lower makes the outer faces of a conflict less high, all alike, for brakes whose
+// beam hangs over what stands. One of them alone would have to be cut down much
+// farther.
+func (c *healer) lower() {
+	if c.brake.Clamping == brake.TopLeaf {
+		c.shorten(c.blank.Leaves())
+	}
+}
+
+// leastHigh is the least that a face is made lower to, in millimetres.
+const leastHigh = 10
+
+// shorten looks for the largest common size of some outer faces that would do;
+// those that are lower already stay as they are.
+func (c *healer) shorten(faces []int) {
+	highest := 0.0
+	var names []string
+	for _, f := range faces {
+		size, _, _ := standing(c.blank, f)
+		highest = max(highest, size)
+		names = append(names, c.blank.Faces[f].ID)
+	}
+	works := func(less float64) bool {
+		b := c.blank
+		for _, f := range faces {
+			size, middle, out := standing(b, f)
+			if by := size - (highest - less); by > 0 {
+				var err error
+				if b, err = b.Stretched(middle, out, -unit.MM(by)); err != nil {
+					return false
+				}
+			}
+		}
+		return fitting.Possible(b, c.brake)
+	}
+	if less, ok := least(0, math.Floor(highest-leastHigh), works); ok {
+		c.add(process.DrawingCure, "make %s at most %s mm instead of %s", strings.Join(names, ", "), unit.MM(highest-less).Text(1),
+			unit.MM(highest).Text(1))
+	}
+}
+
+// standing is how high an outer face is as drawn, with its middle and the way it
+// runs out from its bend.
+func standing(b *flat.Blank, face int) (size float64, middle, out geom.Point2) {
+	for _, j := range b.Joints {
+		if j.Faces[0] != face && j.Faces[1] != face {
+			continue
+		}
+		if out = j.Across; j.Faces[0] == face {
+			out = out.Times(-1)
+		}
+		middle, half := b.Middle(face, out)
+		return 2*half + float64(j.Deduction)/2, middle, out
+	}
+	return 0, middle, out
 }
 
 // otherWay folds one bend to the other side.

@@ -118,11 +118,11 @@ func (s *said) former(p *process.Plan, joint int) {
 	b := p.Bends[joint]
 	drawn := drawnRadius(p, joint)
 	switch {
-	case b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn):
+	case madeOther(b, drawn):
 		s.add(process.Notice, b.ID,
 			"a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s; one of about %s mm would make it.",
 			b.Former.Text(1), b.Bend.Radius.Text(1), drawn.Text(1), formerFor(p, joint).Text(1))
-	case b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness):
+	case madeByNoBar(b):
 		but := ""
 		if why := p.NotOver[b.ID]; why != "" {
 			but = " (" + why + ")"
@@ -130,6 +130,18 @@ func (s *said) former(p *process.Plan, joint int) {
 		s.add(process.Notice, b.ID, "inside radius %s mm is larger than the nose of a bar makes and will come out uneven: "+
 			"a round bar of radius about %s mm would make it%s.", b.Bend.Radius.Text(1), formerFor(p, joint).Text(1), but)
 	}
+}
+
+// madeOther reports whether the round bar of a bend leaves another radius than is
+// drawn.
+func madeOther(b process.Bend, drawn unit.MM) bool {
+	return b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn)
+}
+
+// madeByNoBar reports whether a bend is made without a round bar and its radius is
+// larger than the nose of a bar makes.
+func madeByNoBar(b process.Bend) bool {
+	return b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness)
 }
 
 // drawnRadius is the inside radius before it is known what a bend is made over.

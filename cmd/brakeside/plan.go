@@ -166,6 +166,9 @@ func printJSON(w io.Writer, plans []worked, compared []figures.ByRule) error {
 	for _, p := range plans {
 		plan := planJSON(p)
 		plan.Rules = rulesJSON(compared)
+		if len(plans) > 1 {
+			plan.InShort = shortJSON(p.Plan)
+		}
 		all = append(all, plan)
 	}
 	if len(all) == 1 {

@@ -35,6 +35,25 @@ type jsonPlan struct {
 	Weight         jsonWeight    `json:"weight"`
 	Rules          []jsonRule    `json:"rules,omitempty"`
 	Searched       jsonSearched  `json:"searched"`
+	InShort        *jsonShort    `json:"in_short,omitempty"` // only where several brakes are compared
+}
+
+// jsonShort is what sets one brake beside another in a line.
+type jsonShort struct {
+	Blank      jsonPoint `json:"blank"`
+	RadiusTrue bool      `json:"radius_true"`
+	Radius     string    `json:"radius"`
+	Minutes    float64   `json:"minutes"`
+	Cautions   []string  `json:"cautions"`
+	No         string    `json:"no"` // the first reason of a no
+}
+
+func shortJSON(p *process.Plan) *jsonShort {
+	s := wording.InShort(p)
+	return &jsonShort{
+		Blank: jsonPoint{float64(p.Blank.Width), float64(p.Blank.Height)}, RadiusTrue: s.RadiusTrue, Radius: s.Radius,
+		Minutes: p.Minutes, Cautions: append([]string{}, s.Cautions...), No: s.No,
+	}
 }
 
 // jsonWeight is the mass and where the blank and the part balance: the part

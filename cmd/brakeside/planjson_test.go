@@ -288,6 +288,12 @@ func TestPlanOnSeveralBrakes(t *testing.T) {
 	}
 	for i, file := range []string{"../../testdata/suite/brake.json", "shop/brake.json"} {
 		alone := planned(t, part, "-brake", file)
+		short, ok := plans[i]["in_short"].(map[string]any)
+		size := alone["blank"].(map[string]any)["size"]
+		if !ok || short["radius"] != "as drawn" || short["radius_true"] != true || short["no"] != "" || !cmp.Equal(short["blank"], size) {
+			t.Errorf("in short: %v", plans[i]["in_short"])
+		}
+		delete(plans[i], "in_short")
 		for _, plan := range []map[string]any{alone, plans[i]} {
 			delete(plan, "searched")
 		}

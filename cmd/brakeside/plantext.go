@@ -313,17 +313,30 @@ func conflictWords(bends []string) string {
 	return "bends " + strings.Join(bends, ", ") + " stand in each other's way:"
 }
 
-// printComparison sets several brakes side by side.
+// printComparison sets several brakes side by side, each in one line.
 func printComparison(w io.Writer, plans []worked) error {
 	fmt.Fprintln(w)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "brake\tcan bend it\tsteps\tminutes a piece")
+	fmt.Fprintln(t, "brake\tcan bend it\tblank\tinside radius\tsteps\tminutes a piece\tcautions, or why not")
 	for _, p := range plans {
-		if !p.Feasible {
-			fmt.Fprintf(t, "%s\tno\t-\t-\n", p.Brake.Name)
-			continue
+		in, short := drawnIn(p.Blank.Part), wording.InShort(p.Plan)
+		can, steps, minutes, last := "no", "-", "-", short.No
+		if p.Feasible {
+			can, steps, minutes, last = "yes", fmt.Sprint(len(p.Steps)), fmt.Sprintf("%.2f", p.Minutes), cautionWords(short.Cautions)
 		}
-		fmt.Fprintf(t, "%s\tyes\t%d\t%.2f\n", p.Brake.Name, len(p.Steps), p.Minutes)
+		fmt.Fprintf(t, "%s\t%s\t%s x %s\t%s\t%s\t%s\t%s\n",
+			p.Brake.Name, can, in.size(p.Blank.Width), in.size(p.Blank.Height), short.Radius, steps, minutes, last)
 	}
 	return t.Flush()
+}
+
+// cautionWords counts cautions and says the first.
+func cautionWords(said []string) string {
+	switch len(said) {
+	case 0:
+		return "none"
+	case 1:
+		return "1: " + said[0]
+	}
+	return fmt.Sprintf("%d: %s ...", len(said), said[0])
 }

@@ -154,7 +154,7 @@ func TestPlans(t *testing.T) {
 	if len(plans) != 2 || !strings.HasPrefix(shoptest.WordsIn(plans[0]), "Long bench brake can be bent") {
 		t.Fatalf("the plans are %q", page)
 	}
-	for _, want := range []string{"minutes a piece", "Bars", "Order", "Tight steps"} {
+	for _, want := range []string{"minutes a piece", "Blank", "Inside radius as drawn", "Bars", "Order", "Tight steps", "Cautions"} {
 		if !strings.Contains(shoptest.WordsIn(plans[0]), want) {
 			t.Errorf("the plan lacks %q: %s", want, shoptest.WordsIn(plans[0]))
 		}
@@ -165,7 +165,7 @@ func TestPlans(t *testing.T) {
 	deep.Set("profile.legs[2]", "300")
 	blocked := s.Send("/parts", deep, owner)
 	root, page = s.Planned(owner, "/parts/"+blocked+"/plans")
-	if !strings.Contains(page, "cannot be bent here") || !strings.Contains(page, "What would help") || len(shoptest.All(root, shoptest.Classed("endview"))) == 0 {
+	if !strings.Contains(page, "cannot be bent here") || !strings.Contains(page, "First reason") || !strings.Contains(page, "What would help") || len(shoptest.All(root, shoptest.Classed("endview"))) == 0 {
 		t.Errorf("an impossible part is explained as %q", page)
 	}
 }

@@ -14,6 +14,7 @@ import (
 	"brakeside/calc/fitting"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
+	"brakeside/calc/wording"
 	"brakeside/server/planning"
 	"brakeside/server/say"
 	"brakeside/server/store"
@@ -142,7 +143,10 @@ func (s *Section) fillLikely(ctx context.Context, p *planView, plan *process.Pla
 // fill words a plan.
 func (p *planView) fill(plan *process.Plan, rule say.Ruler) error {
 	p.Feasible, p.least = plan.Feasible, plan.Minutes
+	short := wording.InShort(plan)
+	p.Facts = web.Pairs("Blank", rule.Size(plan.Blank.Width)+" × "+rule.Size(plan.Blank.Height), "Inside radius", short.Radius)
 	if !plan.Feasible {
+		p.Facts = append(p.Facts, web.Pairs("First reason", short.No)...)
 		p.Verdict = "cannot be bent here"
 		if plan.Undecided {
 			p.Verdict = "no order found, and none proven impossible"
@@ -154,23 +158,30 @@ func (p *planView) fill(plan *process.Plan, rule say.Ruler) error {
 	if !plan.ProvenCheapest {
 		p.Proven = "the best order found"
 	}
-	bars, order, cautions := []string{}, []string{}, len(plan.Cautions)
+	bars, order := []string{}, []string{}
 	for _, step := range plan.Steps {
 		if !slices.Contains(bars, step.Bar.Name) {
 			bars = append(bars, step.Bar.Name)
 		}
 		order = append(order, step.Bends[0])
-		cautions += len(step.Cautions)
 		if step.Tight {
 			p.Tight = append(p.Tight, fmt.Sprintf("step %d, bend %s: %s between %s and %s",
 				step.Number, step.Bends[0], rule.Size(step.Clearance), step.Between[0], step.Between[1]))
 		}
 	}
-	p.Facts = web.Pairs(
+	p.Facts = append(p.Facts, web.Pairs(
 		"Bars", strings.Join(bars, ", "), "Order", strings.Join(order, " → "),
-		"Tight steps", strconv.Itoa(len(p.Tight)), "Cautions", strconv.Itoa(cautions),
-	)
+		"Tight steps", strconv.Itoa(len(p.Tight)), "Cautions", cautionsInShort(short.Cautions),
+	)...)
 	return nil
+}
+
+// cautionsInShort counts the cautions of a plan and says the first.
+func cautionsInShort(said []string) string {
+	if len(said) == 0 {
+		return "none"
+	}
+	return fmt.Sprintf("%d: %s", len(said), said[0])
 }
 
 func (p *planView) fillBlocked(plan *process.Plan) error {

@@ -17,7 +17,7 @@ func Flatten(f traveler.Flattening) string {
 // FlattenSteps tells how a hem is pressed flat, in the order in which it is done
 // (common practice, no source).
 func FlattenSteps(f traveler.Flattening) []string {
-	words := []string{fmt.Sprintf("Bar off. Push the part BACK about %s mm: the fold lies under the nose.", f.Back.Text(0))}
+	words := []string{fmt.Sprintf("Bar up. Push the part BACK about %s mm: the fold lies under the nose.", f.Back.Text(0))}
 	if f.Strip > 0 {
 		words = append(words, "Strip into the hem, along all of it.")
 	}

@@ -1,0 +1,81 @@
+package wording
+
+import (
+	"fmt"
+	"strings"
+
+	"brakeside/calc/part"
+	"brakeside/calc/process"
+)
+
+// Short is a plan in the words of one line, to set beside that of the same part
+// on another brake.
+type Short struct {
+	RadiusTrue bool
+	Radius     string   // as drawn, or what comes out instead
+	Cautions   []string // each once, those of the part first
+	No         string   // the first reason why the part cannot be bent; empty where it can
+}
+
+// InShort sums a plan up.
+func InShort(p *process.Plan) Short {
+	out := Short{RadiusTrue: true, Radius: "as drawn"}
+	if wrong := otherRadii(p); wrong != nil {
+		out.RadiusTrue, out.Radius = false, strings.Join(wrong, "; ")
+	}
+	for _, c := range p.Cautions {
+		out.Cautions = append(out.Cautions, c.Text)
+	}
+	for _, s := range p.Steps {
+		for _, c := range s.Cautions {
+			out.Cautions = append(out.Cautions, c.Text)
+		}
+	}
+	out.Cautions = once(out.Cautions)
+	if !p.Feasible {
+		out.No = firstNo(p)
+	}
+	return out
+}
+
+// once leaves out what was said before.
+func once(words []string) []string {
+	seen := map[string]bool{}
+	var out []string
+	for _, w := range words {
+		if !seen[w] {
+			seen[w] = true
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// firstNo is the first reason why there is no order.
+func firstNo(p *process.Plan) string {
+	for _, b := range p.Blocked {
+		for _, why := range b.Why {
+			return why
+		}
+	}
+	if p.Undecided {
+		return "no order was found, and that there is none is not proven"
+	}
+	return "no way to make its bends was found"
+}
+
+// otherRadii words the inside radii that do not come out as drawn.
+func otherRadii(p *process.Plan) []string {
+	var out []string
+	for i, j := range p.Blank.Joints {
+		b, drawn := p.Bends[i], drawnRadius(p, i)
+		switch {
+		case j.Hem != part.NoHem:
+		case madeOther(b, drawn):
+			out = append(out, fmt.Sprintf("%s mm, drawn %s", b.Bend.Radius.Text(1), drawn.Text(1)))
+		case madeByNoBar(b):
+			out = append(out, fmt.Sprintf("no bar here makes %s mm", b.Bend.Radius.Text(1)))
+		}
+	}
+	return once(out)
+}
