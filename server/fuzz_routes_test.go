@@ -62,6 +62,9 @@ var fuzzedRoutes = []fuzzed{
 	{"POST", "/t/{code}/readings", fuzzReadings, []string{"id=new&piece=2&step=2&measured=90.1&by=AB&place=left&given_as=bend&leg=33.9&nose_setback=1.8&nose_setback=2.1&flags=bar-lifted&note=x&confirmed=true"}, ""},
 	{"POST", "/t/{code}/photos", fuzzPhotos, []string{"id=p1&piece=1&step=2"}, "a form alone carries no photo; FuzzPhotos adds one"},
 	{"POST", "/t/{code}/pieces", fuzzRequests, []string{"instead_of=2&by=AB"}, ""},
+	{"GET", "/t/{code}/questions", fuzzRequests, nil, ""},
+	{"POST", "/t/{code}/questions", fuzzRequests, []string{"id=q1&answer=yes&by=AB", "id=q1&answer=no&piece=1&step=1"}, "no question waits there"},
+	{"POST", "/jobs/{code}/questions", fuzzRequests, []string{"id=q1&answer=yes", "id=q1&answer=no"}, "no question waits there"},
 	{"POST", "/t/{code}/events", fuzzRequests, []string{"kind=held&detail=the+bar+slips&by=AB", "kind=skipped&piece=2&detail=scratched"}, ""},
 	{"POST", "/t/{code}/presence", fuzzRequests, []string{"piece=1&step=1&by=AB", "piece=1&step=1&left=true"}, ""},
 

@@ -33,6 +33,8 @@ func (s *Server) openRoutes() []route {
 		{"POST", "/t/{code}/readings", web.ByHolder, s.operator.AddReading},
 		{"POST", "/t/{code}/photos", web.ByHolder, s.operator.AddPhoto},
 		{"POST", "/t/{code}/pieces", web.ByHolder, s.operator.RemakePiece},
+		{"GET", "/t/{code}/questions", web.ByHolder, s.operator.QuestionsPage},
+		{"POST", "/t/{code}/questions", web.ByHolder, s.operator.AnswerQuestion},
 		{"POST", "/t/{code}/events", web.ByHolder, s.operator.AddEvent},
 		{"POST", "/t/{code}/presence", web.ByHolder, s.operator.Present},
 
@@ -52,6 +54,7 @@ func (s *Server) jobRoutes() []route {
 		{"POST", "/jobs", web.ByOwner, s.office.AddJob},
 		{"GET", "/jobs/{code}", web.ByViewer, s.office.JobPage},
 		{"POST", "/jobs/{code}/events", web.ByOwner, s.office.AddEvent},
+		{"POST", "/jobs/{code}/questions", web.ByOwner, s.office.AnswerQuestion},
 		{"GET", "/jobs/{code}/grid", web.ByOwner, s.office.GridPage},
 		{"POST", "/jobs/{code}/grid", web.ByOwner, s.office.AddGrid},
 		{"GET", "/jobs/{code}/label.pdf", web.ByViewer, s.office.BoxLabel},

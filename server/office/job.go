@@ -33,6 +33,7 @@ type jobView struct {
 	ChartWords                              string
 	Readings                                []readingLine
 	Acts                                    []actView
+	Questions                               []questionView
 	Events                                  []eventView
 }
 
@@ -93,6 +94,9 @@ func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
 		if view.Concerns, err = s.BrakeConcerns(r.Context(), t.Code); err != nil {
 			return err
 		}
+	}
+	if view.Questions, err = s.questions(r.Context(), t.Code); err != nil {
+		return err
 	}
 	sumUp(view.Acts, job)
 	if view.Steps, err = stepLines(job); err != nil {

@@ -54,6 +54,7 @@ type bendView struct {
 	Stop, StopScale, StopWhy      string         // the one to set now
 	Printed                       string         // the stop on paper, where it is another; else empty
 	Asks                          []askForm
+	Questions                     string // how many wait; empty when none does
 	Target, Opening, Tolerance    string
 	TargetValue, ToleranceValue   string
 	Before, After                 template.HTML
@@ -117,6 +118,13 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 	if due.Do != progress.DoBend {
 		view.Due = due.Words
 	}
+	waiting, err := s.questions(r.Context(), b.kept)
+	if err != nil {
+		return err
+	}
+	if waiting > 0 {
+		view.Questions = say.Counted(waiting, "angle") + " not stored yet: answer here"
+	}
 	view.setStop(b.kept.Traveler, step, due)
 	view.setStep(s.Ruler(r.Context()), b.kept.Traveler, step)
 	view.setForm(r, b, due)
@@ -155,7 +163,7 @@ func (v *bendView) setPlace(b bendRequest) {
 		v.Newer = sheetAddress(b.kept.SupersededBy)
 	}
 	v.Earlier, v.Corrects = earlier(b.job, b.spot), b.corrects
-	if last, found := lastOn(b.job, b.spot, ""); found {
+	if last, found := lastOn(b.job, b.spot); found {
 		v.EarlierAddress = savedAddress(v.Code, last.ID)
 	}
 	v.Sampling = sampling(b.job, b.spot.Piece)

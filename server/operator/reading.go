@@ -151,7 +151,7 @@ func (s *Section) refuseReading(w http.ResponseWriter, r *http.Request, refused 
 	}
 	switch {
 	case fault.KindOf(refused.err) == fault.Unsure:
-		return s.askPage(w, r, refused)
+		return s.askPage(w, refused)
 	case fault.KindOf(refused.err) == fault.Invalid:
 		return s.showAgain(w, r, refused)
 	}

@@ -219,6 +219,7 @@ func buttons(t testing.TB, page string) []string {
 }
 
 func TestQuestions(t *testing.T) {
+	const no = "No: take it away and type it anew"
 	cases := []struct {
 		name    string
 		path    string
@@ -228,13 +229,15 @@ func TestQuestions(t *testing.T) {
 		check   func(progress.Reading) bool
 	}{
 		{"the opening typed for the bend", "/1?piece=1", url.Values{"typed": {"135"}},
-			[]string{"Save it as opening 135°", "Yes, save it"}, 0, func(r progress.Reading) bool { return r.GivenAs == "opening" && r.Error == 0 }},
+			[]string{"Save it as opening 135°", "Yes, it is 135°", no}, 0, func(r progress.Reading) bool { return r.GivenAs == "opening" && r.Error == 0 }},
 		{"the opening typed, and meant as a bend", "/1?piece=1", url.Values{"typed": {"135"}},
-			[]string{"Save it as opening 135°", "Yes, save it"}, 1, func(r progress.Reading) bool { return r.Confirmed && r.Error == 9000 }},
+			[]string{"Save it as opening 135°", "Yes, it is 135°", no}, 1, func(r progress.Reading) bool { return r.Confirmed && r.Error == 9000 }},
 		{"the bend typed for the opening", "/1?piece=1", url.Values{"typed": {"45.5"}, "given_as": {"opening"}},
-			[]string{"Save it as bend 45.5°", "Yes, save it"}, 0, func(r progress.Reading) bool { return r.GivenAs == "bend" && r.Error == 50 }},
+			[]string{"Save it as bend 45.5°", "Yes, it is 45.5°", no}, 0, func(r progress.Reading) bool { return r.GivenAs == "bend" && r.Error == 50 }},
+		{"a decimal point that slipped", "/1?piece=1", url.Values{"typed": {"4.5"}},
+			[]string{"45.0°?", "Yes, it is 4.5°", no}, 0, func(r progress.Reading) bool { return r.Error == 0 }},
 		{"far off either way", "/1?piece=1", url.Values{"typed": {"70"}},
-			[]string{"Yes, save it"}, 0, func(r progress.Reading) bool { return r.Confirmed && r.Error == 2500 }},
+			[]string{"Yes, it is 70°", no}, 0, func(r progress.Reading) bool { return r.Confirmed && r.Error == 2500 }},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -255,6 +258,51 @@ func TestQuestions(t *testing.T) {
 				t.Errorf("stored %+v, %v", readings, err)
 			}
 		})
+	}
+}
+
+// Questions wait in a list of their own and hold up nothing: they are answered in
+// any order, at the brake or in the office, and a newer reading of the bend takes
+// one away.
+func TestQuestionsWait(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	for i, measured := range []string{"70", "9", "900"} {
+		want := 422
+		answer, body := s.PostJSON(shoptest.ChannelReadings, fmt.Sprintf(`{"id":"q%d","piece":1,"step":%d,"measured":%s}`, i+1, i+1, measured))
+		if answer.StatusCode != want || strings.Contains(body, `"confirm"`) != (measured != "900") {
+			t.Errorf("POST %s = %d %s, want %d with a question unless it is no angle at all", measured, answer.StatusCode, body, want)
+		}
+	}
+	s.Record(shoptest.ChannelCode, `{"id":"f3","piece":1,"step":3,"measured":90}`)
+	if answer, _ := s.PostJSON(shoptest.ChannelReadings, `{"id":"q4","piece":1,"step":3,"measured":20}`); answer.StatusCode != 422 {
+		t.Errorf("a third question = %d, want 422", answer.StatusCode)
+	}
+	list := func() string {
+		_, body := s.Get("/t/" + shoptest.ChannelCode + "/questions")
+		shoptest.CheckPage(t, body)
+		return shoptest.WordsIn(shoptest.Parsed(t, body))
+	}
+	if page := list(); !strings.Contains(page, "Piece 1, bend 1") || !strings.Contains(page, "90.0°?") || !strings.Contains(page, "Piece 1, bend 3") {
+		t.Errorf("the list says %s", page)
+	}
+	if _, body := s.Get("/t/" + shoptest.ChannelCode); !strings.Contains(body, "3 angles not stored yet") {
+		t.Error("the page of the next bend does not say that questions wait")
+	}
+	s.PostForm("/t/"+shoptest.ChannelCode+"/questions", url.Values{"id": {"q4"}, "answer": {"no"}, "piece": {"1"}, "step": {"3"}})
+	if answer, _ := s.PostForm("/jobs/"+shoptest.ChannelCode+"/questions", url.Values{"id": {"q1"}, "answer": {"yes"}}, session); answer.StatusCode != http.StatusSeeOther {
+		t.Errorf("the office's yes = %d, want 303", answer.StatusCode)
+	}
+	s.Record(shoptest.ChannelCode, `{"id":"f2","piece":1,"step":2,"measured":90}`)
+	if page := list(); !strings.Contains(page, "None waits.") {
+		t.Errorf("answered, and the list says %s", page)
+	}
+	readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode)
+	if err != nil || len(readings) != 3 || readings[1].ID != "q1" || readings[1].Error != 2500 {
+		t.Errorf("stored %+v, %v; want f3, q1 and f2", readings, err)
+	}
+	if _, page := s.OwnerPage(session, "/jobs/"+shoptest.ChannelCode); strings.Contains(page, "Angles that wait") {
+		t.Error("the job's page still shows questions")
 	}
 }
 

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"brakeside/calc/fault"
-	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
@@ -18,105 +17,12 @@ import (
 	"brakeside/traveler/standing"
 )
 
-type askView struct {
-	Code               string
-	Head               headView
-	Piece, Step, Steps int
-	Question, Back     string
-	Choices            []choiceView
-}
-
-// choiceView is one answer to a question: the same form again, with a little
-// changed.
-type choiceView struct {
-	Words, Look string
-	Fields      []web.Pair
-}
-
-// askPage asks about a reading that is possible but improbable. Nothing is
-// stored until one of the answers is given.
-func (s *Section) askPage(w http.ResponseWriter, r *http.Request, refused refusedReading) error {
-	job, err := s.Store.Progress(r.Context(), refused.kept.Traveler.Code)
-	if err != nil {
-		return err
-	}
-	fields := readingFields(refused.posted.form)
-	spot := spotIn(fields)
-	_, question := web.MessageOf(refused.err)
-	view := askView{
-		Code: refused.kept.Traveler.Code, Head: headOf(refused.kept),
-		Piece: spot.Piece, Step: spot.Step, Steps: len(refused.kept.Traveler.Steps),
-		Question: question, Back: spotAddress(refused.kept.Traveler.Code, spot),
-		Choices: choices(job, fields, refused.err),
-	}
-	return s.Show(w, web.Page{Status: web.StatusOf(refused.err), Name: "operator/ask", View: view})
-}
-
-// choices gives the answers to a question about a reading, the likeliest first.
-func choices(job progress.Job, fields url.Values, doubt error) []choiceView {
-	var all []choiceView
-	if other, fits := otherConvention(job, fields); fits {
-		all = append(all, choose("Save it as "+other+" "+fields.Get("measured")+"°", fields, web.Pair{Name: "given_as", Value: other}))
-	}
-	if old, found := lastOn(job, spotIn(fields), fields.Get("place")); found && fields.Get("corrects") == "" {
-		all = append(all, choose("It corrects the "+old.Measured.Text(1)+"° logged before", fields, web.Pair{Name: "corrects", Value: old.ID}))
-	}
-	yes := "Yes, save it"
-	if field, _ := web.MessageOf(doubt); len(all) > 0 && field == "step" {
-		yes = "It is a second reading: save both"
-	}
-	all = append(all, choose(yes, fields, web.Pair{Name: "confirmed", Value: "true"}))
-	all[0].Look = "main"
-	return all
-}
-
-// choose gives one answer: the fields of the form with one of them set.
-func choose(words string, fields url.Values, set web.Pair) choiceView {
-	choice := choiceView{Words: words, Look: "plain"}
-	names := make([]string, 0, len(fields))
-	for name := range fields {
-		if name != set.Name {
-			names = append(names, name)
-		}
-	}
-	slices.Sort(names)
-	for _, name := range names {
-		for _, value := range fields[name] {
-			choice.Fields = append(choice.Fields, web.Pair{Name: name, Value: value})
-		}
-	}
-	choice.Fields = append(choice.Fields, set)
-	return choice
-}
-
-// otherConvention tells whether the angle fits the target when it is taken as
-// the opening instead of the bend angle, or the other way about.
-func otherConvention(job progress.Job, fields url.Values) (name string, fits bool) {
-	body, err := progress.FormBody(fields)
-	if err != nil {
-		return "", false
-	}
-	r, err := progress.ReadReading(body)
-	if err != nil {
-		return "", false
-	}
-	step, _ := progress.StepOf(job.Traveler, r.Step)
-	name = progress.GivenOpening
-	if r.GivenAs == progress.GivenOpening {
-		name = progress.GivenBend
-	}
-	farAsGiven := far(r.Bend() - step.Target)
-	return name, farAsGiven && !far(opening(r.Bend())-step.Target)
-}
-
-func far(e unit.CentiDeg) bool { return e >= progress.FarOff || e <= -progress.FarOff }
-
-// lastOn finds the latest reading that counts for a bend at the same place.
-func lastOn(job progress.Job, spot progress.Spot, place string) (progress.Reading, bool) {
+// lastOn finds the latest reading that counts for a bend.
+func lastOn(job progress.Job, spot progress.Spot) (progress.Reading, bool) {
 	counted := progress.Counted(job)
 	for i := len(counted) - 1; i >= 0; i-- {
 		r := counted[i]
-		if r.Piece == spot.Piece && r.Step == spot.Step && (r.Place == place || r.Place == "" || place == "") {
+		if r.Piece == spot.Piece && r.Step == spot.Step {
 			return r, true
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 
@@ -18,6 +19,7 @@ import (
 	"brakeside/traveler/dxf"
 	"brakeside/traveler/layout"
 	"brakeside/traveler/pdf"
+	"brakeside/traveler/standing"
 	"brakeside/traveler/svg"
 )
 
@@ -102,7 +104,18 @@ type partView struct {
 	Rules                          []ruleLine
 	Versions                       []shelf.VersionLine
 	Jobs                           []shelf.JobLine
+	Old                            []oldLine // open travelers of older revisions, to be decided about
 }
+
+// oldLine is an open traveler of an older revision.
+type oldLine struct {
+	shelf.JobLine
+	Code    string
+	Replace string   // address where another is issued in its place
+	Decide  []oldAct // or what is said about it, with a reason
+}
+
+type oldAct struct{ Kind, Heading, Label, Button string }
 
 var stateWords = map[string]string{
 	shelf.DraftPart:      "Draft: it may be changed, and no sheet is issued from it.",
@@ -144,6 +157,9 @@ func (s *Section) PartPage(w http.ResponseWriter, r *http.Request) error {
 	if view.Jobs, err = s.jobsOf(r.Context(), kept.Name); err != nil {
 		return err
 	}
+	if view.Old, err = s.oldTravelers(r.Context(), kept); err != nil {
+		return err
+	}
 	return s.Show(w, web.Page{Name: "owner/part", View: view})
 }
 
@@ -155,6 +171,26 @@ func (s *Section) jobsOf(ctx context.Context, number string) ([]shelf.JobLine, e
 		if sheet.Part == number && len(out) < shelf.MostPast {
 			out = append(out, s.JobLine(sheet))
 		}
+	}
+	return out, err
+}
+
+// oldTravelers lists the open travelers of a part about which nothing is decided
+// since a revision became ready in place of theirs.
+func (s *Section) oldTravelers(ctx context.Context, ready store.Revision) ([]oldLine, error) {
+	all, err := s.Store.Travelers(ctx)
+	var out []oldLine
+	for _, t := range all {
+		if t.Part != ready.Name || t.NewRevision != ready.Revision || t.Over() {
+			continue
+		}
+		line := oldLine{JobLine: s.JobLine(t), Code: t.Code, Replace: "/jobs/new?replaces=" + url.QueryEscape(t.Code)}
+		for _, kind := range standing.AboutNewRevision() {
+			if words := standing.About(kind); t.May(kind, false) == nil && kind != standing.Replaced {
+				line.Decide = append(line.Decide, oldAct{kind, words.Heading, words.Label, words.Button})
+			}
+		}
+		out = append(out, line)
 	}
 	return out, err
 }

@@ -7,10 +7,13 @@ import (
 	"testing"
 	"time"
 
+	"golang.org/x/net/html"
+
 	"brakeside/server/entry"
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/parts"
 	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // A part goes from draft to ready to superseded, and each word means one thing.
@@ -218,5 +221,41 @@ func TestPartLines(t *testing.T) {
 	}
 	if _, err := parts.PartLines([]byte("{"), []byte("{}")); err == nil {
 		t.Error("a broken file is compared")
+	}
+}
+
+// Making a revision ready lists the open travelers of the older one; until each is
+// decided about, the phone says to ask before the next bend and the list of jobs
+// marks it.
+func TestOpenTravelersOfAnOlderRevision(t *testing.T) {
+	s, session := shoptest.OpenOffice(t)
+	code := s.IssueFor(s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), session), "1041", session)
+	next := shoptest.ExampleOf("tray", "DT-310", "B")
+	next.Set("tray.walls.back[0].leg", "60")
+	part := s.MakeReady(next, session)
+	root, page := s.OwnerPage(session, "/parts/"+part)
+	forms := shoptest.All(shoptest.One(t, root, func(n *html.Node) bool { return shoptest.Attribute(n, "id") == "old" }), shoptest.Named("form"))
+	if !strings.Contains(page, "Job 1041, rev A") || len(forms) != 2 || !strings.Contains(page, "Replace it") {
+		t.Fatalf("beside the ready revision stands, with %d forms: %s", len(forms), page)
+	}
+	if _, page = s.OwnerPage(session, "/"); !strings.Contains(page, "newer revision B: decide") {
+		t.Errorf("the list of jobs says %s", page)
+	}
+	if _, body := s.Get("/t/" + code); !strings.Contains(body, "A newer revision exists: ask.") {
+		t.Errorf("the phone says %s", shoptest.WordsIn(shoptest.Parsed(t, body)))
+	}
+	runOn := shoptest.Filled(forms[0])
+	path := shoptest.Attribute(forms[0], "action")
+	if runOn.Get("kind") != standing.RunOn {
+		t.Fatalf("the first form decides %v, want to let it run on", runOn)
+	}
+	s.Refused(path, runOn, session)
+	runOn.Set("detail", "the customer takes both")
+	s.Send(path, runOn, session)
+	if _, body := s.Get("/t/" + code); strings.Contains(body, "A newer revision exists") {
+		t.Error("it was decided to let it run on, and the phone still stops")
+	}
+	if _, page = s.OwnerPage(session, "/parts/"+part); strings.Contains(page, "Open travelers of an older revision") {
+		t.Error("it was decided, and the traveler is still listed")
 	}
 }

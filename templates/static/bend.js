@@ -5,12 +5,13 @@
 // A reading is put into the queue first and only then sent, so that nothing is
 // lost between the two. Readings go one at a time, in their order, each under
 // an id made on the phone; the service stores an id once, so sending twice does
-// no harm. What the service answers with a question or a refusal is handed to
-// the plain form, whose pages have the words for it.
+// no harm. The queue holds nothing that the service would not take: what it asks
+// about waits there, in the list of questions, and what it refuses stands on the
+// page, to be corrected or deleted. Neither holds up the next.
 "use strict";
 
 (() => {
-  const KEY = "brakeside-unsent";
+  const KEY = "brakeside-unsent", REFUSED = "brakeside-refused";
   const FIRST_PAUSE = 1000, LONGEST_PAUSE = 60000, PATIENCE = 10000; // ms
 
   const main = document.querySelector("main.brake");
@@ -19,23 +20,25 @@
 
   // The queue ------------------------------------------------------------
 
-  function queue() {
+  function list(key) {
     try {
-      const kept = JSON.parse(localStorage.getItem(KEY));
+      const kept = JSON.parse(localStorage.getItem(key));
       return Array.isArray(kept) ? kept : [];
     } catch {
       return [];
     }
   }
 
-  function keep(entries) {
-    localStorage.setItem(KEY, JSON.stringify(entries));
+  function queue() { return list(KEY); }
+
+  function keep(key, entries) {
+    localStorage.setItem(key, JSON.stringify(entries));
     showUnsent();
   }
 
-  function add(entry) { keep([...queue(), entry]); }
+  function add(entry) { keep(KEY, [...queue(), entry]); }
 
-  function remove(id) { keep(queue().filter((entry) => entry.reading.id !== id)); }
+  function remove(id, key = KEY) { keep(key, list(key).filter((entry) => entry.reading.id !== id)); }
 
   const { phrase, newId } = phone;
 
@@ -47,12 +50,38 @@
       note.hidden = entries.length === 0;
       note.querySelector("[data-count]").textContent =
         entries.length === 1 ? phrase("one-reading") : phrase("readings").replace("#", entries.length);
-      const stuck = entries.find((entry) => entry.refused);
-      note.querySelector("[data-trouble]").textContent = stuck
-        ? phrase("needs-answer").replace("#", stuck.reading.piece).replace("#", stuck.reading.step) : why;
-      note.querySelector("[data-look]").hidden = !stuck;
-      note.querySelector("[data-drop]").hidden = !stuck;
+      note.querySelector("[data-trouble]").textContent = why;
     }
+    for (const place of document.querySelectorAll("[data-refused]")) {
+      place.replaceChildren(...list(REFUSED).map(refusedNote));
+    }
+  }
+
+  // named fills in which reading a phrase is about.
+  function named(name, { piece, step, measured }) {
+    return [piece, step, measured].reduce((words, value) => words.replace("#", value), phrase(name));
+  }
+
+  // refusedNote shows a reading that the service does not take, and why. Deleting it
+  // says what goes and asks each time.
+  function refusedNote(entry) {
+    const note = copy("refused");
+    note.querySelector("[data-what]").textContent = named("not-taken", entry.reading);
+    note.querySelector("[data-words]").textContent = entry.words;
+    const { piece, step, id } = entry.reading;
+    note.querySelector("[data-correct]").addEventListener("click", () => {
+      location.assign(entry.sheet + "/" + step + "?piece=" + piece + "&bent=yes&refused=" + encodeURIComponent(id));
+    });
+    const key = note.querySelector("[data-drop]");
+    key.addEventListener("click", () => {
+      if (key.dataset.asked) {
+        remove(id, REFUSED);
+        return;
+      }
+      key.dataset.asked = "yes";
+      key.textContent = named("delete-sure", entry.reading);
+    });
+    return note;
   }
 
   // Sending --------------------------------------------------------------
@@ -68,8 +97,8 @@
     sending = true;
     clearTimeout(timer);
     try {
-      for (let entry = waiting(); entry; entry = waiting()) {
-        const { status, words } = await post(entry);
+      for (let entry = queue()[0]; entry; entry = queue()[0]) {
+        const { status, words, asks } = await post(entry);
         if (status === 200 || status === 201) {
           remove(entry.reading.id);
           pause = FIRST_PAUSE;
@@ -77,8 +106,11 @@
           stored(entry);
         } else if (status === 429 || status >= 500) {
           throw new Busy(words);
+        } else if (asks) {
+          remove(entry.reading.id);
+          asked(entry);
         } else {
-          refuse(entry);
+          refuse(entry, words);
         }
       }
     } catch (trouble) {
@@ -94,17 +126,6 @@
     }
   }
 
-  // waiting is the first entry that may be sent. One that was refused blocks
-  // those behind it on the same sheet: they may depend on it.
-  function waiting() {
-    const blocked = new Set();
-    for (const entry of queue()) {
-      if (entry.refused) blocked.add(entry.sheet);
-      else if (!blocked.has(entry.sheet)) return entry;
-    }
-    return undefined;
-  }
-
   async function post(entry) {
     const stop = new AbortController();
     const limit = setTimeout(() => stop.abort(), PATIENCE);
@@ -113,7 +134,7 @@
         method: "POST", signal: stop.signal, body: JSON.stringify(entry.reading),
         headers: { "Content-Type": "application/json", "Accept": "application/json" },
       });
-      return { status: answer.status, words: answer.status < 429 ? "" : await refusal(answer) };
+      return { status: answer.status, ...(answer.ok ? {} : await refusal(answer)) };
     } finally {
       clearTimeout(limit);
     }
@@ -121,9 +142,10 @@
 
   async function refusal(answer) {
     try {
-      return (await answer.json()).error.message;
+      const { error, confirm } = await answer.json();
+      return { words: error.message, asks: Boolean(confirm) };
     } catch {
-      return phrase("cannot-take");
+      return { words: phrase("cannot-take"), asks: false };
     }
   }
 
@@ -135,49 +157,42 @@
     }
   }
 
-  function refuse(entry) {
-    keep(queue().map((e) => (e.reading.id === entry.reading.id ? { ...e, refused: true } : e)));
-    if (entry.reading.id === shown) ask(entry);
-  }
-
-  // ask hands a reading to the plain form: the page that comes back says what
-  // is asked or wrong. The entry stays in the queue until a page says that its
-  // id is stored.
-  function ask(entry) {
-    const form = document.createElement("form");
-    form.method = "post";
-    form.action = entry.sheet + "/readings";
-    for (const [name, value] of Object.entries(entry.reading)) {
-      for (const one of Array.isArray(value) ? value : [value]) {
-        const field = document.createElement("input");
-        field.type = "hidden";
-        field.name = name;
-        field.value = one === null ? "" : String(one);
-        form.append(field);
-      }
-    }
-    document.body.append(form);
-    form.submit();
-  }
-
-  // drop deletes a refused reading that nobody can save any more, such as one
-  // for a sheet that was replaced. It takes two taps.
-  function drop(event) {
-    const key = event.currentTarget;
-    if (!key.dataset.asked) {
-      key.dataset.asked = "yes";
-      key.textContent = key.dataset.sure;
+  // asked goes to the question about the reading on this page, or says that one
+  // waits.
+  function asked(entry) {
+    if (entry.reading.id === shown) {
+      location.assign(entry.sheet + "/questions#q-" + entry.reading.id);
       return;
     }
-    const stuck = queue().find((entry) => entry.refused);
-    if (stuck) remove(stuck.reading.id);
-    send();
+    for (const note of document.querySelectorAll("[data-questions]")) note.hidden = false;
+  }
+
+  // refuse shows what is wrong beside what was typed, as long as that is on the
+  // page; else it keeps the reading among those to be corrected or deleted.
+  function refuse(entry, words) {
+    const form = document.querySelector("[data-log]");
+    const here = entry.reading.id === shown && form && !form.hidden;
+    if (!here) keep(REFUSED, [...list(REFUSED), { ...entry, words }]);
+    remove(entry.reading.id);
+    if (entry.reading.id === shown) shown = "";
+    if (here) say(form, words);
+  }
+
+  function say(form, words) {
+    form.querySelector("button.main").disabled = false;
+    for (const old of main.querySelectorAll("[data-kept-note]")) old.remove();
+    const note = copy("wrong");
+    note.querySelector("[data-words]").textContent = words;
+    form.querySelector("h2").after(note);
+    form.elements.typed.setAttribute("aria-invalid", "true");
+    form.elements.typed.focus();
   }
 
   // The form -------------------------------------------------------------
 
   let shown = ""; // id of the reading saved on this page
   let touched = false;
+  let correcting = new URLSearchParams(location.search).get("refused"); // id of a refused reading that is typed anew here
 
   // reading turns the fields into the JSON the service takes. Numbers stay as
   // they were typed when they are none, so that the service can say so.
@@ -222,6 +237,7 @@
       return;
     }
     shown = reading.id;
+    if (correcting) remove(correcting, REFUSED);
     form.querySelector("button.main").disabled = true;
     send();
   }
@@ -347,6 +363,7 @@
     main.replaceChildren(...content.childNodes);
     main.dataset.ahead = later.map((s) => s.piece + "." + s.step).join(" ");
     shown = "";
+    correcting = null;
     touched = true; // the service does not know this page yet: no reload
     ready();
     scrollTo(0, 0);
@@ -368,10 +385,6 @@
       }
     }
     for (const key of document.querySelectorAll("[data-send]")) key.addEventListener("click", send);
-    for (const key of document.querySelectorAll("[data-look]")) {
-      key.addEventListener("click", () => ask(queue().find((entry) => entry.refused)));
-    }
-    for (const key of document.querySelectorAll("[data-drop]")) key.addEventListener("click", drop);
     showUnsent();
   }
 

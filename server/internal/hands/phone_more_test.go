@@ -251,3 +251,51 @@ func TestPhoneLogsReworkInThreeTaps(t *testing.T) {
 		t.Errorf("stored %+v, %v; want the bend as bent, and after rework", readings, err)
 	}
 }
+
+// An angle that cannot be is told beside the field, and the next Save works at
+// once: the queue of the phone holds no refusals.
+func TestPhoneCorrectsWhatIsNoAngle(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	d := s.Use(t, shoptest.PhoneScreen)
+	refused := d.Quiet()
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.KeyIn("#typed", "900")
+	d.Tap("button.main")
+	d.Until(`document.querySelector("form.log [role=alert]") !== null`)
+	d.Says("Not saved.")
+	refused(http.StatusUnprocessableEntity)
+	d.KeyIn("#typed", "45.1")
+	d.Tap("button.main")
+	d.See(".verdict.right")
+	if readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode); err != nil || len(readings) != 1 || readings[0].Measured != 4510 {
+		t.Errorf("stored %+v, %v; want 45.1 alone", readings, err)
+	}
+}
+
+// What is refused later stands on the page by name, is deleted only after it was
+// asked, and holds up nothing; what is asked about waits in the list of questions.
+func TestPhoneQueueHoldsNoRefusals(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	d := s.Use(t, shoptest.PhoneScreen)
+	refused := d.Quiet()
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Eval(`localStorage.setItem("brakeside-unsent", JSON.stringify([
+		{ sheet: "/t/` + shoptest.ChannelCode + `", reading: { id: "z1", piece: 99, step: 2, measured: 90.4 } },
+		{ sheet: "/t/` + shoptest.ChannelCode + `", reading: { id: "z2", piece: 1, step: 2, measured: 9 } },
+		{ sheet: "/t/` + shoptest.ChannelCode + `", reading: { id: "z3", piece: 1, step: 3, measured: 90 } }]))`)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Until(`localStorage.getItem("brakeside-unsent") === "[]"`)
+	refused(http.StatusUnprocessableEntity)
+	d.Says("Piece 99, bend 2: 90.4 is not stored.", "There is no piece 99")
+	if n := d.Stored(shoptest.ChannelCode); n != 1 {
+		t.Errorf("%d readings are stored, want the one behind the other two", n)
+	}
+	d.Tap("[data-drop]")
+	d.Says("Delete piece 99, bend 2, 90.4 from this phone?")
+	d.Tap("[data-drop]")
+	d.Until(`localStorage.getItem("brakeside-refused") === "[]"`)
+	d.Open("/t/" + shoptest.ChannelCode + "/questions")
+	d.Says("Piece 1, bend 2", "90.0°?")
+	d.Tap("form button.main")
+	d.See(".verdict.right")
+}
