@@ -4,7 +4,6 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
-	"brakeside/calc/unit"
 )
 
 // flatten words the second operation of a hem.
@@ -13,15 +12,11 @@ func flatten(p *process.Plan, step *process.Step) {
 	if hem == part.NoHem {
 		return
 	}
-	j := p.Blank.Joints[step.Joints[0]]
 	over := "and press it shut"
 	if hem == part.OpenHem {
 		over = "over a strip of the same sheet, and press it down on that"
 	}
 	step.Flatten = "Flatten the hem: open the bar, draw the part forward until the fold lies under the nose, lay the edge back " + over + "."
-	_, half := p.Blank.Middle(p.Blank.FaceIndex(step.Swinging), j.Across)
-	step.Check = unit.MM(2*half-j.Half()) + j.Bend.TangentReach()
-	step.CheckSize = "width of the hem " + step.Swinging + " when it is flat, from its fold to the sheared edge"
 }
 
 // closesFully tells whether a bar that a magnet holds down presses a hem shut.

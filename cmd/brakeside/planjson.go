@@ -101,33 +101,37 @@ type jsonBend struct {
 }
 
 type jsonStep struct {
-	Step             int       `json:"step"`
-	Bend             string    `json:"bend"`
-	Bends            []string  `json:"bends"`
-	TurnOver         bool      `json:"turn_over"`
-	Rotate           int       `json:"rotate"`
-	FaceUp           string    `json:"face_up"`
-	Clamped          string    `json:"clamped"`
-	Bar              string    `json:"bar"`
-	Segments         []float64 `json:"segments"`
-	Leaf             string    `json:"leaf"`
-	Place            string    `json:"place"`
-	NoseSetback      float64   `json:"nose_setback"`
-	Stop             float64   `json:"stop"`
-	StopFrom         string    `json:"stop_from"`
-	Target           float64   `json:"target"`
-	Flatten          string    `json:"flatten,omitempty"` // the second operation of a hem
-	Gauge            float64   `json:"gauge"`
-	GaugeEdge        string    `json:"gauge_edge"`
-	Clearance        *float64  `json:"clearance"`
-	ClearanceBetween []string  `json:"clearance_between"`
-	Tight            bool      `json:"tight"`
-	SlideOut         string    `json:"slide_out"`
-	PackingStrip     bool      `json:"packing_strip"`
-	BarPlace         string    `json:"bar_place,omitempty"` // where along the bend, if that is particular
-	Closes           []string  `json:"closes"`
-	Hold             *jsonHold `json:"hold"`
-	Cautions         []string  `json:"cautions"`
+	Step             int           `json:"step"`
+	Bend             string        `json:"bend"`
+	Bends            []string      `json:"bends"`
+	TurnOver         bool          `json:"turn_over"`
+	Rotate           int           `json:"rotate"`
+	FaceUp           string        `json:"face_up"`
+	Clamped          string        `json:"clamped"`
+	Bar              string        `json:"bar"`
+	Segments         []float64     `json:"segments"`
+	Leaf             string        `json:"leaf"`
+	Place            string        `json:"place"`
+	NoseSetback      float64       `json:"nose_setback"`
+	Stop             float64       `json:"stop"`
+	StopFrom         string        `json:"stop_from"`
+	Target           float64       `json:"target"`
+	Flatten          string        `json:"flatten,omitempty"` // the second operation of a hem
+	Gauge            float64       `json:"gauge"`
+	GaugeEdge        string        `json:"gauge_edge"` // GaugeFrom in words
+	GaugeFrom        jsonTouch     `json:"gauge_from"`
+	Check            []jsonCheck   `json:"check"`
+	Pose             [3][4]float64 `json:"pose"` // of the blank in the brake, as the clamped face lies
+	ToolsAt          []jsonTool    `json:"tools_at"`
+	Clearance        *float64      `json:"clearance"`
+	ClearanceBetween []string      `json:"clearance_between"`
+	Tight            bool          `json:"tight"`
+	SlideOut         string        `json:"slide_out"`
+	PackingStrip     bool          `json:"packing_strip"`
+	BarPlace         string        `json:"bar_place,omitempty"` // where along the bend, if that is particular
+	Closes           []string      `json:"closes"`
+	Hold             *jsonHold     `json:"hold"`
+	Cautions         []string      `json:"cautions"`
 }
 
 // jsonHold is the estimate of how the magnet holds the bar, N for each mm of
@@ -264,7 +268,8 @@ func stepJSON(s process.Step) jsonStep {
 		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
-		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
+		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeFrom.Words(), GaugeFrom: touchJSON(s.GaugeFrom), Check: checksJSON(s.Checks),
+		Pose: poseJSON(s.Pose), ToolsAt: toolsJSON(s.ToolsAt), ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
 		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
 	}
