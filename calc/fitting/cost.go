@@ -37,8 +37,8 @@ func (t *trial) own(w *way) order.Minutes {
 	return order.Minutes(sum)
 }
 
-// gaugedFromBend reports whether what can be touched nearest to the nose line is
-// the outside of a bend.
+// gaugedFromBend reports whether what the nose line is best measured from is the
+// outside of a bend.
 func (t *trial) gaugedFromBend(w *way) bool {
 	if t.gauged == nil {
 		nose := t.Plan.Brake.NoseSetbackFor(t.Plan.Brake.Bars[w.bar], t.bend.Radius, t.bend.Thickness)

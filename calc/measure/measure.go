@@ -39,8 +39,9 @@ func (r Reference) Mirrors(o Reference) bool { return r.Kind == o.Kind && r.way.
 var Line = Reference{Touch: process.Touch{Kind: process.PencilledLine}}
 
 // References lists what the nose line can be measured from while the part lies
-// on a bench with some joints made, the nearest first. The pencilled line, which
-// is always good, is not among them.
+// on a bench with some joints made, the best first: the nearest, where the outside
+// of a bend counts as twice as far. The pencilled line, which is always good, is
+// not among them.
 func References(b *clash.Bench, made fold.Made, noseSetback unit.MM) []Reference {
 	l := newLay(b, made, noseSetback)
 	var out []Reference
@@ -53,9 +54,18 @@ func References(b *clash.Bench, made fold.Made, noseSetback unit.MM) []Reference
 		out = l.outside(out, joint)
 	}
 	slices.SortStableFunc(out, func(a, b Reference) int {
-		return cmp.Or(cmp.Compare(a.Distance.Micron(), b.Distance.Micron()), cmp.Compare(rank(a), rank(b)))
+		return cmp.Or(cmp.Compare(a.counts().Micron(), b.counts().Micron()), cmp.Compare(rank(a), rank(b)))
 	})
 	return out
+}
+
+// counts is the distance as it is compared: a bend carries its own error into
+// the next (common practice, no source for how much that counts).
+func (r Reference) counts() unit.MM {
+	if r.Kind == process.OutsideOfBend {
+		return 2 * r.Distance
+	}
+	return r.Distance
 }
 
 // rank puts what lies before the operator first where two are equally near.

@@ -42,7 +42,6 @@ var known = []gap{
 	{robot.GaugeNoReach, 2, 1, 16},
 	{robot.GaugeAlike, 23, 1, 7},
 	{robot.CheckUntrue, 8, 5, 187},
-	{robot.CheckUndrawn, 9, 4, 213},
 	{robot.LegUnchecked, 19, 8, 377},
 	{robot.BaseUnchecked, 15, 9, 289},
 	{robot.HemNotFlat, 2, 4, 92},
