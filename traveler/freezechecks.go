@@ -34,7 +34,7 @@ func frozenTools(tools []process.ToolAt) []ToolAt {
 	return out
 }
 
-// frozenFaces names the faces, each at the middle of its largest convex piece.
+// frozenFaces names the faces, each with its largest convex piece.
 func frozenFaces(b *flat.Blank) []Face {
 	legs := measure.Legs(b)
 	var out []Face
@@ -45,9 +45,9 @@ func frozenFaces(b *flat.Blank) []Face {
 				largest = g
 			}
 		}
-		face := Face{Name: f.ID, At: frozenPoint(largest.Centroid())}
+		face := Face{Name: f.ID, Piece: frozenPoints(largest)}
 		for _, l := range legs {
-			if l.Face == i && b.Part.Flat == nil {
+			if l.Face == i {
 				face.Sizes = append(face.Sizes, l.Size.Micron())
 			}
 		}

@@ -108,11 +108,11 @@ type Blank struct {
 	RunningY []unit.Micron `json:"running_y"`       // from the lower datum edge
 }
 
-// Face is one face between the bends: its name, a place on it, and its drawn
-// sizes, none where the part is drawn as its blank.
+// Face is one face between the bends: its name, its largest piece without dents,
+// and its outside sizes square to its bends.
 type Face struct {
 	Name  string        `json:"name"`
-	At    Point         `json:"at"`
+	Piece []Point       `json:"piece"`
 	Sizes []unit.Micron `json:"sizes"`
 }
 

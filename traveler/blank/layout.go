@@ -30,6 +30,7 @@ func layOut(s *page.Set, b canvas.Box) *drawing {
 		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))
 	}
 	v.placeLabels()
+	v.placeFaces()
 	v.placeMarks()
 	v.placeHoles()
 	return v
@@ -42,6 +43,9 @@ func (v *drawing) draw(c canvas.Canvas) {
 	}
 	for _, l := range v.labels {
 		l.draw(c)
+	}
+	for _, f := range v.faces {
+		f.draw(c)
 	}
 	v.marks(c)
 	for _, h := range v.blank.Holes {

@@ -54,3 +54,15 @@ func Checks(s traveler.Step) []Check {
 
 // checkWords stand in front of the name of the face.
 var checkWords = map[string]string{traveler.LegCheck: "LEG ", traveler.OverallCheck: "OVERALL ", traveler.HemCheck: "HEM "}
+
+// FaceName names a face, with its sizes behind the name.
+func FaceName(f traveler.Face) string {
+	words := f.Name
+	for i, size := range f.Sizes {
+		if i > 0 {
+			words += " ×"
+		}
+		words += " " + size.Text(1)
+	}
+	return words
+}

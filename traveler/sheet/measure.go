@@ -1,8 +1,6 @@
 package sheet
 
 import (
-	"strings"
-
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -10,21 +8,39 @@ import (
 	"brakeside/traveler/phrase"
 )
 
+// gaugeHeight is the height of where the nose line lies, on one line.
+const gaugeHeight = 5.2
+
+// gaugeTall is its height in a column of a width: what has no room on one line is
+// set on as many as it needs.
+func gaugeTall(s *page.Set, step traveler.Step, width float64) float64 {
+	return max(gaugeHeight, canvas.Small.Height(phrase.Gauge(s.Blank, step), width-gaugeValue(step))+0.6)
+}
+
+// gaugeValue is the width of the label and the distance.
+func gaugeValue(step traveler.Step) float64 {
+	width := canvas.SmallBold.Width(wordsNoseLine) + 1.5
+	if step.Gauge != 0 {
+		width += canvas.Strongly.Width(step.Gauge.Text(1)) + 1.5
+	}
+	return width
+}
+
 // drawGauge is where the nose line lies: how far from what, and where the
 // drawing of the blank has it.
 func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
-	label, b := b.CutLeft(canvas.SmallBold.Width(wordsNoseLine) + 1.5)
+	front, b := b.CutLeft(gaugeValue(step))
+	label, value := front.CutLeft(canvas.SmallBold.Width(wordsNoseLine) + 1.5)
 	c.Write(label, canvas.SmallBold, wordsNoseLine)
 	if step.Gauge != 0 {
-		var value canvas.Box
-		value, b = b.CutLeft(canvas.Strongly.Width(step.Gauge.Text(1)) + 1.5)
 		c.Write(value, canvas.Strongly, step.Gauge.Text(1))
 	}
 	words := phrase.Gauge(s.Blank, step)
-	if canvas.Small.Width(words) > b.W {
-		words = strings.TrimPrefix(words, "from the ")
+	if b.H <= gaugeHeight {
+		c.Write(b, canvas.Plain, words)
+		return
 	}
-	c.Write(b, canvas.Plain, words)
+	c.Flow(b.Middle(b.W, b.H-0.6), canvas.Small, words)
 }
 
 // checkHeight is the height of one line of sizes to check.

@@ -34,7 +34,7 @@ func row(s *page.Set, i int) page.Block {
 	if cautioned {
 		warn = caution.Height(gravest, s.Body().W-numberWidth)
 	}
-	extra += warn + checksHeight(step, setWidth(s)) - checkHeight
+	extra += warn + checksHeight(step, setWidth(s)) - checkHeight + gaugeTall(s, step, setWidth(s)) - gaugeHeight
 	return page.Block{Least: leastRow + extra, Most: mostRow + extra, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: phrase.Bookmark(step), Level: 1})
 		top, b := b.CutTop(todo.height(b.W))
@@ -139,11 +139,8 @@ func drawWriteIn(c canvas.Canvas, b canvas.Box, label string) {
 	c.Frame(room.Middle(room.W, room.H-0.8), draw.Grid)
 }
 
-// Heights of the lines of what is set.
-const (
-	stopHeight  = 10.8
-	gaugeHeight = 5.2
-)
+// stopHeight is the height of the stop.
+const stopHeight = 10.8
 
 // drawSet is what the operator sets and checks: stop, bar, nose line and size.
 // Where the springback figure comes from is told when the row has room for it,
@@ -154,7 +151,7 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	drawStop(s, c, stop, step)
 	check, b := b.CutBottom(checksHeight(step, b.W))
 	drawChecks(c, check, step)
-	gauge, b := b.CutBottom(gaugeHeight)
+	gauge, b := b.CutBottom(gaugeTall(s, step, b.W))
 	drawGauge(s, c, gauge, step)
 	if b.H-barHeight > canvas.LineStep*canvas.Smallest {
 		var from canvas.Box
