@@ -93,7 +93,7 @@ func legFrom(b *flat.Blank, face, joint int) (Leg, bool) {
 func opposite(b *flat.Blank, face, joint int) int {
 	j := b.Joints[joint]
 	way, along := into(j, face), j.Line[1].Sub(j.Line[0]).Unit()
-	best, most := NoJoint, flat.Snap
+	best, most := NoJoint, float64(leastEdge)
 	for k, o := range b.Joints {
 		if k == joint || o.Faces[0] != face && o.Faces[1] != face || into(o, face).Dot(way) > -parallel {
 			continue

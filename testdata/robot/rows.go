@@ -101,6 +101,10 @@ func (r row) find(is func(item) bool) *item {
 	return nil
 }
 
+// besideLabel is how far above or below the middle of a label the middle of a
+// line behind it may stand: three lines have room.
+const besideLabel = 4.0
+
 // after is what stands behind a label, in reading order, up to the column of
 // the code.
 func (r row) after(label string) []string {
@@ -110,7 +114,7 @@ func (r row) after(label string) []string {
 	}
 	var behind []item
 	for _, t := range r.items {
-		if t.x > l.x && near(t.y, l.y, 2.5) && t.right < r.right+0.5 {
+		if t.x > l.x && near(t.y, l.y, besideLabel) && t.right < r.right+0.5 {
 			behind = append(behind, t)
 		}
 	}

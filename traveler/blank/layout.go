@@ -29,8 +29,7 @@ func layOut(s *page.Set, b canvas.Box) *drawing {
 	for _, h := range s.Blank.Holes {
 		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))
 	}
-	v.placeLabels()
-	v.placeFaces()
+	v.placeNames()
 	v.placeMarks()
 	v.placeHoles()
 	return v

@@ -8,7 +8,7 @@ import (
 )
 
 // Gauge names what the nose line of a step is measured from, and where the
-// blank's drawing has that line.
+// blank's drawing has that line if its figure is another.
 func Gauge(b traveler.Blank, s traveler.Step) string {
 	if s.GaugeFrom == nil {
 		return "from " + s.GaugeEdge
@@ -17,7 +17,7 @@ func Gauge(b traveler.Blank, s traveler.Step) string {
 	if s.GaugeFrom.Kind != traveler.PencilledLine {
 		words = "from " + touch(*s.GaugeFrom)
 	}
-	if at, ok := b.NoseAt(s.Number); ok {
+	if at, ok := b.NoseAt(s.Number); ok && at.Text(1) != s.Gauge.Text(1) {
 		words += ", line " + at.Text(1)
 	}
 	return words
