@@ -89,11 +89,15 @@ func legFrom(b *flat.Blank, face, joint int) (Leg, bool) {
 }
 
 // opposite is the joint at the other end of a face, of several the one that lies
-// most before it; NoJoint where the sheet ends.
+// most before it; NoJoint where the sheet ends. The walls of a tray lie opposite
+// each other even where they are tabs of part of the length: so it is drawn.
 func opposite(b *flat.Blank, face, joint int) int {
 	j := b.Joints[joint]
 	way, along := into(j, face), j.Line[1].Sub(j.Line[0]).Unit()
 	best, most := NoJoint, float64(leastEdge)
+	if b.Part.Tray != nil {
+		most = math.Inf(-1)
+	}
 	for k, o := range b.Joints {
 		if k == joint || o.Faces[0] != face && o.Faces[1] != face || into(o, face).Dot(way) > -parallel {
 			continue
