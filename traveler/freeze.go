@@ -117,6 +117,7 @@ func FreezeBlank(p *process.Plan) Blank {
 	for i := range b.Joints {
 		out.Lines = append(out.Lines, frozenLine(p, i))
 	}
+	out.Faces = frozenFaces(b)
 	out.RunningX, out.RunningY = running(out)
 	return out
 }
@@ -208,6 +209,7 @@ func distinct(values []unit.Micron) []unit.Micron {
 }
 
 func frozenStep(p *process.Plan, s process.Step) Step {
+	from := frozenTouch(p, s.GaugeFrom)
 	out := Step{
 		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
@@ -215,7 +217,7 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
 		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
 		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace,
-		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
+		GaugeFrom: &from, Gauge: s.Gauge.Micron(), Checks: frozenChecks(p, s.Checks), Leg: s.Leg.Micron(), ToolsAt: frozenTools(s.ToolsAt),
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),
 	}
