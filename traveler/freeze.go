@@ -151,22 +151,6 @@ func alongside(nose, line [2]geom.Point2) [2]geom.Point2 {
 	return [2]geom.Point2{line[0].Add(by), line[1].Add(by)}
 }
 
-func frozenPoint(p geom.Point2) Point {
-	return Point{unit.MM(p.X).Micron(), unit.MM(p.Y).Micron()}
-}
-
-func frozenPair(line [2]geom.Point2) [2]Point {
-	return [2]Point{frozenPoint(line[0]), frozenPoint(line[1])}
-}
-
-func frozenPoints(g geom.Polygon) []Point {
-	var out []Point
-	for _, p := range g {
-		out = append(out, frozenPoint(p))
-	}
-	return out
-}
-
 // running lists the distances from the two datum edges that the one who cuts
 // and marks the blank needs: every corner, the middle of every round hole, and
 // the nose lines. Each is rounded

@@ -32,13 +32,13 @@ type gap struct {
 var known = []gap{
 	{robot.Unread, 1, 0, 0},
 	{robot.CutWords, 6, 2, 132},
-	{robot.CutBeside, 27, 11, 365},
+	{robot.CutBeside, 27, 11, 377},
 	{robot.LineNoFigure, 1, 0, 0},
-	{robot.LineNoNumber, 0, 2, 11},
-	{robot.FaceNoLetter, 4, 2, 500},
+	{robot.LineNoNumber, 0, 2, 22},
+	{robot.FaceNoLetter, 4, 2, 39},
 	{robot.TurnUnclear, 13, 3, 218},
 	{robot.TurnAskew, 1, 0, 0},
-	{robot.TipUntold, 17, 5, 176},
+	{robot.TipUntold, 17, 5, 201},
 }
 
 // most gives the limits of one column.

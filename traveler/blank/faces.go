@@ -11,16 +11,6 @@ import (
 	"brakeside/traveler/phrase"
 )
 
-// faceName is the name of a face on the metal, in the word of the rows, with its
-// drawn sizes where there is room.
-type faceName struct {
-	canvas.Box // upright for words that read upwards
-	words      string
-}
-
-// faceHigh is the height of a face's name on paper.
-const faceHigh = 1.1 * canvas.Smallest
-
 // placeFaces finds room in each face for its name, in the smallest first.
 func (v *drawing) placeFaces() {
 	faces := slices.SortedStableFunc(slices.Values(v.blank.Faces), func(a, b traveler.Face) int {
@@ -114,16 +104,4 @@ func (v *drawing) clearOfLines(b canvas.Box, face []draw.Point) bool {
 		}
 	}
 	return true
-}
-
-// draw writes the name on a patch of paper, so that a line under it ends at it.
-func (f faceName) draw(c canvas.Canvas) {
-	c.Fill(f.Box, draw.Paper)
-	if f.W >= f.H {
-		c.Write(f.Box, canvas.SmallBold.Centred(), f.words)
-		return
-	}
-	text := canvas.SmallBold.At(f.Box, f.words)
-	text.X, text.Y, text.Turn, text.MaxWidth = f.X+f.W/2+canvas.CapHeight*canvas.Smallest/2, f.Bottom()-0.3, 90, f.H
-	c.Add(text)
 }
