@@ -313,16 +313,18 @@ func TestFingersAgainstEveryAssignment(t *testing.T) {
 		if found != (len(got) > 0) {
 			t.Fatalf("%v along %v between %v: placed %v, but trying all finds %v %v", bar.Widths, length, walls, got, found, want)
 		}
-		if found && (len(got) != want.count || narrowest(got) > want.narrowed || narrowest(got) < want.narrowed && !closer(got, want, length)) {
+		if found && (len(got) != want.count || narrowest(got) > want.narrowed || narrowest(got) < want.narrowed && !closer(got, want, length, walls)) {
 			t.Errorf("%v along %v between %v: placed %v, but %+v would do", bar.Widths, length, walls, got, want)
 		}
 	})
 }
 
 // closer reports whether fingers with a narrower one among them reach less far
-// past the worse end of the bend than the others can.
-func closer(got []Segment, other choice, length float64) bool {
-	return past(got, length) < (other.narrowed*float64(other.count)-length)/2+1e-9 || other.count > 1 && past(got, length) > 0
+// past a free bend than the others can. Beside a wall, where one end is free, and
+// in several groups that is not reckoned here.
+func closer(got []Segment, other choice, length float64, walls []Span) bool {
+	least := (other.narrowed*float64(other.count) - length) / 2
+	return len(walls) > 0 || other.count > 1 || past(got, length) < least+1e-9
 }
 
 // What cannot be reached is passed over for a set that can, and if there is none

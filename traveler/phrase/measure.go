@@ -43,7 +43,7 @@ type Check struct {
 
 // Checks lists the sizes to check after a step.
 func Checks(s traveler.Step) []Check {
-	if s.Checks == nil && s.CheckSize != "" {
+	if len(s.Checks) == 0 && s.CheckSize != "" {
 		return []Check{{"", s.CheckSize, s.Check}}
 	}
 	var out []Check
