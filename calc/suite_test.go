@@ -92,13 +92,13 @@ func TestP1(t *testing.T) {
 	if s.Bar.Name != "wide" || s.Leaf != brake.Full || s.Clamped != "p1" || s.Swinging != "p0" || s.Place != process.Middle {
 		t.Errorf("bar %s, leaf %s, clamped %s, swinging %s, place %s", s.Bar.Name, s.Leaf, s.Clamped, s.Swinging, s.Place)
 	}
-	suite.Near(t, "size to check: outside of the short leg", float64(s.Check), 34, 0.01)
+	suite.Near(t, "size to check: outside of the short leg", float64(s.Checks[0].Size), 34, 0.01)
 	// The nose lies 1.5 + 0.3 behind the hinge, the clamped tangent 3; the bend line,
 	// 32.57 from the sheared edge, is half the allowance of 3.134 before that.
 	suite.Near(t, "nose setback", float64(s.NoseSetback), 1.8, 1e-9)
 	suite.Near(t, "gauge, from the nose to the sheared edge", float64(s.Gauge), 32.57+3.134/2-(3-1.8), 0.01)
-	if !strings.Contains(s.GaugeEdge, "sheared edge of p0") || !strings.Contains(s.CheckSize, "p0") {
-		t.Errorf("gauged from %q, checked by %q", s.GaugeEdge, s.CheckSize)
+	if s.GaugeFrom != (process.Touch{Kind: process.ShearedEdge, Face: "p0"}) || len(s.Checks) != 2 || s.Checks[0].Face != "p0" {
+		t.Errorf("gauged from %+v, checked by %+v", s.GaugeFrom, s.Checks)
 	}
 	suite.Near(t, "stop", float64(s.Stop), 90+float64(s.Springback), 1e-9)
 	suite.Near(t, "blank", float64(plan.Blank.Height), 83.13, 0.01)

@@ -27,8 +27,9 @@ var roomsOf = map[string][]room{
 	"calc": {
 		{".", "why wording fitting figures process order fold flat brake part fault"},
 		{"why", "fitting process order flat brake geom unit"},
-		{"wording", "fitting process order tolerance fold flat bend brake part stock geom unit"},
-		{"fitting", "process order clash clamp fold flat bend brake part unit"},
+		{"wording", "fitting measure process order tolerance flat bend brake part stock geom unit"},
+		{"fitting", "measure process order clash clamp fold flat bend brake part geom unit"},
+		{"measure", "process clash fold flat part geom unit"},
 		{"figures", "process fold flat bend part stock notation unit fault"},
 		{"process", "lift tolerance fold flat bend brake part geom unit"},
 		{"learn", "bend spc stock unit"},

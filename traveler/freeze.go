@@ -117,6 +117,7 @@ func FreezeBlank(p *process.Plan) Blank {
 	for i := range b.Joints {
 		out.Lines = append(out.Lines, frozenLine(p, i))
 	}
+	out.Faces = frozenFaces(b)
 	out.RunningX, out.RunningY = running(out)
 	return out
 }
@@ -148,22 +149,6 @@ func alongside(nose, line [2]geom.Point2) [2]geom.Point2 {
 	off := nose[0].Sub(line[0])
 	by := off.Sub(along.Times(along.Dot(off)))
 	return [2]geom.Point2{line[0].Add(by), line[1].Add(by)}
-}
-
-func frozenPoint(p geom.Point2) Point {
-	return Point{unit.MM(p.X).Micron(), unit.MM(p.Y).Micron()}
-}
-
-func frozenPair(line [2]geom.Point2) [2]Point {
-	return [2]Point{frozenPoint(line[0]), frozenPoint(line[1])}
-}
-
-func frozenPoints(g geom.Polygon) []Point {
-	var out []Point
-	for _, p := range g {
-		out = append(out, frozenPoint(p))
-	}
-	return out
 }
 
 // running lists the distances from the two datum edges that the one who cuts
@@ -208,6 +193,7 @@ func distinct(values []unit.Micron) []unit.Micron {
 }
 
 func frozenStep(p *process.Plan, s process.Step) Step {
+	from := frozenTouch(p, s.GaugeFrom)
 	out := Step{
 		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
@@ -215,7 +201,7 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
 		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
 		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace,
-		GaugeEdge: s.GaugeEdge, Gauge: s.Gauge.Micron(), CheckSize: s.CheckSize, Check: s.Check.Micron(),
+		GaugeFrom: &from, Gauge: s.Gauge.Micron(), Checks: frozenChecks(p, s.Checks), Leg: s.Leg.Micron(), ToolsAt: frozenTools(s.ToolsAt),
 		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),
 	}

@@ -103,8 +103,17 @@ type Blank struct {
 	Holes    [][]Point     `json:"holes"`
 	Curves   []Curve       `json:"curves,omitempty"` // which corners of these stand for arcs
 	Lines    []BendLine    `json:"lines"`
-	RunningX []unit.Micron `json:"running_x"` // from the left datum edge: cuts, tangents, nose lines
-	RunningY []unit.Micron `json:"running_y"` // from the lower datum edge
+	Faces    []Face        `json:"faces,omitempty"` // none in older travelers
+	RunningX []unit.Micron `json:"running_x"`       // from the left datum edge: cuts, tangents, nose lines
+	RunningY []unit.Micron `json:"running_y"`       // from the lower datum edge
+}
+
+// Face is one face between the bends: its name, its largest piece without dents,
+// and its outside sizes square to its bends.
+type Face struct {
+	Name  string        `json:"name"`
+	Piece []Point       `json:"piece"`
+	Sizes []unit.Micron `json:"sizes"`
 }
 
 // BendLine is one bend on the blank. Up means folding towards face A.
@@ -162,12 +171,16 @@ type Step struct {
 	Flatten     string        `json:"flatten,omitempty"`      // the second doing of a hem in words; only in travelers that have no Flattening
 	Flattening  *Flattening   `json:"flattening,omitempty"`
 	Tolerance   unit.CentiDeg `json:"tolerance"`
-	GaugeEdge   string        `json:"gauge_edge"` // what the blank is gauged from, in words
-	Gauge       unit.Micron   `json:"gauge"`      // distance from that edge to the nose line
-	CheckSize   string        `json:"check_size"` // the one size to check after this step, in words
+	GaugeEdge   string        `json:"gauge_edge"` // only in older travelers: GaugeFrom in words
+	GaugeFrom   *Touch        `json:"gauge_from,omitempty"`
+	Gauge       unit.Micron   `json:"gauge"`      // distance from that to the nose line; 0 for the pencilled line itself
+	CheckSize   string        `json:"check_size"` // only in older travelers: the one size to check, in words
 	Check       unit.Micron   `json:"check"`
-	Clearance   unit.Micron   `json:"clearance"` // least distance in the whole swing
-	Between     [2]string     `json:"between"`   // the two things it is between
+	Checks      []Check       `json:"checks,omitempty"`   // the drawn sizes to check after this step
+	Leg         unit.Micron   `json:"leg,omitempty"`      // the shorter drawn side of the angle
+	ToolsAt     []ToolAt      `json:"tools_at,omitempty"` // from the left end of the brake's usable length
+	Clearance   unit.Micron   `json:"clearance"`          // least distance in the whole swing
+	Between     [2]string     `json:"between"`            // the two things it is between
 	Tight       bool          `json:"tight"`
 	Before      []Shape       `json:"before"` // end views, seen from the operator's right
 	After       []Shape       `json:"after"`
@@ -187,6 +200,53 @@ type Flattening struct {
 	Mallet  bool        `json:"mallet,omitempty"`  // what holds the bar may not press it quite shut
 	Before  []Shape     `json:"before"`            // end views: begun with the bar above it, and flat under the bar
 	After   []Shape     `json:"after"`
+}
+
+// Touch is what a rule or a caliper is laid on. The bend is the one whose outside
+// it is, with the step that makes it.
+type Touch struct {
+	Kind string `json:"kind"` // one of the kinds below
+	Face string `json:"face,omitempty"`
+	Bend string `json:"bend,omitempty"`
+	Step int    `json:"step,omitempty"`
+}
+
+// What is touched.
+const (
+	ShearedEdge   = "sheared-edge"
+	OutsideOfBend = "bend"
+	PencilledLine = "line"
+)
+
+// Check is a drawn size that can be measured once a step is made.
+type Check struct {
+	Size unit.Micron `json:"size"`
+	Kind string      `json:"kind"` // one of the kinds below
+	Face string      `json:"face"`
+	To   Touch       `json:"to"` // its far end
+}
+
+// Which size of a face is checked.
+const (
+	LegCheck     = "leg"
+	OverallCheck = "overall"
+	HemCheck     = "hem"
+)
+
+// ShorterLeg is the shorter side of the angle that a step bends, 0 where it is
+// not known; older travelers have the size that is checked.
+func (s Step) ShorterLeg() unit.Micron {
+	if s.Leg > 0 {
+		return s.Leg
+	}
+	return s.Check
+}
+
+// ToolAt is where a bar or a finger lies along the brake.
+type ToolAt struct {
+	Tool string      `json:"tool"`
+	From unit.Micron `json:"from"`
+	To   unit.Micron `json:"to"`
 }
 
 // Segment is one finger of a segmented bar: its width and where its left edge

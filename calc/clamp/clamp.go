@@ -14,14 +14,39 @@ import (
 // Fingers places fingers from the shelf along a bend of a length so that they
 // stand clear of what is blocked, which is sorted and apart as Merge leaves it,
 // and reachable agrees with every group of them that stands between two walls, in
-// the room between these walls. Of all sets that do, the one with the fewest
-// fingers is taken, then the one whose narrowest finger is the widest, since
-// narrow fingers twist.
+// the room between these walls. Of all sets that do, one with the fewest fingers
+// is taken, of these one that reaches little past the ends of the bend, and then
+// the one whose narrowest finger is the widest, since narrow fingers twist.
 //
 // It returns no fingers when none do; found then tells whether a set would have
 // fitted that was not reachable.
 func (s *Shelf) Fingers(length float64, blocked []Span, reachable func([]Segment, Span) bool) (fingers []Segment, found bool) {
-	f := &filling{Shelf: s, length: length, reachable: reachable, gaps: gaps(s.bar, length, blocked)}
+	best, found := s.within(overhang(s.bar), length, blocked, reachable)
+	if best == nil {
+		return nil, found
+	}
+	for over := max(float64(s.bar.UnsupportedEndMax), leastOver); over < past(best, length); over *= 2 {
+		if closer, _ := s.within(over, length, blocked, reachable); len(closer) == len(best) && bare(closer, length) <= bare(best, length)+1e-9 {
+			return closer, true
+		}
+	}
+	return best, true
+}
+
+// leastOver is as little as fingers are asked to reach past an end of the bend.
+const leastOver = 1.0
+
+// past is how far fingers reach past the ends of a bend, at the worse one.
+func past(placed []Segment, length float64) float64 { return max(-placed[0].At, end(placed)-length) }
+
+// bare is how much of the ends of a bend fingers leave outside the nose.
+func bare(placed []Segment, length float64) float64 {
+	return max(0, placed[0].At) + max(0, length-end(placed))
+}
+
+// within places fingers that reach no farther than over past an end of the bend.
+func (s *Shelf) within(over, length float64, blocked []Span, reachable func([]Segment, Span) bool) (fingers []Segment, found bool) {
+	f := &filling{Shelf: s, length: length, reachable: reachable, gaps: gaps(s.bar, over, length, blocked)}
 	f.fill(0, 0, nil)
 	return f.best, f.found
 }

@@ -34,9 +34,9 @@ func overhang(bar brake.Bar) float64 {
 
 // gaps lists the free stretches of the bend. Where a wall bounds one, the end of
 // the fingers keeps the bar's gap to it; a wall that stands beyond the end of the
-// bend by more than that need not be reached.
-func gaps(bar brake.Bar, length float64, blocked []Span) []gap {
-	over := overhang(bar)
+// bend by more than that need not be reached. At a free end they may reach so
+// far over.
+func gaps(bar brake.Bar, over, length float64, blocked []Span) []gap {
 	near, far := float64(bar.EndGap[0]), float64(bar.EndGap[1])
 	endless := Span{math.Inf(-1), math.Inf(1)}
 	g := gap{room: Span{-over, length + over}, left: Span{-over, endless.High}, right: Span{endless.Low, length + over}}

@@ -295,6 +295,10 @@ func (b *Bench) otherFace(joint int) int {
 // SwingingFace is the swinging face of the first joint.
 func (b *Bench) SwingingFace() int { return b.otherFace(b.Joints[0]) }
 
+// OnBrake takes the blank, as it lies flat with the clamped face, to the brake:
+// x from the left end of the bend, y from the hinge to the back, z up.
+func (b *Bench) OnBrake() geom.Frame { return b.onBrake }
+
 // NoseLine gives the line of the blank on which the bar's nose edge is laid
 // when it stands so far behind the hinge.
 func (b *Bench) NoseLine(noseSetback unit.MM) [2]geom.Point2 {

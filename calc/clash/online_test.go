@@ -82,7 +82,8 @@ func TestShearedEdgeOnTheLineOfABend(t *testing.T) {
 				{"id":"tab","outline":[[30,50],[70,50],[70,80],[30,80]]},
 				{"id":"near","outline":[[0,-30],[100,-30],[100,0],[0,0]]}],
 			"bends":[{"id":"b","between":["plate","tab"],"line":[[30,50],[70,50]],"angle":90},{"id":"c","between":["near","plate"],"line":[[0,0],[100,0]],"angle":90}]}`, ends))
-		if got := put(t, b, "c", "plate").Sheared(false, made(b, "b")); got != test.sheared {
+		_, edge := put(t, b, "c", "plate").Edge(false, made(b, "b"))
+		if got := edge.Bend < 0; got != test.sheared {
 			t.Errorf("sheet %v mm short of the mould line: a sheared edge %v, want %v", test.short, got, test.sheared)
 		}
 	}

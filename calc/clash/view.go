@@ -83,12 +83,15 @@ func (v View) Leaf(form brake.Slimness) geom.Polygon {
 // Bar is the section of a bar in its place on the sheet.
 func (b *Bench) Bar(bar brake.Bar) geom.Polygon { return b.barAt(bar, bar.Section) }
 
-// Extent is where a face lies before the bend: between which y, and by which
-// made bend it is no longer flat with the sheet in the brake, the one nearest
-// to the clamped face; -1 if it is flat.
+// Extent is where a face lies before the bend: between which y, x and z of the
+// brake, x from the left end of the bend, and by which made bend it is no longer
+// flat with the sheet in the brake, the one nearest to the clamped face; -1 if it
+// is flat.
 type Extent struct {
-	Low, High float64
-	Bend      int
+	Low, High   float64 // y
+	Left, Right float64 // x
+	Under, Over float64 // z
+	Bend        int
 }
 
 // Extent tells where a face lies before the bend when those of made have been
@@ -98,12 +101,16 @@ func (b *Bench) Extent(face int, made fold.Made) Extent {
 }
 
 func (b *Bench) extent(face int, made fold.Made) *Extent {
-	e := &Extent{math.Inf(1), math.Inf(-1), -1}
+	none := math.Inf(1)
+	e := &Extent{none, -none, none, -none, none, -none, -1}
 	bodies, _, room := b.placed(b.points, face, b.start(made))
 	b.points = room
 	for _, body := range bodies {
-		low, high := geom.Span(body, func(p geom.Point3) float64 { return p.Y })
-		e.Low, e.High = min(e.Low, low), max(e.High, high)
+		for _, p := range body {
+			e.Low, e.High = min(e.Low, p.Y), max(e.High, p.Y)
+			e.Left, e.Right = min(e.Left, p.X), max(e.Right, p.X)
+			e.Under, e.Over = min(e.Under, p.Z), max(e.Over, p.Z)
+		}
 	}
 	for at := face; at != b.tree.Root; at = b.tree.Up[at] {
 		if via := b.tree.Via[at]; !b.bends(via) && made.Has(via) {
@@ -127,19 +134,6 @@ func (b *Bench) Edge(swinging bool, made fold.Made) (face int, e Extent) {
 		}
 	}
 	return face, e
-}
-
-// Sheared reports whether one side of the bend ends in a sheared edge that
-// lies flat with the sheet in the brake.
-func (b *Bench) Sheared(swinging bool, made fold.Made) bool {
-	_, e := b.Edge(swinging, made)
-	return e.Bend < 0
-}
-
-// FlangeReach is the length of the swinging side from the far tangent of the
-// bend to a y on the brake before the swing.
-func (b *Bench) FlangeReach(y float64) float64 {
-	return b.tangent - 2*b.Blank.Joints[b.Joints[0]].Half() - y
 }
 
 // Beside reports whether a face of the clamped side stands square to the bend,

@@ -21,10 +21,12 @@ type Chosen struct {
 	Segments     []clamp.Segment // of a set of fingers
 	Leaf         brake.Slimness
 	Place        process.Place
-	Inside       float64 // how far the brake ends inside the end of the bend that hangs past it
-	At           float64 // of the left end of a slotted bar, from that of the bend
-	Slots        []int   // of a slotted bar that take a wall in, from 1 at its left
-	SlideOut     string  // left or right: the bar can only be slid out endwise; empty if it lifts out
+	Bed          float64    // where the brake's usable length begins, from the left end of the bend
+	Lies         clamp.Span // a bar in one piece, from the left end of the bend
+	Inside       float64    // how far the brake ends inside the end of the bend that hangs past it
+	At           float64    // of the left end of a slotted bar, from that of the bend
+	Slots        []int      // of a slotted bar that take a wall in, from 1 at its left
+	SlideOut     string     // left or right: the bar can only be slid out endwise; empty if it lifts out
 	PackingStrip bool
 	Clearance    float64   // least distance of the whole swing, infinite when nothing comes near
 	Between      [2]string // what it is between
@@ -49,7 +51,7 @@ func (s *Station) Chosen(made order.Made, a order.Action) *Chosen {
 func (t *trial) chosen(w *way) *Chosen {
 	return &Chosen{
 		Bench: t.bench, Made: t.made, Bar: t.Plan.Brake.Bars[w.bar], Segments: w.segments, Leaf: w.leaf,
-		Place: w.place, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
+		Place: w.place, Bed: w.bed, Lies: w.lies, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
 		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
 		Flatten: t.flatten(w), bar: w.bar,
 	}

@@ -1,6 +1,7 @@
 package fitting
 
 import (
+	"brakeside/calc/measure"
 	"brakeside/calc/order"
 	"brakeside/calc/process"
 )
@@ -29,17 +30,20 @@ func (t *trial) own(w *way) order.Minutes {
 	if t.heavier[t.op][t.side] {
 		sum += m.HeavierSideSwings
 	}
-	if t.gaugedFromBend() {
+	if t.gaugedFromBend(w) {
 		sum += gaugedFromBend
 	}
 	return order.Minutes(sum)
 }
 
-// gaugedFromBend reports whether neither side of the bend ends in a sheared
-// edge that lies flat with the sheet.
-func (t *trial) gaugedFromBend() bool {
+// gaugedFromBend reports whether what the nose line is best measured from is the
+// outside of a bend.
+func (t *trial) gaugedFromBend(w *way) bool {
 	if t.gauged == nil {
-		from := !t.bench.Sheared(true, t.made) && !t.bench.Sheared(false, t.made)
+		bar := t.Plan.Brake.Bars[w.bar]
+		nose := t.Plan.Brake.NoseSetbackFor(bar, t.bend.Radius, t.bend.Thickness, t.stop)
+		near := measure.References(t.bench, t.made, nose+bar.Gauged().Behind)
+		from := len(near) > 0 && near[0].Kind == process.OutsideOfBend
 		t.gauged = &from
 	}
 	return *t.gauged

@@ -18,8 +18,20 @@ func (t *trial) fits(w *way, bar *brake.Bar) bool {
 	if !ok {
 		return false
 	}
-	near := float64(t.Plan.Brake.Clearance.BedAndLeaf)
 	w.clearance = math.Inf(1)
+	if bar.Kind == brake.Slotted {
+		if !t.fitsWalls(w, bar, ends) {
+			return false
+		}
+		ends = under(w.lies, ends)
+	}
+	w.bed = ends.Low
+	return t.clearOfFrame(w, ends) && t.fitsBar(w, bar, ends, swing)
+}
+
+// clearOfFrame asks whether the part stays clear of what clamps nothing.
+func (t *trial) clearOfFrame(w *way, ends clamp.Span) bool {
+	near := float64(t.Plan.Brake.Clearance.BedAndLeaf)
 	frame := []body{
 		{name: "bed", span: ends, clear: near, met: t.onBed()},
 		{name: LeafName(w.leaf), span: ends, clear: near, met: t.onLeaf(w.leaf)},
@@ -28,14 +40,21 @@ func (t *trial) fits(w *way, bar *brake.Bar) bool {
 		beam := t.onBar(w.bar, clash.Beam)
 		frame = append(frame, body{name: "beam", span: ends, clear: float64(t.Plan.Brake.Clearance.Bar), met: beam})
 	}
-	if !t.clear(w, frame) {
-		return false
+	return t.clear(w, frame)
+}
+
+// fitsBar asks whether what clamps lies on the bed, clear of the part, and can be
+// put in and taken out.
+func (t *trial) fitsBar(w *way, bar *brake.Bar, ends clamp.Span, swing *gathered) bool {
+	if bar.Kind == brake.Slotted {
+		return t.onTheBed(w, ends)
 	}
-	if bar.Kind == brake.Segments || bar.Kind == brake.Slotted {
-		return t.fitsWalls(w, bar)
+	if bar.Kind == brake.Segments {
+		return t.fitsWalls(w, bar, ends) && t.onTheBed(w, ends)
 	}
-	whole := body{name: BarName(bar), span: barSpan(w.place, ends, bar), clear: float64(t.Plan.Brake.Clearance.Bar), met: swing}
-	if !t.clear(w, []body{whole}) {
+	w.lies = barSpan(w.place, ends, bar)
+	whole := body{name: BarName(bar), span: w.lies, clear: float64(t.Plan.Brake.Clearance.Bar), met: swing}
+	if !t.onTheBed(w, ends) || !t.clear(w, []body{whole}) {
 		return false
 	}
 	why := t.trapped(w, whole.span)
@@ -96,14 +115,18 @@ func barSpan(place process.Place, ends clamp.Span, bar *brake.Bar) clamp.Span {
 	return clamp.Span{Low: middle - long/2, High: middle + long/2}
 }
 
-// fitsWalls asks whether fingers or a slotted bar fit between the walls, once
-// for each bar.
-func (t *trial) fitsWalls(w *way, bar *brake.Bar) bool {
+// fitsWalls asks whether fingers or a slotted bar fit between the walls. The
+// answer is kept for each bar, but for a slotted bar that must keep to an end of
+// the brake.
+func (t *trial) fitsWalls(w *way, bar *brake.Bar, ends clamp.Span) bool {
 	f := &t.fitted[w.bar]
+	if bar.Kind == brake.Slotted && w.place != process.Middle {
+		f = &laid{}
+	}
 	if !f.known {
 		*f = laid{way: way{bar: w.bar, clearance: math.Inf(1)}, known: true}
 		if swing := t.onBar(w.bar, clash.Swing); bar.Kind == brake.Slotted {
-			f.why = t.slotted(&f.way, bar, swing)
+			f.why = t.slotted(&f.way, bar, swing, t.slottedRoom(w, bar, ends))
 		} else {
 			f.why = t.fingers(&f.way, bar, swing)
 		}
@@ -114,7 +137,7 @@ func (t *trial) fitsWalls(w *way, bar *brake.Bar) bool {
 		}
 		return false
 	}
-	w.segments, w.key, w.at, w.slots, w.slideOut = f.segments, f.key, f.at, f.slots, f.slideOut
+	w.segments, w.key, w.at, w.slots, w.lies, w.slideOut = f.segments, f.key, f.at, f.slots, f.lies, f.slideOut
 	if f.clearance < w.clearance {
 		w.clearance, w.between = f.clearance, f.between
 	}

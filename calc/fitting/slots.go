@@ -10,10 +10,13 @@ import (
 
 // slotted shifts a slotted bar along until every wall that stands in its way
 // comes to stand in a slot; it returns why that cannot be, or nothing.
-func (t *trial) slotted(w *way, bar *brake.Bar, swing *gathered) string {
+func (t *trial) slotted(w *way, bar *brake.Bar, swing *gathered, room clamp.Span) string {
 	walls, rest := slottable(bar, swing)
 	long := float64(t.bench.Length)
-	bands := []clamp.Span{{Low: long - unsupportedEnd - float64(bar.Length), High: unsupportedEnd}} // where the left end may be
+	if room.High < room.Low {
+		return "does not lie on the bed and reach along the bend"
+	}
+	bands := []clamp.Span{room} // where the left end may be
 	clear := float64(t.Plan.Brake.Clearance.Bar)
 	for _, s := range rest {
 		bands = meet(bands, []clamp.Span{
@@ -30,6 +33,7 @@ func (t *trial) slotted(w *way, bar *brake.Bar, swing *gathered) string {
 	}
 	w.at, w.slots = at, slotsTaken(bar.Slots, at, walls)
 	span := clamp.Span{Low: at, High: at + float64(bar.Length)}
+	w.lies = span
 	t.note(w, &body{name: BarName(bar), span: span, met: swing}, clamp.Gap(span, rest))
 	return t.slottedInAndOut(w, span, bar, walls)
 }

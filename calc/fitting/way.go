@@ -16,9 +16,11 @@ type way struct {
 	place     process.Place
 	key       string // of the fingers
 	slideOut  string
-	inside    float64 // how far the brake ends inside the end of the bend that hangs past it
-	at        float64 // of the left end of a slotted bar, from that of the bend
-	slots     []int   // of a slotted bar that take a wall in, from 1 at its left
+	bed       float64    // where the brake's usable length begins, from the left end of the bend
+	lies      clamp.Span // a bar in one piece, from the left end of the bend
+	inside    float64    // how far the brake ends inside the end of the bend that hangs past it
+	at        float64    // of the left end of a slotted bar, from that of the bend
+	slots     []int      // of a slotted bar that take a wall in, from 1 at its left
 	clearance float64
 	between   [2]string
 }

@@ -1,7 +1,7 @@
 package flat
 
 import (
-	"fmt"
+	"strings"
 
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
@@ -114,4 +114,10 @@ func (p *pan) addTabs(e *edge, wall int, l leg) {
 }
 
 // tabID names a tab by its wall and the wall it laps.
-func tabID(e *edge, end int) string { return fmt.Sprintf("%s.tab.%s", e.side, e.near[end].side) }
+func tabID(e *edge, end int) string { return string(e.side) + tabInfix + string(e.near[end].side) }
+
+// tabInfix stands in the names of tabs, and in no other.
+const tabInfix = ".tab."
+
+// isTab reports whether a name is that of a tab of a tray.
+func isTab(id string) bool { return strings.Contains(id, tabInfix) }

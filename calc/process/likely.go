@@ -6,7 +6,7 @@ import "brakeside/calc/tolerance"
 // made in this order and gauged from these edges.
 type Likely struct {
 	Step      int
-	What      string // CheckSize of the step, or its angle
+	What      string // a check of the step, or its angle
 	Angle     bool   // Nominal, Tolerance and Spread are degrees, else millimetres
 	Nominal   float64
 	Tolerance float64 // plus or minus, of the drawing
@@ -16,7 +16,7 @@ type Likely struct {
 	Outside   float64 // share of pieces expected outside the tolerance
 }
 
-// Likely says of every step how its angle and its checked size are expected to
+// Likely says of every step how its angle and its checked sizes are expected to
 // come out, from what the brake and its people hold. The angle of a hem is
 // flattened away and not judged.
 func (p *Plan) Likely(c tolerance.Capability) []Likely {
@@ -29,10 +29,12 @@ func (p *Plan) Likely(c tolerance.Capability) []Likely {
 				Tolerance: float64(asked.Angle), Spread: float64(c.Angle),
 			}))
 		}
-		out = append(out, judged(Likely{
-			Step: s.Number, What: s.CheckSize, Nominal: float64(s.Check),
-			Tolerance: float64(asked.Length), Spread: float64(c.Spread(s.Chain)), Bends: len(s.Chain.Bends),
-		}))
+		for _, check := range s.Checks {
+			out = append(out, judged(Likely{
+				Step: s.Number, What: check.Words(), Nominal: float64(check.Size),
+				Tolerance: float64(asked.Length), Spread: float64(c.Spread(check.Chain)), Bends: len(check.Chain.Bends),
+			}))
+		}
 	}
 	return out
 }

@@ -21,14 +21,16 @@ func TestLikely(t *testing.T) {
 	}
 	for _, c := range []struct {
 		part string
-		want []chain // of the sizes, step by step
+		want [][]chain // of the sizes, step by step
 	}{
-		{"P1", []chain{{nil, false}}},
-		// Z: the second bend is gauged from the far cut and checked to the first.
-		{"P2", []chain{{nil, false}, {[]float64{24.09}, true}}},
-		// C: lips first; the last wall is gauged from its own lip's outside.
-		{"P4", []chain{{nil, false}, {[]float64{12.04}, true}, {nil, false}, {[]float64{12.05}, false}}},
-		{"P5", []chain{{nil, false}, {nil, false}, {nil, false}, {nil, false}}},
+		// L: both legs, the one from the edge that it was gauged from.
+		{"P1", [][]chain{{{nil, false}, {nil, true}}}},
+		// Z: the web is checked between both bends.
+		{"P2", [][]chain{{{nil, false}}, {{[]float64{24.09}, true}, {nil, false}}}},
+		// C: a wall, its lip, the other lip, its wall; the walls from their lines.
+		{"P4", [][]chain{{}, {{nil, false}, {[]float64{42.09}, true}}, {{nil, false}}, {{[]float64{42.09}, true}, {[]float64{12.05}, true}}}},
+		// Box: every wall, and the base when its second wall stands.
+		{"P5", [][]chain{{{nil, false}}, {{nil, false}}, {{[]float64{139.03}, true}, {nil, false}}, {{[]float64{139.03}, true}, {nil, false}}}},
 	} {
 		t.Run(c.part, func(t *testing.T) {
 			p := suite.Part(t, c.part)
@@ -37,25 +39,29 @@ func TestLikely(t *testing.T) {
 				t.Fatal(err)
 			}
 			likely := plan.Likely(tolerance.Usual)
-			if len(likely) != 2*len(c.want) {
-				t.Fatalf("%d sizes and angles, want %d", len(likely), 2*len(c.want))
-			}
-			for i, want := range c.want {
-				angle, size := likely[2*i], likely[2*i+1]
+			for i, wanted := range c.want {
+				angle := likely[0]
 				if !angle.Angle || angle.Spread != 0.5 || angle.Verdict != tolerance.Judge(1, 0.5) {
 					t.Errorf("step %d: angle %+v, want a spread of 0.5 and the tolerance of 1 tight", i+1, angle)
 				}
-				variance := 0.15 * 0.15
-				if want.cut {
-					variance *= 2
+				for k, want := range wanted {
+					size := likely[1+k]
+					variance := 0.15 * 0.15
+					if want.cut {
+						variance *= 2
+					}
+					for _, leg := range want.legs {
+						variance += 0.25*0.25 + math.Pow(leg*0.5*math.Pi/180, 2)
+					}
+					suite.Near(t, c.part+" spread", size.Spread, math.Sqrt(variance), 1e-4)
+					if size.Bends != len(want.legs) || size.Angle || size.Nominal != float64(plan.Steps[i].Checks[k].Size) {
+						t.Errorf("step %d: %+v, want %d bends between", i+1, size, len(want.legs))
+					}
 				}
-				for _, leg := range want.legs {
-					variance += 0.25*0.25 + math.Pow(leg*0.5*math.Pi/180, 2)
-				}
-				suite.Near(t, c.part+" spread", size.Spread, math.Sqrt(variance), 1e-4)
-				if size.Bends != len(want.legs) || size.Angle || size.Nominal != float64(plan.Steps[i].Check) {
-					t.Errorf("step %d: %+v, want %d bends between", i+1, size, len(want.legs))
-				}
+				likely = likely[1+len(wanted):]
+			}
+			if len(likely) > 0 {
+				t.Errorf("more sizes and angles than wanted: %+v", likely)
 			}
 		})
 	}

@@ -4,7 +4,6 @@ import (
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
 	"brakeside/calc/geom"
-	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
 )
 
@@ -34,14 +33,15 @@ type Step struct {
 	Clearance    unit.MM   // least distance of the whole swing, between the two named
 	Between      [2]string // empty when nothing comes near anything
 	Tight        bool
-	Flatten      *Flatten // the second doing of a hem; nil for other bends
-	GaugeEdge    string
-	Gauge        unit.MM
-	CheckSize    string
-	Check        unit.MM
-	Chain        tolerance.Chain // between the gauged edge and the checked size, see Likely
-	Closes       []string        // what can no longer be done after this step, in words
-	SlideOut     string          // left or right: the bar can only be slid out endwise; empty if it lifts out
+	Flatten      *Flatten   // the second doing of a hem; nil for other bends
+	GaugeFrom    Touch      // what the nose line is measured from
+	Gauge        unit.MM    // how far it lies from that; 0 for the pencilled line itself
+	Checks       []Check    // the drawn sizes that can be measured from now on
+	Leg          unit.MM    // the shorter drawn side of the angle; 0 if none is drawn
+	Pose         geom.Frame // from the blank, as the clamped face lies in it, to the brake: x from the left end of its usable length
+	ToolsAt      []ToolAt   // the bar, or the fingers from left to right
+	Closes       []string   // what can no longer be done after this step, in words
+	SlideOut     string     // left or right: the bar can only be slid out endwise; empty if it lifts out
 	PackingStrip bool
 	BarPlace     string    // where along the bend the brake ends and a slotted bar stands, in words; empty where it is not particular
 	Hold         bend.Hold // of the magnet on the bar; all zero where no magnet holds it
@@ -75,6 +75,13 @@ type Flatten struct {
 // the bend.
 type Segment struct {
 	Width, At unit.MM
+}
+
+// ToolAt is where a bar or a finger lies along the brake, from the left end of
+// its usable length. A finger is named by its width.
+type ToolAt struct {
+	Tool     string
+	From, To unit.MM
 }
 
 // Place is where along the brake the bend is made.

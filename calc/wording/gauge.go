@@ -1,105 +1,71 @@
 package wording
 
 import (
-	"fmt"
 	"math"
+	"slices"
 
-	"brakeside/calc/bend"
-	"brakeside/calc/fitting"
 	"brakeside/calc/flat"
-	"brakeside/calc/fold"
-	"brakeside/calc/part"
+	"brakeside/calc/measure"
 	"brakeside/calc/process"
 	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
 )
 
-// measure finds what the blank is gauged from and the one size to check.
-func measure(p *process.Plan, step *process.Step, w *fitting.Chosen) {
-	nose := float64(step.LineSetback())
-	swing, back := edge(p.Blank, w, true), edge(p.Blank, w, false)
-	joint := p.Blank.Joints[step.Joints[0]]
-	reach, from := checkFrom(joint.Bend, p.Blank.Part.Over90)
-	step.Check = unit.MM(w.Bench.FlangeReach(swing.at)) + reach
-	step.CheckSize = fmt.Sprintf("outside of %s, from %s to %s", step.Swinging, from, swing.words())
-	fromSwing := swing.sheared || !back.sheared
-	step.Chain = chain(p.Blank, w, gauging{swing, fromSwing})
-	if fromSwing {
-		step.GaugeEdge, step.Gauge = swing.gauge(), unit.MM(nose-swing.at)
-		return
+// gauge settles what the nose line of every step is measured from: what is
+// nearest, and for twins, bends that are each other's mirror image, something of
+// one kind that lies as its mirror image does.
+func gauge(p *process.Plan, steps []process.Step, near [][]measure.Reference) {
+	chosen := make([]measure.Reference, len(steps))
+	for i := range steps {
+		chosen[i] = measure.Line
+		if len(near[i]) > 0 {
+			chosen[i] = near[i][0]
+		}
+		for k := range i {
+			if measure.Twins(p.Blank, steps[i].Joints, steps[k].Joints) {
+				chosen[k], chosen[i] = alike(near[k], near[i])
+			}
+		}
 	}
-	step.GaugeEdge, step.Gauge = back.gauge(), unit.MM(back.at-nose)
+	for i := range steps {
+		steps[i].GaugeFrom, steps[i].Gauge = chosen[i].Touch, chosen[i].Distance
+	}
 }
 
-// gauging is the far edge of the swinging side, and whether the blank is gauged
-// from it.
-type gauging struct {
-	swing     farEdge
-	fromSwing bool
+// alike gives the nearest references that two twins have both, mirrored; the pencilled line where there are none.
+func alike(one, other []measure.Reference) (a, b measure.Reference) {
+	for _, a := range one {
+		if i := slices.IndexFunc(other, a.Mirrors); i >= 0 {
+			return a, other[i]
+		}
+	}
+	return measure.Line, measure.Line
 }
 
-// checkFrom tells where at the bend a size to check begins: how far beyond the
-// tangent, and in words.
-func checkFrom(b bend.Bend, over90 part.Over90) (reach unit.MM, words string) {
-	switch {
-	case b.Angle <= 90:
-		return b.OutsideSetback(), "the bend"
-	case over90 == part.Tangent:
-		return b.TangentReach(), "the outside tangent"
+// check shares the drawn sizes out to the steps.
+func check(b *flat.Blank, steps []process.Step) {
+	var joints [][]int
+	for _, s := range steps {
+		joints = append(joints, s.Joints)
 	}
-	return b.OutsideSetback(), "the apex"
+	legs := measure.Legs(b)
+	for i, checks := range measure.Checks(b, joints) {
+		for k := range checks {
+			checks[k].Chain = chain(b, steps[i], checks[k])
+		}
+		steps[i].Checks, steps[i].Leg = checks, measure.Shortest(legs, steps[i].Joints[0])
+	}
 }
 
-// farEdge is the outermost thing on one side of the bend.
-type farEdge struct {
-	at      float64 // y on the brake before the swing
-	face    string
-	sheared bool
-	bend    string // the bend it belongs to when it is not a sheared edge
-}
-
-func (e farEdge) words() string {
-	if e.sheared {
-		return "the sheared edge"
-	}
-	return "the outside of bend " + e.bend
-}
-
-// gauge names the edge as something to measure from: a sheared edge by its face,
-// of which it may have several; a bend has a name of its own.
-func (e farEdge) gauge() string {
-	if e.sheared {
-		return e.words() + " of " + e.face
-	}
-	return e.words()
-}
-
-func edge(b *flat.Blank, w *fitting.Chosen, swinging bool) farEdge {
-	face, e := w.Bench.Edge(swinging, w.Made)
-	out := farEdge{at: e.High, face: b.Faces[face].ID, sheared: e.Bend < 0}
-	if swinging {
-		out.at = e.Low
-	}
-	if e.Bend >= 0 {
-		out.bend = b.Joints[e.Bend].ID
-	}
-	return out
-}
-
-// chain finds what lies between the edge a step is gauged from and the far end
-// of its checked size. Gauged from that very end nothing does, unless the end is
-// the outside of a bend: then that bend's own error comes in. Gauged from the
-// other side the made bends between the line and the end come in, and the cut
-// of the blank.
-func chain(b *flat.Blank, w *fitting.Chosen, g gauging) tolerance.Chain {
-	var between fold.Made
-	if !g.fromSwing {
-		between = fold.NewTree(b, w.Bench.SwingingFace()).Path[b.FaceIndex(g.swing.face)] & w.Made
-	}
-	out := tolerance.Chain{Cut: !g.fromSwing}
+// chain finds what lies between what a step is gauged from and a size that is
+// checked after it. Gauged from the very end of the size nothing does; from
+// elsewhere the cut of the blank comes in, and with every bend that either runs to
+// that bend's own error.
+func chain(b *flat.Blank, step process.Step, c process.Check) tolerance.Chain {
+	out := tolerance.Chain{Cut: step.GaugeFrom != c.To}
 	for i, j := range b.Joints {
-		if between.Has(i) || !g.swing.sheared && j.ID == g.swing.bend {
-			out.Bends = append(out.Bends, shorterLeg(b, j))
+		if j.ID == c.To.Bend || j.ID == step.GaugeFrom.Bend {
+			out.Bends = append(out.Bends, shorterLeg(b, b.Joints[i]))
 		}
 	}
 	return out

@@ -20,8 +20,6 @@ func flatten(p *process.Plan, step *process.Step, w *fitting.Chosen) {
 		Width: unit.MM(2*half-j.Half()) + j.Bend.TangentReach(), Mallet: !closesFully(p.Brake),
 		Before: w.PressView(false), After: w.PressView(true),
 	}
-	step.Check = step.Flatten.Width
-	step.CheckSize = "width of the hem " + step.Swinging + " when it is flat, from its fold to the sheared edge"
 }
 
 // closesFully tells whether a bar that a magnet holds down presses a hem shut.

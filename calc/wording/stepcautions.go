@@ -7,7 +7,6 @@ import (
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
 	"brakeside/calc/fitting"
-	"brakeside/calc/flat"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 )
@@ -26,7 +25,7 @@ func stepCautions(p *process.Plan, step *process.Step, w *fitting.Chosen) []proc
 		out = append(out, process.Caution{Level: level, Text: fmt.Sprintf(format, values...)})
 	}
 	_, swinging := w.Bench.Across()
-	if reach := swingReach(p.Blank, w); reach > longSwing {
+	if reach := swingReach(w); reach > longSwing {
 		add(process.Warning, "Panel swings up %s mm towards you: stand clear.", reach.Text(0))
 	}
 	if weight := step.Bar.Weight(); weight > heavyBar && step.Segments == nil {
@@ -55,9 +54,9 @@ func stepCautions(p *process.Plan, step *process.Step, w *fitting.Chosen) []proc
 
 // swingReach is the radius that the outermost point of the swinging side goes
 // round with.
-func swingReach(b *flat.Blank, w *fitting.Chosen) unit.MM {
-	e := edge(b, w, true)
-	return unit.MM(-e.at)
+func swingReach(w *fitting.Chosen) unit.MM {
+	_, e := w.Bench.Edge(true, w.Made)
+	return unit.MM(-e.Low)
 }
 
 // hold estimates whether the magnet holds the bar down.

@@ -5,6 +5,7 @@ package wording
 
 import (
 	"brakeside/calc/fitting"
+	"brakeside/calc/measure"
 	"brakeside/calc/order"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
@@ -13,15 +14,20 @@ import (
 // Steps words the actions of an order.
 func Steps(s *fitting.Station, actions []order.Action) []process.Step {
 	var out []process.Step
+	var near [][]measure.Reference
 	from, made := fitting.Start, order.Made(0)
 	for i, a := range actions {
-		step := step(s.Plan, s.Operations[a.Bend], s.Chosen(made, a))
+		w := s.Chosen(made, a)
+		step := step(s.Plan, s.Operations[a.Bend], w)
+		near = append(near, measure.References(w.Bench, w.Made, step.LineSetback()))
 		step.Number, step.FaceUp = i+1, a.FaceUp
 		step.TurnOver, step.Rotate = fitting.Handling(from, a.Setup)
 		from, made = a.Setup, made|1<<a.Bend
 		step.Closes = closes(s, made, a.Bend)
 		out = append(out, step)
 	}
+	gauge(s.Plan, out, near)
+	check(s.Plan.Blank, out)
 	return out
 }
 
@@ -47,7 +53,7 @@ func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {
 	}
 	step.Stop = p.Brake.Scale.Stop(step.StopBend)
 	step.NoseLine = w.Bench.NoseLine(step.LineSetback())
-	measure(p, &step, w)
+	step.Pose, step.ToolsAt = w.Pose(), w.ToolsAt()
 	flatten(p, &step, w)
 	clearances(p.Brake, &step, w)
 	step.Cautions = stepCautions(p, &step, w)

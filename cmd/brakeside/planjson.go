@@ -138,7 +138,11 @@ type jsonStep struct {
 	Target           float64         `json:"target"`
 	Flatten          string          `json:"flatten,omitempty"` // the second doing of a hem, in words
 	Gauge            float64         `json:"gauge"`
-	GaugeEdge        string          `json:"gauge_edge"`
+	GaugeEdge        string          `json:"gauge_edge"` // GaugeFrom in words
+	GaugeFrom        jsonTouch       `json:"gauge_from"`
+	Check            []jsonCheck     `json:"check"`
+	Pose             [3][4]float64   `json:"pose"` // of the blank in the brake, as the clamped face lies
+	ToolsAt          []jsonTool      `json:"tools_at"`
 	Clearance        *float64        `json:"clearance"`
 	ClearanceBetween []string        `json:"clearance_between"`
 	Tight            bool            `json:"tight"`
@@ -298,7 +302,8 @@ func stepJSON(s process.Step) jsonStep {
 		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), StopFrom: s.StopFrom,
-		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
+		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeFrom.Words(), GaugeFrom: touchJSON(s.GaugeFrom), Check: checksJSON(s.Checks),
+		Pose: poseJSON(s.Pose), ToolsAt: toolsJSON(s.ToolsAt), ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
 		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
 	}

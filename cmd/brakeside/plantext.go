@@ -195,12 +195,14 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 		row("place", "%s", s.BarPlace)
 	}
 	in := drawnIn(p.Blank.Part)
-	row("nose", "%s, %s from %s to %s", noseWords(s, in), in.size(s.Gauge), s.Bar.Gauged().Words, s.GaugeEdge)
+	row("nose", "%s, %s from %s to %s", noseWords(s, in), in.size(s.Gauge), s.Bar.Gauged().Words, s.GaugeFrom.Words())
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
 	if s.Flatten != nil {
 		row("flatten", "%s", flattenWords(s.Flatten))
 	}
-	row("check", "%s, %s", in.size(s.Check), s.CheckSize)
+	for _, c := range s.Checks {
+		row("check", "%s, %s", in.size(c.Size), c.Words())
+	}
 	row("expect", "%s", likelyWords(p, s.Number, in))
 	if s.Between != [2]string{} {
 		row("room", "%s between %s and %s", in.room(s.Clearance), s.Between[0], s.Between[1])

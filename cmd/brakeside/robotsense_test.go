@@ -27,7 +27,7 @@ func angleBracket() *robot.Paper {
 		}},
 		Steps: []robot.Step{{
 			Number: 1, FaceUp: "A", Clamped: "p1", Swinging: "p0", Setback: 1.8, Target: 90, Stop: 91.5, Springback: 1.5, Sprung: true,
-			Bar: "wide", Nose: 32.9, NoseFrom: from, Check: robot.ReadCheck(34, "LEG p0"),
+			Bar: "wide", Nose: 32.9, NoseFrom: from, Checks: []robot.Check{robot.ReadCheck(34, "LEG p0")},
 		}},
 	}
 }
@@ -98,8 +98,7 @@ func TestRobotReads(t *testing.T) {
 		}
 	}
 	for _, words := range []string{
-		"LEG p1", "HEM front.2", "OVERALL base", "outside of p1, from the bend to the outside of bend b1",
-		"outside of p1, from the apex to the sheared edge", "width of the hem front.2 when it is flat, from its fold to the sheared edge",
+		"LEG p1", "HEM front.2", "OVERALL base",
 	} {
 		if !robot.ReadCheck(1, words).Known() {
 			t.Errorf("%q is not read as a size", words)
@@ -191,8 +190,11 @@ var slips = []slip{
 		return true
 	}, []robot.Cause{robot.WayConflict}},
 	{"a leg for the distance of the nose line", func(_ *robot.Paper, s *robot.Step) bool {
-		spoilt := s.Nose != s.Check.MM && s.Check.MM > 0
-		s.Nose = s.Check.MM
+		if len(s.Checks) == 0 || !s.NoseFrom.Known() || s.Nose == 0 {
+			return false
+		}
+		spoilt := s.Nose != s.Checks[0].MM
+		s.Nose = s.Checks[0].MM
 		return spoilt
 	}, []robot.Cause{robot.GaugeWrong}},
 	{"measured from another edge", func(_ *robot.Paper, s *robot.Step) bool {
@@ -217,13 +219,19 @@ var slips = []slip{
 		return s.Springback > 0
 	}, []robot.Cause{robot.StopWrong}},
 	{"a size a millimetre off", func(_ *robot.Paper, s *robot.Step) bool {
-		s.Check.MM++
-		return s.Check.Known() && s.Target < 120
+		if len(s.Checks) == 0 {
+			return false
+		}
+		s.Checks[0].MM++
+		return true
 	}, []robot.Cause{robot.CheckUntrue}},
 	{"another face's size", func(p *robot.Paper, s *robot.Step) bool {
-		other := p.Steps[0]
-		spoilt := other.Check.Face != s.Check.Face && other.Check.MM != s.Check.MM
-		s.Check.MM = other.Check.MM
+		other := p.Steps[0].Checks
+		if len(other) == 0 || len(s.Checks) == 0 {
+			return false
+		}
+		spoilt := other[0].Face != s.Checks[0].Face && other[0].MM != s.Checks[0].MM
+		s.Checks[0].MM = other[0].MM
 		return spoilt
 	}, []robot.Cause{robot.CheckUntrue}},
 }
@@ -270,7 +278,7 @@ func copied(p *robot.Paper) *robot.Paper {
 	out := *p
 	out.Lines, out.Steps = slices.Clone(p.Lines), slices.Clone(p.Steps)
 	for i := range out.Steps {
-		out.Steps[i].Moves = slices.Clone(p.Steps[i].Moves)
+		out.Steps[i].Moves, out.Steps[i].Checks = slices.Clone(p.Steps[i].Moves), slices.Clone(p.Steps[i].Checks)
 	}
 	return &out
 }

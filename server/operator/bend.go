@@ -13,6 +13,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
+	"brakeside/traveler/phrase"
 	"brakeside/traveler/progress"
 	"brakeside/traveler/standing"
 	"brakeside/traveler/view"
@@ -39,36 +40,37 @@ type bendRequest struct {
 
 // bendView is the operator's page of one bend.
 type bendView struct {
-	Code                          string
-	Head                          headView
-	Piece, Step, Steps            int
-	PieceBefore, PieceAfter       string // addresses, empty if there is none
-	Message, Field                string
-	Earlier, EarlierAddress       string
-	Company                       CompanyView
-	Sampling                      string
-	Photo                         photoForm
-	Handling                      []string
-	Halt                          *standing.Halt // why it may not be made, only logged; nil when it may
-	Due                           string         // what to do about a bend that is in already
-	Stop, StopScale, StopWhy      string         // the one to set now
-	Printed                       string         // the stop on paper, where it is another; else empty
-	Asks                          []askForm
-	Questions                     string // how many wait; empty when none does
-	Target, Opening, Tolerance    string
-	TargetValue, ToleranceValue   string
-	Before, After                 template.HTML
-	Bar, Fingers, Leaf, Place     string
-	NoseSetback, Gauge, CheckSize string
-	SetAlready                    bool // the brake is still set for this step
-	Cautions                      []cautionView
-	Form                          formView
-	ID, Corrects, Ahead           string
-	PadAs, PadWords               string
-	PadBend, PadOpening           string
-	Pad                           []string
-	Others                        []linkView
-	Newer                         string // address of the sheet that replaces this one
+	Code                        string
+	Head                        headView
+	Piece, Step, Steps          int
+	PieceBefore, PieceAfter     string // addresses, empty if there is none
+	Message, Field              string
+	Earlier, EarlierAddress     string
+	Company                     CompanyView
+	Sampling                    string
+	Photo                       photoForm
+	Handling                    []string
+	Halt                        *standing.Halt // why it may not be made, only logged; nil when it may
+	Due                         string         // what to do about a bend that is in already
+	Stop, StopScale, StopWhy    string         // the one to set now
+	Printed                     string         // the stop on paper, where it is another; else empty
+	Asks                        []askForm
+	Questions                   string // how many wait; empty when none does
+	Target, Opening, Tolerance  string
+	TargetValue, ToleranceValue string
+	Before, After               template.HTML
+	Bar, Fingers, Leaf, Place   string
+	NoseSetback, Gauge          string
+	Checks                      []string
+	SetAlready                  bool // the brake is still set for this step
+	Cautions                    []cautionView
+	Form                        formView
+	ID, Corrects, Ahead         string
+	PadAs, PadWords             string
+	PadBend, PadOpening         string
+	Pad                         []string
+	Others                      []linkView
+	Newer                       string // address of the sheet that replaces this one
 }
 
 type cautionView struct{ Level, Word, Text string }
@@ -236,11 +238,14 @@ func (v *bendView) setStep(u say.Ruler, t *traveler.Traveler, step traveler.Step
 	if step.ContactLine != 0 {
 		v.NoseSetback = "axis " + u.Short(step.ContactLine.MM()) + " behind the hinge"
 	}
-	if step.GaugeEdge != "" {
-		v.Gauge = u.Short(step.Gauge.MM()) + " from " + step.GaugeEdge
+	if step.GaugeFrom != nil || step.GaugeEdge != "" {
+		v.Gauge = phrase.Gauge(t.Blank, step)
 	}
-	if step.CheckSize != "" {
-		v.CheckSize = step.CheckSize + " " + u.Short(step.Check.MM())
+	if step.Gauge != 0 && v.Gauge != "" {
+		v.Gauge = u.Short(step.Gauge.MM()) + " " + v.Gauge
+	}
+	for _, c := range phrase.Checks(step) {
+		v.Checks = append(v.Checks, c.Words+" "+u.Short(c.Size.MM()))
 	}
 	v.Handling = handling(t, step)
 	for _, c := range step.Cautions {

@@ -399,14 +399,14 @@ func (s *Section) capable(ctx context.Context, samples []store.Sample, v *cellVi
 		"Nothing is concluded from fewer than %d readings.", spc.LeastForJudgement)
 }
 
-// legOf is the leg that an angle was measured on: as logged, else the size that
-// is checked after the step. 0 when the sheet does not say.
+// legOf is the leg that an angle was measured on: as logged, else the shorter
+// drawn side of the angle. 0 when the sheet does not say.
 func (s *Section) legOf(ctx context.Context, x store.Sample) unit.MM {
 	if x.Reading.Leg != nil {
 		return x.Reading.Leg.MM()
 	}
 	if step, found := s.stepOf(ctx, x); found {
-		return step.Check.MM()
+		return step.ShorterLeg().MM()
 	}
 	return 0
 }

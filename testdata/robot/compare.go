@@ -5,46 +5,18 @@ import (
 	"strings"
 )
 
-// check compares the printed size to measure with the ideal part after the
-// bend, and with the drawing.
-func (o *operator) check(s *Step, line int) {
-	c := s.Check
-	if c.means == unknown || c.MM == 0 {
-		return
-	}
+// check compares a printed size with the drawing, or where that has no sizes with
+// the ideal part. Both its ends are made.
+func (o *operator) check(s *Step, c Check) {
 	face, known := o.face(c.Face, s.Number)
 	if !known || face < 0 {
 		o.find(CheckNoReach, s.Number, "%s: the face is not known", c.Words)
 		return
 	}
-	if c.means == checkOverall || c.Begin == "" && c.means == checkLeg {
-		o.claimed(s, c)
-		return
-	}
-	size, far, why := o.size(c, line, face)
-	if why != "" {
-		o.find(CheckNoReach, s.Number, "%s: %s", c.Words, why)
-		return
-	}
-	if !near(size, c.MM, slack(s.Target)+slack(90)+halfTenth+o.paper.Blur) {
-		o.find(CheckUntrue, s.Number, "%s: %.1f is %.2f", c.Words, c.MM, size)
-		return
-	}
 	if len(o.drawn.Legs) == 0 {
-		return // a part drawn as its blank has no sizes of faces
+		o.measured(s, c, face)
+		return
 	}
-	for i, l := range o.drawn.Legs {
-		if l.Face == c.Face && o.between(l, line, far) && near(l.Size, c.MM, halfTenth+1e-6) {
-			o.checked[i]++
-			return
-		}
-	}
-	o.find(CheckUndrawn, s.Number, "%s %.1f", c.Words, c.MM)
-}
-
-// claimed takes a check that names only the face: it is a drawn size of that
-// face, both ends of which are made.
-func (o *operator) claimed(s *Step, c Check) {
 	there := false
 	for i, l := range o.drawn.Legs {
 		if l.Face != c.Face {
@@ -57,7 +29,7 @@ func (o *operator) claimed(s *Step, c Check) {
 			}
 		}
 		there = there || made
-		if made && near(l.Size, c.MM, halfTenth+1e-6) {
+		if made && near(l.Size, c.MM, halfTenth+1e-6) && (o.checked[i] == 0 || !o.another(i, c)) {
 			o.checked[i]++
 			return
 		}
@@ -69,84 +41,68 @@ func (o *operator) claimed(s *Step, c Check) {
 	o.find(CheckUntrue, s.Number, "%s %.1f is no drawn size", c.Words, c.MM)
 }
 
-// between reports whether a drawn leg lies between two hinges; -1 is an edge.
-func (o *operator) between(l Leg, one, other int) bool {
-	hinge := func(id string) int {
-		if k, ok := o.hinges[id]; ok {
-			return k
+// another reports whether a face has a drawn size alike that is not checked yet:
+// a square base.
+func (o *operator) another(but int, c Check) bool {
+	for i, l := range o.drawn.Legs {
+		if i != but && l.Face == c.Face && o.checked[i] == 0 && near(l.Size, c.MM, halfTenth+1e-6) {
+			return true
 		}
-		return edgeEnd
 	}
-	a, b := hinge(l.Ends[0]), hinge(l.Ends[1])
-	return a == one && b == other || a == other && b == one
+	return false
 }
 
-// Ends of a size that are no bend.
-const (
-	edgeEnd = -1
-	flatEnd = -2 // an edge beyond bends that are still flat: no drawn size
-)
-
-// size is what the ideal part measures from the bend of this step over a face,
-// and over what is still flat with it, to the end that the words name.
-func (o *operator) size(c Check, line, face int) (mm float64, far int, why string) {
-	h := o.metal.hinges[line]
-	if h.faces[0] != face && h.faces[1] != face {
-		return 0, 0, "the face does not begin at this bend"
-	}
-	over, at := h.toward(h.beyond(face)) // into the face
-	begin := at + h.bend.allowance/2 - o.outer(h, c)
-	to := -1
-	if c.To.means == fromBend {
-		if to = o.bendNamed(c.To.Name); to < 0 {
-			return 0, 0, "the bend is not known"
+// measured compares a size with what the ideal part measures over a face, from
+// one of its bends to the bend or the edge at the other end.
+func (o *operator) measured(s *Step, c Check, face int) {
+	nearest := math.Inf(1)
+	for k, h := range o.metal.hinges {
+		if h.bend.angle == 0 || h.faces[0] != face && h.faces[1] != face {
+			continue
+		}
+		over, at := h.toward(h.beyond(face))
+		from := at + h.bend.allowance/2 - o.outer(h)
+		to := o.metal.farthest(face, over)
+		if far := o.across(face, k, over); far >= 0 {
+			n := o.metal.hinges[far]
+			_, middle := n.toward(face)
+			if to = middle - n.bend.allowance/2 + o.outer(n); n.bend.angle == 0 {
+				continue
+			}
+		}
+		if math.Abs(to-from-c.MM) < math.Abs(nearest-c.MM) {
+			nearest = to - from
 		}
 	}
-	far = edgeEnd
-	for last := face; ; far = flatEnd {
-		k := o.next(last, line, over)
-		if k < 0 && to < 0 {
-			return o.metal.farthest(last, over) - begin, far, ""
-		}
-		if k < 0 {
-			return 0, far, "the bend named is not on the way"
-		}
-		n := o.metal.hinges[k]
-		_, middle := n.toward(last)
-		switch made := n.bend.angle > 0; {
-		case made && to < 0 && o.metal.farthest(last, over) > middle:
-			return o.metal.farthest(last, over) - begin, k, "" // the edge beside a tab
-		case made && k != to:
-			return 0, far, "a bend stands before the end named"
-		case k == to && !made:
-			return 0, far, "that bend is not made yet"
-		case made && far == flatEnd:
-			return middle - n.bend.allowance/2 + o.outer(n, c) - begin, flatEnd, ""
-		case made:
-			return middle - n.bend.allowance/2 + o.outer(n, c) - begin, k, ""
-		}
-		last = n.beyond(last)
+	if math.IsInf(nearest, 1) {
+		o.find(CheckNoReach, s.Number, "%s: not all of its bends are made", c.Words)
+	} else if !near(nearest, c.MM, slack(s.Target)+slack(90)+halfTenth+o.paper.Blur) {
+		o.find(CheckUntrue, s.Number, "%s: %.1f is %.2f", c.Words, c.MM, nearest)
 	}
 }
 
-// next is the hinge at the far end of a face in a direction, -1 for none.
-func (o *operator) next(face, but int, over Point) int {
+// across is the hinge at the far end of a face, before one of its hinges; -1 for
+// none.
+func (o *operator) across(face, but int, over Point) int {
+	along := o.metal.hinges[but].line.along()
+	stretch := func(l Line) (low, high float64) {
+		a, b := along.dot(l.From), along.dot(l.To)
+		return math.Min(a, b), math.Max(a, b)
+	}
+	from, to := stretch(o.metal.hinges[but].line)
 	for k, n := range o.metal.hinges {
-		if way, _ := n.toward(face); k != but && (n.faces[0] == face || n.faces[1] == face) && way.dot(over) > 0.99 {
+		way, _ := n.toward(face)
+		low, high := stretch(n.line)
+		if k != but && (n.faces[0] == face || n.faces[1] == face) && way.dot(over) > 0.99 && math.Min(high, to)-math.Max(low, from) > 0.5 {
 			return k
 		}
 	}
 	return -1
 }
 
-// outer is how far the outside of a made bend lies beyond its beginning, as the
-// words have it.
-func (o *operator) outer(h hinge, c Check) float64 {
-	t := o.metal.thickness
-	if c.means == checkInside {
-		t = 0
-	}
-	return apexReach(h.bend.angle, h.bend.radius, t, c.Begin == "outside tangent" || o.drawn.tangent)
+// outer is how far the outside of a made bend lies beyond its beginning.
+func (o *operator) outer(h hinge) float64 {
+	return apexReach(h.bend.angle, h.bend.radius, o.metal.thickness, o.drawn.tangent)
 }
 
 // compare holds the folded sheet against the drawing.

@@ -33,7 +33,6 @@ const (
 	GaugeAlike    Cause = "gauge alike: the printed distance is the running figure of another line"
 	CheckNoReach  Cause = "check out of reach: one end of the checked size is not there at that moment"
 	CheckUntrue   Cause = "check untrue: the ideal part does not measure what is printed"
-	CheckUndrawn  Cause = "check undrawn: true, and no size of the drawing"
 	LegUnchecked  Cause = "leg unchecked: a drawn leg that no row checks as drawn"
 	BaseUnchecked Cause = "base unchecked: no row checks the base as drawn"
 	LegTwice      Cause = "leg twice: a drawn leg is checked in two rows"
@@ -211,7 +210,9 @@ func (o *operator) step(s *Step) {
 	}
 	o.stop(s)
 	o.flattenHem(s, lines)
-	o.check(s, lines[0])
+	for _, c := range s.Checks {
+		o.check(s, c)
+	}
 }
 
 // move turns the part as the rows say.

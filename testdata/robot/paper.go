@@ -77,19 +77,17 @@ type Move struct {
 	Degrees float64 // anticlockwise
 }
 
-// From is what a figure is measured from, or runs to.
+// From is what a figure is measured from.
 type From struct {
 	means meaning // fromEdge, fromBend or fromLine
 	Name  string  // of the face or bend
 }
 
-// Check is the size to measure after a bend.
+// Check is a drawn size of a face to measure after a bend.
 type Check struct {
 	MM    float64
 	means meaning
 	Face  string
-	Begin string // bend, apex or outside tangent
-	To    From
 	Words string
 }
 
@@ -108,7 +106,7 @@ type Step struct {
 	Nose              float64
 	NoseFrom          From
 	Own               bool // the line's own running figure stands beside it
-	Check             Check
+	Checks            []Check
 	Flatten           bool
 	Strip             float64  // what lies in the hem while it is flattened
 	Cut               []string // words that are cut off

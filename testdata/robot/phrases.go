@@ -28,14 +28,13 @@ const (
 	flattenShut
 	flattenOverStrip
 
-	// What the nose line is measured from, and what a check runs to.
+	// What the nose line is measured from.
 	fromEdge
 	fromBend
 	fromLine
 
 	// What is checked.
 	checkLeg
-	checkInside
 	checkHem
 	checkOverall
 
@@ -79,11 +78,6 @@ var (
 		{fromLine, say(`(?:mm )?(?:from |on )?the pencilled line` + ownLine)},
 	}
 	checkPhrases = []phrase{
-		{checkHem, say(`width of the hem (?P<face>.+?) when it is flat, from its fold to the.*`)},
-		{checkLeg, say(`outside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) to the sheared edge`)},
-		{checkLeg, say(`outside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) to the outside of (?:the )?bend (?P<bend>.+)`)},
-		{checkInside, say(`inside of (?P<face>.+), from the (?P<begin>bend|apex|outside tangent) ` +
-			`to the (?:sheared edge|outside of (?:the )?bend (?P<bend>.+))`)},
 		{checkHem, say(`HEM (?P<face>.+)`)},
 		{checkOverall, say(`OVERALL (?P<face>.+)`)},
 		{checkLeg, say(`LEG (?P<face>.+)`)},

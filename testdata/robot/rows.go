@@ -101,6 +101,10 @@ func (r row) find(is func(item) bool) *item {
 	return nil
 }
 
+// besideLabel is how far above or below the middle of a label the middle of a
+// line behind it may stand: three lines have room.
+const besideLabel = 4.0
+
 // after is what stands behind a label, in reading order, up to the column of
 // the code.
 func (r row) after(label string) []string {
@@ -110,7 +114,7 @@ func (r row) after(label string) []string {
 	}
 	var behind []item
 	for _, t := range r.items {
-		if t.x > l.x && near(t.y, l.y, 2.5) && t.right < r.right+0.5 {
+		if t.x > l.x && near(t.y, l.y, besideLabel) && t.right < r.right+0.5 {
 			behind = append(behind, t)
 		}
 	}
@@ -207,28 +211,34 @@ func ReadFrom(words string) (from From, own bool) {
 	return From{said.means, said.named["face"] + said.named["bend"]}, said.named["own"] != ""
 }
 
-// check reads the size to measure.
+// check reads the sizes to measure: words with a figure behind them.
 func (p *Paper) check(s *Step, r row) {
-	mm, words, ok := r.labelled(checkLabel)
-	if !ok && words == "" {
-		return
+	found := len(s.Checks)
+	for _, t := range r.items {
+		c := ReadCheck(0, t.words)
+		if c.means == unknown {
+			continue
+		}
+		for _, behind := range r.items {
+			if mm, is := figure(behind.words, millimetres); is && c.MM == 0 && behind.x > t.x && near(behind.y, t.y, 1.5) {
+				c.MM = mm
+			}
+		}
+		if c.MM == 0 {
+			p.missed(s, checkLabel, t.words)
+			continue
+		}
+		s.Checks = append(s.Checks, c)
 	}
-	c := ReadCheck(mm, words)
-	if !ok || c.means == unknown {
+	if words := strings.Join(r.after(checkLabel), " "); words != "" && len(s.Checks) == found {
 		p.missed(s, checkLabel, words)
-		return
 	}
-	s.Check = c
 }
 
 // ReadCheck reads what a size to measure is.
 func ReadCheck(mm float64, words string) Check {
 	said := understood(words, checkPhrases)
-	c := Check{MM: mm, means: said.means, Face: said.named["face"], Begin: said.named["begin"], To: From{means: fromEdge}, Words: words}
-	if bend := said.named["bend"]; bend != "" {
-		c.To = From{fromBend, bend}
-	}
-	return c
+	return Check{MM: mm, means: said.means, Face: said.named["face"], Words: words}
 }
 
 // flatten reads the row in which a hem is pressed flat and gives it to the step

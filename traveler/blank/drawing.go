@@ -26,6 +26,7 @@ type drawing struct {
 	taken  []canvas.Box // what is written on already
 	labels []lineLabel
 	holes  []holeLabel
+	faces  []faceName
 	face   string // what the face's mark says
 	grain  string
 	mark   *traveler.Point // of the mirror check

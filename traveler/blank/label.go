@@ -90,3 +90,25 @@ const wordsGrain = "GRAIN"
 
 // holeWords name a round hole by its diameter.
 func holeWords(diameter float64) string { return "Ø" + phrase.Number(diameter) }
+
+// faceName is the name of a face on the metal, in the word of the rows, with its
+// drawn sizes where there is room.
+type faceName struct {
+	canvas.Box // upright for words that read upwards
+	words      string
+}
+
+// faceHigh is the height of a face's name on paper.
+const faceHigh = 1.1 * canvas.Smallest
+
+// draw writes the name on a patch of paper, so that a line under it ends at it.
+func (f faceName) draw(c canvas.Canvas) {
+	c.Fill(f.Box, draw.Paper)
+	if f.W >= f.H {
+		c.Write(f.Box, canvas.SmallBold.Centred(), f.words)
+		return
+	}
+	text := canvas.SmallBold.At(f.Box, f.words)
+	text.X, text.Y, text.Turn, text.MaxWidth = f.X+f.W/2+canvas.CapHeight*canvas.Smallest/2, f.Bottom()-0.3, 90, f.H
+	c.Add(text)
+}

@@ -29,7 +29,7 @@ func layOut(s *page.Set, b canvas.Box) *drawing {
 	for _, h := range s.Blank.Holes {
 		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))
 	}
-	v.placeLabels()
+	v.placeNames()
 	v.placeMarks()
 	v.placeHoles()
 	return v
@@ -42,6 +42,9 @@ func (v *drawing) draw(c canvas.Canvas) {
 	}
 	for _, l := range v.labels {
 		l.draw(c)
+	}
+	for _, f := range v.faces {
+		f.draw(c)
 	}
 	v.marks(c)
 	for _, h := range v.blank.Holes {

@@ -11,11 +11,28 @@ import (
 	"brakeside/traveler/sign"
 )
 
-// placeLabels finds room on each bend line for its label.
-func (v *drawing) placeLabels() {
+// placeNames finds room for the labels of the bend lines and the names of the
+// faces. The way and the angle, which the key has too, give way to a name.
+func (v *drawing) placeNames() {
+	holes := len(v.taken)
+	for _, wordy := range []bool{true, false} {
+		v.taken, v.labels, v.faces = v.taken[:holes], nil, nil
+		v.placeLabels(wordy)
+		v.placeFaces()
+		if len(v.faces) == len(v.blank.Faces) {
+			return
+		}
+	}
+}
+
+// placeLabels finds room on each bend line for its label, with words or without.
+func (v *drawing) placeLabels(wordy bool) {
 	for _, l := range v.blank.Lines {
 		label := lineLabel{step: l.Step, words: phrase.BendLine(l)}
-		b, ok := v.labelRoom(l, canvas.SmallBold.Width(label.words)+2)
+		b, ok := canvas.Box{}, false
+		if wordy {
+			b, ok = v.labelRoom(l, canvas.SmallBold.Width(label.words)+2)
+		}
 		if !ok {
 			label.words = ""
 			b, ok = v.labelRoom(l, 0)

@@ -44,7 +44,7 @@ func TestWords(t *testing.T) {
 		{"bar", Bar(step), "fingers 68 + 22.5, SLIM leaf face, past the LEFT end"},
 		{"full bar", Bar(traveler.Step{Bar: "wide", Leaf: traveler.FullLeaf, Place: traveler.PastRight}),
 			"wide, full leaf face, past the RIGHT end"},
-		{"gauge", Gauge(step), "from the sheared edge of base"},
+		{"gauge", Gauge(traveler.Blank{}, step), "from the sheared edge of base"},
 		{"clamped", Clamped(step), "clamp base, swing lip"},
 		{"tight", Tight(tight), "TIGHT 0.8 mm"},
 		{"turn over", TurnOver(step), "TURN OVER on the bend line: face B up"},

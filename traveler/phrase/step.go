@@ -78,11 +78,6 @@ func leaf(leaf string) string {
 	return "full leaf face"
 }
 
-// Gauge names the edge that the nose line is measured from.
-func Gauge(s traveler.Step) string {
-	return "from " + s.GaugeEdge
-}
-
 // Clamped tells which side of the part is clamped and which swings.
 func Clamped(s traveler.Step) string {
 	return fmt.Sprintf("clamp %s, swing %s", s.Clamped, s.Swinging)

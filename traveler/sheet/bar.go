@@ -31,7 +31,7 @@ func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, free float64) {
 	p.metal, p.gaps = plan.CutTop(barDepth)
 	p.left, p.right = plan.X+barOverrun, plan.Right()-barOverrun
 	if len(step.Segments) > 0 {
-		p.left, p.right = plan.X+0.5, plan.Right()-0.5
+		p.left, p.right = p.between(plan.X+0.5, plan.Right()-0.5)
 	}
 	p.draw()
 }
@@ -49,6 +49,18 @@ func (p barPlan) x(at unit.Micron) float64 {
 		return p.left
 	}
 	return p.left + (p.right-p.left)*float64(at)/float64(p.step.Length)
+}
+
+// between is where the bend lies on paper when all fingers, and the bend, lie
+// between two places.
+func (p barPlan) between(low, high float64) (left, right float64) {
+	first, last := p.step.Segments[0], p.step.Segments[len(p.step.Segments)-1]
+	from, to := min(0, first.At), max(p.step.Length, last.At+last.Width)
+	if to <= from {
+		return low, high
+	}
+	scale := (high - low) / float64(to-from)
+	return low - scale*float64(from), high - scale*float64(to-p.step.Length)
 }
 
 func (p barPlan) draw() {
@@ -117,7 +129,8 @@ func (p barPlan) segments() {
 	p.gapWords(append(gaps, barGap{end, p.step.Length}))
 }
 
-// barGap is a stretch of the bend with no finger over it.
+// barGap is a stretch of the bend with no finger over it; it runs backwards where
+// a finger reaches past the end of the bend.
 type barGap struct{ from, to unit.Micron }
 
 // gapWords writes the widths of the gaps as near to them as fits.
@@ -125,9 +138,13 @@ func (p barPlan) gapWords(gaps []barGap) {
 	labels := make([]canvas.Label, len(gaps))
 	words := make([]string, len(gaps))
 	for i, g := range gaps {
-		words[i] = (g.to - g.from).Text(1)
-		if i == 0 {
-			words[i] = wordsGap + " " + words[i]
+		switch wide := g.to - g.from; {
+		case wide < 0:
+			words[i] = (-wide).Text(1) + " " + wordsPast
+		case i == 0:
+			words[i] = wordsGap + " " + wide.Text(1)
+		default:
+			words[i] = wide.Text(1)
 		}
 		labels[i] = canvas.Label{At: (p.x(g.from) + p.x(g.to)) / 2, Size: canvas.Small.Width(words[i]) + 1.5}
 	}

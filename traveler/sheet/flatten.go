@@ -70,9 +70,9 @@ func drawFlattenSteps(c canvas.Canvas, b canvas.Box, f traveler.Flattening) {
 	check, b := b.CutBottom(checkHeight)
 	label, check := check.CutLeft(labelWidth())
 	c.Write(label, canvas.SmallBold, wordsCheck)
-	value, check := check.CutLeft(canvas.Strongly.Width(f.Width.Text(1)) + 1.5)
-	c.Write(value, canvas.Strongly, f.Width.Text(1))
-	c.Write(check, canvas.Plain, phrase.Hem(f))
+	words, check := check.CutLeft(min(canvas.Plain.Width(phrase.Hem(f))+1.5, check.W-canvas.Strongly.Width(f.Width.Text(1))))
+	c.Write(words, canvas.Plain, phrase.Hem(f))
+	c.Write(check, canvas.Strongly, f.Width.Text(1))
 	title, b := b.CutTop(canvas.LineStep * canvas.Strongly.Size)
 	c.Write(title, canvas.Strongly, phrase.Flatten(f))
 	for _, words := range phrase.FlattenSteps(f) {

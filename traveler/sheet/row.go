@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"strconv"
-	"strings"
 
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
@@ -35,7 +34,7 @@ func row(s *page.Set, i int) page.Block {
 	if cautioned {
 		warn = caution.Height(gravest, s.Body().W-numberWidth)
 	}
-	extra += warn
+	extra += warn + checksHeight(step, setWidth(s)) - checkHeight + gaugeTall(s, step, setWidth(s)) - gaugeHeight
 	return page.Block{Least: leastRow + extra, Most: mostRow + extra, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: phrase.Bookmark(step), Level: 1})
 		top, b := b.CutTop(todo.height(b.W))
@@ -53,6 +52,11 @@ func row(s *page.Set, i int) page.Block {
 		}
 		drawBend(s, c, b, i)
 	}}
+}
+
+// setWidth is the width of the column of what to set and check.
+func setWidth(s *page.Set) float64 {
+	return s.Body().W - numberWidth - viewsWidth - codeColumn(s) - 2.5
 }
 
 // drawBend is the row without its number: the end views, what to set, and the code
@@ -139,12 +143,8 @@ func drawWriteIn(c canvas.Canvas, b canvas.Box, label string) {
 	c.Frame(room.Middle(room.W, room.H-0.8), draw.Grid)
 }
 
-// Heights of the lines of what is set.
-const (
-	stopHeight  = 10.8
-	checkHeight = 2 * canvas.LineStep * canvas.Smallest
-	gaugeHeight = 5.2
-)
+// stopHeight is the height of the stop.
+const stopHeight = 10.8
 
 // drawSet is what the operator sets and checks: stop, bar, nose line and size.
 // Where the springback figure comes from is told when the row has room for it,
@@ -153,13 +153,10 @@ const (
 func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	stop, b := b.CutTop(stopHeight)
 	drawStop(s, c, stop, step)
-	if step.Flattening == nil { // the width of a hem is checked when it is flat
-		var check canvas.Box
-		check, b = b.CutBottom(checkHeight)
-		drawCheck(c, check, step)
-	}
-	gauge, b := b.CutBottom(gaugeHeight)
-	drawGauge(c, gauge, step)
+	check, b := b.CutBottom(checksHeight(step, b.W))
+	drawChecks(c, check, step)
+	gauge, b := b.CutBottom(gaugeTall(s, step, b.W))
+	drawGauge(s, c, gauge, step)
 	if b.H-barHeight > canvas.LineStep*canvas.Smallest {
 		var from canvas.Box
 		from, b = b.CutTop(canvas.LineStep * canvas.Smallest)
@@ -195,36 +192,4 @@ func drawStop(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	rows := b.Rows(2)
 	c.Write(rows[0], canvas.Largely.Of(13*canvas.MillimetresPerPoint), phrase.Target(step))
 	c.Write(rows[1], canvas.Plain.Of(11*canvas.MillimetresPerPoint), phrase.Opening(step))
-}
-
-// drawGauge is where the nose line lies: how far from which edge.
-func drawGauge(c canvas.Canvas, b canvas.Box, step traveler.Step) {
-	label, b := b.CutLeft(canvas.SmallBold.Width(wordsNoseLine) + 1.5)
-	c.Write(label, canvas.SmallBold, wordsNoseLine)
-	value, b := b.CutLeft(canvas.Strongly.Width(step.Gauge.Text(1)) + 1.5)
-	c.Write(value, canvas.Strongly, step.Gauge.Text(1))
-	words := phrase.Gauge(step)
-	if canvas.Small.Width(words) > b.W {
-		words = strings.TrimPrefix(words, "from the ")
-	}
-	c.Write(b, canvas.Plain, words)
-}
-
-// drawCheck is the one size to measure after this bend, with a box to write it in.
-func drawCheck(c canvas.Canvas, b canvas.Box, step traveler.Step) {
-	label, b := b.CutLeft(labelWidth())
-	c.Write(label, canvas.SmallBold, wordsCheck)
-	room, b := b.CutRight(15)
-	c.Frame(room.Middle(room.W, 6), draw.Grid)
-	if step.Check != 0 {
-		var value canvas.Box
-		value, b = b.CutLeft(canvas.Strongly.Width(step.Check.Text(1)) + 1.5)
-		c.Write(value, canvas.Strongly, step.Check.Text(1))
-	}
-	_, b = b.CutRight(1)
-	if fit, _ := canvas.Plain.Fitted(step.CheckSize, b.W); fit.Width(step.CheckSize) <= b.W {
-		c.Write(b, fit, step.CheckSize)
-		return
-	}
-	c.Flow(b, canvas.Small, step.CheckSize)
 }

@@ -24,6 +24,7 @@ const (
 	wordsFirst        = "first piece"
 	wordsLast         = "last piece"
 	wordsGap          = "gap"
+	wordsPast         = "past"
 	wordsEndOfBrake   = "end of brake"
 	wordsPrepare      = "BEFORE THE FIRST BEND"
 	wordsStart        = "Lay the blank as drawn: face A up, its lower edge towards you."

@@ -1,0 +1,34 @@
+package measure
+
+import (
+	"math"
+	"slices"
+
+	"brakeside/calc/flat"
+	"brakeside/calc/geom"
+)
+
+// Twins reports whether two bends, each of some joints on one line, are each
+// other's mirror image: the outline of the blank is its own, about the line half
+// way between them, and so are their angles and lengths.
+func Twins(b *flat.Blank, one, other []int) bool {
+	j, k := b.Joints[one[0]], b.Joints[other[0]]
+	over := j.Across
+	apart := over.Dot(k.Line[0].Sub(j.Line[0]))
+	if len(one) != len(other) || j.Angle != k.Angle || math.Abs(over.Dot(k.Across)) < parallel || math.Abs(apart) < flat.Snap {
+		return false
+	}
+	half := over.Dot(j.Line[0]) + apart/2
+	image := func(p geom.Point2) geom.Point2 { return p.Add(over.Times(2 * (half - over.Dot(p)))) }
+	for _, p := range j.Line {
+		if !slices.ContainsFunc(k.Line[:], func(q geom.Point2) bool { return q.Sub(image(p)).Length() < flat.Snap }) {
+			return false
+		}
+	}
+	for _, p := range b.Outline[0] {
+		if !slices.ContainsFunc(b.Outline[0], func(q geom.Point2) bool { return q.Sub(image(p)).Length() < flat.Snap }) {
+			return false
+		}
+	}
+	return true
+}

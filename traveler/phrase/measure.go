@@ -1,0 +1,69 @@
+package phrase
+
+import (
+	"fmt"
+
+	"brakeside/calc/unit"
+	"brakeside/traveler"
+)
+
+// Gauge names what the nose line of a step is measured from, and where the
+// blank's drawing has that line if its figure is another.
+func Gauge(b traveler.Blank, s traveler.Step) string {
+	if s.GaugeFrom == nil {
+		return "from " + s.GaugeEdge
+	}
+	words := "on " + touch(*s.GaugeFrom)
+	if s.GaugeFrom.Kind != traveler.PencilledLine {
+		words = "from " + touch(*s.GaugeFrom)
+	}
+	if at, ok := b.NoseAt(s.Number); ok && at.Text(1) != s.Gauge.Text(1) {
+		words += ", line " + at.Text(1)
+	}
+	return words
+}
+
+// touch names what a rule is laid on.
+func touch(t traveler.Touch) string {
+	switch t.Kind {
+	case traveler.ShearedEdge:
+		return "the sheared edge of " + t.Face
+	case traveler.OutsideOfBend:
+		return fmt.Sprintf("the outside of the bend of step %d", t.Step)
+	}
+	return "the pencilled line"
+}
+
+// Check is one size to check, in words, and how large it is.
+type Check struct {
+	Kind  string // of traveler; empty in older ones
+	Words string
+	Size  unit.Micron
+}
+
+// Checks lists the sizes to check after a step.
+func Checks(s traveler.Step) []Check {
+	if len(s.Checks) == 0 && s.CheckSize != "" {
+		return []Check{{"", s.CheckSize, s.Check}}
+	}
+	var out []Check
+	for _, c := range s.Checks {
+		out = append(out, Check{c.Kind, checkWords[c.Kind] + c.Face, c.Size})
+	}
+	return out
+}
+
+// checkWords stand in front of the name of the face.
+var checkWords = map[string]string{traveler.LegCheck: "LEG ", traveler.OverallCheck: "OVERALL ", traveler.HemCheck: "HEM "}
+
+// FaceName names a face, with its sizes behind the name.
+func FaceName(f traveler.Face) string {
+	words := f.Name
+	for i, size := range f.Sizes {
+		if i > 0 {
+			words += " ×"
+		}
+		words += " " + size.Text(1)
+	}
+	return words
+}

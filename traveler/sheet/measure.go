@@ -1,0 +1,121 @@
+package sheet
+
+import (
+	"brakeside/traveler"
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
+	"brakeside/traveler/phrase"
+)
+
+// gaugeHeight is the height of where the nose line lies, on one line.
+const gaugeHeight = 5.2
+
+// gaugeTall is its height in a column of a width: what has no room on one line is
+// set on as many as it needs.
+func gaugeTall(s *page.Set, step traveler.Step, width float64) float64 {
+	return max(gaugeHeight, canvas.Small.Height(phrase.Gauge(s.Blank, step), width-gaugeValue(step))+0.6)
+}
+
+// gaugeValue is the width of the label and the distance.
+func gaugeValue(step traveler.Step) float64 {
+	width := canvas.SmallBold.Width(wordsNoseLine) + 1.5
+	if step.Gauge != 0 {
+		width += canvas.Strongly.Width(step.Gauge.Text(1)) + 1.5
+	}
+	return width
+}
+
+// drawGauge is where the nose line lies: how far from what, and where the
+// drawing of the blank has it.
+func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	front, b := b.CutLeft(gaugeValue(step))
+	label, value := front.CutLeft(canvas.SmallBold.Width(wordsNoseLine) + 1.5)
+	c.Write(label, canvas.SmallBold, wordsNoseLine)
+	if step.Gauge != 0 {
+		c.Write(value, canvas.Strongly, step.Gauge.Text(1))
+	}
+	words := phrase.Gauge(s.Blank, step)
+	if b.H <= gaugeHeight {
+		c.Write(b, canvas.Plain, words)
+		return
+	}
+	c.Flow(b.Middle(b.W, b.H-0.6), canvas.Small, words)
+}
+
+// checkHeight is the height of one line of sizes to check.
+const checkHeight = 2 * canvas.LineStep * canvas.Smallest
+
+// checksHeight is the height of all of them in a column of a width.
+func checksHeight(step traveler.Step, width float64) float64 {
+	return float64(max(1, len(checkLines(step, width)))) * checkHeight
+}
+
+// checkLines lays the sizes to check on lines, as many on one as have room.
+func checkLines(step traveler.Step, width float64) [][]phrase.Check {
+	var out [][]phrase.Check
+	free := 0.0
+	for _, check := range phrase.Checks(step) {
+		if step.Flattening != nil && check.Kind == traveler.HemCheck {
+			continue // measured when it is flat: it stands in the row of the flattening
+		}
+		wide := checkWidth(check)
+		if n := len(out); n > 0 && wide <= free {
+			out[n-1] = append(out[n-1], check)
+			free -= wide
+			continue
+		}
+		out, free = append(out, []phrase.Check{check}), width-labelWidth()-wide
+	}
+	return out
+}
+
+// Widths of a size to check.
+const (
+	checkBox   = 12.0
+	checkSpace = 1.5
+)
+
+// checkWidth is the room that one size needs.
+func checkWidth(check phrase.Check) float64 {
+	return canvas.Small.Width(check.Words) + canvas.Strongly.Width(check.Size.Text(1)) + checkBox + 2*checkSpace
+}
+
+// drawChecks are the sizes to measure after this bend, each with a box to write it
+// in.
+func drawChecks(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	lines := checkLines(step, b.W)
+	label, b := b.CutLeft(labelWidth())
+	if len(lines) > 0 {
+		label, _ = label.CutTop(checkHeight)
+		c.Write(label, canvas.SmallBold, wordsCheck)
+	}
+	for _, line := range lines {
+		var row canvas.Box
+		row, b = b.CutTop(checkHeight)
+		shares := make([]float64, len(line))
+		for i, check := range line {
+			shares[i] = checkWidth(check)
+		}
+		for i, cell := range row.Columns(shares...) {
+			drawCheck(c, cell, line[i])
+		}
+	}
+}
+
+// drawCheck is one size with its box.
+func drawCheck(c canvas.Canvas, b canvas.Box, check phrase.Check) {
+	room, b := b.CutRight(checkBox)
+	c.Frame(room.Middle(room.W-0.5, 5.4), draw.Grid)
+	_, b = b.CutRight(0.5)
+	if check.Size != 0 {
+		var value canvas.Box
+		value, b = b.CutRight(canvas.Strongly.Width(check.Size.Text(1)) + checkSpace)
+		c.Write(value, canvas.Strongly, check.Size.Text(1))
+	}
+	if fit, _ := canvas.Plain.Fitted(check.Words, b.W); fit.Width(check.Words) <= b.W {
+		c.Write(b, fit, check.Words)
+		return
+	}
+	c.Flow(b, canvas.Small, check.Words)
+}
