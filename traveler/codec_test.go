@@ -38,7 +38,7 @@ func full() *Traveler {
 				Tangents: [2][2]Point{{{X: 0, Y: 31000}, {X: 640000, Y: 31000}}, {{X: 0, Y: 34346}, {X: 640000, Y: 34346}}},
 				Nose:     [2]Point{{X: 0, Y: 34500}, {X: 640000, Y: 34500}}}},
 			RunningX: []unit.Micron{0, 640000}, RunningY: []unit.Micron{0, 31000, 34346, 83114}},
-		Steps: []Step{{Number: 1, Bend: "b1", TurnOver: true, Rotate: 180, FaceUp: "B", Clamped: "p1", Swinging: "p0",
+		Steps: []Step{{Number: 1, Bend: "b1", TurnOver: true, Over: "left to right", Rotate: 180, RotateBy: 171, FaceUp: "B", Tip: true, Clamped: "p1", Swinging: "p0",
 			Bar: "fingers", BarGrams: 14200, Segments: []Segment{{Width: 100000, At: 0}, {Width: 75000, At: 101000}},
 			Leaf: SlimLeaf, Place: PastLeft, SlideOut: "left", Packing: true,
 			BarPlace: "the brake ends 2.0 mm inside the bend's left end", Length: 640000,

@@ -207,10 +207,20 @@ func distinct(values []unit.Micron) []unit.Micron {
 	return out
 }
 
+// FreezeHandling gives of a step how the part is moved before it, and no more.
+func FreezeHandling(s process.Step) Step {
+	out := Step{TurnOver: s.TurnOver, Over: string(s.Over), Rotate: s.Rotate, FaceUp: s.FaceUp, Clamped: s.Clamped, Tip: s.Tip}
+	if out.Turned() != s.RotateBy {
+		out.RotateBy = s.RotateBy
+	}
+	return out
+}
+
 func frozenStep(p *process.Plan, s process.Step) Step {
+	moved := FreezeHandling(s)
 	out := Step{
-		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
-		Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
+		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Over: moved.Over, Rotate: s.Rotate, RotateBy: moved.RotateBy,
+		FaceUp: s.FaceUp, Tip: s.Tip, Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
 		Target: s.Target.CentiDeg(), Flatten: s.Flatten, Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),

@@ -138,11 +138,14 @@ const (
 type Step struct {
 	Number      int           `json:"number"`
 	Bend        string        `json:"bend"`
-	TurnOver    bool          `json:"turn_over"` // about the bend line, before this step
-	Rotate      int           `json:"rotate"`    // degrees anticlockwise seen from above, after turning over
-	FaceUp      string        `json:"face_up"`   // A or B
-	Clamped     string        `json:"clamped"`   // the face under the bar
-	Swinging    string        `json:"swinging"`  // the face that is bent up
+	TurnOver    bool          `json:"turn_over"`           // about the bend line, before this step
+	Over        string        `json:"over,omitempty"`      // how that is done: front to back, or left to right
+	Rotate      int           `json:"rotate"`              // degrees anticlockwise seen from above, after turning over, to the nearest quarter
+	RotateBy    int           `json:"rotate_by,omitempty"` // the same as it is, where a bend lies askew; see Turned
+	Tip         bool          `json:"tip,omitempty"`       // until Clamped, which stands up, lies on the bed
+	FaceUp      string        `json:"face_up"`             // A or B
+	Clamped     string        `json:"clamped"`             // the face under the bar
+	Swinging    string        `json:"swinging"`            // the face that is bent up
 	Bar         string        `json:"bar"`
 	BarGrams    int64         `json:"bar_grams"`           // weight of a full bar, 0 if not known
 	Segments    []Segment     `json:"segments"`            // left to right; empty for a full bar
@@ -170,6 +173,18 @@ type Step struct {
 	Before      []Shape       `json:"before"` // end views, seen from the operator's right
 	After       []Shape       `json:"after"`
 	Cautions    []Caution     `json:"cautions"`
+}
+
+// Turned is how far the part is rotated before the step, anticlockwise seen from
+// above, more than -180 to 180 degrees.
+func (s Step) Turned() int {
+	switch {
+	case s.RotateBy != 0:
+		return s.RotateBy
+	case s.Rotate > 180:
+		return s.Rotate - 360
+	}
+	return s.Rotate
 }
 
 // Segment is one finger of a segmented bar: its width and where its left edge

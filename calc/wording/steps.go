@@ -5,6 +5,9 @@ package wording
 
 import (
 	"brakeside/calc/fitting"
+	"brakeside/calc/flat"
+	"brakeside/calc/fold"
+	"brakeside/calc/geom"
 	"brakeside/calc/order"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
@@ -15,15 +18,30 @@ func Steps(s *fitting.Station, actions []order.Action) []process.Step {
 	var out []process.Step
 	from, made := fitting.Start, order.Made(0)
 	for i, a := range actions {
-		step := step(s.Plan, s.Operations[a.Bend], s.Chosen(made, a))
+		chosen := s.Chosen(made, a)
+		step := step(s.Plan, s.Operations[a.Bend], chosen)
 		step.Number, step.FaceUp = i+1, a.FaceUp
 		step.TurnOver, step.Rotate = fitting.Handling(from, a.Setup)
+		step.Over, step.RotateBy = fitting.Turned(from, a.Setup)
+		if i > 0 {
+			step.Tip = stands(s.Plan.Blank, out[i-1].Clamped, step.Clamped, chosen.Made)
+		}
 		from, made = a.Setup, made|1<<a.Bend
 		step.Closes = closes(s, made, a.Bend)
 		out = append(out, step)
 	}
 	return out
 }
+
+// stands reports whether a face stands up, or lies upside down, while another
+// lies on the bed.
+func stands(b *flat.Blank, lies, face string, made fold.Made) bool {
+	at := fold.NewTree(b, b.FaceIndex(lies)).Place(made)[b.FaceIndex(face)]
+	return at.Turn(geom.Point3{Z: 1}).Z < level
+}
+
+// level is the least cosine at which a face counts as lying flat.
+const level = 0.999
 
 // step words one bend made in the way that was chosen for it.
 func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {

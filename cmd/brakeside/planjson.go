@@ -105,7 +105,10 @@ type jsonStep struct {
 	Bend             string    `json:"bend"`
 	Bends            []string  `json:"bends"`
 	TurnOver         bool      `json:"turn_over"`
+	Over             string    `json:"over,omitempty"` // how it is turned over, as the operator sees it
 	Rotate           int       `json:"rotate"`
+	RotateBy         int       `json:"rotate_by"` // the same as it is where a bend lies askew, more than -180 to 180
+	Tip              bool      `json:"tip"`       // until the clamped face, which stands up, lies on the bed
 	FaceUp           string    `json:"face_up"`
 	Clamped          string    `json:"clamped"`
 	Bar              string    `json:"bar"`
@@ -261,7 +264,7 @@ func bendJSON(b process.Bend) jsonBend {
 
 func stepJSON(s process.Step) jsonStep {
 	out := jsonStep{
-		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
+		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Over: string(s.Over), Rotate: s.Rotate, RotateBy: s.RotateBy, Tip: s.Tip, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,

@@ -12,6 +12,8 @@ import (
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/calc/wording"
+	"brakeside/traveler"
+	"brakeside/traveler/phrase"
 )
 
 // The text of a plan: what to shear, where its lines lie, and then one block a
@@ -236,12 +238,7 @@ func placeWords(p process.Place) string {
 
 func handlingWords(s process.Step) string {
 	var words []string
-	if s.TurnOver {
-		words = append(words, "turn over about the bend line")
-	}
-	if s.Rotate != 0 {
-		words = append(words, fmt.Sprintf("rotate %d anticlockwise, seen from above", s.Rotate))
-	}
+	words = append(words, phrase.Turns(traveler.FreezeHandling(s))...)
 	if s.PackingStrip {
 		words = append(words, "lay a packing strip of the same gauge under the back of the bar")
 	}

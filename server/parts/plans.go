@@ -19,6 +19,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
+	"brakeside/traveler/phrase"
 	"brakeside/traveler/view"
 )
 
@@ -322,12 +323,7 @@ func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
 // handlingWords says what is done before a bend.
 func handlingWords(step process.Step) string {
 	var words []string
-	if step.TurnOver {
-		words = append(words, "turn over")
-	}
-	if step.Rotate != 0 {
-		words = append(words, fmt.Sprintf("rotate %d° anticlockwise", step.Rotate))
-	}
+	words = append(words, phrase.Turns(traveler.FreezeHandling(step))...)
 	words = append(words, barOf(step))
 	if step.Leaf == "slim" {
 		words = append(words, "slim leaf")

@@ -58,7 +58,7 @@ var (
 		{overFrontBack, say(`TURN OVER front to back(?:: face (?P<face>[AB]) up)?`)},
 		{overLeftRight, say(`TURN OVER left to right(?:: face (?P<face>[AB]) up)?`)},
 		{rotateLevel, say(`ROTATE (?P<degrees>[\d.]+)°? (?P<way>anticlockwise|clockwise)`)},
-		{rotateLevel, say(`ROTATE (?P<degrees>180)°?(?:, end for end)?`)},
+		{rotateLevel, say(`ROTATE (?P<degrees>180)°?`)},
 		{tipPart, say(`TIP the part(?: .*)?: (?P<face>.+) lies? (?:flat )?on the bed`)},
 		{setsBrake, say(`CHANGE BAR to .+`)},
 		{setsBrake, say(`RESET .+ to [\d. +]+`)},

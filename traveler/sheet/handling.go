@@ -35,8 +35,11 @@ func handling(s *page.Set, i int) todo {
 	if to.TurnOver {
 		list = append(list, action{sign.Turn, phrase.TurnOver(to)})
 	}
-	if to.Rotate != 0 {
-		list = append(list, action{sign.Rotate(to.Rotate), phrase.Rotate(to.Rotate)})
+	if by := to.Turned(); by != 0 {
+		list = append(list, action{sign.Rotate(by), phrase.Rotate(by)})
+	}
+	if to.Tip {
+		list = append(list, action{sign.Tip, phrase.Tip(to)})
 	}
 	if i > 0 && (from.Bar != to.Bar || phrase.Segments(from.Segments) != phrase.Segments(to.Segments)) {
 		list = append(list, action{sign.Bar, phrase.ChangeBar(from, to)})

@@ -9,7 +9,7 @@ import (
 )
 
 // prepareHeight is the height of the row before the first bend.
-const prepareHeight = 24.6
+const prepareHeight = 24.6 + canvas.LineStep*canvas.Body
 
 // prepare is the row before the first bend: what to look at first, how the
 // pieces run, and where the bar's edge lies on the nose line.
@@ -46,6 +46,8 @@ func drawTicks(s *page.Set, c canvas.Canvas, b canvas.Box) {
 	c.Write(run, canvas.Plain, phrase.Run(s.Traveler))
 	start, b := b.CutBottom(canvas.LineStep * canvas.Body)
 	c.Write(start, canvas.Plain, wordsStart)
+	pencil, b := b.CutBottom(canvas.LineStep * canvas.Body)
+	c.Write(pencil, canvas.Plain, phrase.Pencil(s.Traveler))
 	words := phrase.Prepare(s.Brake)
 	for i, row := range b.Rows((len(words) + 1) / 2) {
 		for k, cell := range row.Columns(12.5, 14.5) {

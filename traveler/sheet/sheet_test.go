@@ -235,7 +235,7 @@ func TestWhatTheSheetSays(t *testing.T) {
 		"Lay the blank as drawn: face A up, its lower edge towards you.", "on Leaf brake 2", "OUTSIDE, ±0.5 mm",
 		"620.0 × 265.7 mm", "both diagonals 674.5", "FACE A UP, marked", "GRAIN", "scale 1:8",
 		"STOP", "opening", "88.0°", "→ part 90.0° ±1.0", "(opening 90.0°)", "133.0°", "→ part 45.0° ±1.0", "(opening 135.0°)",
-		"TURN OVER on the bend line: face B up", "ROTATE 180°, end for end", "CHANGE BAR to wide", "LEAF: take the extension off, slim face",
+		"TURN OVER front to back: face B up", "ROTATE 180", "CHANGE BAR to wide", "LEAF: take the extension off, slim face",
 		"NOSE SETBACK", "NOSE LINE", "217.5", "CHECK", "OUTSIDE of leg p1", "first", "last", "L", "R",
 		"stop zero: leaf flat reads 180.0° (opening)", "blank deburred, no chips", "bed and bar clean", "magnet on: bar does not shift",
 		"WARNING", "CAUTION", "NOTICE", "AM7G TGG2 7A84 PE74", fixture.Cover().Address,
