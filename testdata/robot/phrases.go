@@ -69,6 +69,8 @@ var (
 	}
 	clampPhrases = []phrase{
 		{clampWords, say(`clamp (?P<clamped>.+), swing (?P<swinging>.+)`)},
+		{clampWords, say(`clamp (?P<clamped>[^,]+)`)},
+		{clampWords, say(`swing (?P<swinging>[^,]+)`)},
 	}
 	barPhrases = []phrase{
 		{barWords, say(`(?P<bar>[^,…]+), (?P<leaf>full|SLIM) leaf face(?:, past the (?P<end>LEFT|RIGHT) end)?`)},
@@ -108,6 +110,7 @@ var (
 	scaleWords  = say(`scale ([\d.]+):([\d.]+)`)
 	thickWords  = say(`([\d.]+) mm`)
 	keyWords    = say(`(UP|DOWN) ([\d.]+)° r ([\d.]+), (.+)`)
+	keyBegins   = say(`(UP|DOWN) .*`)
 	runningNose = say(`(\d+): ([\d.]+)`)
 	stepTab     = say(`(\d+)([a-z]?)`)
 	targetWords = say(`→ part ([\d.]+)° ±([\d.]+)`)

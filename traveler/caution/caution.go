@@ -40,11 +40,10 @@ func Worst(cautions []traveler.Caution) (traveler.Caution, bool) {
 	return traveler.Caution{}, false
 }
 
-// signalHeight is the height of a caution on one line, signalLines the most
-// lines it may take, panelWidth the width of its signal word.
+// signalHeight is the height of a caution on one line, panelWidth the width of its
+// signal word.
 const (
 	signalHeight = 6.2
-	signalLines  = 3
 	panelWidth   = 28.0
 )
 
@@ -56,8 +55,7 @@ func Height(caution traveler.Caution, width float64) float64 {
 	if canvas.SmallBold.Width(caution.Text) <= signalText(width) {
 		return signalHeight
 	}
-	text := min(signalLines*canvas.LineStep*canvas.Body, canvas.Bold.Height(caution.Text, signalText(width)))
-	return max(signalHeight, text+2)
+	return max(signalHeight, canvas.Bold.Height(caution.Text, signalText(width))+2)
 }
 
 // Draw prints a caution: the signal word in its panel, then the words.

@@ -48,7 +48,7 @@ func TestLabel(t *testing.T) {
 		t.Fatal(err)
 	}
 	words := look.Said([]*marks.Page{page})
-	for _, want := range []string{"Instrument drip tray", "DT-300", "D", "J-1042", "24", "1.0 mm Aluminium 5251-H22", "IN THIS BOX"} {
+	for _, want := range []string{"Instrument drip tray", "DT-300", "D", "J-1042", "24", "1.0 mm ALUMINIUM 5251-H22", "IN THIS BOX"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the label does not say %q", want)
 		}

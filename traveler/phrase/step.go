@@ -80,9 +80,10 @@ func Gauge(s traveler.Step) string {
 }
 
 // Clamped tells which side of the part is clamped and which swings.
-func Clamped(s traveler.Step) string {
-	return fmt.Sprintf("clamp %s, swing %s", s.Clamped, s.Swinging)
-}
+func Clamped(s traveler.Step) string { return strings.Join(Sides(s), ", ") }
+
+// Sides tell the same in two.
+func Sides(s traveler.Step) []string { return []string{"clamp " + s.Clamped, "swing " + s.Swinging} }
 
 // Tight warns of a small clearance.
 func Tight(s traveler.Step) string { return fmt.Sprintf("TIGHT %s mm", s.Clearance.Text(1)) }

@@ -20,13 +20,13 @@ const (
 // drawBar names the bar and shows it from above as the operator sees it: left is
 // left, the nose is the lower edge. So much of the line of the name is left free
 // at its right.
-func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, free float64) {
-	name, b := b.CutTop(barName)
+func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, n needs, free float64) {
+	name, b := b.CutTop(n.name)
 	_, name = name.CutRight(free)
 	label, rest := name.CutLeft(labelWidth())
 	c.Write(label, canvas.SmallBold, wordsBar)
 	c.Write(rest, canvas.Strongly, phrase.Bar(step))
-	plan, _ := b.CutTop(barDepth + barGapLine)
+	plan, _ := b.CutTop(barDepth + n.gaps)
 	p := barPlan{Canvas: c, step: step}
 	p.metal, p.gaps = plan.CutTop(barDepth)
 	p.left, p.right = plan.X+barOverrun, plan.Right()-barOverrun
@@ -79,11 +79,18 @@ func (p barPlan) fullBar() {
 	b := canvas.Box{X: from, Y: p.metal.Y, W: to - from, H: p.metal.H}
 	p.Frame(b, draw.Outline)
 	p.Write(b.Inset(0.4), canvas.Small.Centred(), p.step.Bar)
-	words := bendLengthWords(p.step.Length)
-	if p.step.BarPlace != "" {
-		words = p.step.BarPlace
+	p.Write(p.gaps.Inset(0.2), canvas.Small.Centred(), fullBarWords(p.step))
+}
+
+// fullBarWords stand under a full bar: where it lies, if that is particular.
+func fullBarWords(step traveler.Step) string {
+	switch {
+	case len(step.Segments) > 0:
+		return ""
+	case step.BarPlace != "":
+		return step.BarPlace
 	}
-	p.Write(p.gaps.Inset(0.2), canvas.Small.Centred(), words)
+	return bendLengthWords(step.Length)
 }
 
 // endOfBrake marks where the bed and the leaf stop.

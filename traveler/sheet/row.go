@@ -35,7 +35,7 @@ func row(s *page.Set, i int) page.Block {
 	if cautioned {
 		warn = caution.Height(gravest, s.Body().W-numberWidth)
 	}
-	extra += warn
+	extra += warn + needsOf(step, setWidth(s)).more()
 	return page.Block{Least: leastRow + extra, Most: mostRow + extra, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: phrase.Bookmark(step), Level: 1})
 		top, b := b.CutTop(todo.height(b.W))
@@ -76,6 +76,11 @@ func drawBend(s *page.Set, c canvas.Canvas, b canvas.Box, i int) {
 	drawAngleBox(c, halves[1], wordsLast)
 }
 
+// setWidth is the width of the column of what is set.
+func setWidth(s *page.Set) float64 {
+	return s.Body().W - numberWidth - viewsWidth - codeColumn(s) - 2.5
+}
+
 // codeColumn is wide enough for the widest code of the steps.
 func codeColumn(s *page.Set) float64 {
 	width := codeWidth
@@ -98,8 +103,14 @@ func drawAngleBox(c canvas.Canvas, b canvas.Box, label string) {
 func drawViews(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	setback, b := b.CutBottom(6.6)
 	drawNoseSetback(c, setback, step)
-	caption, b := b.CutBottom(canvas.LineStep * canvas.Smallest)
-	c.Write(caption, canvas.Small, phrase.Clamped(step))
+	sides := []string{phrase.Clamped(step)}
+	if !canvas.Small.Fits(sides[0], b.W) {
+		sides = phrase.Sides(step)
+	}
+	caption, b := b.CutBottom(float64(len(sides)) * canvas.LineStep * canvas.Smallest)
+	for i, line := range caption.Rows(len(sides)) {
+		c.Write(line, canvas.Small, sides[i])
+	}
 	top, b := b.CutTop(canvas.LineStep * canvas.Smallest)
 	half := (b.W - 4) / 2
 	before, after := view.Pair(step, half, b.H)
@@ -135,12 +146,45 @@ func drawWriteIn(c canvas.Canvas, b canvas.Box, label string) {
 	c.Frame(room.Middle(room.W, room.H-0.8), draw.Grid)
 }
 
-// Heights of the lines of what is set.
+// Heights of the lines of what is set, where their words are not too long.
 const (
 	stopHeight  = 10.8
 	checkHeight = 2 * canvas.LineStep * canvas.Smallest
 	gaugeHeight = 5.2
 )
+
+// needs are the heights that the words of one step need, none of them cut.
+type needs struct{ name, gaps, gauge, check float64 }
+
+// needsOf asks how many lines the words take in a column of what is set.
+func needsOf(step traveler.Step, width float64) needs {
+	lines := func(usual float64, l canvas.Lettering, words string, width float64) float64 {
+		if l = l.Of(l.Least); l.Fits(words, width) {
+			return usual
+		}
+		return max(usual, l.Height(words, width)+0.2)
+	}
+	n := needs{
+		name: lines(barName, canvas.Strongly, phrase.Bar(step), width-labelWidth()),
+		gaps: lines(barGapLine, canvas.Small, fullBarWords(step), width-0.4),
+	}
+	beside := width - canvas.SmallBold.Width(wordsNoseLine) - 3 - canvas.Strongly.Width(step.Gauge.Text(1))
+	n.gauge = lines(gaugeHeight, canvas.Plain, gaugeWords(step, beside), beside)
+	beside = width - labelWidth() - checkBox - canvas.Strongly.Width(step.Check.Text(1)) - 2.5
+	n.check = lines(checkHeight, canvas.Small, step.CheckSize, beside)
+	return n
+}
+
+// bar is the height of the bar's name and plan.
+func (n needs) bar() float64 { return n.name + barDepth + n.gaps }
+
+// more is what the step needs beyond words that are short.
+func (n needs) more() float64 {
+	return n.bar() - barHeight + n.gauge - gaugeHeight + n.check - checkHeight
+}
+
+// checkBox is the width of the box for the measured size.
+const checkBox = 15.0
 
 // drawSet is what the operator sets and checks: stop, bar, nose line and size.
 // Where the springback figure comes from is told when the row has room for it,
@@ -149,14 +193,20 @@ const (
 func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	stop, b := b.CutTop(stopHeight)
 	drawStop(s, c, stop, step)
-	check, b := b.CutBottom(checkHeight)
+	needs := needsOf(step, b.W)
+	check, b := b.CutBottom(needs.check)
 	drawCheck(c, check, step)
-	gauge, b := b.CutBottom(gaugeHeight)
+	gauge, b := b.CutBottom(needs.gauge)
 	drawGauge(c, gauge, step)
+	barHeight := needs.bar()
 	if b.H-barHeight > canvas.LineStep*canvas.Smallest {
 		var from canvas.Box
 		from, b = b.CutTop(canvas.LineStep * canvas.Smallest)
-		c.Write(from, canvas.Small, phrase.Springback(step))
+		words := phrase.Springback(step)
+		if !canvas.Small.Fits(words, from.W) {
+			words, _, _ = strings.Cut(words, ":")
+		}
+		c.Write(from, canvas.Small, words)
 	}
 	small := b.H-barHeight <= noseHeight
 	if !small {
@@ -166,12 +216,12 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	}
 	_, b = b.CutTop(max(0, min(4, (b.H-barHeight)/2)))
 	free := noseSmallWidth + 0.5
-	if _, words := canvas.Strongly.Fitted(phrase.Bar(step), b.W-labelWidth()-free); !small || words != phrase.Bar(step) {
+	if !small || !canvas.Strongly.Fits(phrase.Bar(step), b.W-labelWidth()-free) {
 		free = 0 // no word of the bar is given up for it
 	} else {
 		drawNoseSmall(c, canvas.Box{X: b.Right() - noseSmallWidth, Y: b.Y + 0.2, W: noseSmallWidth, H: barName - 0.6}, step)
 	}
-	drawBar(c, b, step, free)
+	drawBar(c, b, step, needs, free)
 }
 
 // drawStop is the one number for the stop, in the scale that is painted on this
@@ -196,18 +246,23 @@ func drawGauge(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	c.Write(label, canvas.SmallBold, wordsNoseLine)
 	value, b := b.CutLeft(canvas.Strongly.Width(step.Gauge.Text(1)) + 1.5)
 	c.Write(value, canvas.Strongly, step.Gauge.Text(1))
+	c.Write(b, canvas.Plain, gaugeWords(step, b.W))
+}
+
+// gaugeWords name what the nose line is measured from, shorter where they must be.
+func gaugeWords(step traveler.Step, width float64) string {
 	words := phrase.Gauge(step)
-	if canvas.Small.Width(words) > b.W {
+	if canvas.Small.Width(words) > width {
 		words = strings.TrimPrefix(words, "from the ")
 	}
-	c.Write(b, canvas.Plain, words)
+	return words
 }
 
 // drawCheck is the one size to measure after this bend, with a box to write it in.
 func drawCheck(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	label, b := b.CutLeft(labelWidth())
 	c.Write(label, canvas.SmallBold, wordsCheck)
-	room, b := b.CutRight(15)
+	room, b := b.CutRight(checkBox)
 	c.Frame(room.Middle(room.W, 6), draw.Grid)
 	if step.Check != 0 {
 		var value canvas.Box
@@ -215,9 +270,5 @@ func drawCheck(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 		c.Write(value, canvas.Strongly, step.Check.Text(1))
 	}
 	_, b = b.CutRight(1)
-	if fit, _ := canvas.Plain.Fitted(step.CheckSize, b.W); fit.Width(step.CheckSize) <= b.W {
-		c.Write(b, fit, step.CheckSize)
-		return
-	}
-	c.Flow(b, canvas.Small, step.CheckSize)
+	c.Write(b, canvas.Plain, step.CheckSize)
 }

@@ -231,7 +231,7 @@ func TestWhatTheSheetSays(t *testing.T) {
 	words := look.Said(pagesOf(t, fixture.Cover()))
 	for _, want := range []string{
 		"Lamp rail cover with turned-in lips", "LC-640", "B2", "J-1042", "24",
-		"Stainless steel 304, 2B", "1.2 mm", "THICKNESS", "MEASURED", "does not stick",
+		"STAINLESS STEEL 304", "2B", "1.2 mm", "THICKNESS", "MEASURED", "does not stick",
 		"Lay the blank as drawn: face A up, its lower edge towards you.", "on Leaf brake 2", "OUTSIDE, ±0.5 mm",
 		"620.0 × 265.7 mm", "both diagonals 674.5", "FACE A UP, marked", "GRAIN", "scale 1:8",
 		"STOP", "opening", "88.0°", "→ part 90.0° ±1.0", "(opening 90.0°)", "133.0°", "→ part 45.0° ±1.0", "(opening 135.0°)",
