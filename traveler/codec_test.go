@@ -26,7 +26,7 @@ func full() *Traveler {
 			AngleTolerance: 100, SizeTolerance: 500,
 			Sizes: "outside", PastSquare: "apex", MarkedFace: "A", Grain: "x"},
 		Brake: Brake{
-			Name: "Brake 1", Reads: "opening", Zero: -50, MaxAngle: 13500, Magnet: true, FullFace: 60000, SlimFace: 20000, LeafDepth: 45000,
+			Name: "Brake 1", Reads: "opening", Zero: -50, MaxAngle: 13500, Magnet: true, Foot: true, TwoHand: true, FullFace: 60000, SlimFace: 20000, LeafDepth: 45000,
 		},
 		Blank: Blank{Width: 640000, Height: 83114, Diagonal: 645374, Area: 53193, Grams: 626, SumSizes: 86000,
 			Outline: []Point{{X: 0, Y: 0}, {X: 640000, Y: 0}, {X: 640000, Y: 83114}, {X: 0, Y: 83114}},
@@ -108,7 +108,24 @@ func TestForm1(t *testing.T) {
 }
 
 // form1Digest was worked out by another program (sha256sum).
-const form1Digest = "100de6a5f92486e240a0562e08e90170261f98d7afb81e7aab6219fa4def5e69"
+const form1Digest = "99711e0aeab1d97c0aa4ac6a76f9f1d83b58e2bde02f8e899ccfffefcdf9b6ae"
+
+// Travelers issued before a field was added keep their bytes and their digest.
+func TestFormerBytesAreKept(t *testing.T) {
+	const digest = "100de6a5f92486e240a0562e08e90170261f98d7afb81e7aab6219fa4def5e69"
+	kept, err := os.ReadFile("testdata/form1-before-turns.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	read, err := Decode(kept)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := Encode(read)
+	if err != nil || !bytes.Equal(again, kept) || Digest(again) != digest {
+		t.Errorf("read and written again it is %s (%v), want the same bytes", again, err)
+	}
+}
 
 func TestEncode(t *testing.T) {
 	encoded, err := Encode(full())

@@ -94,7 +94,7 @@ func FreezeBrake(k *brake.Brake) Brake {
 	}
 	return Brake{
 		Name: k.Name, Reads: reads, Zero: k.Scale.Zero.CentiDeg(), MaxAngle: k.Leaf.MaxAngle.CentiDeg(),
-		Magnet: k.Magnet.Pressure > 0, FullFace: k.Leaf.FullFace.Micron(), SlimFace: k.Leaf.SlimFace.Micron(),
+		Magnet: k.Magnet.Pressure > 0, Foot: k.Controls.Foot, TwoHand: k.Controls.TwoHand, FullFace: k.Leaf.FullFace.Micron(), SlimFace: k.Leaf.SlimFace.Micron(),
 		LeafDepth: k.Leaf.Thickness.Micron(),
 	}
 }
@@ -250,7 +250,7 @@ func FreezeShapes(shapes []process.Shape) []Shape {
 func frozenCautions(cautions []process.Caution) []Caution {
 	var out []Caution
 	for _, c := range cautions {
-		out = append(out, Caution{string(c.Level), c.Text})
+		out = append(out, Caution{string(c.Level), c.Text()})
 	}
 	return out
 }

@@ -77,8 +77,10 @@ type Brake struct {
 	Name      string        `json:"name"`
 	Reads     string        `json:"reads"` // bend or opening: what the stop's scale shows
 	Zero      unit.CentiDeg `json:"zero"`
-	MaxAngle  unit.CentiDeg `json:"max_angle"` // most bend angle the leaf reaches
-	Magnet    bool          `json:"magnet"`    // bars are held by a magnet
+	MaxAngle  unit.CentiDeg `json:"max_angle"`              // most bend angle the leaf reaches
+	Magnet    bool          `json:"magnet"`                 // bars are held by a magnet
+	Foot      bool          `json:"foot_control,omitempty"` // a foot control moves the leaf
+	TwoHand   bool          `json:"two_hand,omitempty"`     // the clamp is switched on with both hands
 	FullFace  unit.Micron   `json:"full_face"`
 	SlimFace  unit.Micron   `json:"slim_face"`
 	LeafDepth unit.Micron   `json:"leaf_depth"`

@@ -19,12 +19,16 @@ func Steps(s *fitting.Station, actions []order.Action) []process.Step {
 	from, made := fitting.Start, order.Made(0)
 	for i, a := range actions {
 		chosen := s.Chosen(made, a)
-		step := step(s.Plan, s.Operations[a.Bend], chosen)
+		var before *process.Step
+		if i > 0 {
+			before = &out[i-1]
+		}
+		step := step(s.Plan, s.Operations[a.Bend], before, chosen)
 		step.Number, step.FaceUp = i+1, a.FaceUp
 		step.TurnOver, step.Rotate = fitting.Handling(from, a.Setup)
 		step.Over, step.RotateBy = fitting.Turned(from, a.Setup)
-		if i > 0 {
-			step.Tip = stands(s.Plan.Blank, out[i-1].Clamped, step.Clamped, chosen.Made)
+		if before != nil {
+			step.Tip = stands(s.Plan.Blank, before.Clamped, step.Clamped, chosen.Made)
 		}
 		from, made = a.Setup, made|1<<a.Bend
 		step.Closes = closes(s, made, a.Bend)
@@ -44,7 +48,7 @@ func stands(b *flat.Blank, lies, face string, made fold.Made) bool {
 const level = 0.999
 
 // step words one bend made in the way that was chosen for it.
-func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {
+func step(p *process.Plan, joints []int, before *process.Step, w *fitting.Chosen) process.Step {
 	b := p.Bends[joints[0]]
 	step := process.Step{
 		Joints:   joints,
@@ -68,6 +72,6 @@ func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {
 	measure(p, &step, w)
 	flatten(p, &step)
 	clearances(p.Brake, &step, w)
-	step.Cautions = stepCautions(p, &step, w)
+	step.Cautions = stepCautions(p, before, &step, w)
 	return step
 }

@@ -31,6 +31,7 @@ type jsonPlan struct {
 	Order          []jsonStep    `json:"order"`
 	Blocked        []jsonBlocked `json:"blocked"`
 	Cautions       []string      `json:"cautions"`
+	Said           []jsonSaid    `json:"said"` // the same, in their parts
 	Likely         []jsonLikely  `json:"likely"`
 	Weight         jsonWeight    `json:"weight"`
 	Rules          []jsonRule    `json:"rules,omitempty"`
@@ -101,36 +102,47 @@ type jsonBend struct {
 }
 
 type jsonStep struct {
-	Step             int       `json:"step"`
-	Bend             string    `json:"bend"`
-	Bends            []string  `json:"bends"`
-	TurnOver         bool      `json:"turn_over"`
-	Over             string    `json:"over,omitempty"` // how it is turned over, as the operator sees it
-	Rotate           int       `json:"rotate"`
-	RotateBy         int       `json:"rotate_by"` // the same as it is where a bend lies askew, more than -180 to 180
-	Tip              bool      `json:"tip"`       // until the clamped face, which stands up, lies on the bed
-	FaceUp           string    `json:"face_up"`
-	Clamped          string    `json:"clamped"`
-	Bar              string    `json:"bar"`
-	Segments         []float64 `json:"segments"`
-	Leaf             string    `json:"leaf"`
-	Place            string    `json:"place"`
-	NoseSetback      float64   `json:"nose_setback"`
-	Stop             float64   `json:"stop"`
-	StopFrom         string    `json:"stop_from"`
-	Target           float64   `json:"target"`
-	Flatten          string    `json:"flatten,omitempty"` // the second operation of a hem
-	Gauge            float64   `json:"gauge"`
-	GaugeEdge        string    `json:"gauge_edge"`
-	Clearance        *float64  `json:"clearance"`
-	ClearanceBetween []string  `json:"clearance_between"`
-	Tight            bool      `json:"tight"`
-	SlideOut         string    `json:"slide_out"`
-	PackingStrip     bool      `json:"packing_strip"`
-	BarPlace         string    `json:"bar_place,omitempty"` // where along the bend, if that is particular
-	Closes           []string  `json:"closes"`
-	Hold             *jsonHold `json:"hold"`
-	Cautions         []string  `json:"cautions"`
+	Step             int        `json:"step"`
+	Bend             string     `json:"bend"`
+	Bends            []string   `json:"bends"`
+	TurnOver         bool       `json:"turn_over"`
+	Over             string     `json:"over,omitempty"` // how it is turned over, as the operator sees it
+	Rotate           int        `json:"rotate"`
+	RotateBy         int        `json:"rotate_by"` // the same as it is where a bend lies askew, more than -180 to 180
+	Tip              bool       `json:"tip"`       // until the clamped face, which stands up, lies on the bed
+	FaceUp           string     `json:"face_up"`
+	Clamped          string     `json:"clamped"`
+	Bar              string     `json:"bar"`
+	Segments         []float64  `json:"segments"`
+	Leaf             string     `json:"leaf"`
+	Place            string     `json:"place"`
+	NoseSetback      float64    `json:"nose_setback"`
+	Stop             float64    `json:"stop"`
+	StopFrom         string     `json:"stop_from"`
+	Target           float64    `json:"target"`
+	Flatten          string     `json:"flatten,omitempty"` // the second operation of a hem
+	Gauge            float64    `json:"gauge"`
+	GaugeEdge        string     `json:"gauge_edge"`
+	Clearance        *float64   `json:"clearance"`
+	ClearanceBetween []string   `json:"clearance_between"`
+	Tight            bool       `json:"tight"`
+	SlideOut         string     `json:"slide_out"`
+	PackingStrip     bool       `json:"packing_strip"`
+	BarPlace         string     `json:"bar_place,omitempty"` // where along the bend, if that is particular
+	Closes           []string   `json:"closes"`
+	Hold             *jsonHold  `json:"hold"`
+	Cautions         []string   `json:"cautions"`
+	Said             []jsonSaid `json:"said"` // the same, in their parts
+}
+
+// jsonSaid is a caution: what it is, what can happen, what to do, and what of
+// the brake it depends on.
+type jsonSaid struct {
+	Signal string `json:"signal"`
+	Hazard string `json:"hazard"`
+	Harm   string `json:"harm,omitempty"`
+	Do     string `json:"do"`
+	Needs  string `json:"needs,omitempty"`
 }
 
 // jsonHold is the estimate of how the magnet holds the bar, N for each mm of
@@ -140,6 +152,7 @@ type jsonHold struct {
 	Limit  float64 `json:"limit"`
 	Margin float64 `json:"margin"`
 	Lifts  bool    `json:"lifts"`
+	State  string  `json:"state"` // holds, marginal or too-small
 }
 
 // jsonRun is what the other order of the run would cost; absent for one piece.
@@ -173,7 +186,7 @@ func planJSON(p worked) jsonPlan {
 		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible,
 		ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
 		Minutes: p.Minutes, MirrorCheck: wording.MirrorCheck(p.Plan),
-		Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
+		Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...), Said: saidJSON(p.Cautions),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
 	out.Weight, out.Likely = weightJSON(p.Weight), likelyJSON(p.Plan)
@@ -185,6 +198,9 @@ func planJSON(p worked) jsonPlan {
 	}
 	for _, s := range p.Steps {
 		out.Order = append(out.Order, stepJSON(s))
+	}
+	for _, text := range p.Blank.Cautions {
+		out.Said = append(out.Said, jsonSaid{Signal: process.Notice.Signal(), Hazard: text})
 	}
 	for _, b := range p.Blocked {
 		cures := []jsonCure{}
@@ -269,13 +285,13 @@ func stepJSON(s process.Step) jsonStep {
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
-		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
+		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions), Said: saidJSON(s.Cautions),
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))
 	}
 	if h := s.Hold; h.Limit > 0 {
-		out.Hold = &jsonHold{h.NoseLoad, h.Limit, h.Margin, h.Lifts}
+		out.Hold = &jsonHold{h.NoseLoad, h.Limit, h.Margin, h.Lifts(), string(h.State)}
 	}
 	if s.Between != [2]string{} {
 		clearance := float64(s.Clearance)
@@ -291,10 +307,18 @@ func milliseconds(d time.Duration) float64 { return math.Max(math.Round(d.Second
 // tidy takes the dust of binary arithmetic off an angle.
 func tidy(v float64) float64 { return math.Round(v*1e9) / 1e9 }
 
+func saidJSON(cautions []process.Caution) []jsonSaid {
+	out := []jsonSaid{}
+	for _, c := range cautions {
+		out = append(out, jsonSaid{c.Level.Signal(), c.Hazard, c.Harm, c.Do, string(c.Needs)})
+	}
+	return out
+}
+
 func texts(cautions []process.Caution) []string {
 	out := []string{}
 	for _, c := range cautions {
-		out = append(out, c.Text)
+		out = append(out, c.Text())
 	}
 	return out
 }

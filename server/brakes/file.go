@@ -35,6 +35,7 @@ var brakeFields = []struct {
 	{"Ratings", false, [][3]string{{"rating_length", "Ratings hold at the length", "mm"}, {"rating_cap", "Short bends up to, times the rating", ""},
 		{"rating_factor.mild-steel", "Mild steel counts times", ""}, {"rating_factor.stainless", "Stainless counts times", ""}, {"rating_factor.aluminium", "Aluminium counts times", ""},
 		{"magnet.pressure", "Magnet, pressure under the bar", "N/mm²"}, {"magnet.margin", "Margin of hold", ""}}},
+	{"Controls", false, [][3]string{{"controls.foot", "Foot control for the leaf, yes or no", ""}, {"controls.two_hand", "Two-hand start of the clamp, yes or no", ""}}},
 	{"Minutes of handling", true, [][3]string{{"minutes.bend", "A bend", "min"}, {"minutes.first_setup", "First set-up", "min"}, {"minutes.turn_over", "Turn over", "min"},
 		{"minutes.rotate_per_90", "Rotate by 90°", "min"}, {"minutes.bar_change", "Change the bar", "min"}, {"minutes.per_finger_placed", "Place a finger", "min"},
 		{"minutes.leaf_extension_change", "Leaf extension on or off", "min"}, {"minutes.stop_change", "Set the stop", "min"}, {"minutes.slide_bar_out", "Slide a bar out", "min"},
@@ -48,8 +49,14 @@ var barFields = [][3]string{{"name", "Name", ""}, {"kind", "Kind", ""}, {"depth"
 	{"unsupported_end_max", "Bend past the fingers, most", "mm"}, {"slots.first", "First slot at", "mm"}, {"slots.pitch", "Slots every", "mm"}, {"slots.count", "Slots", ""},
 	{"slots.width", "Slot, wide", "mm"}, {"slots.height", "Slot, high", "mm"}}
 
-// textFields hold words; all others hold numbers.
-var textFields = []string{"name", "kind", "stop_scale.reads"}
+// textFields hold words, yesNoFields yes or no; all others hold numbers.
+var (
+	textFields  = []string{"name", "kind", "stop_scale.reads"}
+	yesNoFields = []string{"controls.foot", "controls.two_hand"}
+)
+
+// yesNo is how a form says what is true.
+var yesNo = map[bool]string{true: "yes", false: "no"}
 
 // at finds a value by its place below another.
 func at(root any, name string) (any, bool) {
@@ -103,7 +110,7 @@ func fieldsOf(heading, prefix string, root map[string]any, fields [][3]string) w
 		if prefix != "" && !asks(root, f[0]) {
 			continue
 		}
-		field := web.Field{Name: prefix + f[0], Label: f[1], Unit: f[2], Value: typedValue(value), Figure: !slices.Contains(textFields, f[0])}
+		field := web.Field{Name: prefix + f[0], Label: f[1], Unit: f[2], Value: typedValue(value), Figure: !slices.Contains(slices.Concat(textFields, yesNoFields), f[0])}
 		switch f[0] {
 		case "stop_scale.reads":
 			field.Choices = web.Choices(field.Value, "bend", "the bend angle", "opening", "the opening")
@@ -135,6 +142,8 @@ func typedValue(value any) string {
 		return strings.Join(parts, ", ")
 	case json.Number:
 		return v.String()
+	case bool:
+		return yesNo[v]
 	}
 	return fmt.Sprint(value)
 }
@@ -190,6 +199,13 @@ func put(root map[string]any, p place, form url.Values) error {
 	}
 	if slices.Contains(textFields, p.path) {
 		root[last] = text
+		return nil
+	}
+	if slices.Contains(yesNoFields, p.path) {
+		if text = strings.ToLower(text); text != yesNo[true] && text != yesNo[false] {
+			return fault.New(fault.Invalid, p.field, "write yes or no")
+		}
+		root[last] = text == yesNo[true]
 		return nil
 	}
 	value, err := typedNumbers(p.path, text)

@@ -315,7 +315,7 @@ func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
 	}
 	out := sequenceStep{Number: step.Number, Bend: strings.Join(step.Bends, ", "), Words: handlingWords(step), Before: drawn[0], After: drawn[1], Closes: step.Closes}
 	for _, c := range step.Cautions {
-		out.Cautions = append(out.Cautions, c.Text)
+		out.Cautions = append(out.Cautions, c.Text())
 	}
 	return out, nil
 }

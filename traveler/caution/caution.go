@@ -5,6 +5,7 @@
 package caution
 
 import (
+	"cmp"
 	"slices"
 
 	"brakeside/traveler"
@@ -26,18 +27,15 @@ var signals = map[string]string{
 // severity puts the levels in order, the worst first.
 var severity = []string{traveler.Danger, traveler.Warning, traveler.Care, traveler.Notice}
 
-// Worst picks the one caution that a step may carry: the gravest, and of equal
-// ones the first. Two are read by nobody.
-func Worst(cautions []traveler.Caution) (traveler.Caution, bool) {
-	for _, level := range severity {
-		if i := slices.IndexFunc(cautions, func(c traveler.Caution) bool { return c.Level == level }); i >= 0 {
-			return cautions[i], true
+// ByHarm lists cautions the gravest first, and equal ones as they are.
+func ByHarm(cautions []traveler.Caution) []traveler.Caution {
+	rank := func(c traveler.Caution) int {
+		if i := slices.Index(severity, c.Level); i >= 0 {
+			return i
 		}
+		return slices.Index(severity, traveler.Warning) // doubt is never safety
 	}
-	if len(cautions) > 0 {
-		return cautions[0], true
-	}
-	return traveler.Caution{}, false
+	return slices.SortedStableFunc(slices.Values(cautions), func(a, b traveler.Caution) int { return cmp.Compare(rank(a), rank(b)) })
 }
 
 // signalHeight is the height of a caution on one line, panelWidth the width of its

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -24,18 +25,17 @@ const (
 	codeWidth  = 23.0
 )
 
-// row is one bend: what is done to the part before it, the bend itself, and
-// the one caution that is true of it.
+// row is one bend: what is done to the part before it, the bend itself, and all
+// cautions that are true of it, the gravest first.
 func row(s *page.Set, i int) page.Block {
 	step := s.Steps[i]
 	todo := handling(s, i)
-	gravest, cautioned := caution.Worst(step.Cautions)
+	cautions := caution.ByHarm(step.Cautions)
 	extra := todo.height(s.Body().W)
-	warn := 0.0
-	if cautioned {
-		warn = caution.Height(gravest, s.Body().W-numberWidth)
+	for _, one := range cautions {
+		extra += caution.Height(one, s.Body().W-numberWidth)
 	}
-	extra += warn + needsOf(step, setWidth(s)).more()
+	extra += needsOf(step, setWidth(s)).more()
 	return page.Block{Least: leastRow + extra, Most: mostRow + extra, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: phrase.Bookmark(step), Level: 1})
 		top, b := b.CutTop(todo.height(b.W))
@@ -45,11 +45,11 @@ func row(s *page.Set, i int) page.Block {
 		drawNumber(c, number, strconv.Itoa(step.Number))
 		drawFacing(c, number, step)
 		c.Line(draw.Thin, canvas.Spot(number.Right(), number.Y), canvas.Spot(number.Right(), number.Bottom()))
-		if cautioned {
+		for _, one := range slices.Backward(cautions) {
 			var foot canvas.Box
-			foot, b = b.CutBottom(warn)
+			foot, b = b.CutBottom(caution.Height(one, b.W))
 			c.Line(draw.Thin, canvas.Spot(foot.X, foot.Y), canvas.Spot(foot.Right(), foot.Y))
-			caution.Draw(c, foot, gravest)
+			caution.Draw(c, foot, one)
 		}
 		drawBend(s, c, b, i)
 	}}
