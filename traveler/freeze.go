@@ -94,7 +94,8 @@ func FreezeBrake(k *brake.Brake) Brake {
 	}
 	return Brake{
 		Name: k.Name, Reads: reads, Zero: k.Scale.Zero.CentiDeg(), MaxAngle: k.Leaf.MaxAngle.CentiDeg(),
-		Magnet: k.Magnet.Pressure > 0, Foot: k.Controls.Foot, TwoHand: k.Controls.TwoHand, FullFace: k.Leaf.FullFace.Micron(), SlimFace: k.Leaf.SlimFace.Micron(),
+		Magnet: k.Magnet.Pressure > 0, Foot: k.Controls.Foot, TwoHand: k.Controls.TwoHand,
+		FullFace: k.Leaf.FullFace.Micron(), SlimFace: k.Leaf.SlimFace.Micron(),
 		LeafDepth: k.Leaf.Thickness.Micron(),
 	}
 }

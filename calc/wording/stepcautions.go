@@ -46,7 +46,8 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 			"The %s bar weighs about %.0f kg.", step.Bar.Name, weight)
 	}
 	if shortPart(step) {
-		add(process.Caution{Level: process.Notice, Harm: "A bar that rests on one short part tilts.", Do: packEnds(step), Needs: process.ALongBar},
+		add(process.Caution{Level: process.Notice, Harm: "A bar that rests on one short part tilts.", Do: packEnds(step),
+			Needs: process.ALongBar},
 			"The bend is %s mm long under a bar of %s.", step.Length.Text(0), step.Bar.Length.Text(0))
 	}
 	if room := overbendRoom(p, step, w); room > cornerRoom {

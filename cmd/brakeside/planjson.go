@@ -280,7 +280,8 @@ func bendJSON(b process.Bend) jsonBend {
 
 func stepJSON(s process.Step) jsonStep {
 	out := jsonStep{
-		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Over: string(s.Over), Rotate: s.Rotate, RotateBy: s.RotateBy, Tip: s.Tip, FaceUp: s.FaceUp,
+		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Over: string(s.Over),
+		Rotate: s.Rotate, RotateBy: s.RotateBy, Tip: s.Tip, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), Flatten: s.Flatten, StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeEdge, ClearanceBetween: []string{}, Tight: s.Tight,

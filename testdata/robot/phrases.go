@@ -111,6 +111,7 @@ var (
 	thickWords  = say(`([\d.]+) mm`)
 	keyWords    = say(`(UP|DOWN) ([\d.]+)° r ([\d.]+), (.+)`)
 	keyBegins   = say(`(UP|DOWN) .*`)
+	leftRadius  = regexp.MustCompile(`The blank is for the radius that the bar leaves, ([\d.]+) mm\.`)
 	runningNose = say(`(\d+): ([\d.]+)`)
 	stepTab     = say(`(\d+)([a-z]?)`)
 	targetWords = say(`→ part ([\d.]+)° ±([\d.]+)`)

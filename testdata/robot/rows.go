@@ -299,7 +299,8 @@ func (p *Paper) moves(pg page, r row, number int) []Move {
 		again = false
 		for _, s := range pg.strokes {
 			low, high := s.bounds()
-			if !s.closed() || !near(low.X, r.low.X, 0.3) || !near(high.X, r.high.X, 0.3) || !near(low.Y, edge, 0.2) || high.Y-low.Y < 1 || high.Y-low.Y > mostMoves {
+			if !s.closed() || !near(low.X, r.low.X, 0.3) || !near(high.X, r.high.X, 0.3) || !near(low.Y, edge, 0.2) ||
+				high.Y-low.Y < 1 || high.Y-low.Y > mostMoves {
 				continue
 			}
 			var line []Move

@@ -41,7 +41,7 @@ func ByHarm(cautions []traveler.Caution) []traveler.Caution {
 // signalHeight is the height of a caution on one line, panelWidth the width of its
 // signal word.
 const (
-	signalHeight = 6.2
+	signalHeight = 5.6
 	panelWidth   = 28.0
 )
 
@@ -50,10 +50,10 @@ func signalText(width float64) float64 { return width - panelWidth - 2.5 }
 
 // Height is what a caution takes in a row of that width, in millimetres.
 func Height(caution traveler.Caution, width float64) float64 {
-	if canvas.SmallBold.Width(caution.Text) <= signalText(width) {
+	if canvas.Bold.Fits(caution.Text, signalText(width)) {
 		return signalHeight
 	}
-	return max(signalHeight, canvas.Bold.Height(caution.Text, signalText(width))+2)
+	return canvas.SmallBold.Height(caution.Text, signalText(width)) + 1
 }
 
 // Draw prints a caution: the signal word in its panel, then the words.
@@ -62,12 +62,7 @@ func Draw(c canvas.Canvas, b canvas.Box, caution traveler.Caution) {
 	panel(c, word, caution.Level)
 	_, rest = rest.CutLeft(1.5)
 	_, rest = rest.CutRight(1)
-	if canvas.SmallBold.Width(caution.Text) <= rest.W {
-		c.Write(rest, canvas.Bold, caution.Text)
-		return
-	}
-	text := rest.Middle(rest.W, min(rest.H, canvas.Bold.Height(caution.Text, rest.W)+0.01))
-	c.Flow(text, canvas.Bold, caution.Text)
+	c.Write(rest, canvas.Bold, caution.Text)
 }
 
 // panel is a signal word, white on black; the words for harm to people carry

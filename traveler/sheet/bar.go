@@ -20,13 +20,13 @@ const (
 // drawBar names the bar and shows it from above as the operator sees it: left is
 // left, the nose is the lower edge. So much of the line of the name is left free
 // at its right.
-func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, n needs, free float64) {
-	name, b := b.CutTop(n.name)
+func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, named, gaps, free float64) {
+	name, b := b.CutTop(named)
 	_, name = name.CutRight(free)
 	label, rest := name.CutLeft(labelWidth())
 	c.Write(label, canvas.SmallBold, wordsBar)
 	c.Write(rest, canvas.Strongly, phrase.Bar(step))
-	plan, _ := b.CutTop(barDepth + n.gaps)
+	plan, _ := b.CutTop(barDepth + gaps)
 	p := barPlan{Canvas: c, step: step}
 	p.metal, p.gaps = plan.CutTop(barDepth)
 	p.left, p.right = plan.X+barOverrun, plan.Right()-barOverrun

