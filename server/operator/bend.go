@@ -279,12 +279,7 @@ func fingers(step traveler.Step) string {
 // handling lists what is done before the bend: to the part, then to the brake.
 func handling(t *traveler.Traveler, step traveler.Step) []string {
 	var doings []string
-	if step.TurnOver {
-		doings = append(doings, "Turn the part over about the bend line: face "+step.FaceUp+" up.")
-	}
-	if step.Rotate != 0 {
-		doings = append(doings, fmt.Sprintf("Turn the part %d° anticlockwise, seen from above.", step.Rotate))
-	}
+	doings = append(doings, phrase.Turns(step)...)
 	before, found := progress.StepOf(t, step.Number-1)
 	if found && (before.Bar != step.Bar || !slices.Equal(before.Segments, step.Segments)) {
 		doings = append(doings, "Change to the "+barWords(step)+".")

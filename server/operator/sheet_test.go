@@ -71,7 +71,7 @@ func TestBendPageOfAnotherStep(t *testing.T) {
 		name, path string
 		want       []string
 	}{
-		{"first piece that lacks it", "/t/" + shoptest.ChannelCode + "/3", []string{"Piece 2 of 3", "bend 3 of 3", "Turn the part 180° anticlockwise", "Change to the narrow bar", "Caution The lipped leg"}},
+		{"first piece that lacks it", "/t/" + shoptest.ChannelCode + "/3", []string{"Piece 2 of 3", "bend 3 of 3", "ROTATE 180", "Change to the narrow bar", "Caution The lipped leg"}},
 		{"a piece that has it", "/t/" + shoptest.ChannelCode + "/2?piece=1", []string{"Piece 1 of 3", "In already for this bend: 89.4° middle"}},
 		{"fingers", "/t/" + shoptest.TrayCode + "/3?piece=1", []string{"fingers, nose setback", "124 + 68 + 124 mm; the first 2.2 mm in", "Change to the fingers"}},
 		{"to be corrected", "/t/" + shoptest.ChannelCode + "/2?piece=1&corrects=f2", []string{"corrects the reading before: 89.4° middle"}},

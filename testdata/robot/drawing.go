@@ -189,7 +189,7 @@ func (d drawing) running(t item) (step int, at float64, upright, ok bool) {
 // key reads the list of bends beside the drawing.
 func (p *Paper) key(d drawing) {
 	for _, t := range d.items {
-		m := keyWords.FindStringSubmatch(t.words)
+		m := keyWords.FindStringSubmatch(d.continued(t))
 		if m == nil {
 			continue
 		}
@@ -209,6 +209,17 @@ func (p *Paper) key(d drawing) {
 		p.Key = append(p.Key, b)
 		p.tell(b)
 	}
+}
+
+// continued is a text with the lines under it that go on with it.
+func (d drawing) continued(t item) string {
+	words, y := t.words, t.y
+	for _, n := range d.items {
+		if near(n.x, t.x, 0.1) && n.y < y && y-n.y < 4 && near(n.size, t.size, 0.01) && !keyBegins.MatchString(n.words) {
+			words, y = joined(words, n.words), n.y
+		}
+	}
+	return words
 }
 
 // unlisted is the first step whose line has nothing from the list yet: the list

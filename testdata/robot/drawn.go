@@ -111,6 +111,9 @@ func Draw(part []byte, p *Paper) (*Drawn, error) {
 			d.radius = l.Radius
 		}
 	}
+	if p.LeftRadius > 0 {
+		d.radius = p.LeftRadius
+	}
 	if d.radius == 0 {
 		d.radius = p.Thickness
 	}

@@ -151,6 +151,9 @@ func (b *pageReader) read() page {
 	return out
 }
 
+// brokenHyphen is what the reader makes of a hyphen at the end of a line.
+const brokenHyphen = "\x02"
+
 func (b *pageReader) item(o references.FPDF_PAGEOBJECT) item {
 	text, err := b.pdfium.FPDFTextObj_GetText(&requests.FPDFTextObj_GetText{PageObject: o, TextPage: b.text})
 	words := got(b, text, err).Text
@@ -161,8 +164,8 @@ func (b *pageReader) item(o references.FPDF_PAGEOBJECT) item {
 	around, err := b.pdfium.FPDFPageObj_GetBounds(&requests.FPDFPageObj_GetBounds{PageObject: o})
 	box := got(b, around, err)
 	return item{
-		words: strings.TrimSpace(words), x: float64(m.E) * perPoint, y: float64(m.F) * perPoint, level: m.B == 0,
-		size: float64(tall) * perPoint,
+		words: strings.ReplaceAll(strings.TrimSpace(words), brokenHyphen, "-"),
+		x:     float64(m.E) * perPoint, y: float64(m.F) * perPoint, level: m.B == 0, size: float64(tall) * perPoint,
 		left: float64(box.Left) * perPoint, right: float64(box.Right) * perPoint,
 		bottom: float64(box.Bottom) * perPoint, top: float64(box.Top) * perPoint,
 	}

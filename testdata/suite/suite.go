@@ -109,7 +109,7 @@ func Verdicts(t Failer) map[string]Verdict {
 func Cautions(p *process.Plan) string {
 	var texts []string
 	for _, c := range p.Cautions {
-		texts = append(texts, c.Text)
+		texts = append(texts, c.Text())
 	}
 	return strings.Join(texts, "\n")
 }

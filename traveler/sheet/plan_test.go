@@ -72,7 +72,7 @@ func TestPlannedParts(t *testing.T) {
 	for number, frozen := range made {
 		pages := pagesOf(t, frozen)
 		limit := 3
-		if len(frozen.Steps) <= 4 {
+		if len(frozen.Steps) <= 3 {
 			limit = 2
 		}
 		if len(pages) > limit+1 {
