@@ -288,8 +288,8 @@ func TestHoldIsACautionWithFigures(t *testing.T) {
 	suite.Near(t, "limit", hold.Limit, 12.95, 1e-9)
 	want := process.Caution{
 		Level:  process.Notice,
-		Hazard: "Magnet hold is marginal: the bend lifts with 10.1 N/mm, more than half of the hold, 12.9.",
-		Harm:   "If the bar lifts, the bend is spoilt.", Do: "Watch the bar.", Needs: process.AMagnet,
+		Hazard: "Magnet hold is marginal: 10.1 N/mm lift the bar, 12.9 hold it.",
+		Harm:   "Lifting spoils the bend.", Do: "Watch it.", Needs: process.AMagnet,
 	}
 	if got := plan.Steps[0].Cautions; !slices.Contains(got, want) {
 		t.Errorf("cautions %+v, want %+v", got, want)

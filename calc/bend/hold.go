@@ -55,11 +55,7 @@ func (h Hold) Words() string {
 	case h.State == TooSmall:
 		return fmt.Sprintf("Magnet hold is too small: the bend lifts with %s N/mm, the hold is %s.", load, limit)
 	case h.State == Marginal:
-		share := "half"
-		if h.Margin != 2 {
-			share = fmt.Sprintf("1/%.3g", h.Margin)
-		}
-		return fmt.Sprintf("Magnet hold is marginal: the bend lifts with %s N/mm, more than %s of the hold, %s.", load, share, limit)
+		return fmt.Sprintf("Magnet hold is marginal: %s N/mm lift the bar, %s hold it.", load, limit)
 	}
 	return fmt.Sprintf("Magnet holds: the bend lifts with %s N/mm, the hold is %s.", load, limit)
 }

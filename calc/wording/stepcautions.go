@@ -28,7 +28,7 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 		out = append(out, c)
 	}
 	if reach := w.Bench.Reach(w.Made); reach > longSwing {
-		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands in its way.", Do: "Stand clear of its sweep."},
+		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.", Do: "Stand clear."},
 			"The swinging side reaches %s mm from the hinge.", reach.Text(0))
 	}
 	_, swinging := w.Bench.Across()
@@ -38,7 +38,7 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 		add(process.Caution{Level: process.Warning, Harm: "The bar can lift and the sheet spring up.",
 			Do: "Try a strip first; stop at once if the bar lifts.", Needs: process.AMagnet}, "%s", step.Hold.Words())
 	case bend.Marginal:
-		add(process.Caution{Level: process.Notice, Harm: "If the bar lifts, the bend is spoilt.", Do: "Watch the bar.",
+		add(process.Caution{Level: process.Notice, Harm: "Lifting spoils the bend.", Do: "Watch it.",
 			Needs: process.AMagnet}, "%s", step.Hold.Words())
 	}
 	lifted := before == nil || before.Bar.Name != step.Bar.Name

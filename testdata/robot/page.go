@@ -39,6 +39,11 @@ type item struct {
 
 func (t item) middle() Point { return Point{(t.left + t.right) / 2, (t.bottom + t.top) / 2} }
 
+// away is how far a place lies from the edge of a text, 0 in it.
+func (t item) away(p Point) float64 {
+	return math.Hypot(max(t.left-p.X, 0, p.X-t.right), max(t.bottom-p.Y, 0, p.Y-t.top))
+}
+
 // stroke is one line drawn on the page, open or closed.
 type stroke struct {
 	points []Point

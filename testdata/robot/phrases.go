@@ -108,6 +108,7 @@ var (
 	keyBegins   = say(`(UP|DOWN) .*`)
 	leftRadius  = regexp.MustCompile(`The blank is for the radius that the bar leaves, ([\d.]+) mm\.`)
 	runningNose = say(`(\d+): ([\d.]+)`)
+	noseEnds    = say(`nose line (\d+) from ([\d.]+) / ([\d.]+) to [\d.]+ / [\d.]+`)
 	stepTab     = say(`(\d+)([a-z]?)`)
 	targetWords = say(`→ part ([\d.]+)°(?: ±([\d.]+))?`)
 	degrees     = say(`(-?[\d.]+)°`)

@@ -2,7 +2,6 @@ package blank
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strconv"
 
@@ -26,11 +25,20 @@ const (
 	keyStroke = 9.0 // a bend's own, behind its number
 )
 
-// keyText lists the lines of running text of the key.
-func keyText(s *page.Set) []string {
+// keyText lists the lines of running text of the key; nil for a view is before
+// there is one.
+func keyText(s *page.Set, v *drawing) []string {
 	lines := []string{phrase.Diagonals(s.Blank), phrase.Weight(s.Blank)}
 	if words := phrase.Sum(s.Blank); words != "" {
 		lines = append(lines, words)
+	}
+	for _, l := range s.Blank.Lines {
+		if words := phrase.NoseEnds(l); words != "" {
+			lines = append(lines, words)
+		}
+	}
+	if v != nil {
+		lines = append(lines, v.listed()...)
 	}
 	return lines
 }
@@ -39,7 +47,7 @@ func keyText(s *page.Set) []string {
 // may need at most.
 func keyHeight(s *page.Set, v *drawing) float64 {
 	height := 4 + keyLine + canvas.LineStep*canvas.Large
-	for _, words := range keyText(s) {
+	for _, words := range keyText(s, v) {
 		height += canvas.Small.Height(words, keyWidth-3)
 	}
 	for _, l := range s.Blank.Lines {
@@ -90,11 +98,7 @@ func drawKey(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 	c.Write(top, canvas.Small.Ranged(), phrase.Scale(v.times))
 	size, b := b.CutTop(canvas.LineStep * canvas.Large)
 	c.Write(size, canvas.Largely, phrase.BlankSize(s.Blank))
-	text := keyText(s)
-	if left := v.leftOut(); left > 0 {
-		text[1] = leftOutWords(left) // in the place of the weight
-	}
-	for _, words := range text {
+	for _, words := range keyText(s, v) {
 		_, b = b.CutTop(c.Flow(b, canvas.Small, words))
 	}
 	_, b = b.CutTop(1)
@@ -178,6 +182,3 @@ const (
 	wordsKeyDatum = "datum edges"
 	wordsKeyNose  = "nose line; 2: is step 2's"
 )
-
-// leftOutWords own up to running sizes that are not drawn.
-func leftOutWords(n int) string { return fmt.Sprintf("%d sizes have no room here", n) }

@@ -38,11 +38,28 @@ func ByHarm(cautions []traveler.Caution) []traveler.Caution {
 	return slices.SortedStableFunc(slices.Values(cautions), func(a, b traveler.Caution) int { return cmp.Compare(rank(a), rank(b)) })
 }
 
+// Together lists cautions as they are printed: by harm, with the notices of damage to
+// the work, which stand last, as one. What can hurt people stands by itself.
+func Together(cautions []traveler.Caution) []traveler.Caution {
+	var out []traveler.Caution
+	for _, c := range ByHarm(cautions) {
+		if last := len(out) - 1; last >= 0 && c.Level == traveler.Notice && out[last].Level == traveler.Notice {
+			out[last].Text += between + c.Text
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// between stands between two notices.
+const between = "  ·  "
+
 // signalHeight is the height of a caution on one line, panelWidth the width of its
 // signal word.
 const (
-	signalHeight = 5.6
-	panelWidth   = 28.0
+	signalHeight = 5.4
+	panelWidth   = 24.5
 )
 
 // signalText is the width of a caution's words in a row of that width.

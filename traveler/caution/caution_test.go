@@ -21,6 +21,22 @@ func TestByHarm(t *testing.T) {
 	}
 }
 
+// Notices are printed as one; what can hurt people is not.
+func TestTogether(t *testing.T) {
+	c := func(level, text string) traveler.Caution { return traveler.Caution{Level: level, Text: text} }
+	given := []traveler.Caution{
+		c(traveler.Notice, "Tight."), c(traveler.Care, "Heavy."), c(traveler.Care, "Sharp."), c(traveler.Notice, "Pack both ends."),
+	}
+	got := Together(given)
+	want := []traveler.Caution{c(traveler.Care, "Heavy."), c(traveler.Care, "Sharp."), c(traveler.Notice, "Tight.  ·  Pack both ends.")}
+	if !slices.Equal(got, want) {
+		t.Errorf("Together() = %v, want %v", got, want)
+	}
+	if given[0].Text != "Tight." {
+		t.Error("what was given is changed")
+	}
+}
+
 // ANSI Z535.4-2007, 4.14: danger, warning and caution are for harm to people and carry
 // the alert sign in their panel; notice is not and does not.
 func TestSignalPanels(t *testing.T) {

@@ -158,3 +158,17 @@ func TestAcross(t *testing.T) {
 		}
 	}
 }
+
+// Diagonals are measured while their corners exist.
+func TestDiagonals(t *testing.T) {
+	at := func(x, y unit.Micron) traveler.Point { return traveler.Point{X: x, Y: y} }
+	b := traveler.Blank{Width: 400_000, Height: 300_000, Diagonal: 500_000}
+	b.Outline = []traveler.Point{at(0, 0), at(400_000, 0), at(400_000, 300_000), at(0, 300_000)}
+	if got := Diagonals(b); got != "both diagonals 500.0" {
+		t.Errorf("a whole sheet: %q", got)
+	}
+	b.Outline = []traveler.Point{at(0, 9_000), at(9_000, 9_000), at(9_000, 0), at(400_000, 0), at(400_000, 300_000), at(0, 300_000)}
+	if got := Diagonals(b); got != "both diagonals 500.0, before the corners are cut" {
+		t.Errorf("a corner cut away: %q", got)
+	}
+}

@@ -13,7 +13,7 @@ const (
 	barDepth   = 4.2
 	barOverrun = 7.0 // how far a full bar runs past the bend
 	barName    = 4.8
-	barGapLine = 4.2
+	barGapLine = 3.4
 	barHeight  = barName + barDepth + barGapLine
 )
 
@@ -39,9 +39,6 @@ func linesOf(usual float64, l canvas.Lettering, words string, width float64) flo
 
 // height is the height of the bar's name and plan.
 func (r barRoom) height() float64 { return r.name + barDepth + r.gaps }
-
-// more is what they need beyond words that are short.
-func (r barRoom) more() float64 { return r.height() - barHeight }
 
 // drawBar names the bar and shows it from above as the operator sees it: left is
 // left, the nose is the lower edge. So much of the line of the name is left free

@@ -44,7 +44,7 @@ func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 }
 
 // checkHeight is the height of one line of sizes to check.
-const checkHeight = 2 * canvas.LineStep * canvas.Smallest
+const checkHeight = 5.8
 
 // checksHeight is the height of all of them in a column of a width.
 func checksHeight(step traveler.Step, width float64) float64 {

@@ -30,27 +30,27 @@ const (
 func row(s *page.Set, i int) page.Block {
 	step := s.Steps[i]
 	todo := handling(s, i)
-	cautions := caution.ByHarm(step.Cautions)
-	extra := todo.height(s.Body().W)
+	cautions := caution.Together(step.Cautions)
+	over := todo.height(s.Body().W)
 	for _, one := range cautions {
-		extra += caution.Height(one, s.Body().W-numberWidth)
+		over += caution.Height(one, s.Body().W)
 	}
-	extra += barNeeds(step, setWidth(s)).more() + checksHeight(step, setWidth(s)) - checkHeight + gaugeTall(s, step, setWidth(s)) - gaugeHeight
-	return page.Block{Least: leastRow + extra, Most: mostRow + extra, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
+	least := over + max(leastRow, setHeight(s, step))
+	return page.Block{Least: least, Most: max(least, mostRow+over), Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: phrase.Bookmark(step), Level: 1})
 		top, b := b.CutTop(todo.height(b.W))
 		todo.draw(c, top)
 		c.Frame(b, draw.Outline)
-		number, b := b.CutLeft(numberWidth)
-		drawNumber(c, number, strconv.Itoa(step.Number))
-		drawFacing(c, number, step)
-		c.Line(draw.Thin, canvas.Spot(number.Right(), number.Y), canvas.Spot(number.Right(), number.Bottom()))
 		for _, one := range slices.Backward(cautions) {
 			var foot canvas.Box
 			foot, b = b.CutBottom(caution.Height(one, b.W))
 			c.Line(draw.Thin, canvas.Spot(foot.X, foot.Y), canvas.Spot(foot.Right(), foot.Y))
 			caution.Draw(c, foot, one)
 		}
+		number, b := b.CutLeft(numberWidth)
+		drawNumber(c, number, strconv.Itoa(step.Number))
+		drawFacing(c, number, step)
+		c.Line(draw.Thin, canvas.Spot(number.Right(), number.Y), canvas.Spot(number.Right(), number.Bottom()))
 		drawBend(s, c, b, i)
 	}}
 }
@@ -68,9 +68,9 @@ func drawBend(s *page.Set, c canvas.Canvas, b canvas.Box, i int) {
 	code, b := b.CutRight(codeColumn(s))
 	c.Line(draw.Thin, canvas.Spot(views.Right(), b.Y), canvas.Spot(views.Right(), b.Bottom()))
 	c.Line(draw.Thin, canvas.Spot(code.X, b.Y), canvas.Spot(code.X, b.Bottom()))
-	drawViews(c, views.Inset(1), step)
+	drawViews(c, views.Inset(rowBorder), step)
 	_, b = b.CutLeft(0.5)
-	drawSet(s, c, b.Inset(1), step)
+	drawSet(s, c, b.Inset(rowBorder), step)
 	if i < len(s.Codes.Steps) {
 		own := s.Codes.Steps[i]
 		own.Stamp(c, code.X+(code.W-own.Around())/2, code.Y+0.2)
@@ -152,6 +152,15 @@ func drawWriteIn(c canvas.Canvas, b canvas.Box, label string) {
 
 // stopHeight is the height of the stop.
 const stopHeight = 10.8
+
+// setHeight is what the column of what is set needs.
+func setHeight(s *page.Set, step traveler.Step) float64 {
+	width := setWidth(s)
+	return 2*rowBorder + stopHeight + barNeeds(step, width).height() + gaugeTall(s, step, width) + checksHeight(step, width)
+}
+
+// rowBorder is the free edge around what stands in a column of a row.
+const rowBorder = 1.0
 
 // drawSet is what the operator sets and checks: stop, bar, nose line and size.
 // Where the springback figure comes from is told when the row has room for it,

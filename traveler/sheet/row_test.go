@@ -232,7 +232,7 @@ func TestGridPages(t *testing.T) {
 		pages, pieces   int
 	}{
 		{"few", 2, 3, 1, 3}, {"twenty pieces", 4, 20, 1, 20}, {"more than twenty", 4, 300, 1, 20},
-		{"many steps", 23, 5, 3, 5}, {"no steps", 0, 5, 0, 0}, {"no quantity", 1, 0, 1, 1},
+		{"many steps", 29, 20, 3, 20}, {"no steps", 0, 5, 0, 0}, {"no quantity", 1, 0, 1, 1},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -242,7 +242,7 @@ func TestGridPages(t *testing.T) {
 				made.Steps = append(made.Steps, traveler.Step{Number: n + 1, Target: fixture.Deg(90), Stop: fixture.Deg(92)})
 			}
 			s := prepared(t, made)
-			grid(s)
+			s.Fill(grids(s))
 			pages := s.Finish()
 			if len(pages) != c.pages {
 				t.Fatalf("%d pages, want %d", len(pages), c.pages)
