@@ -15,6 +15,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
+	"brakeside/testdata/suite"
 )
 
 // Here the brake is set up anew from nothing but what a step prints and what the
@@ -176,8 +177,24 @@ func stepUp(m machine, p *process.Plan, s process.Step) rise {
 	return r
 }
 
-// worked plans a part on the brake of a file.
+// worked plans a part on the brake of a file; nil where it is no part, or one that no
+// brake could make.
 func worked(t *testing.T, text []byte, file string) (*process.Plan, machine) {
+	t.Helper()
+	k, m := bench(t, file)
+	p, err := part.Read(text)
+	if err != nil {
+		return nil, m
+	}
+	plan, err := calc.Work(p, k, calc.Options{})
+	if err != nil {
+		return nil, m
+	}
+	return plan, m
+}
+
+// bench reads a brake, as the planner does and as it is read here.
+func bench(t *testing.T, file string) (*brake.Brake, machine) {
 	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
@@ -191,22 +208,20 @@ func worked(t *testing.T, text []byte, file string) (*process.Plan, machine) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return k, m
+}
+
+// raised raises the leaf for every step of a part, and gives their stops. A part
+// without an order has none, and what would help it is not looked for.
+func raised(t *testing.T, name string, text []byte, file string) (stops []float64) {
+	t.Helper()
+	k, m := bench(t, file)
 	p, err := part.Read(text)
-	if err != nil {
-		return nil, m // no part
+	if err != nil || !suite.Possible(t, p, k) {
+		return nil
 	}
 	plan, err := calc.Work(p, k, calc.Options{})
 	if err != nil {
-		return nil, m // what no brake could do
-	}
-	return plan, m
-}
-
-// raised raises the leaf for every step of a part, and gives their stops.
-func raised(t *testing.T, name string, text []byte, file string) (stops []float64) {
-	t.Helper()
-	plan, m := worked(t, text, file)
-	if plan == nil {
 		return nil
 	}
 	for _, s := range plan.Steps {

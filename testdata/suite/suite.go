@@ -10,6 +10,11 @@ import (
 
 	"brakeside/calc"
 	"brakeside/calc/brake"
+	"brakeside/calc/figures"
+	"brakeside/calc/fitting"
+	"brakeside/calc/flat"
+	"brakeside/calc/fold"
+	"brakeside/calc/order"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
 )
@@ -75,6 +80,34 @@ func Work(t Failer, p part.Part, k *brake.Brake, o calc.Options) *process.Plan {
 		t.Fatalf("Work(%s) = %v", p.Number, err)
 	}
 	return plan
+}
+
+// Possible tells whether there is an order to bend a part in on a brake, without
+// looking for what would help where there is none: that takes most of the time of
+// planning such a part.
+func Possible(t Failer, p part.Part, k *brake.Brake) bool {
+	t.Helper()
+	blank, err := figures.Shop{}.Develop(p)
+	if err != nil {
+		return false
+	}
+	if hasOrder(blank, k) {
+		return true
+	}
+	over := fitting.Formers(blank, k)
+	if len(over) == 0 {
+		return false
+	}
+	blank, err = figures.Shop{}.DevelopFor(p, over)
+	return err == nil && hasOrder(blank, k)
+}
+
+func hasOrder(blank *flat.Blank, k *brake.Brake) bool {
+	if len(blank.Joints) > fold.MostJoints {
+		return false
+	}
+	s := fitting.New(process.New(blank, k))
+	return order.Possible(len(s.Operations), s)
 }
 
 // plans of the suite are worked out once.
