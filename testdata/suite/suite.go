@@ -12,9 +12,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/figures"
 	"brakeside/calc/fitting"
-	"brakeside/calc/flat"
 	"brakeside/calc/fold"
-	"brakeside/calc/order"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
 )
@@ -91,23 +89,15 @@ func Possible(t Failer, p part.Part, k *brake.Brake) bool {
 	if err != nil {
 		return false
 	}
-	if hasOrder(blank, k) {
-		return true
-	}
-	over := fitting.Formers(blank, k)
-	if len(over) == 0 {
-		return false
-	}
-	blank, err = figures.Shop{}.DevelopFor(p, over)
-	return err == nil && hasOrder(blank, k)
-}
-
-func hasOrder(blank *flat.Blank, k *brake.Brake) bool {
 	if len(blank.Joints) > fold.MostJoints {
 		return false
 	}
-	s := fitting.New(process.New(blank, k))
-	return order.Possible(len(s.Operations), s)
+	over := fitting.Formers(blank, k)
+	if possible := fitting.Possible(blank, k); possible || len(over) == 0 {
+		return possible
+	}
+	blank, err = figures.Shop{}.DevelopFor(p, over)
+	return err == nil && fitting.Possible(blank, k)
 }
 
 // plans of the suite are worked out once.
