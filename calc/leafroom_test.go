@@ -242,6 +242,7 @@ const (
 // Every part that lies in the project, on the brakes it could be for; but for two
 // strips of sixteen and twenty bends, which take long and turn none beyond 60 degrees.
 func TestTheLeafHasRoomForEveryExample(t *testing.T) {
+	suite.Unraced(t)
 	steps := 0
 	for _, group := range []struct {
 		parts  string
@@ -279,6 +280,7 @@ func TestTheLeafHasRoomForEveryExample(t *testing.T) {
 
 // Hems, whose start takes the leaf as far as it goes: 33 parts.
 func TestTheLeafHasRoomForHems(t *testing.T) {
+	suite.Unraced(t)
 	steps, far := 0, 0
 	for i := range 33 {
 		material := []string{"mild-steel", "galvanised", "304", "3003-H14", "copper"}[i%5]
@@ -307,6 +309,7 @@ func TestTheLeafHasRoomForHems(t *testing.T) {
 // Two hundred parts drawn at random, with angles of 15 to 150 degrees, on a brake
 // whose leaf reaches 165, so that it is the bars that end it.
 func TestTheLeafHasRoomForRandomParts(t *testing.T) {
+	suite.Unraced(t)
 	file := filepath.Join(t.TempDir(), "brake.json")
 	data, err := os.ReadFile(tubeBrake)
 	if err != nil {

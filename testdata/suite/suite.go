@@ -24,6 +24,21 @@ type Failer interface {
 	Fatalf(format string, values ...any)
 }
 
+// Skipper is the part of a test that can be left out.
+type Skipper interface {
+	Helper()
+	Skip(values ...any)
+}
+
+// Unraced leaves a test of one goroutine out where the race detector looks on, which
+// would only make it ten times slower: .ci/run calls those once without.
+func Unraced(t Skipper) {
+	t.Helper()
+	if raced {
+		t.Skip("one goroutine: run without the race detector")
+	}
+}
+
 // Near fails a test whose figure is farther than by from the one wanted.
 func Near(t Failer, what string, got, want, by float64) {
 	t.Helper()

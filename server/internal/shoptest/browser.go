@@ -370,7 +370,10 @@ func (d *Device) Watch() (complaints func() []string) {
 		case *runtime.EventExceptionThrown:
 			note("script: %s", e.ExceptionDetails.Text)
 		case *log.EventEntryAdded:
-			if e.Entry.Level != log.EntryLevelVerbose { // hints to developers, about password stores for example
+			// Hints to developers, about password stores for example; and that a test was in
+			// a field before the page came to put the focus somewhere.
+			hint := e.Entry.Level == log.EntryLevelVerbose || strings.HasPrefix(e.Entry.Text, "Autofocus processing was blocked")
+			if !hint {
 				note("browser: %s %s", e.Entry.Text, e.Entry.URL)
 			}
 		}
