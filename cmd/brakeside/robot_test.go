@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"brakeside/testdata/robot"
+	"brakeside/testdata/suite"
 )
 
 var invented = flag.Int("invented", 12, "how many invented parts the robot folds from their papers; 500 before a release")
@@ -136,19 +137,10 @@ func (v *verdict) within(t *testing.T, limits map[robot.Cause]int) {
 	}
 }
 
-// unraced leaves a test of the robot, which is one goroutine, out where the race
-// detector looks on: .ci/run calls it once without.
-func unraced(t *testing.T) {
-	t.Helper()
-	if raced {
-		t.Skip("the robot folds without the race detector")
-	}
-}
-
 // TestRobotFoldsDrawnParts: whoever has only the paper folds the part that was
 // drawn, and every figure on the way can be touched and is true.
 func TestRobotFoldsDrawnParts(t *testing.T) {
-	unraced(t)
+	suite.Unraced(t)
 	v := verdict{faults: map[robot.Cause]map[string]bool{}}
 	for _, file := range drawnParts(t) {
 		part, err := os.ReadFile(file)
@@ -167,7 +159,7 @@ func TestRobotFoldsDrawnParts(t *testing.T) {
 
 // TestRobotFoldsInventedParts does the same with parts nobody drew.
 func TestRobotFoldsInventedParts(t *testing.T) {
-	unraced(t)
+	suite.Unraced(t)
 	const seed = 16
 	v := verdict{faults: map[robot.Cause]map[string]bool{}}
 	chance := rand.New(rand.NewPCG(seed, seed))

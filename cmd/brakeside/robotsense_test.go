@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"brakeside/testdata/robot"
+	"brakeside/testdata/suite"
 )
 
 // angleBracket is a paper for an L of 34 and 52 mm, 1.5 mm thick, inside radius
@@ -238,7 +239,7 @@ var slips = []slip{
 
 // TestRobotSeesSlips spoils what was read off good papers, one thing at a time.
 func TestRobotSeesSlips(t *testing.T) {
-	unraced(t)
+	suite.Unraced(t)
 	seen := map[string]int{}
 	for _, file := range []string{
 		"../../testdata/parts/six-bend.json", "../../testdata/parts/hemmed-tray.json", "../../testdata/parts/offset-clip.json",

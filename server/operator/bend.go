@@ -231,7 +231,9 @@ func (v *bendView) setStop(t *traveler.Traveler, step traveler.Step, due progres
 // setStep words what the sheet says about the step.
 func (v *bendView) setStep(u say.Ruler, t *traveler.Traveler, step traveler.Step) {
 	v.Target, v.Opening = step.Target.Text(1)+"°", opening(step.Target).Text(1)+"°"
-	v.Tolerance = step.Tolerance.Text(1) + "°"
+	if step.Flattening == nil && step.Flatten == "" { // what is pressed flat afterwards keeps no angle
+		v.Tolerance = step.Tolerance.Text(1) + "°"
+	}
 	v.TargetValue, v.ToleranceValue = step.Target.Text(2), step.Tolerance.Text(2)
 	v.Bar, v.Fingers, v.Leaf, v.Place = step.Bar, fingers(step), leaves[step.Leaf], places[step.Place]
 	v.NoseSetback = "nose setback " + u.Short(step.NoseSetback.MM())

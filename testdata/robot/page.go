@@ -13,6 +13,8 @@ package robot
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"time"
@@ -22,6 +24,9 @@ import (
 	"github.com/klippa-app/go-pdfium/references"
 	"github.com/klippa-app/go-pdfium/requests"
 	"github.com/klippa-app/go-pdfium/webassembly"
+	"github.com/tetratelabs/wazero"
+	"github.com/tetratelabs/wazero/api"
+	"github.com/tetratelabs/wazero/experimental"
 )
 
 // perPoint is millimetres in a point of the PDF.
@@ -77,8 +82,24 @@ const wait = time.Minute
 
 // readers takes seconds to make ready, so all tests of a process share it.
 var readers = sync.OnceValues(func() (pdfium.Pool, error) {
-	return webassembly.Init(webassembly.Config{MinIdle: 1, MaxIdle: 1, MaxTotal: 1})
+	return webassembly.Init(webassembly.Config{MinIdle: 1, MaxIdle: 1, MaxTotal: 1, RuntimeConfig: compiled()})
 })
+
+// compiled keeps what the library has been compiled to for the next process, in the
+// user's cache: compiling takes seconds, and ten times as long beside the race
+// detector.
+func compiled() wazero.RuntimeConfig {
+	config := wazero.NewRuntimeConfig().WithCoreFeatures(api.CoreFeaturesV2 | experimental.CoreFeaturesExceptionHandling)
+	folder, err := os.UserCacheDir()
+	if err != nil {
+		return config
+	}
+	kept, err := wazero.NewCompilationCacheWithDir(filepath.Join(folder, "brakeside-tests"))
+	if err != nil {
+		return config
+	}
+	return config.WithCompilationCache(kept)
+}
 
 // pages takes a PDF apart.
 func pages(file []byte) ([]page, error) {

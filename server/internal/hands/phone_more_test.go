@@ -286,7 +286,8 @@ func TestPhoneQueueHoldsNoRefusals(t *testing.T) {
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Until(`localStorage.getItem("brakeside-unsent") === "[]"`)
 	refused(http.StatusUnprocessableEntity)
-	d.Says("Piece 99, bend 2: 90.4 is not stored.", "There is no piece 99")
+	d.SaysSoon("Piece 99, bend 2: 90.4 is not stored.")
+	d.Says("There is no piece 99")
 	if n := d.Stored(shoptest.ChannelCode); n != 1 {
 		t.Errorf("%d readings are stored, want the one behind the other two", n)
 	}
