@@ -121,12 +121,19 @@ func (d drawing) names(t item) Point {
 		}
 		for i, from := range s.points {
 			to := s.points[1-i]
-			if away := t.away(from); away < nearest && t.away(to) > away && d.covers(to) {
+			if away := t.away(from); away < nearest && t.away(to) > away && d.covers(to) && !d.others(t, from, away) {
 				at, nearest = to, away
 			}
 		}
 	}
 	return at
+}
+
+// others reports whether a leader begins nearer to another text than to this one.
+func (d drawing) others(t item, from Point, away float64) bool {
+	return slices.ContainsFunc(d.items, func(u item) bool {
+		return u != t && u.away(from) < away
+	})
 }
 
 // How near to words a leader begins that runs from them, and to a number in its

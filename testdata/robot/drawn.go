@@ -175,16 +175,18 @@ func (d *Drawn) outsideSize(size float64, ends ...*DrawnBend) float64 {
 	return size
 }
 
-// touched is what a rule measures of a drawn size: the size itself, and of a hem
-// its width over the fold, as none reaches the inside of that.
-func (d *Drawn) touched(size float64, from, to *DrawnBend) float64 {
-	if from == nil {
-		from, to = to, from
+// leg is a drawn size as a rule measures it: of a hem its width over the fold, as
+// none reaches the inside of that.
+func (d *Drawn) leg(face string, size float64, from, to *DrawnBend, over Point) Leg {
+	l := Leg{Face: face, Size: size, Ends: [2]string{nameOf(from), nameOf(to)}, Over: over}
+	fold := from
+	if fold == nil {
+		fold = to
 	}
-	if from != nil && from.Hem != "" && to == nil {
-		return d.outsideSize(size, from, nil)
+	if fold != nil && fold.Hem != "" && (from == nil || to == nil) {
+		l.Size, l.Always = d.outsideSize(size, fold, nil), true
 	}
-	return size
+	return l
 }
 
 // flatOf is what is left of a drawn size between the beginnings of its bends.
@@ -227,7 +229,7 @@ func (d *Drawn) profile(f *file, inch float64) {
 			to.At = Point{d.Width / 2, d.Height + d.allowance(*to)/2}
 			d.Height += d.allowance(*to)
 		}
-		d.Legs = append(d.Legs, Leg{fmt.Sprintf("p%d", i), d.touched(size*inch, from, to), [2]string{nameOf(from), nameOf(to)}, up, false})
+		d.Legs = append(d.Legs, d.leg(fmt.Sprintf("p%d", i), size*inch, from, to, up))
 	}
 }
 
@@ -274,7 +276,7 @@ func (d *Drawn) tray(f *file, inch float64) {
 			}
 			outs = append(outs, reach+d.allowance(*b)/2)
 			reach += d.allowance(*b) + d.flatOf(w.Leg*inch, b, next)
-			d.Legs = append(d.Legs, Leg{b.ID, d.touched(w.Leg*inch, b, next), [2]string{b.ID, nameOf(next)}, s.out, false})
+			d.Legs = append(d.Legs, d.leg(b.ID, w.Leg*inch, b, next, s.out))
 		}
 		long[s.name] = reach
 	}

@@ -19,39 +19,57 @@ const (
 // Block is the drawing of the flat piece with its running sizes, and the key
 // beside it.
 func Block(s *page.Set) page.Block {
-	least := min(mostBlank, max(leastBlank, keyHeight(s, nil)+listedHeight(s), rulerHeight(s)))
 	whole := finished.Of(s.Blank).Marked(s.Blank, s.MirrorMark)
+	least := leastHeight(s, whole)
 	return page.Block{Least: least, Most: max(least, usefulHeight(s, whole)), Eager: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: wordsBlank + " " + phrase.BlankSize(s.Blank), Level: 0})
 		c.Frame(b, draw.Outline)
 		key, drawing := b.CutRight(keyWidth)
-		v, room := beside(s, drawing.Inset(1.5), key, whole)
+		v, room := beside(s, drawing.Inset(border), key, whole)
 		v.draw(c)
 		c.Line(draw.Thin, canvas.Spot(key.X, key.Y), canvas.Spot(key.X, key.Bottom()))
-		drawKey(s, c, key.Inset(1.5), v)
+		drawKey(s, c, key.Inset(border), v)
 		whole.Draw(c, room)
 	}}
 }
 
-// listedHeight is what the running sizes take in the key that have no room at the
-// drawing: those along it, however high it is.
-func listedHeight(s *page.Set) float64 {
-	sum := 0.0
-	for _, words := range layOut(s, widest(s)).listed() {
-		sum += canvas.Small.Height(words, keyWidth-3)
+// border is the free edge within the frame.
+const border = 1.5
+
+// leastStep is how finely the least height is looked for.
+const leastStep = 12.0
+
+// leastHeight is the height from which the key has room for all that stands in it,
+// the drawing for as many names in their places as at its greatest height, and the
+// picture of the finished part for itself.
+func leastHeight(s *page.Set, whole finished.Picture) float64 {
+	at := func(height float64) (v *drawing, pictured bool) {
+		b := widest(s, height)
+		v, room := beside(s, b, canvas.Box{X: b.Right(), W: keyWidth - 2*border, H: b.H}, whole)
+		return v, whole.Scale(room) > 0
 	}
-	return sum
+	least := max(leastBlank, keyHeight(s, nil), rulerHeight(s))
+	if v, pictured := at(least); keyHeight(s, v) <= least && v.displaced() == 0 && (pictured || whole.Empty()) {
+		return least
+	}
+	best, must := at(mostBlank)
+	for h := least; h < mostBlank; h += leastStep {
+		if v, pictured := at(h); keyHeight(s, v) <= h && v.displaced() <= best.displaced() && (pictured || !must) {
+			return h
+		}
+	}
+	return max(mostBlank, keyHeight(s, best))
 }
 
-// widest is the box for the drawing at its greatest height.
-func widest(s *page.Set) canvas.Box {
-	return canvas.Box{X: 0, Y: 0, W: s.Body().W - keyWidth - 3, H: mostBlank - 3}
+// widest is the box for the drawing in a block of a height.
+func widest(s *page.Set, height float64) canvas.Box {
+	return canvas.Box{X: 0, Y: 0, W: s.Body().W - keyWidth - 2*border, H: height - 2*border}
 }
 
 // usefulHeight is the height beyond which the blank is drawn no larger, and its
 // finished picture has room.
 func usefulHeight(s *page.Set, whole finished.Picture) float64 {
-	b := widest(s)
+	b := widest(s, mostBlank)
 	v := layOut(s, b)
 	height := max(v.lies.H+b.H-v.room.H, rulerHeight(s)) + 4
 	if !whole.Empty() {
@@ -76,6 +94,10 @@ func rulerHeight(s *page.Set) float64 {
 // it moves there; wherever the part comes out largest.
 func beside(s *page.Set, b, key canvas.Box, whole finished.Picture) (v *drawing, room canvas.Box) {
 	v = layOut(s, b)
+	for low := b; keyHeight(s, v) > key.H && low.H > leastBlank; { // lower, more sizes have room at the drawing
+		low, _ = low.CutTop(low.H - leastStep/2)
+		v = layOut(s, low)
+	}
 	room = keySpare(s, key, v)
 	lower, top := b.CutBottom(max(v.lies.H+b.H-v.room.H+1, rulerHeight(s)))
 	left, right := b.CutLeft(v.lies.W + b.W - v.room.W + 4)
@@ -84,8 +106,7 @@ func beside(s *page.Set, b, key canvas.Box, whole finished.Picture) (v *drawing,
 			continue
 		}
 		moved := layOut(s, try[0])
-		listed := moved.leftOut() <= v.leftOut() || keyHeight(s, moved) <= key.H
-		if moved.times == v.times && len(moved.faces) >= len(v.faces) && listed {
+		if moved.times == v.times && moved.displaced() <= v.displaced() && keyHeight(s, moved) <= key.H {
 			v, room = moved, try[1]
 		}
 	}

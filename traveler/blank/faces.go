@@ -18,12 +18,12 @@ func (v *drawing) placeFaces(beside bool) {
 		return cmp.Compare(spread(a), spread(b))
 	})
 	for _, f := range faces {
-		name, ok := v.nameRoom(f, true)
+		name, ok := v.nameRoom(f, v.clearOfLines)
+		if !ok {
+			name, ok = v.nameRoom(f, v.clearOfEdges)
+		}
 		if !ok && beside {
 			name, ok = v.nameBeside(v.ring(f.Piece), f.Name)
-		}
-		if !ok {
-			name, ok = v.nameRoom(f, false)
 		}
 		if ok {
 			v.faces = append(v.faces, name)
@@ -41,9 +41,9 @@ func spread(f traveler.Face) int64 {
 	return int64(high.X-low.X) / 1000 * int64(high.Y-low.Y)
 }
 
-// nameRoom tries the name with its sizes and without, level and upright: clear of
-// the lines, or over them where only its middle lies in the face.
-func (v *drawing) nameRoom(f traveler.Face, clear bool) (faceName, bool) {
+// nameRoom tries the name with its sizes and without, level and upright, where it is
+// clear.
+func (v *drawing) nameRoom(f traveler.Face, clear func(canvas.Box, []draw.Point) bool) (faceName, bool) {
 	ring := v.ring(f.Piece)
 	for _, words := range []string{phrase.FaceName(f), f.Name} {
 		wide := canvas.SmallBold.Width(words) + 0.6
@@ -57,20 +57,19 @@ func (v *drawing) nameRoom(f traveler.Face, clear bool) (faceName, bool) {
 }
 
 // nameSteps is how finely places in a face are tried.
-const nameSteps = 24
+const nameSteps = 12
 
 // nameAt finds the place for a box nearest to the middle of a face where nothing
-// is written yet: wholly inside it, or with only its middle inside and the rest
-// over its bend lines.
-func (v *drawing) nameAt(face []draw.Point, w, h float64, whole bool) (found canvas.Box, ok bool) {
+// is written yet. Near is by the size of the face: along a strip it may move far.
+func (v *drawing) nameAt(face []draw.Point, w, h float64, clear func(canvas.Box, []draw.Point) bool) (found canvas.Box, ok bool) {
 	around, middle := canvas.Around(face), canvas.Centre(face)
 	best := math.Inf(1)
 	for i := range nameSteps + 1 {
 		for k := range nameSteps + 1 {
 			at := canvas.Spot(around.X+around.W*float64(i)/nameSteps, around.Y+around.H*float64(k)/nameSteps)
 			b := canvas.Box{X: at.X - w/2, Y: at.Y - h/2, W: w, H: h}
-			off := canvas.Distance(at, middle)
-			if off >= best || !within(at, face) || !v.free(b) || !v.inBounds(b) || whole && !v.clearOfLines(b, face) {
+			off := math.Hypot((at.X-middle.X)/around.W, (at.Y-middle.Y)/around.H)
+			if off >= best || !within(at, face) || !v.free(b) || !v.inBounds(b) || !clear(b, face) {
 				continue
 			}
 			best, found, ok = off, b, true
@@ -90,6 +89,10 @@ func within(at draw.Point, face []draw.Point) bool {
 	return true
 }
 
+// clearOfEdges reports whether a box with its middle in a face runs over bend lines
+// at most, not over the edge of the metal.
+func (v *drawing) clearOfEdges(b canvas.Box, _ []draw.Point) bool { return v.onMetal(b) }
+
 // clearOfLines reports whether a box lies inside a face, off the nose lines.
 func (v *drawing) clearOfLines(b canvas.Box, face []draw.Point) bool {
 	for i, p := range face {
@@ -108,7 +111,7 @@ func (v *drawing) clearOfLines(b canvas.Box, face []draw.Point) bool {
 // nameBeside finds a place beside a face for its name, with a leader to a spot of it
 // on which nothing is written.
 func (v *drawing) nameBeside(face []draw.Point, words string) (faceName, bool) {
-	for _, spot := range v.bareSpots(face) {
+	for _, spot := range append(v.bareSpots(face, dotRoom), v.bareSpots(face, leaderDot/2)...) {
 		if b, run, ok := v.pointed(spot, canvas.SmallBold.Width(words)+0.6, faceHigh); ok {
 			return faceName{Box: b, words: words, leader: run}, true
 		}
@@ -119,15 +122,15 @@ func (v *drawing) nameBeside(face []draw.Point, words string) (faceName, bool) {
 // bareSteps is how finely a face is searched for bare spots.
 const bareSteps = 8
 
-// bareSpots are places in a face on which nothing is written, those nearest to its
-// middle first.
-func (v *drawing) bareSpots(face []draw.Point) []draw.Point {
+// bareSpots are places in a face with nothing written within so much room, those
+// nearest to its middle first.
+func (v *drawing) bareSpots(face []draw.Point, room float64) []draw.Point {
 	around, middle := canvas.Around(face), canvas.Centre(face)
 	var out []draw.Point
 	for i := range bareSteps + 1 {
 		for k := range bareSteps + 1 {
 			at := canvas.Spot(around.X+around.W*float64(i)/bareSteps, around.Y+around.H*float64(k)/bareSteps)
-			if within(at, face) && v.free(canvas.Box{X: at.X, Y: at.Y}.Grown(0.2)) {
+			if within(at, face) && v.free(canvas.Box{X: at.X, Y: at.Y}.Grown(room)) {
 				out = append(out, at)
 			}
 		}

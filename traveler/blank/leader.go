@@ -7,6 +7,9 @@ import (
 	"brakeside/traveler/draw"
 )
 
+// dotRoom is what is kept free around a dot, so that it is taken for nothing else's.
+const dotRoom = 1.2
+
 // Where words beside what they name are tried: up to so far, in so many directions.
 const (
 	farthestLeader = 32.0
@@ -84,6 +87,9 @@ func (v *drawing) runsClear(l leader) bool {
 func (v *drawing) take(b canvas.Box, l leader) {
 	v.taken = append(v.taken, b)
 	long := canvas.Distance(l.from, l.to)
+	if long > 0 {
+		v.taken = append(v.taken, canvas.Box{X: l.to.X, Y: l.to.Y}.Grown(dotRoom))
+	}
 	for at := 0.0; at < long; at += leaderStep {
 		share := at / long
 		p := canvas.Spot(l.from.X+share*(l.to.X-l.from.X), l.from.Y+share*(l.to.Y-l.from.Y))

@@ -26,6 +26,22 @@ func (v *drawing) placeNames() {
 	}
 }
 
+// displaced counts the names and numbers that do not stand on what they name.
+func (v *drawing) displaced() int {
+	n := len(v.blank.Faces) - len(v.faces) + len(v.blank.Lines) - len(v.labels)
+	for _, f := range v.faces {
+		if f.leader != (leader{}) {
+			n++
+		}
+	}
+	for _, l := range v.labels {
+		if l.leader != (leader{}) {
+			n++
+		}
+	}
+	return n
+}
+
 // placeLabels finds room on each bend line for its label, with words or without.
 func (v *drawing) placeLabels(wordy, beside bool) {
 	for _, l := range v.blank.Lines {
