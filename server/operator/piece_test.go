@@ -71,7 +71,7 @@ func TestDoneWithALoss(t *testing.T) {
 	}
 	s.Record(shoptest.TrayCode, `{"id":"c","piece":1,"step":3,"measured":90,"state":"scrapped","note":"torn"}`)
 	page := shoptest.WordsIn(shoptest.Parsed(t, second(s.Get("/t/"+shoptest.TrayCode))))
-	for _, want := range []string{"Every bend is in", "0 good, 1 scrapped", "Make piece 1 again"} {
+	for _, want := range []string{"Every step is in", "0 good, 1 scrapped", "Make piece 1 again"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page lacks %q: %s", want, page)
 		}
@@ -173,7 +173,7 @@ func TestUndo(t *testing.T) {
 	_, page = s.Get(answer.Header.Get("Location"))
 	shoptest.CheckPage(t, page)
 	words := shoptest.WordsIn(shoptest.Parsed(t, page))
-	for _, want := range []string{"Taken back", "The 134.5 logged for piece 1, step 1 counts no more", "Next: piece 1, bend 1"} {
+	for _, want := range []string{"Taken back", "The 134.5 logged for piece 1, step 1 counts no more", "Next: piece 1, step 1"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the page lacks %q: %s", want, words)
 		}

@@ -154,7 +154,9 @@ func (s *Section) arrive(w http.ResponseWriter, r *http.Request, at arrival) (Co
 		return CompanyView{}, err
 	}
 	code := at.kept.Traveler.Code
-	s.presence.note(code, phone, visit{at.spot, initials(at.by), s.Now()})
+	if phone != "" {
+		s.presence.note(code, phone, visit{at.spot, initials(at.by), s.Now()})
+	}
 	view, busy := CompanyView{Others: []CompanyLine{}}, make(map[progress.Spot]bool)
 	for _, o := range s.presence.others(code, phone, s.Now()) {
 		view.Others = append(view.Others, CompanyLine{visitWords(o, at.spot, s.Now()), o.spot == at.spot})
@@ -176,7 +178,7 @@ func (s *Section) arrive(w http.ResponseWriter, r *http.Request, at arrival) (Co
 
 func visitWords(v visit, here progress.Spot, now time.Time) string {
 	who := cmpOr(v.by, "Somebody else")
-	where := fmt.Sprintf("has piece %d, bend %d open", v.spot.Piece, v.spot.Step)
+	where := fmt.Sprintf("has piece %d, step %d open", v.spot.Piece, v.spot.Step)
 	if v.spot == here {
 		where = "has this bend open too"
 	}
@@ -195,8 +197,9 @@ func freePiece(at arrival, busy map[progress.Spot]bool) *WayView {
 	return &WayView{fmt.Sprintf("Take piece %d", spot.Piece), spotAddress(at.kept.Traveler.Code, spot)}
 }
 
-// phone gives the name of the phone that asks, and names it when it has none
-// yet. The name opens nothing.
+// phone gives the name of the phone that asks. One that has none yet is given one,
+// and counts once it comes back with it: what keeps no cookies, such as a scanner or
+// a program, is no phone at the brake. The name opens nothing.
 func (s *Section) phone(w http.ResponseWriter, r *http.Request) (string, error) {
 	if name := web.Remembered(r, PhoneCookie); len(name) == 24 {
 		return name, nil
@@ -205,8 +208,8 @@ func (s *Section) phone(w http.ResponseWriter, r *http.Request) (string, error) 
 	if err != nil {
 		return "", err
 	}
-	http.SetCookie(w, s.Cookie(r, http.Cookie{Name: PhoneCookie, Value: name, Path: "/t/", MaxAge: rememberSeconds}))
-	return name, nil
+	s.setCookie(w, r, http.Cookie{Name: PhoneCookie, Value: name, MaxAge: rememberSeconds})
+	return "", nil
 }
 
 // initials keeps what is fit to be shown to others.

@@ -33,11 +33,11 @@ func TestTwoOnOneSheet(t *testing.T) {
 		t.Errorf("the way leads to %s", shoptest.Attribute(way, "href"))
 	}
 	cd.Opens("/t/" + shoptest.ChannelCode + "/1?piece=3")
-	if got := shoptest.Said(ab.Tells(2, 1, nil)); got != "CD has piece 3, bend 1 open." {
+	if got := shoptest.Said(ab.Tells(2, 1, nil)); got != "CD has piece 3, step 1 open." {
 		t.Errorf("the first phone hears %q, want that CD has moved on to piece 3", got)
 	}
 	s.Later(3*time.Minute + 20*time.Second)
-	if got := shoptest.Said(ab.Tells(2, 1, nil)); got != "CD has piece 3, bend 1 open (seen 3 min ago)." {
+	if got := shoptest.Said(ab.Tells(2, 1, nil)); got != "CD has piece 3, step 1 open (seen 3 min ago)." {
 		t.Errorf("after 3 minutes %q", got)
 	}
 	cd.Tells(3, 1, url.Values{"left": {"true"}})
@@ -51,7 +51,7 @@ func TestPresenceExpires(t *testing.T) {
 	ab, cd := s.Phone("AB"), s.Phone("")
 	cd.Opens("/t/" + shoptest.ChannelCode)
 	s.Later(operator.PresentFor)
-	if got := shoptest.Said(ab.Tells(1, 2, nil)); got != "Somebody else has piece 1, bend 1 open (seen 10 min ago)." {
+	if got := shoptest.Said(ab.Tells(1, 2, nil)); got != "Somebody else has piece 1, step 1 open (seen 10 min ago)." {
 		t.Errorf("at the end of its time %q", got)
 	}
 	s.Later(time.Second)
@@ -71,12 +71,13 @@ func TestNoFreePiece(t *testing.T) {
 	}
 }
 
-// A page that is fetched for later, and a look at its headers, are no visits.
-func TestFetchingAheadIsNoVisit(t *testing.T) {
+// A visit counts once its cookie has come back: what keeps none, and a look at the
+// headers, are no visits.
+func TestVisitsThatDoNotCount(t *testing.T) {
 	s := shoptest.OpenShop(t)
-	r := httptest.NewRequest("GET", "/t/"+shoptest.ChannelCode+"/2", nil)
-	r.Header.Set(operator.AheadHeader, "yes")
-	s.Ask(r)
+	for range 3 {
+		s.Get("/t/" + shoptest.ChannelCode + "/2")
+	}
 	s.Ask(httptest.NewRequest("HEAD", "/t/"+shoptest.ChannelCode+"/2", nil))
 	if got := s.Phone("AB").Tells(1, 1, nil); len(got.Others) != 0 {
 		t.Errorf("the company is %+v, want nobody", got)

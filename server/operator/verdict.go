@@ -183,7 +183,7 @@ func wordsFor(v progress.Verdict) (side, words string) {
 	case v.Reading.State == progress.StateScrapped:
 		return "halt", fmt.Sprintf("Piece %d is scrapped", v.Reading.Piece)
 	case v.InTolerance:
-		return "right", "Right"
+		return "right", "In tolerance"
 	case v.Error > 0:
 		return "over", "Over-bent by " + off.Text(1) + "°"
 	}

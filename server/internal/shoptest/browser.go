@@ -21,7 +21,9 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
+	"brakeside/server/operator"
 	"brakeside/server/web"
+	"brakeside/traveler/progress"
 )
 
 // Pictures names a folder to write pictures of the pages to, for looking at.
@@ -94,25 +96,8 @@ type Device struct {
 	T     *testing.T
 	Tab   context.Context
 	Base  string
-	Posts *counter
-}
-
-// counter counts the readings that were posted.
-type counter struct {
-	sync.Mutex
-	n int
-}
-
-func (c *counter) add() {
-	c.Lock()
-	defer c.Unlock()
-	c.n++
-}
-
-func (c *counter) Value() int {
-	c.Lock()
-	defer c.Unlock()
-	return c.n
+	Posts *counter // of readings
+	Wire  *counter // of bytes, both ways
 }
 
 // Screen is the size of a device, and whether fingers are used on it.
@@ -122,7 +107,7 @@ type Screen struct {
 }
 
 // PhoneScreen is that of a small phone.
-var PhoneScreen = Screen{360, 740, true}
+var PhoneScreen = Screen{360, 640, true}
 
 // tabLasts bounds the life of a tab.
 const tabLasts = 5 * time.Minute
@@ -141,27 +126,44 @@ func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Dev
 	if err != nil {
 		t.Fatal(err)
 	}
-	posts := new(counter)
+	posts, bytes := new(counter), new(counter)
 	running := s.Server.HTTP()
 	running.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/readings") {
-			posts.add()
+			posts.add(1)
 		}
 		pages.ServeHTTP(w, r)
 	})
-	go running.Serve(listener)
+	go running.Serve(wire{listener, bytes})
 	t.Cleanup(func() { running.Close() })
 	tab, close := chromedp.NewContext(parent, chromedp.WithNewBrowserContext())
 	t.Cleanup(close)
 	tab, cancel := context.WithTimeout(tab, tabLasts)
 	t.Cleanup(cancel)
-	d := &Device{Shop: s, T: t, Tab: tab, Base: "http://" + listener.Addr().String(), Posts: posts}
+	d := &Device{Shop: s, T: t, Tab: tab, Base: "http://" + listener.Addr().String(), Posts: posts, Wire: bytes}
 	// The first use of a tab opens it, and it lives as long as the context of
 	// that use.
 	if err := chromedp.Do(tab, size.emulated()); err != nil {
 		t.Fatal(err)
 	}
+	d.Cookie(operator.ProtractorCookie, progress.GivenBend)
 	return d
+}
+
+// Cookie keeps something in the tab, as an earlier page would have; with no value
+// the cookie goes.
+func (d *Device) Cookie(name, value string) {
+	d.T.Helper()
+	if value == "" {
+		if _, err := chromedp.Call(d.Tab, network.DeleteCookies, network.DeleteCookiesParams{Name: name, URL: d.Base + "/t/"}); err != nil {
+			d.T.Fatal(err)
+		}
+		return
+	}
+	cookie := network.SetCookieParams{Name: name, Value: value, URL: d.Base + "/t/", Path: "/t/"}
+	if _, err := chromedp.Call(d.Tab, network.SetCookie, cookie); err != nil {
+		d.T.Fatal(err)
+	}
 }
 
 // emulated makes a tab a device of that size.
