@@ -58,6 +58,7 @@ var fuzzedRoutes = []fuzzed{
 	{"GET", "/t/{code}", fuzzRequests, []string{"saved=f1", "saved=f9"}, ""},
 	{"GET", "/t/{code}/state", fuzzRequests, nil, ""},
 	{"GET", "/t/{code}/table", fuzzRequests, nil, ""},
+	{"GET", "/t/{code}/board", fuzzRequests, nil, ""},
 	{"GET", "/t/{code}/bundle", fuzzRequests, nil, ""},
 	{"POST", "/t/{code}/protractor", fuzzRequests, []string{"given_as=opening&piece=1&step=1", "given_as=bend"}, ""},
 	{"GET", "/t/{code}/sheet.pdf", fuzzRequests, nil, ""},

@@ -30,6 +30,7 @@ func (s *Server) openRoutes() []route {
 		{"GET", "/t/{code}/state", web.ByHolder, s.operator.SheetState},
 		{"GET", "/t/{code}/sheet.pdf", web.ByHolder, s.operator.SheetPDF},
 		{"GET", "/t/{code}/{step:[0-9]{1,5}}", web.ByHolder, s.operator.BendPage},
+		{"GET", "/t/{code}/board", web.ByHolder, s.operator.BoardPage},
 		{"GET", "/t/{code}/bundle", web.ByHolder, s.operator.BundlePage},
 		{"GET", "/t/{code}/table", web.ByHolder, s.operator.Table},
 		{"POST", "/t/{code}/readings", web.ByHolder, s.operator.AddReading},

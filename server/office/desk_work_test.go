@@ -123,7 +123,7 @@ func TestGrid(t *testing.T) {
 		t.Errorf("POST = %d %s", answer.StatusCode, page)
 	}
 	readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode)
-	if err != nil || len(readings) != 4 || readings[1].Stop == nil || *readings[1].Stop != 9300 || readings[0].By != "AB" {
+	if err != nil || len(readings) != 4 || readings[1].Stop == nil || *readings[1].Stop != 9300 || readings[0].Stop == nil || *readings[0].Stop != 4700 || readings[0].By != "AB" {
 		t.Fatalf("kept %+v, %v", readings, err)
 	}
 	s.Refused(path, form, owner) // the same page once more

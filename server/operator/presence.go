@@ -120,16 +120,11 @@ func (p *presence) phones(now time.Time) int {
 	return n
 }
 
-// CompanyView is who else has a bend of this sheet open.
+// CompanyView is who else has a bend of this sheet open, in one line.
 type CompanyView struct {
-	Others  []CompanyLine `json:"others"`
-	Instead *WayView      `json:"instead"` // where to go when the same bend is open twice
-}
-
-// CompanyLine is another phone at the sheet.
-type CompanyLine struct {
-	Words string `json:"words"`
-	Here  bool   `json:"here"` // at the very bend
+	Words   string   `json:"words"`   // empty when nobody is
+	Here    bool     `json:"here"`    // somebody is at the very bend
+	Instead *WayView `json:"instead"` // where to go when the same bend is open twice
 }
 
 // WayView is a piece that nobody works on.
@@ -157,12 +152,12 @@ func (s *Section) arrive(w http.ResponseWriter, r *http.Request, at arrival) (Co
 	if phone != "" {
 		s.presence.note(code, phone, visit{at.spot, initials(at.by), s.Now()})
 	}
-	view, busy := CompanyView{Others: []CompanyLine{}}, make(map[progress.Spot]bool)
-	for _, o := range s.presence.others(code, phone, s.Now()) {
-		view.Others = append(view.Others, CompanyLine{visitWords(o, at.spot, s.Now()), o.spot == at.spot})
+	others, busy := s.presence.others(code, phone, s.Now()), make(map[progress.Spot]bool)
+	for _, o := range others {
 		busy[o.spot] = true
 	}
-	if !busy[at.spot] {
+	view := CompanyView{Words: companyWords(others, at.spot, s.Now()), Here: busy[at.spot]}
+	if !view.Here {
 		return view, nil
 	}
 	if at.job == nil {
@@ -174,6 +169,21 @@ func (s *Section) arrive(w http.ResponseWriter, r *http.Request, at arrival) (Co
 	}
 	view.Instead = freePiece(at, busy)
 	return view, nil
+}
+
+// companyWords says how many others are at a sheet, and where the one is who matters
+// most: at the same bend, or else the only one.
+func companyWords(others []visit, here progress.Spot, now time.Time) string {
+	same := slices.IndexFunc(others, func(v visit) bool { return v.spot == here })
+	switch {
+	case len(others) == 0:
+		return ""
+	case len(others) == 1:
+		return visitWords(others[0], here, now)
+	case same < 0:
+		return fmt.Sprintf("%d others are at this traveler.", len(others))
+	}
+	return fmt.Sprintf("%d others are at this traveler.", len(others)) + " " + visitWords(others[same], here, now)
 }
 
 func visitWords(v visit, here progress.Spot, now time.Time) string {
@@ -194,7 +204,7 @@ func freePiece(at arrival, busy map[progress.Spot]bool) *WayView {
 	if !found {
 		return nil
 	}
-	return &WayView{fmt.Sprintf("Take piece %d", spot.Piece), spotAddress(at.kept.Traveler.Code, spot)}
+	return &WayView{fmt.Sprintf("Mine is piece %d", spot.Piece), spotAddress(at.kept.Traveler.Code, spot)}
 }
 
 // phone gives the name of the phone that asks. One that has none yet is given one,
@@ -242,7 +252,7 @@ func (s *Section) Present(w http.ResponseWriter, r *http.Request) error {
 	}
 	if left, _ := strconv.ParseBool(r.PostForm.Get("left")); left {
 		s.presence.leave(kept.Traveler.Code, web.Remembered(r, PhoneCookie), spot)
-		return s.ShowJSON(w, http.StatusOK, CompanyView{Others: []CompanyLine{}})
+		return s.ShowJSON(w, http.StatusOK, CompanyView{})
 	}
 	view, err := s.arrive(w, r, arrival{kept, nil, spot, r.PostForm.Get("by")})
 	if err != nil {

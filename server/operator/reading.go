@@ -42,7 +42,11 @@ func (s *Section) AddReading(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.remember(w, r, reading)
 	if posted.form != nil {
-		http.Redirect(w, r, savedAddress(kept.Traveler.Code, reading.ID), http.StatusSeeOther)
+		to := savedAddress(kept.Traveler.Code, reading.ID)
+		if toBoard(posted.form) {
+			to = sheetAddress(kept.Traveler.Code) + "/board"
+		}
+		http.Redirect(w, r, to, http.StatusSeeOther)
 		return nil
 	}
 	status := http.StatusCreated
@@ -106,7 +110,7 @@ func readingFields(form url.Values) url.Values {
 	if stop := form.Get("stop_as"); stop != "" && form.Get("stop") == form.Get("told") {
 		fields.Set("stop", stop)
 	}
-	for _, name := range []string{"typed", "pad", "pad_as", "stop_as", "told"} {
+	for _, name := range []string{"typed", "pad", "pad_as", "stop_as", "told", "from"} {
 		fields.Del(name)
 	}
 	return fields

@@ -169,15 +169,17 @@
     note.querySelector("[data-words]").textContent = words;
     note.querySelector("[data-measured]").textContent = phone.phrase("measured", rules.text(entry.known.bend), reading.piece, reading.step);
     const undo = note.querySelector("[data-undo]"), link = note.querySelector("[data-look]");
+    main.classList.add("told");
     undo.addEventListener("click", () => takeBack(entry));
     setTimeout(() => {
+      if (last.contains(undo) && at("[data-due]").hidden && queue.trouble() === "") main.classList.remove("told");
       undo.hidden = true;
       link.href = sheet + "?saved=" + encodeURIComponent(reading.id);
       link.hidden = false;
     }, UNDO);
-    const more = note.querySelector("[data-advice]");
+    const more = at("[data-said]");
     more.textContent = verdict.advice;
-    more.hidden = verdict.in_tolerance && !/\d/.test(verdict.advice);
+    more.hidden = verdict.in_tolerance && !/\d/.test(verdict.advice); // "go on" is said by the next stop
     last.replaceChildren(note);
   }
 
@@ -190,6 +192,7 @@
     const note = phone.copy("ask");
     note.querySelector("[data-heading]").textContent = phone.phrase("taken-back", rules.text(entry.known.bend));
     last.replaceChildren(note.firstElementChild);
+    at("[data-said]").hidden = true;
     made = { piece, step };
     turnTo(rules.dueAt(job(), { piece, step }));
     queue.send();
@@ -255,8 +258,25 @@
     if (entry.sheet !== sheet || !said.reading) return;
     if (entry.reading.id === awaited) location.assign(sheet + "?saved=" + encodeURIComponent(awaited));
     else if (said.halt || said.superseded_by) halt(said);
+    else if ((said.reading.flags || []).includes("twice") && said.next) offerAnother(entry, said.next);
     else if (here.length > 0 && queue.waiting().length === 0) agree(said.next);
   });
+
+  // offerAnother asks, when somebody else has logged the same bend meanwhile, whether
+  // this one was of the next piece; that is sent as a correction.
+  function offerAnother(entry, next) {
+    const { reading } = entry, note = phone.copy("ask"), no = note.querySelector("[data-no]");
+    note.querySelector("[data-heading]").textContent = phone.phrase("twice", reading.piece, reading.step);
+    note.querySelector("[data-words]").remove();
+    no.textContent = phone.phrase("mine-is", next.piece);
+    no.addEventListener("click", async () => {
+      last.replaceChildren();
+      await queue.add({ sheet, reading: { ...reading, id: phone.newId(), piece: next.piece, corrects: reading.id } });
+      queue.send();
+    });
+    if (next.step === reading.step && next.piece !== reading.piece) last.append(note);
+    agree(next);
+  }
 
   // agree takes up what the service says is next where it knows more than this phone,
   // such as what another one has logged; nothing is changed under a finger.

@@ -113,7 +113,7 @@ func TestTwoPhonesSeeEachOther(t *testing.T) {
 	ab.Do(chromedp.SendKeys("#by", "AB"))
 	sayHere(ab)
 	cd.Open("/t/" + shoptest.ChannelCode + "/2?piece=2")
-	cd.Says("AB has this bend open too", "Take piece 3")
+	cd.Says("AB has this bend open too", "Mine is piece 3")
 	cd.Picture("company")
 	cd.Do(chromedp.SendKeys("#by", "CD"))
 	sayHere(cd)

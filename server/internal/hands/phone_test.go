@@ -27,7 +27,7 @@ func TestPhoneLogsABendInOneTap(t *testing.T) {
 	d.Eval("window.same = true")
 	d.TapKey("45.2")
 	d.See(".verdict.right")
-	d.Says("In tolerance", "45.2° measured on piece 1, step 1", "Undo")
+	d.Says("In tolerance", "45.2°, piece 1, step 1", "Undo")
 	d.OnStep(1, 2)
 	if stop := d.Eval(`document.querySelector("[data-stop]").textContent`); stop != "92.0" {
 		t.Errorf("the stop of the next step is %s, want 92.0", stop)
@@ -84,16 +84,36 @@ func TestPhoneOneScreen(t *testing.T) {
 		"/t/" + shoptest.ManyCode + "/2?piece=20",
 	} {
 		d.Open(path)
-		hidden := d.Eval(`["[data-stop]", ".dock .pad label:first-of-type", ".dock .pad label:last-of-type", "#typed", "form.log button.main"].filter((name) => {
-			const box = document.querySelector(name).getBoundingClientRect();
-			const top = document.elementFromPoint((box.left + box.right) / 2, (box.top + box.bottom) / 2);
-			return box.top < 0 || box.bottom > innerHeight || !top || !document.querySelector(name).contains(top);
-		}).join(" ")`)
-		if hidden != "" {
-			t.Errorf("%s: %s not to be seen at once", path, hidden)
-			d.Picture("hidden" + path)
-		}
+		oneScreen(d, path)
 	}
+	fresh := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
+	fresh.Open("/t/" + shoptest.ChannelCode)
+	fresh.Ready()
+	fresh.TapKey("45.1")
+	fresh.OnStep(1, 2)
+	oneScreen(fresh, "after a bend in tolerance")
+	fresh.Network(false)
+	fresh.Enter("87.2")
+	fresh.See(".verdict.under")
+	fresh.Until(`!document.querySelector("[data-unsent]").hidden`)
+	oneScreen(fresh, "in rework without a network")
+	fresh.Until(`document.querySelector("[data-undo]").hidden`)
+	oneScreen(fresh, "once it cannot be undone any more")
+}
+
+// oneScreen checks that what a reading takes is in view where the page stands.
+func oneScreen(d *shoptest.Device, name string) {
+	d.T.Helper()
+	hidden := d.Eval(`["[data-stop]", ".dock .pad label:first-of-type", ".dock .pad label:last-of-type", "#typed", "form.log button.main"].filter((name) => {
+			const box = document.querySelector(name).getBoundingClientRect();
+			const seen = (share) => document.querySelector(name).contains(document.elementFromPoint((box.left + box.right) / 2, box.top + share * (box.bottom - box.top)));
+			return box.top < 0 || box.bottom > innerHeight || !seen(0.2) || !seen(0.85);
+		}).join(" ")`)
+	if hidden != "" {
+		d.T.Errorf("%s: %s not to be seen at once", name, hidden)
+		d.Screen("hidden-" + name)
+	}
+	d.Screen("one-screen-" + name)
 }
 
 func TestPhoneWithoutScript(t *testing.T) {

@@ -273,6 +273,7 @@ var PhoneViews = []lookedAt{
 	{"scrapped", "/t/" + ManyCode + "?saved=lost"}, {"taken-back", "/t/" + ManyCode + "?saved=back"},
 	{"reworked", "/t/" + TrayCode + "/1?piece=1&state=reworked"},
 	{"replaced", "/t/" + OldCode}, {"closed", "/t/" + ClosedCode}, {"void", "/t/" + NewerCode},
+	{"board", "/t/" + ChannelCode + "/board"},
 	{"bent-all-the-same", "/t/" + OldCode + "/1?piece=1&bent=yes"}, {"unknown", "/t/" + UnknownCode},
 }
 
