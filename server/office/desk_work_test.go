@@ -11,7 +11,7 @@ import (
 
 	"brakeside/server"
 	"brakeside/server/internal/shoptest"
-	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 func TestIssueReplaceFinishClose(t *testing.T) {
@@ -44,7 +44,7 @@ func TestIssueReplaceFinishClose(t *testing.T) {
 	if _, page := s.OwnerPage(owner, "/jobs/"+replaced); !strings.Contains(page, "back wall was too low") {
 		t.Errorf("the reason is not shown: %q", page)
 	}
-	s.Send("/jobs/"+code+"/events", url.Values{"kind": {store.EventFinishAllowed}, "detail": {"two are half bent"}}, owner)
+	s.Send("/jobs/"+code+"/events", url.Values{"kind": {standing.FinishAllowed}, "detail": {"two are half bent"}}, owner)
 	s.Record(code, `{"id":"x2","piece":1,"step":1,"measured":90}`)
 	if _, page := s.OwnerPage(owner, "/jobs/"+code); !strings.Contains(page, "2 bends logged, 0 pieces scrapped, 2 of 2 in tolerance.") && !valueOnPage(s, owner, code) {
 		t.Errorf("the closing words are not begun: %q", page)
@@ -55,7 +55,7 @@ func TestIssueReplaceFinishClose(t *testing.T) {
 func valueOnPage(s *shoptest.Shop, owner *http.Cookie, code string) bool {
 	root, _ := s.OwnerPage(owner, "/jobs/"+code)
 	for _, n := range shoptest.All(root, shoptest.Named("input")) {
-		if shoptest.Attribute(n, "id") == store.EventClosed {
+		if shoptest.Attribute(n, "id") == standing.Closed {
 			return shoptest.Attribute(n, "value") == "2 bends logged, 0 pieces scrapped, 2 of 2 in tolerance."
 		}
 	}

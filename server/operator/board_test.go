@@ -14,6 +14,7 @@ import (
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/operator"
 	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // The page on the wall shows what is due, takes an angle below, in or above the
@@ -46,7 +47,7 @@ func TestBoard(t *testing.T) {
 	if err != nil || len(readings) != 1 || readings[0].Tool != "board" || readings[0].StopBend != 4700 || readings[0].State != "as-bent" {
 		t.Errorf("stored %+v, %v; want one reading from the board at 47.0", readings, err)
 	}
-	s.Decide(shoptest.ChannelCode, store.EventVoided, "wrong material")
+	s.Decide(shoptest.ChannelCode, standing.Voided, "wrong material")
 	if _, body = s.Get(path); !strings.Contains(body, "This traveler is void") || strings.Contains(body, "<summary>") {
 		t.Errorf("the board of a void traveler says %s", shoptest.WordsIn(shoptest.Parsed(t, body)))
 	}

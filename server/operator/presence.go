@@ -14,6 +14,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 const (
@@ -122,9 +123,10 @@ func (p *presence) phones(now time.Time) int {
 
 // CompanyView is who else has a bend of this sheet open, in one line.
 type CompanyView struct {
-	Words   string   `json:"words"`   // empty when nobody is
-	Here    bool     `json:"here"`    // somebody is at the very bend
-	Instead *WayView `json:"instead"` // where to go when the same bend is open twice
+	Words   string         `json:"words"`          // empty when nobody is
+	Here    bool           `json:"here"`           // somebody is at the very bend
+	Instead *WayView       `json:"instead"`        // where to go when the same bend is open twice
+	Halt    *standing.Halt `json:"halt,omitempty"` // of the whole traveler, that may have come since
 }
 
 // WayView is a piece that nobody works on.
@@ -156,7 +158,7 @@ func (s *Section) arrive(w http.ResponseWriter, r *http.Request, at arrival) (Co
 	for _, o := range others {
 		busy[o.spot] = true
 	}
-	view := CompanyView{Words: companyWords(others, at.spot, s.Now()), Here: busy[at.spot]}
+	view := CompanyView{Words: companyWords(others, at.spot, s.Now()), Here: busy[at.spot], Halt: at.kept.Halt()}
 	if !view.Here {
 		return view, nil
 	}

@@ -15,8 +15,8 @@ import (
 
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/operator"
-	"brakeside/server/store"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 func TestReadingAsJSON(t *testing.T) {
@@ -98,7 +98,7 @@ func TestConfirmedReadingIsStored(t *testing.T) {
 
 func TestOwnerLetsTheRunGoOn(t *testing.T) {
 	s := shoptest.OpenShop(t)
-	s.Decide(shoptest.ChannelCode, store.EventOverride, "customer agreed")
+	s.Decide(shoptest.ChannelCode, standing.Released, "customer agreed")
 	s.Record(shoptest.ChannelCode, `{"id":"x","piece":2,"step":1,"measured":45,"confirmed":true}`)
 }
 
@@ -389,7 +389,7 @@ func TestVerdictAfterTheJobChanged(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
 	s.Record(shoptest.ChannelCode, `{"id":"g1","piece":2,"step":1,"measured":43.5}`)
-	s.Decide(shoptest.ChannelCode, store.EventQuantity, "1")
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "1")
 	_, body := s.Get("/t/" + shoptest.ChannelCode + "?saved=g1")
 	if page := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(page, "Under-bent by 1.5°") || !strings.Contains(page, "every piece is in") {
 		t.Errorf("the verdict says: %s", page)

@@ -14,7 +14,6 @@ import (
 	"brakeside/calc/unit"
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/operator"
-	"brakeside/server/store"
 	"brakeside/traveler/standing"
 )
 
@@ -374,11 +373,11 @@ func TestHaltedSheets(t *testing.T) {
 	newer.Steps[1].Target, newer.Steps[1].Stop, newer.Steps[1].Bar = 8800, 9000, "narrow"
 	newer.Blank.Width, newer.Part.Material = 650000, "galvanised steel"
 	s.Issue(newer, shoptest.ChannelCode)
-	s.Decide(shoptest.TrayCode, store.EventVoided, "wrong drawing")
+	s.Decide(shoptest.TrayCode, standing.Voided, "wrong drawing")
 	closed := shoptest.Tray()
 	closed.Code, closed.Job = "cyddd4xq2pvr9tabc", "J-1030"
 	s.Issue(closed)
-	s.Decide(closed.Code, store.EventClosed, "all made")
+	s.Decide(closed.Code, standing.Closed, "all made")
 	cases := []struct {
 		name, code string
 		want       []string
@@ -434,7 +433,7 @@ func TestReplacedSheetNamesTheNewerOne(t *testing.T) {
 	if _, page := s.Get(answer.Header.Get("Location")); !strings.Contains(page, "/t/newerm4xq2pvr9tab") {
 		t.Errorf("after that the page lacks the way to the new one: %s", shoptest.WordsIn(shoptest.Parsed(t, page)))
 	}
-	s.Decide(shoptest.ChannelCode, store.EventFinishAllowed, "two are begun")
+	s.Decide(shoptest.ChannelCode, standing.FinishAllowed, "two are begun")
 	_, body := s.Get("/t/" + shoptest.ChannelCode)
 	if page := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(page, "may be finished from it") || !strings.Contains(page, "Piece 1 of 3") {
 		t.Errorf("a sheet that may be finished says: %s", page)

@@ -87,25 +87,26 @@
   async function save(reading) {
     if (typeof reading.measured !== "number") return wrong(phone.phrase("no-angle"));
     if (reading.state === "scrapped" && !reading.note) return wrong(phone.phrase("why-scrap"), "note");
+    const entry = { reading, known: known(reading) };
+    if (bundle && !rules.possible(table, entry.known)) return impossible(entry);
     saving = true;
     try {
-      const entry = { reading, known: known(reading) };
-      if (bundle && !rules.possible(table, entry.known)) return impossible(entry);
       await queue.ready;
       await queue.add({ sheet, reading });
-      if (refused) await forget();
-      deafUntil = performance.now() + DEAF;
-      savedAt = Date.now();
-      if (bundle && !reading.corrects) judge(entry);
-      else awaited = reading.id;
-      form.hidden = awaited !== "";
-      queue.send();
     } catch (trouble) {
-      form.removeEventListener("submit", submit); // no room or no storage on this phone
-      HTMLFormElement.prototype.submit.call(form);
+      HTMLFormElement.prototype.submit.call(form); // no room or no storage on this phone
+      return;
     } finally {
       saving = false;
     }
+    unwrong();
+    if (refused) await forget();
+    deafUntil = performance.now() + DEAF;
+    savedAt = Date.now();
+    if (bundle && !reading.corrects) judge(entry);
+    else awaited = reading.id;
+    form.hidden = form.hidden || awaited !== "";
+    queue.send();
   }
 
   function judge(entry) {
@@ -308,6 +309,7 @@
       newer.href = "/t/" + encodeURIComponent(superseded_by);
       newer.hidden = false;
     }
+    note.querySelector("[data-again]").href = sheet;
     note.querySelector("[data-bent]").addEventListener("click", (event) => {
       form.hidden = false;
       event.currentTarget.hidden = true;
@@ -316,6 +318,9 @@
     last.before(box);
     scrollTo(0, 0);
   }
+
+  // Another phone or the office may have stopped the work meanwhile.
+  document.addEventListener("brakeside-halt", ({ detail }) => halt({ halt: detail, superseded_by: detail.newer }));
 
   queue.on("refused", (entry, words) => {
     if (entry.sheet !== sheet) return;

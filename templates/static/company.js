@@ -26,11 +26,15 @@
     if (!here || document.hidden) return;
     try {
       const answer = await fetch(address, { method: "POST", body: here, headers: { "Accept": "application/json" } });
-      if (answer.ok) show(await answer.json());
+      if (!answer.ok) return;
+      const company = await answer.json();
+      show(company);
+      if (company.halt) document.dispatchEvent(new CustomEvent("brakeside-halt", { detail: company.halt }));
     } catch {
       // no network just now: what the page says stays as it is
+    } finally {
+      timer = setTimeout(tell, EVERY);
     }
-    timer = setTimeout(tell, EVERY);
   }
 
   function show(company) {

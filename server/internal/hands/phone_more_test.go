@@ -17,6 +17,8 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/server/internal/shoptest"
+	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // largePhoto is a picture of the size a phone's camera takes, in a file.
@@ -126,6 +128,53 @@ func TestTwoPhonesSeeEachOther(t *testing.T) {
 	ab.Until(`document.querySelector("[data-company]").innerText.includes("has piece 3, step 2 open.")`)
 	cd.Open("/t/" + shoptest.TrayCode)
 	ab.Until(`document.dispatchEvent(new Event("visibilitychange")), document.querySelector("[data-company]").hidden`)
+}
+
+// A stop of work that the office decides shows on a phone that lies open, before the
+// next bend; what was bent is still taken, and there is a way back.
+func TestPhoneHearsOfAStop(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	d := s.Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Ready()
+	s.Decide(shoptest.ChannelCode, standing.Held, "wrong sheet")
+	sayHere(d)
+	d.See(".verdict.halt")
+	d.Says("The run is stopped", "wrong sheet")
+	if d.Eval(`document.querySelector("form.log").hidden`) != "true" {
+		t.Error("angles are offered although the run is stopped")
+	}
+	d.Tap("[data-bent]")
+	d.TapKey("45.0")
+	d.Logged(shoptest.ChannelCode, 1)
+	s.Decide(shoptest.ChannelCode, standing.Resumed, "the right one is here")
+	d.Tap("[data-again]")
+	d.OnStep(1, 2)
+}
+
+// Two phones that logged the same bend: the second is asked whether its piece was the
+// next one, and that is sent as a correction.
+func TestMineIsPieceThree(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.RecordFirstPiece()
+	d := s.Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Ready()
+	s.Record(shoptest.ChannelCode, `{"id":"other","piece":2,"step":1,"measured":45.1,"by":"CD"}`)
+	d.TapKey("44.9")
+	d.Until(`document.querySelector("[data-no]") !== null`)
+	d.Says("Piece 2, step 1 was logged before.", "Mine is piece 3")
+	d.Picture("mine-is")
+	d.Tap("[data-no]")
+	d.Logged(shoptest.ChannelCode, 6)
+	job, err := s.Store.Progress(t.Context(), shoptest.ChannelCode)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if next, _ := progress.Next(job); next != (progress.Spot{Piece: 2, Step: 2}) {
+		t.Errorf("next is %v, want piece 2, step 2: pieces 2 and 3 have step 1", next)
+	}
+	d.OnStep(2, 2)
 }
 
 // sayHere lets the page tell at once that it is open, which it does by itself

@@ -10,7 +10,7 @@ import (
 
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/operator"
-	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // The whole way of a reading in one tap, on the machine's network address: browsers
@@ -361,7 +361,7 @@ func TestOwnerSignsInAndSeesProgressMove(t *testing.T) {
 	s.Record(shoptest.ChannelCode, `{"id":"x1","piece":1,"step":1,"measured":45}`)
 	d.Until(`document.querySelector("#jobs").innerText.includes("1 / 9")`)
 	d.Open("/jobs/" + shoptest.ChannelCode)
-	d.Do(chromedp.SendKeys("#"+store.EventClosed, "all made"), chromedp.Click(`form:has(#`+store.EventClosed+`) button`))
+	d.Do(chromedp.SendKeys("#"+standing.Closed, "all made"), chromedp.Click(`form:has(#`+standing.Closed+`) button`))
 	d.Until(`document.body.innerText.includes("This traveler is closed")`)
 }
 

@@ -24,10 +24,11 @@ func (d *Device) TapKey(angle string) {
 	d.Tap(Pick("pad", angle))
 }
 
-// Enter types an angle and saves it.
+// Enter types an angle over what was typed, and saves it.
 func (d *Device) Enter(angle string) {
 	d.T.Helper()
 	d.breathe()
+	d.Eval(`document.querySelector("#typed").value = ""`)
 	d.Do(chromedp.SendKeys("#typed", angle))
 	d.Tap("form.log button.main")
 }
