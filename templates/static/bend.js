@@ -362,7 +362,12 @@
       link.href = sheet + "/" + due.step + "?piece=" + piece;
       link.style.visibility = piece >= 1 && piece <= table.pieces ? "" : "hidden";
     }
-    for (const link of main.querySelectorAll(".bends a[href*='piece=']")) link.removeAttribute("aria-current");
+    for (const link of main.querySelectorAll(".bends a[href*='piece=']")) {
+      const step = link.querySelector("b").textContent;
+      link.href = sheet + "/" + step + "?piece=" + due.piece;
+      if (Number(step) === due.step) link.setAttribute("aria-current", "page");
+      else link.removeAttribute("aria-current");
+    }
     document.title = phone.phrase("title", due.piece, due.step, main.dataset.head);
     history.replaceState(null, "", sheet);
     empty(due, step);
@@ -426,6 +431,17 @@
     else if (event.target.name === "stop") for (const key of form.querySelectorAll("input[name=stop_as]")) key.checked = key.value === event.target.value;
     else if (event.target.name === "given_as") show(event.target.value);
     else if (event.target.name === "by") at("[data-who]").hidden = true;
+  });
+
+  // Without a network other bends are turned to in place; the page of the service says
+  // more, such as what is in already.
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("[data-step-piece], .bends a[href*='piece=']");
+    if (!link || !bundle || queue.trouble() === "" || halted()) return;
+    event.preventDefault();
+    const to = new URL(link.href), spot = { piece: Number(to.searchParams.get("piece")), step: Number(to.pathname.split("/").pop()) };
+    if (rules.mayBegin(job(), spot)) turnTo(rules.dueAt(job(), spot));
+    else wrong(phone.phrase("gate", rules.firstPiece(job())));
   });
 
   function show(convention) {

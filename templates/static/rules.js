@@ -119,6 +119,9 @@ const rules = (() => {
       !(first <= job.table.pieces && job.table.steps.every(({ step }) => accepted(at(job, { piece: first, step }))));
   }
 
+  // mayBegin reports whether a bend may be made now: the traveler itself is not asked.
+  const mayBegin = (job, spot) => !lost(job, spot.piece) && !gated(job, spot.piece);
+
   // dueAt says what to do about a bend; stop is on the brake's scale.
   function dueAt(job, spot) {
     const step = stepOf(job.table, spot.step), made = at(job, spot);
@@ -239,5 +242,5 @@ const rules = (() => {
     return stop === lesson.used ? "" : phrase("advice-next", text(onScale(job.table, stop)), meanOf(lesson));
   }
 
-  return { begin, add, judge, likely, possible, next, nextDue, dueAt, gated, sample, lost, text, stepOf, onScale, fromScale, at, accepted };
+  return { begin, add, judge, likely, possible, nextDue, dueAt, mayBegin, firstPiece, sample, text, stepOf, onScale, fromScale };
 })();

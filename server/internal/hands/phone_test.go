@@ -200,6 +200,13 @@ func TestPhoneOffline(t *testing.T) {
 	d.TapKey("89.9")
 	d.OnStep(1, 3)
 	d.Says("Rotate the piece 180°, end for end.", "Bar narrow")
+	d.Eval(`document.querySelector(".bends a:nth-child(2)").click()`)
+	d.OnStep(1, 2)
+	d.Eval(`document.querySelector("[data-step-piece='1']").click()`)
+	d.Says("Piece 1 is not accepted") // the first-piece gate, without a network
+	d.OnStep(1, 2)
+	d.Eval(`document.querySelector(".bends a:nth-child(3)").click()`)
+	d.OnStep(1, 3)
 	if n := d.Stored(shoptest.ChannelCode); n != 0 || d.Posts.Value() != 0 {
 		t.Fatalf("%d readings stored and %d posts without a network, want none", n, d.Posts.Value())
 	}
