@@ -37,7 +37,7 @@ type savedReading struct {
 }
 
 type verdictView struct {
-	Code, ID                           string
+	Code                               string
 	Head                               headView
 	Piece, Step, Steps                 int
 	Side, Words                        string
@@ -93,7 +93,7 @@ func (s *Section) verdictPage(w http.ResponseWriter, req *http.Request, saved sa
 	spot := progress.Spot{Piece: r.Piece, Step: r.Step}
 	again := spotAddress(kept.Traveler.Code, spot)
 	view := verdictView{
-		Code: kept.Traveler.Code, ID: r.ID, Head: headOf(kept),
+		Code: kept.Traveler.Code, Head: headOf(kept),
 		Piece: r.Piece, Step: r.Step, Steps: len(kept.Traveler.Steps),
 		Measured: r.Bend().Text(1) + "°", Place: r.Place,
 		Target: step.Target.Text(1) + "°", Tolerance: step.Tolerance.Text(1) + "°",
