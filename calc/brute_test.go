@@ -43,6 +43,7 @@ func everyOrder(s *fitting.Station, made order.Made, at order.Setup) float64 {
 }
 
 func TestCheapestAgainstEveryOrder(t *testing.T) {
+	suite.Unraced(t)
 	for _, name := range feasibleNames {
 		for _, o := range []calc.Options{{}, {Quantity: 25}, {Run: process.ByPiece, Quantity: 25}} {
 			plan := suite.Work(t, suite.Part(t, name), suite.Brake(t), o)
@@ -109,6 +110,7 @@ func quickly(t suite.Failer, p part.Part, k *brake.Brake, o calc.Options) (*proc
 // For parts drawn at random the planner finds an order exactly when there is one,
 // and the cheapest.
 func TestRandomPartsAgainstEveryOrder(t *testing.T) {
+	suite.Unraced(t)
 	k := suite.Brake(t)
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyPart(t)

@@ -15,6 +15,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
+	"brakeside/testdata/suite"
 )
 
 // Here the brake is set up anew from nothing but what a step prints and what the
@@ -176,8 +177,24 @@ func stepUp(m machine, p *process.Plan, s process.Step) rise {
 	return r
 }
 
-// worked plans a part on the brake of a file.
+// worked plans a part on the brake of a file; nil where it is no part, or one that no
+// brake could make.
 func worked(t *testing.T, text []byte, file string) (*process.Plan, machine) {
+	t.Helper()
+	k, m := bench(t, file)
+	p, err := part.Read(text)
+	if err != nil {
+		return nil, m
+	}
+	plan, err := calc.Work(p, k, calc.Options{})
+	if err != nil {
+		return nil, m
+	}
+	return plan, m
+}
+
+// bench reads a brake, as the planner does and as it is read here.
+func bench(t *testing.T, file string) (*brake.Brake, machine) {
 	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
@@ -191,22 +208,20 @@ func worked(t *testing.T, text []byte, file string) (*process.Plan, machine) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return k, m
+}
+
+// raised raises the leaf for every step of a part, and gives their stops. A part
+// without an order has none, and what would help it is not looked for.
+func raised(t *testing.T, name string, text []byte, file string) (stops []float64) {
+	t.Helper()
+	k, m := bench(t, file)
 	p, err := part.Read(text)
-	if err != nil {
-		return nil, m // no part
+	if err != nil || !suite.Possible(t, p, k) {
+		return nil
 	}
 	plan, err := calc.Work(p, k, calc.Options{})
 	if err != nil {
-		return nil, m // what no brake could do
-	}
-	return plan, m
-}
-
-// raised raises the leaf for every step of a part, and gives their stops.
-func raised(t *testing.T, name string, text []byte, file string) (stops []float64) {
-	t.Helper()
-	plan, m := worked(t, text, file)
-	if plan == nil {
 		return nil
 	}
 	for _, s := range plan.Steps {
@@ -227,6 +242,7 @@ const (
 // Every part that lies in the project, on the brakes it could be for; but for two
 // strips of sixteen and twenty bends, which take long and turn none beyond 60 degrees.
 func TestTheLeafHasRoomForEveryExample(t *testing.T) {
+	suite.Unraced(t)
 	steps := 0
 	for _, group := range []struct {
 		parts  string
@@ -264,6 +280,7 @@ func TestTheLeafHasRoomForEveryExample(t *testing.T) {
 
 // Hems, whose start takes the leaf as far as it goes: 33 parts.
 func TestTheLeafHasRoomForHems(t *testing.T) {
+	suite.Unraced(t)
 	steps, far := 0, 0
 	for i := range 33 {
 		material := []string{"mild-steel", "galvanised", "304", "3003-H14", "copper"}[i%5]
@@ -292,6 +309,7 @@ func TestTheLeafHasRoomForHems(t *testing.T) {
 // Two hundred parts drawn at random, with angles of 15 to 150 degrees, on a brake
 // whose leaf reaches 165, so that it is the bars that end it.
 func TestTheLeafHasRoomForRandomParts(t *testing.T) {
+	suite.Unraced(t)
 	file := filepath.Join(t.TempDir(), "brake.json")
 	data, err := os.ReadFile(tubeBrake)
 	if err != nil {

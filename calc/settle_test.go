@@ -216,7 +216,7 @@ func TestRoundBarIsChosenByItsRadius(t *testing.T) {
 		{"the tube's own radius", 15, 300, "tube 30", "leaves an inside radius of " + left.Radius.Text(1)},
 		{"between the tubes", 10, 300, "wide", "larger than the nose of a bar makes"},
 		{"as a nose makes", 2, 300, "wide", ""},
-		{"a rod that is too short", 6, 700, "wide", "a round bar of radius about"},
+		{"a rod that is too short", 6, 700, "wide", "A round bar of radius about"},
 		{"a rod that reaches", 6, 500, "rod 12", ""},
 	} {
 		text := fmt.Sprintf(`{"number":"R","material":"mild-steel","thickness":0.9,"inside_radius":%v,"profile":{"length":%d,"legs":[90,120],"bends":[90]}}`, float64(test.radius), test.length)
@@ -227,8 +227,12 @@ func TestRoundBarIsChosenByItsRadius(t *testing.T) {
 		if got := suite.Cautions(plan); test.says == "" && strings.Contains(got, "round bar") || !strings.Contains(got, test.says) {
 			t.Errorf("%s: cautions %q, want %q", test.name, got, test.says)
 		}
-		if test.bar == "wide" && plan.Bends[0].Bend.Radius != test.radius {
-			t.Errorf("%s: radius %v, drawn %v", test.name, plan.Bends[0].Bend.Radius, test.radius)
+		want := test.radius
+		if want > 4*0.9 { // what no bar with an edge makes comes out as it leaves it
+			want = 0.9
+		}
+		if test.bar == "wide" && plan.Bends[0].Bend.Radius != want {
+			t.Errorf("%s: radius %v, want %v", test.name, plan.Bends[0].Bend.Radius, want)
 		}
 	}
 }
@@ -282,8 +286,12 @@ func TestHoldIsACautionWithFigures(t *testing.T) {
 	hold := plan.Steps[0].Hold
 	suite.Near(t, "load", hold.NoseLoad, 1.15*340*2.25/4*(1.0/31+1.0/74), 0.01)
 	suite.Near(t, "limit", hold.Limit, 12.95, 1e-9)
-	want := process.Caution{Level: process.Notice, Text: "Magnet hold is marginal: the bend lifts with 10.1 N/mm, more than half of the hold, 12.9. Watch the bar."}
-	if got := plan.Steps[0].Cautions; got[len(got)-1] != want {
+	want := process.Caution{
+		Level:  process.Notice,
+		Hazard: "Magnet hold is marginal: 10.1 N/mm lift the bar, 12.9 hold it.",
+		Harm:   "Lifting spoils the bend.", Do: "Watch it.", Needs: process.AMagnet,
+	}
+	if got := plan.Steps[0].Cautions; !slices.Contains(got, want) {
 		t.Errorf("cautions %+v, want %+v", got, want)
 	}
 	clamped := *plan.Brake

@@ -46,8 +46,8 @@ func TestInShort(t *testing.T) {
 		}
 		for _, s := range plan.Steps {
 			for _, c := range s.Cautions {
-				if !seen[c.Text] {
-					t.Errorf("%s: %q is left out", test.what, c.Text)
+				if !seen[c.Text()] {
+					t.Errorf("%s: %q is left out", test.what, c.Text())
 				}
 			}
 		}

@@ -183,8 +183,8 @@ func TestTopLeafSaysNothingOfMagnets(t *testing.T) {
 			t.Errorf("step %d: hold %+v", s.Number, s.Hold)
 		}
 		for _, c := range s.Cautions {
-			if strings.Contains(strings.ToLower(c.Text), "magnet") {
-				t.Errorf("step %d: %s", s.Number, c.Text)
+			if strings.Contains(strings.ToLower(c.Text()), "magnet") {
+				t.Errorf("step %d: %s", s.Number, c.Text())
 			}
 		}
 	}

@@ -62,7 +62,7 @@ var roomsOf = map[string][]room{
 		{"sign", "canvas draw"},
 		{"canvas", "letter draw"},
 		{"view", "draw ."},
-		{"iso", "draw ."},
+		{"iso", "draw"},
 		{"layout", "letter draw ."},
 		{"qr", "draw"},
 		{"pdf", "letter draw"},

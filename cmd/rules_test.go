@@ -12,6 +12,7 @@ import (
 	"regexp"
 	"sort"
 	"strings"
+	"sync"
 	"testing"
 	"unicode/utf8"
 )
@@ -41,8 +42,19 @@ func (s source) helper() bool {
 
 func sources(t *testing.T) []source {
 	t.Helper()
-	var all []source
-	err := filepath.WalkDir("..", func(path string, d fs.DirEntry, err error) error {
+	all, err := parsed()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(all) < 50 {
+		t.Fatalf("found %d Go files, which cannot be the whole project", len(all))
+	}
+	return all
+}
+
+// parsed reads every file once for all tests, which only look at them.
+var parsed = sync.OnceValues(func() (all []source, err error) {
+	err = filepath.WalkDir("..", func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") {
 			return err
 		}
@@ -54,14 +66,8 @@ func sources(t *testing.T) []source {
 		all = append(all, source{filepath.ToSlash(strings.TrimPrefix(path, "../")), f, set})
 		return nil
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(all) < 50 {
-		t.Fatalf("found %d Go files, which cannot be the whole project", len(all))
-	}
-	return all
-}
+	return all, err
+})
 
 func imports(s source) []string {
 	var out []string

@@ -37,8 +37,6 @@ func NewCode(random io.Reader) (string, error) {
 
 // TidyCode brings a code as a person or a scanner gave it into the form it is
 // kept in: lower case, without the blanks and hyphens of its groups.
-//
-//	TidyCode(GroupedCode(code)) == code
 func TidyCode(code string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
@@ -62,15 +60,4 @@ func ValidCode(code string) bool {
 		}
 	}
 	return true
-}
-
-// GroupedCode prints a code in groups of four, parted by blanks, for people who
-// read it off paper. The last group takes what is left, so that none stands
-// alone.
-func GroupedCode(code string) string {
-	var groups []string
-	for len(code) > 5 {
-		groups, code = append(groups, code[:4]), code[4:]
-	}
-	return strings.Join(append(groups, code), " ")
 }

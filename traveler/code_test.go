@@ -104,17 +104,3 @@ func TestTidyAndValidCode(t *testing.T) {
 		t.Error("a code not tidied is valid, want not")
 	}
 }
-
-func TestGroupedCode(t *testing.T) {
-	for given, want := range map[string]string{
-		"abcdefgh23456789z": "abcd efgh 2345 6789z",
-		"abcdefgh":          "abcd efgh",
-		"abcde":             "abcde",
-		"":                  "",
-	} {
-		got := GroupedCode(given)
-		if got != want || TidyCode(got) != given {
-			t.Errorf("GroupedCode(%q) = %q, tidied %q, want %q", given, got, TidyCode(got), want)
-		}
-	}
-}

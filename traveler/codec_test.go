@@ -26,7 +26,7 @@ func full() *Traveler {
 			AngleTolerance: 100, SizeTolerance: 500,
 			Sizes: "outside", PastSquare: "apex", MarkedFace: "A", Grain: "x"},
 		Brake: Brake{
-			Name: "Brake 1", Reads: "opening", Zero: -50, MaxAngle: 13500, Magnet: true, FullFace: 60000, SlimFace: 20000, LeafDepth: 45000,
+			Name: "Brake 1", Reads: "opening", Zero: -50, MaxAngle: 13500, Magnet: true, Foot: true, TwoHand: true, FullFace: 60000, SlimFace: 20000, LeafDepth: 45000,
 		},
 		Blank: Blank{Width: 640000, Height: 83114, Diagonal: 645374, Area: 53193, Grams: 626, SumSizes: 86000,
 			Outline: []Point{{X: 0, Y: 0}, {X: 640000, Y: 0}, {X: 640000, Y: 83114}, {X: 0, Y: 83114}},
@@ -38,7 +38,7 @@ func full() *Traveler {
 				Tangents: [2][2]Point{{{X: 0, Y: 31000}, {X: 640000, Y: 31000}}, {{X: 0, Y: 34346}, {X: 640000, Y: 34346}}},
 				Nose:     [2]Point{{X: 0, Y: 34500}, {X: 640000, Y: 34500}}}},
 			RunningX: []unit.Micron{0, 640000}, RunningY: []unit.Micron{0, 31000, 34346, 83114}},
-		Steps: []Step{{Number: 1, Bend: "b1", TurnOver: true, Rotate: 180, FaceUp: "B", Clamped: "p1", Swinging: "p0",
+		Steps: []Step{{Number: 1, Bend: "b1", TurnOver: true, Over: "left to right", Rotate: 180, RotateBy: 171, FaceUp: "B", Tip: true, Clamped: "p1", Swinging: "p0",
 			Bar: "fingers", BarGrams: 14200, Segments: []Segment{{Width: 100000, At: 0}, {Width: 75000, At: 101000}},
 			Leaf: SlimLeaf, Place: PastLeft, SlideOut: "left", Packing: true,
 			BarPlace: "the brake ends 2.0 mm inside the bend's left end", Length: 640000,
@@ -140,7 +140,24 @@ func TestForm1(t *testing.T) {
 }
 
 // form1Digest was worked out by another program (sha256sum).
-const form1Digest = "32f656a0d8d31306da6d12d85025ad82b6ca00e369cddce4f25695bf594376ee"
+const form1Digest = "9b7509f9718dd2d881ab0fbd3d723ed58d1233a02768e351a8fa385bf09e511e"
+
+// Travelers issued before a field was added keep their bytes and their digest.
+func TestFormerBytesAreKept(t *testing.T) {
+	const digest = "100de6a5f92486e240a0562e08e90170261f98d7afb81e7aab6219fa4def5e69"
+	kept, err := os.ReadFile("testdata/form1-before-turns.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	read, err := Decode(kept)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := Encode(read)
+	if err != nil || !bytes.Equal(again, kept) || Digest(again) != digest {
+		t.Errorf("read and written again it is %s (%v), want the same bytes", again, err)
+	}
+}
 
 func TestEncode(t *testing.T) {
 	encoded, err := Encode(full())

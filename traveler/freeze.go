@@ -94,7 +94,8 @@ func FreezeBrake(k *brake.Brake) Brake {
 	}
 	return Brake{
 		Name: k.Name, Reads: reads, Zero: k.Scale.Zero.CentiDeg(), MaxAngle: k.Leaf.MaxAngle.CentiDeg(),
-		Magnet: k.Magnet.Pressure > 0, FullFace: k.Leaf.FullFace.Micron(), SlimFace: k.Leaf.SlimFace.Micron(),
+		Magnet: k.Magnet.Pressure > 0, Foot: k.Controls.Foot, TwoHand: k.Controls.TwoHand,
+		FullFace: k.Leaf.FullFace.Micron(), SlimFace: k.Leaf.SlimFace.Micron(),
 		LeafDepth: k.Leaf.Thickness.Micron(),
 	}
 }
@@ -192,11 +193,20 @@ func distinct(values []unit.Micron) []unit.Micron {
 	return out
 }
 
+// FreezeHandling gives of a step how the part is moved before it, and no more.
+func FreezeHandling(s process.Step) Step {
+	out := Step{TurnOver: s.TurnOver, Over: string(s.Over), Rotate: s.Rotate, FaceUp: s.FaceUp, Clamped: s.Clamped, Tip: s.Tip}
+	if out.Turned() != s.RotateBy {
+		out.RotateBy = s.RotateBy
+	}
+	return out
+}
+
 func frozenStep(p *process.Plan, s process.Step) Step {
-	from := frozenTouch(p, s.GaugeFrom)
+	from, moved := frozenTouch(p, s.GaugeFrom), FreezeHandling(s)
 	out := Step{
-		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
-		Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
+		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Over: moved.Over, Rotate: s.Rotate, RotateBy: moved.RotateBy,
+		FaceUp: s.FaceUp, Tip: s.Tip, Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
 		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
@@ -240,7 +250,7 @@ func FreezeShapes(shapes []process.Shape) []Shape {
 func frozenCautions(cautions []process.Caution) []Caution {
 	var out []Caution
 	for _, c := range cautions {
-		out = append(out, Caution{string(c.Level), c.Text})
+		out = append(out, Caution{string(c.Level), c.Text()})
 	}
 	return out
 }

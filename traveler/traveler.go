@@ -77,8 +77,10 @@ type Brake struct {
 	Name      string        `json:"name"`
 	Reads     string        `json:"reads"` // bend or opening: what the stop's scale shows
 	Zero      unit.CentiDeg `json:"zero"`
-	MaxAngle  unit.CentiDeg `json:"max_angle"` // most bend angle the leaf reaches
-	Magnet    bool          `json:"magnet"`    // bars are held by a magnet
+	MaxAngle  unit.CentiDeg `json:"max_angle"`              // most bend angle the leaf reaches
+	Magnet    bool          `json:"magnet"`                 // bars are held by a magnet
+	Foot      bool          `json:"foot_control,omitempty"` // a foot control moves the leaf
+	TwoHand   bool          `json:"two_hand,omitempty"`     // the clamp is switched on with both hands
 	FullFace  unit.Micron   `json:"full_face"`
 	SlimFace  unit.Micron   `json:"slim_face"`
 	LeafDepth unit.Micron   `json:"leaf_depth"`
@@ -147,11 +149,14 @@ const (
 type Step struct {
 	Number      int           `json:"number"`
 	Bend        string        `json:"bend"`
-	TurnOver    bool          `json:"turn_over"` // about the bend line, before this step
-	Rotate      int           `json:"rotate"`    // degrees anticlockwise seen from above, after turning over
-	FaceUp      string        `json:"face_up"`   // A or B
-	Clamped     string        `json:"clamped"`   // the face under the bar
-	Swinging    string        `json:"swinging"`  // the face that is bent up
+	TurnOver    bool          `json:"turn_over"`           // about the bend line, before this step
+	Over        string        `json:"over,omitempty"`      // how that is done: front to back, or left to right
+	Rotate      int           `json:"rotate"`              // degrees anticlockwise seen from above, after turning over, to the nearest quarter
+	RotateBy    int           `json:"rotate_by,omitempty"` // the same as it is, where a bend lies askew; see Turned
+	Tip         bool          `json:"tip,omitempty"`       // until Clamped, which stands up, lies on the bed
+	FaceUp      string        `json:"face_up"`             // A or B
+	Clamped     string        `json:"clamped"`             // the face under the bar
+	Swinging    string        `json:"swinging"`            // the face that is bent up
 	Bar         string        `json:"bar"`
 	BarGrams    int64         `json:"bar_grams"`           // weight of a full bar, 0 if not known
 	Segments    []Segment     `json:"segments"`            // left to right; empty for a full bar
@@ -185,6 +190,18 @@ type Step struct {
 	Before      []Shape       `json:"before"` // end views, seen from the operator's right
 	After       []Shape       `json:"after"`
 	Cautions    []Caution     `json:"cautions"`
+}
+
+// Turned is how far the part is rotated before the step, anticlockwise seen from
+// above, more than -180 to 180 degrees.
+func (s Step) Turned() int {
+	switch {
+	case s.RotateBy != 0:
+		return s.RotateBy
+	case s.Rotate > 180:
+		return s.Rotate - 360
+	}
+	return s.Rotate
 }
 
 // Flattening is the second doing of a hem: the edge that the leaf turned up is

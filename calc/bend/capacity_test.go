@@ -98,12 +98,32 @@ func TestHoldByHand(t *testing.T) {
 			t.Errorf("%s = %v, want %v", name, pair[0], pair[1])
 		}
 	}
-	if h.Lifts {
+	if h.State != Holds {
 		t.Errorf("a wide bar on 1 mm steel: %+v, want it held", h)
 	}
 	narrow := Clamped{Strength: 340, Thickness: 1, Lever: 20, Depth: 23, Pressure: 0.35, Margin: 2}.Hold()
-	if !narrow.Lifts {
+	if !narrow.Lifts() || narrow.State != TooSmall {
 		t.Errorf("a narrow bar on 1 mm steel: %+v, want it to lift", narrow)
+	}
+}
+
+// The state turns where the load passes the limit, and where the load times the
+// margin does: 97.75 (1/20 + 1/74) = 6.208 N/mm against limits just beside it. A
+// bar three times as long as the bend, on packing, holds three times as much.
+func TestHoldStates(t *testing.T) {
+	const load = 97.75 * (1.0/20 + 1.0/74)
+	for _, test := range []struct {
+		limit, share float64
+		want         HoldState
+		lifts        bool
+	}{
+		{2.001 * load, 1, Holds, false}, {1.999 * load, 1, Marginal, false}, {1.001 * load, 1, Marginal, false}, {0.999 * load, 1, TooSmall, true},
+		{0.667 * load, 3, Holds, false}, {0.666 * load, 3, Marginal, false}, {0.334 * load, 3, Marginal, false}, {0.333 * load, 3, TooSmall, true},
+	} {
+		c := Clamped{Strength: 340, Thickness: 1, Lever: 20, Depth: 74, Pressure: unit.MPa(2 * test.limit / 74), Margin: 2, Share: test.share}
+		if h := c.Hold(); h.State != test.want || h.Lifts() != test.lifts {
+			t.Errorf("load %.3f, limit %.3f x %g: %q, lifts %v, want %q", load, test.limit, test.share, h.State, h.Lifts(), test.want)
+		}
 	}
 }
 
@@ -113,11 +133,11 @@ func TestHoldWords(t *testing.T) {
 		hold Hold
 		want string
 	}{
-		{"held", Hold{NoseLoad: 6.2, Limit: 12.95, Margin: 2}, "Magnet holds: the bend lifts with 6.2 N/mm, the hold is 12.9."},
-		{"marginal", Hold{NoseLoad: 6.8, Limit: 12.95, Margin: 2, Lifts: true}, "Magnet hold is marginal: the bend lifts with 6.8 N/mm, more than half of the hold, 12.9. Watch the bar."},
-		{"another margin", Hold{NoseLoad: 6.8, Limit: 12, Margin: 2.5, Lifts: true}, "Magnet hold is marginal: the bend lifts with 6.8 N/mm, more than 1/2.5 of the hold, 12.0. Watch the bar."},
-		{"too small", Hold{NoseLoad: 13.1, Limit: 4, Margin: 2, Lifts: true}, "Magnet hold is too small: the bend lifts with 13.1 N/mm, the hold is 4.0. Watch the bar."},
-		{"no hold at all", Hold{NoseLoad: math.Inf(1), Lifts: true, Margin: 1}, "Magnet hold is not known: the leaf has no lever or the bar no depth. Watch the bar."},
+		{"held", Hold{NoseLoad: 6.2, Limit: 12.95, Margin: 2, State: Holds}, "Magnet holds: the bend lifts with 6.2 N/mm, the hold is 12.9."},
+		{"marginal", Hold{NoseLoad: 6.8, Limit: 12.95, Margin: 2, State: Marginal}, "Magnet hold is marginal: 6.8 N/mm lift the bar, 12.9 hold it."},
+		{"another margin", Hold{NoseLoad: 6.8, Limit: 12, Margin: 2.5, State: Marginal}, "Magnet hold is marginal: 6.8 N/mm lift the bar, 12.0 hold it."},
+		{"too small", Hold{NoseLoad: 13.1, Limit: 4, Margin: 2, State: TooSmall}, "Magnet hold is too small: the bend lifts with 13.1 N/mm, the hold is 4.0."},
+		{"no hold at all", Hold{NoseLoad: math.Inf(1), State: TooSmall, Margin: 1}, "Magnet hold is not known: the leaf has no lever or the bar no depth."},
 	} {
 		if got := test.hold.Words(); got != test.want {
 			t.Errorf("%s: Words() = %q, want %q", test.name, got, test.want)
@@ -127,7 +147,7 @@ func TestHoldWords(t *testing.T) {
 
 func TestHoldWithoutFiguresNeverHolds(t *testing.T) {
 	for _, c := range []Clamped{{}, {Strength: 300, Thickness: 1, Depth: 70, Pressure: 1}, {Strength: 300, Thickness: 1, Lever: -5, Depth: 70, Pressure: 1}} {
-		if h := c.Hold(); !h.Lifts {
+		if h := c.Hold(); !h.Lifts() {
 			t.Errorf("%+v.Hold() = %+v, want no hold without a lever and a bar", c, h)
 		}
 	}

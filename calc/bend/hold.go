@@ -13,6 +13,7 @@ type Clamped struct {
 	Thickness unit.MM
 	Lever     unit.MM  // from the bend to where the leaf pushes: at most the flange
 	Depth     unit.MM  // of the bar, front to back
+	Share     float64  // how many times as long as the bend the bar is that holds it, at least 1
 	Pressure  unit.MPa // of the magnet on the bar through this sheet
 	Margin    float64  // how many times the load the hold should be
 }
@@ -24,8 +25,21 @@ type Hold struct {
 	NoseLoad float64 // lifting the nose of the bar, N per mm
 	Limit    float64 // the nose load at which the bar begins to lift, N per mm
 	Margin   float64 // how many times the load the limit should be, at least 1
-	Lifts    bool    // NoseLoad x Margin is over Limit: a caution, no veto
+	State    HoldState
 }
+
+// HoldState is what the estimate comes to: a caution, no veto.
+type HoldState string
+
+// The states: NoseLoad x Margin is within Limit; it is over; NoseLoad is.
+const (
+	Holds    HoldState = "holds"
+	Marginal HoldState = "marginal"
+	TooSmall HoldState = "too-small"
+)
+
+// Lifts reports whether the bar is expected to lift.
+func (h Hold) Lifts() bool { return h.State == TooSmall }
 
 // HoldModel says what the estimate takes for granted, for those who read the
 // figures.
@@ -36,19 +50,14 @@ const HoldModel = "hold: an estimate. The sheet is taken as bent through at 1.15
 func (h Hold) Words() string {
 	load, limit := fmt.Sprintf("%.1f", h.NoseLoad), fmt.Sprintf("%.1f", h.Limit)
 	switch {
-	case !h.Lifts:
-		return fmt.Sprintf("Magnet holds: the bend lifts with %s N/mm, the hold is %s.", load, limit)
 	case math.IsInf(h.NoseLoad, 0) || math.IsNaN(h.NoseLoad):
-		return "Magnet hold is not known: the leaf has no lever or the bar no depth. Watch the bar."
-	case !(h.NoseLoad <= h.Limit):
-		return fmt.Sprintf("Magnet hold is too small: the bend lifts with %s N/mm, the hold is %s. Watch the bar.", load, limit)
+		return "Magnet hold is not known: the leaf has no lever or the bar no depth."
+	case h.State == TooSmall:
+		return fmt.Sprintf("Magnet hold is too small: the bend lifts with %s N/mm, the hold is %s.", load, limit)
+	case h.State == Marginal:
+		return fmt.Sprintf("Magnet hold is marginal: %s N/mm lift the bar, %s hold it.", load, limit)
 	}
-	share := "half"
-	if h.Margin != 2 {
-		share = fmt.Sprintf("1/%.3g", h.Margin)
-	}
-	return fmt.Sprintf("Magnet hold is marginal: the bend lifts with %s N/mm, more than %s of the hold, %s. Watch the bar.",
-		load, share, limit)
+	return fmt.Sprintf("Magnet holds: the bend lifts with %s N/mm, the hold is %s.", load, limit)
 }
 
 // PlasticMoment is the moment that bends a strip all through at a small radius:
@@ -65,17 +74,24 @@ func PlasticMoment(strength unit.MPa, thickness unit.MM) float64 {
 // the back of the bar gives M/d over its depth d, so the nose is lifted by
 // q = M (1/a + 1/d). The bar stays down while q <= pressure x d / 2: the moment
 // of the pressure about the back edge. Paint, film, rust, burrs and air gaps
-// take from it; hence the margin.
+// take from it; hence the margin. A bar that is Share times as long as the bend
+// pulls along all its length, on packing of the same gauge.
 //
 // A lever or depth that is not positive never holds.
 func (c Clamped) Hold() Hold {
 	h := Hold{
 		Moment: PlasticMoment(c.Strength, c.Thickness),
-		Limit:  float64(c.Pressure) * float64(c.Depth) / 2,
+		Limit:  float64(c.Pressure) * float64(c.Depth) / 2 * max(c.Share, 1),
 		Margin: max(c.Margin, 1),
 	}
 	h.NoseLoad = h.Moment * (1/float64(c.Lever) + 1/float64(c.Depth))
-	holds := c.Lever > 0 && c.Depth > 0 && h.NoseLoad*h.Margin <= h.Limit*nominal
-	h.Lifts = !holds
+	switch known := c.Lever > 0 && c.Depth > 0; {
+	case known && h.NoseLoad*h.Margin <= h.Limit*nominal:
+		h.State = Holds
+	case known && h.NoseLoad <= h.Limit*nominal:
+		h.State = Marginal
+	default:
+		h.State = TooSmall
+	}
 	return h
 }

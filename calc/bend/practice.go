@@ -35,6 +35,22 @@ type UsualRadius struct {
 	Radius   unit.MM
 }
 
+// NoseReaches is up to how many thicknesses of inside radius the edge of a bar
+// and its nose setback make a true radius (common practice, no source).
+const NoseReaches = 4.0
+
+// RadiusUnder is the inside radius that a bend comes out with, drawn with a
+// radius or, at 0, with none. A bar that is no round one leaves its usual radius
+// where the drawn one is more than its nose reaches; what is made over a round
+// bar, or under a bar not chosen yet, is as drawn.
+func (p Practice) RadiusUnder(s stock.Sheet, drawn unit.MM, tool Tool) unit.MM {
+	beyond := tool.Bar != "" && tool.Former == 0 && drawn > NoseReaches*s.Thickness
+	if drawn == 0 || beyond {
+		return p.RadiusFor(s, tool.Bar)
+	}
+	return drawn
+}
+
 // RadiusFor is the inside radius of a bend whose drawing gives none: the last of
 // the shop's own that speaks of the material and the bar, or else what is usual
 // for the sheet. While the bar is not known only what holds for every bar counts.

@@ -37,6 +37,7 @@ type Brake struct {
 	Scale                Scale
 	Minutes              Minutes
 	Magnet               Magnet // zero pressure: the bars are clamped some other way
+	Controls             Controls
 	Clamping             Clamping
 	FingerHeight         unit.MM // of a top leaf's fingers
 	BeamDepth            unit.MM // of the beam they hang from
@@ -134,6 +135,13 @@ type Scale struct {
 type Magnet struct {
 	Pressure float64 // N/mm2 under the bar
 	Margin   float64
+}
+
+// Controls are what a brake is worked by, as far as its file states it: cautions
+// assert no other.
+type Controls struct {
+	Foot    bool // a foot control moves the leaf
+	TwoHand bool // the magnet or the clamp is switched on with both hands
 }
 
 // Clamping tells loose bars on an open bed from fingers under a beam.

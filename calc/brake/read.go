@@ -28,6 +28,7 @@ type file struct {
 	Minutes      fileMinutes        `json:"minutes"`
 	Contact      float64            `json:"part_contact_allowance"`
 	Magnet       *fileMagnet        `json:"magnet"`
+	Controls     fileControls       `json:"controls"`
 	RatingLength float64            `json:"rating_length"`
 	RatingCap    float64            `json:"rating_cap"`
 	Clamping     string             `json:"clamping"`
@@ -98,6 +99,11 @@ type fileScale struct {
 type fileMagnet struct {
 	Pressure float64 `json:"pressure"`
 	Margin   float64 `json:"margin"`
+}
+
+type fileControls struct {
+	Foot    bool `json:"foot"`
+	TwoHand bool `json:"two_hand"`
 }
 
 type fileMinutes struct {
@@ -273,6 +279,7 @@ func (r *reader) limits(f file, b *Brake) {
 	b.OverbendSwept = unit.Deg(r.amount("/overbend_swept", f.Overbend))
 	b.LeastClampedStrip = r.lengthOr("/min_clamped_strip", f.Strip, usualStrip)
 	b.PartContactAllowance = r.length("/part_contact_allowance", f.Contact)
+	b.Controls = Controls(f.Controls)
 	if f.Magnet != nil && b.Clamping != TopLeaf { // a top leaf clamps by itself, nothing hangs on a magnet
 		b.Magnet = Magnet{Pressure: r.amount("/magnet/pressure", f.Magnet.Pressure), Margin: r.amount("/magnet/margin", f.Magnet.Margin)}
 	}

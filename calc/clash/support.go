@@ -77,7 +77,25 @@ func (b *Bench) flatSheets() []sheet {
 			out[i].openings = append(out[i].openings, fromAbove(o.Outline, frame))
 		}
 	}
+	b.flatZones(out)
 	return out
+}
+
+// flatZones adds the zones of the bends: as long as a bend is not made its zone is
+// flat metal, and it counts with the face beyond it, whose place turns on that bend.
+func (b *Bench) flatZones(flats []sheet) {
+	for i, j := range b.Blank.Joints {
+		beyond := j.Faces[0]
+		if b.tree.Path[beyond]&fold.Made(0).With(i) == 0 {
+			beyond = j.Faces[1]
+		}
+		if b.swinging[beyond] {
+			continue
+		}
+		across := j.Across.Times(j.Half())
+		zone := geom.Polygon{j.Line[0].Sub(across), j.Line[1].Sub(across), j.Line[1].Add(across), j.Line[0].Add(across)}
+		flats[beyond].solid = append(flats[beyond].solid, fromAbove(zone, b.frame(beyond, 0)))
+	}
 }
 
 func fromAbove(g geom.Polygon, f geom.Frame) geom.Polygon {

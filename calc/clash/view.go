@@ -120,6 +120,25 @@ func (b *Bench) extent(face int, made fold.Made) *Extent {
 	return e
 }
 
+// Reach is how far from the hinge the swinging side reaches at any angle: the
+// radius on which its farthest point goes round, also of what hangs or stands
+// at its end.
+func (b *Bench) Reach(made fold.Made) unit.MM {
+	far := 0.0
+	for f := range b.Blank.Faces {
+		if !b.swinging[f] {
+			continue
+		}
+		bodies, _ := b.bodies(f, b.start(made))
+		for _, body := range bodies {
+			for _, p := range body {
+				far = max(far, math.Hypot(p.Y, p.Z))
+			}
+		}
+	}
+	return unit.MM(far)
+}
+
 // Edge is the outermost face on one side of the bend, of those that end on one
 // line the first.
 func (b *Bench) Edge(swinging bool, made fold.Made) (face int, e Extent) {

@@ -107,16 +107,40 @@ func quarters(rotate int) int {
 // brake; with face B up the blank is seen from behind and it points along
 // heading - d. Turning over about a line that is square to d reverses d.
 func Handling(from, to order.Setup) (over bool, rotate int) {
-	ahead := across(to)
-	points := ahead + from.Heading
-	if from.FaceUp == "B" {
-		points = from.Heading - ahead
-	}
+	points := points(from, to)
 	over = from.FaceUp != to.FaceUp
 	if over {
 		points += 180
 	}
 	return over, nearestQuarter(wrap(-90 - points))
+}
+
+// Turned tells the same as a person at the brake does it: about which of the two
+// lines along and across the brake the part is turned over, the one nearer to
+// the new bend line, and by how many degrees it is then rotated, anticlockwise
+// from above, more than -180 to 180: the true angle where a bend lies askew.
+func Turned(from, to order.Setup) (over process.Over, by int) {
+	points := points(from, to)
+	switch across := wrap(points+45)/90%2 == 0; {
+	case from.FaceUp == to.FaceUp:
+	case across: // the line runs away from the operator
+		over, points = process.LeftToRight, 180-points
+	default:
+		over, points = process.FrontToBack, -points
+	}
+	if by = wrap(-90 - points); by > 180 {
+		by -= 360
+	}
+	return over, by
+}
+
+// points is where on the brake, anticlockwise from its right end, the direction
+// over the bend points before the part is moved.
+func points(from, to order.Setup) int {
+	if from.FaceUp == "B" {
+		return from.Heading - across(to)
+	}
+	return across(to) + from.Heading
 }
 
 // across is the direction of the blank, over the bend from the clamped side,

@@ -3,6 +3,7 @@ package fitting
 import (
 	"strconv"
 
+	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
@@ -32,3 +33,14 @@ func (c *Chosen) ToolsAt() []process.ToolAt {
 func fingerName(width unit.MM) string {
 	return strconv.FormatFloat(float64(width.Micron())/1000, 'f', -1, 64)
 }
+
+// Stands reports whether a face stands up, or lies upside down, while another one
+// lies on the bed.
+func (c *Chosen) Stands(face, lies string) bool {
+	blank := c.Bench.Blank
+	at := fold.NewTree(blank, blank.FaceIndex(lies)).Place(c.Made)[blank.FaceIndex(face)]
+	return at.Turn(geom.Point3{Z: 1}).Z < level
+}
+
+// level is the least cosine at which a face counts as lying flat.
+const level = 0.999

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"brakeside/calc/geom"
-	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
 
@@ -132,17 +131,6 @@ func (b *Blank) movedRounds(move func(geom.Point2) geom.Point2) []round {
 		out[i] = round{move(r.centre), r.radius}
 	}
 	return out
-}
-
-// Assembled makes a blank of faces and joints that are known already: of the
-// faces ID, Pieces and Openings, of the joints ID, Faces, Line, Angle and Bend.
-// What does not fit together is refused, without a place in a file.
-func Assembled(sheet stock.Sheet, faces []Face, joints []Joint) (*Blank, error) {
-	b := &Blank{Sheet: sheet, Joints: slices.Clone(joints)}
-	for _, f := range faces {
-		b.Faces = append(b.Faces, copied(f, stay))
-	}
-	return b.rebuilt()
 }
 
 // rebuilt works out again what follows from faces and joints.

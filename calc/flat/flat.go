@@ -250,9 +250,7 @@ func (d *developer) bend(id string, angle unit.Deg, radius unit.MM) (bend.Bend, 
 		radius = d.part.InsideRadius
 	}
 	making := d.blank.Making
-	if radius == 0 {
-		radius = making.Practice.RadiusFor(d.sheet, making.Tools[id].Bar)
-	}
+	radius = making.Practice.RadiusUnder(d.sheet, radius, making.Tools[id])
 	return making.Practice.Reckon(bend.Making{
 		Sheet:  d.sheet,
 		Bend:   bend.Bend{Angle: max(angle, -angle), Radius: radius, Thickness: d.sheet.Thickness},

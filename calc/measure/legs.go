@@ -84,8 +84,19 @@ func legFrom(b *flat.Blank, face, joint int) (Leg, bool) {
 		return out, true
 	}
 	to, ok := edgeOf(b, face, way)
-	out.Size = unit.MM(to-from) + b.SizeBeyond(joint, NoJoint)
+	if out.Size = unit.MM(to-from) + b.SizeBeyond(joint, NoJoint); j.Hem != part.NoHem {
+		out.Size = HemWidth(b, face, joint)
+	}
 	return out, ok
+}
+
+// HemWidth is the width of a flat hem over its fold, from there to its sheared
+// edge: no rule reaches the inside of a fold, also where the drawing has inside
+// sizes.
+func HemWidth(b *flat.Blank, face, joint int) unit.MM {
+	j := b.Joints[joint]
+	way := into(j, face)
+	return unit.MM(reach(b, face, way)-way.Dot(j.Line[0])-j.Half()) + j.Bend.TangentReach()
 }
 
 // opposite is the joint at the other end of a face, of several the one that lies

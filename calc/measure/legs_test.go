@@ -12,6 +12,7 @@ import (
 	"brakeside/calc/figures"
 	"brakeside/calc/flat"
 	"brakeside/calc/measure"
+	"brakeside/calc/part"
 	"brakeside/calc/process"
 	"brakeside/testdata/suite"
 )
@@ -127,6 +128,9 @@ func TestChecksOfTrays(t *testing.T) {
 		for s, checks := range measure.Checks(b, order) {
 			for _, c := range checks {
 				want, open := sizes[c.Face]
+				if c.Kind == process.HemCheck && b.Part.Sizes == part.Inside {
+					want += float64(b.Sheet.Thickness) // over the fold, not in it
+				}
 				switch {
 				case c.Face == "base" && c.Kind == process.OverallCheck && s == len(order)-1:
 					base = append(base, math.Round(float64(c.Size)*1e6)/1e6)

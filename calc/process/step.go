@@ -14,7 +14,10 @@ type Step struct {
 	Bends        []string // the bends made, the first names the step
 	Joints       []int
 	TurnOver     bool
-	Rotate       int // degrees anticlockwise seen from above, after turning over
+	Over         Over // how that is done at the brake
+	Rotate       int  // degrees anticlockwise seen from above, after turning over, to the nearest quarter
+	RotateBy     int  // the same as it is, more than -180 to 180
+	Tip          bool // until Clamped, which stands up from what was clamped before, lies on the bed
 	FaceUp       string
 	Clamped      string
 	Swinging     string
@@ -70,6 +73,15 @@ type Flatten struct {
 	Before       []Shape // begun, with the bar above it
 	After        []Shape // flat under the bar
 }
+
+// Over is how a part is turned over, as the operator sees it.
+type Over string
+
+// The ways: about a line along the brake, or across it.
+const (
+	FrontToBack Over = "front to back"
+	LeftToRight Over = "left to right"
+)
 
 // Segment is one finger and where its left edge stands from the left end of
 // the bend.

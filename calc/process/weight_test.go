@@ -204,7 +204,7 @@ func TestHeavyBlankIsForTwo(t *testing.T) {
 		t.Fatalf("%+v", plan.Weight)
 	}
 	first := plan.Cautions[0]
-	if first.Level != process.Care || !strings.HasPrefix(first.Text, "The blank weighs 9.7 kg: two people (NIOSH equation: ") {
+	if first.Level != process.Care || !strings.HasPrefix(first.Text(), "The blank weighs 9.7 kg: two people (NIOSH equation: ") {
 		t.Errorf("first caution %+v", first)
 	}
 	light := suite.Work(t, suite.Read(t, []byte(`{"number":"H","material":"mild-steel","thickness":1.5,"profile":{"length":300,"legs":[100,100],"bends":[90]}}`)), suite.Brake(t), calc.Options{})

@@ -3,8 +3,8 @@ package wording
 import (
 	"brakeside/calc/brake"
 	"brakeside/calc/fitting"
+	"brakeside/calc/measure"
 	"brakeside/calc/process"
-	"brakeside/calc/unit"
 )
 
 // flatten notes the second doing of a hem; its width is what there is to check.
@@ -12,13 +12,11 @@ func flatten(p *process.Plan, step *process.Step, w *fitting.Chosen) {
 	if w.Flatten == nil {
 		return
 	}
-	j := p.Blank.Joints[step.Joints[0]]
-	_, half := p.Blank.Middle(p.Blank.FaceIndex(step.Swinging), j.Across)
 	step.Flatten = &process.Flatten{
 		Face: step.Swinging, Onto: step.Clamped, Back: w.Flatten.Back, Strip: w.Flatten.Strip,
 		Packing: w.Flatten.Packing, PackingOnBed: w.Flatten.PackingOnBed,
-		Width: unit.MM(2*half-j.Half()) + j.Bend.TangentReach(), Mallet: !closesFully(p.Brake),
-		Before: w.PressView(false), After: w.PressView(true),
+		Width:  measure.HemWidth(p.Blank, p.Blank.FaceIndex(step.Swinging), step.Joints[0]),
+		Mallet: !closesFully(p.Brake), Before: w.PressView(false), After: w.PressView(true),
 	}
 }
 

@@ -17,18 +17,18 @@ import (
 // the bends it is true of.
 type said struct {
 	texts []string
-	level map[string]process.Level
+	about map[string]process.Caution // what else is said of it
 	bends map[string][]string
 }
 
-func (s *said) add(level process.Level, bend, format string, values ...any) {
+func (s *said) add(about process.Caution, bend, format string, values ...any) {
 	text := fmt.Sprintf(format, values...)
 	if s.bends == nil {
-		s.level, s.bends = map[string]process.Level{}, map[string][]string{}
+		s.about, s.bends = map[string]process.Caution{}, map[string][]string{}
 	}
 	if s.bends[text] == nil {
 		s.texts = append(s.texts, text)
-		s.level[text] = level
+		s.about[text] = about
 	}
 	s.bends[text] = append(s.bends[text], bend)
 }
@@ -44,7 +44,9 @@ func (s *said) cautions(all int) []process.Caution {
 		case len(ids) > 1 && len(ids) < all:
 			led = "Bends " + strings.Join(ids, ", ") + ": " + text
 		}
-		out = append(out, process.Caution{Level: s.level[text], Text: led})
+		c := s.about[text]
+		c.Hazard = led
+		out = append(out, c)
 	}
 	return out
 }
@@ -55,7 +57,8 @@ func (s *said) cautions(all int) []process.Caution {
 func PartCautions(p *process.Plan) []process.Caution {
 	var out []process.Caution
 	if p.Weight.Lift.TwoPeople {
-		out = append(out, process.Caution{Level: process.Care, Text: "The blank weighs " + p.Weight.Lift.Words + "."})
+		out = append(out, process.Caution{
+			Level: process.Care, Hazard: "The blank weighs " + p.Weight.Lift.Words + ".", Do: "Lift it with two people or a hoist."})
 	}
 	var s said
 	for i, j := range p.Blank.Joints {
@@ -73,9 +76,9 @@ func PartCautions(p *process.Plan) []process.Caution {
 
 // Unsettled is the caution that blank and bars did not come to agree.
 var Unsettled = process.Caution{
-	Level: process.Notice,
-	Text: "The blank was worked out for other bars than this order uses, and a bend takes more under one than under another: " +
-		"cut one piece and check its sizes first.",
+	Level:  process.Notice,
+	Hazard: "The blank was worked out for other bars than this order uses, and a bend takes more under one than under another.",
+	Do:     "Cut one piece and check its sizes first.",
 }
 
 // radius cautions where the inside radius is small for the sheet.
@@ -92,25 +95,22 @@ func (s *said) radius(p *process.Plan, joint int) {
 	}
 	switch least.Judge(b.Radius) {
 	case stock.BelowLeast:
-		s.add(process.Notice, id,
-			"inside radius %s mm is below the %s mm at which this sheet is expected to crack%s: try a strip first, or make the radius larger.",
+		s.add(process.Caution{Level: process.Notice, Do: "Try a strip first, or make the radius larger."}, id,
+			"inside radius %s mm is below the %s mm at which this sheet is expected to crack%s.",
 			b.Radius.Text(1), least.Least.Text(1), grain)
 	case stock.BelowAdvised:
-		s.add(process.Notice, id, "inside radius %s mm is tighter than the %s mm advised for this sheet%s: look for cracks on the outside.",
+		s.add(process.Caution{Level: process.Notice, Do: "Look for cracks on the outside."}, id,
+			"inside radius %s mm is tighter than the %s mm advised for this sheet%s.",
 			b.Radius.Text(1), least.Advised.Text(1), grain)
 	default:
 		along, known := sheet.LeastRadius(b.Angle, stock.Along)
 		if known && run == stock.UnknownRun && least.Least > 0 && along.Judge(b.Radius) != stock.Wide {
-			s.add(process.Notice, id,
-				"the grain is not given: lay the blank so that this bend runs across it; along it %s mm inside radius is advised, this one has %s.",
+			s.add(process.Caution{Level: process.Notice, Do: "Lay the blank so that this bend runs across it."}, id,
+				"the grain is not given; along it %s mm inside radius is advised, this bend has %s.",
 				along.Advised.Text(1), b.Radius.Text(1))
 		}
 	}
 }
-
-// noseReaches is up to how many thicknesses of inside radius the edge of a bar
-// and its nose setback make a true radius (common practice, no source).
-const noseReaches stock.Multiple = 4
 
 // former cautions where a radius comes out other than drawn: over a round bar
 // that is not made for it, or without one.
@@ -119,16 +119,12 @@ func (s *said) former(p *process.Plan, joint int) {
 	drawn := drawnRadius(p, joint)
 	switch {
 	case madeOther(b, drawn):
-		s.add(process.Notice, b.ID,
-			"a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s; one of about %s mm would make it.",
-			b.Former.Text(1), b.Bend.Radius.Text(1), drawn.Text(1), formerFor(p, joint).Text(1))
-	case madeByNoBar(b):
-		but := ""
-		if why := p.NotOver[b.ID]; why != "" {
-			but = " (" + why + ")"
-		}
-		s.add(process.Notice, b.ID, "inside radius %s mm is larger than the nose of a bar makes and will come out uneven: "+
-			"a round bar of radius about %s mm would make it%s.", b.Bend.Radius.Text(1), formerFor(p, joint).Text(1), but)
+		s.add(process.Caution{Level: process.Notice, Do: tubeOf(p, joint)}, b.ID,
+			"a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s.",
+			b.Former.Text(1), b.Bend.Radius.Text(1), drawn.Text(1))
+	case madeByNoBar(b, drawn):
+		s.add(process.Caution{Level: process.Notice, Harm: leftRadius(b, drawn), Do: tubeOf(p, joint)}, b.ID,
+			"inside radius %s mm is larger than the nose of a bar makes.", drawn.Text(1))
 	}
 }
 
@@ -138,10 +134,28 @@ func madeOther(b process.Bend, drawn unit.MM) bool {
 	return b.Former > 0 && math.Abs(float64(b.Bend.Radius-drawn)) > fitting.RoundMatch*float64(drawn)
 }
 
-// madeByNoBar reports whether a bend is made without a round bar and its radius is
-// larger than the nose of a bar makes.
-func madeByNoBar(b process.Bend) bool {
-	return b.Former == 0 && b.Bend.Radius > noseReaches.Of(b.Bend.Thickness)
+// madeByNoBar reports whether a bend is made without a round bar and its drawn
+// radius is larger than the nose of a bar makes.
+func madeByNoBar(b process.Bend, drawn unit.MM) bool {
+	return b.Former == 0 && drawn > bend.NoseReaches*b.Bend.Thickness
+}
+
+// leftRadius tells what becomes of a radius that no bar makes.
+func leftRadius(b process.Bend, drawn unit.MM) string {
+	if b.Bend.Radius == drawn { // not planned with a bar
+		return "It will come out uneven."
+	}
+	return fmt.Sprintf("The blank is for the radius that the bar leaves, %s mm.", b.Bend.Radius.Text(1))
+}
+
+// tubeOf tells which round bar would make the drawn radius, and why none that the
+// brake has is used.
+func tubeOf(p *process.Plan, joint int) string {
+	but := ""
+	if why := p.NotOver[p.Bends[joint].ID]; why != "" {
+		but = " (" + why + ")"
+	}
+	return fmt.Sprintf("A round bar of radius about %s mm would make it%s.", formerFor(p, joint).Text(1), but)
 }
 
 // drawnRadius is the inside radius before it is known what a bend is made over.

@@ -30,7 +30,7 @@ func TestRadiusRefusedOrCautioned(t *testing.T) {
 		{"at the least", `"material":"6061-T6","thickness":1.6`, 1.6, false, "tighter than the 2.4 mm advised"},
 		{"as advised, across", `"material":"6061-T6","thickness":1.6,"grain":"y"`, 2.4, false, ""},
 		{"the same, along", `"material":"6061-T6","thickness":1.6,"grain":"x"`, 2.4, false, "tighter than the 4.0 mm advised for this sheet along the grain"},
-		{"the same, grain not given", `"material":"6061-T6","thickness":1.6`, 2.4, false, "The grain is not given: lay the blank so that this bend runs across it; along it 4.0 mm"},
+		{"the same, grain not given", `"material":"6061-T6","thickness":1.6`, 2.4, false, "The grain is not given; along it 4.0 mm"},
 		{"wide", `"material":"6061-T6","thickness":1.6`, 4.1, false, ""},
 		{"soft steel, sharp", `"material":"mild-steel","thickness":1.5`, 0.1, false, "tighter than the 1.5 mm advised"},
 		{"soft steel as usual", `"material":"mild-steel","thickness":1.5`, 1.5, false, ""},

@@ -24,11 +24,11 @@ func InShort(p *process.Plan) Short {
 		out.RadiusTrue, out.Radius = false, strings.Join(wrong, "; ")
 	}
 	for _, c := range p.Cautions {
-		out.Cautions = append(out.Cautions, c.Text)
+		out.Cautions = append(out.Cautions, c.Text())
 	}
 	for _, s := range p.Steps {
 		for _, c := range s.Cautions {
-			out.Cautions = append(out.Cautions, c.Text)
+			out.Cautions = append(out.Cautions, c.Text())
 		}
 	}
 	out.Cautions = once(out.Cautions)
@@ -73,8 +73,8 @@ func otherRadii(p *process.Plan) []string {
 		case j.Hem != part.NoHem:
 		case madeOther(b, drawn):
 			out = append(out, fmt.Sprintf("%s mm, drawn %s", b.Bend.Radius.Text(1), drawn.Text(1)))
-		case madeByNoBar(b):
-			out = append(out, fmt.Sprintf("no bar here makes %s mm", b.Bend.Radius.Text(1)))
+		case madeByNoBar(b, drawn):
+			out = append(out, fmt.Sprintf("no bar here makes %s mm", drawn.Text(1)))
 		}
 	}
 	return once(out)

@@ -13,50 +13,78 @@ import (
 
 // Thresholds of step cautions (common practice, no source).
 const (
-	longSwing  unit.MM = 200 // a panel that swings farther than this is named
-	heavyBar           = 5.0 // kg: a bar of more is lifted with two hands
-	cornerRoom unit.MM = 0.5 // overbend needs more room than this at a corner
+	longSwing  unit.MM = 200  // a panel that swings farther than this is named
+	heavyBar           = 5.0  // kg: a bar of more is lifted with two hands
+	cornerRoom unit.MM = 0.5  // overbend needs more room than this at a corner
+	shortUnder         = 10.0 // a bar more than so many times as long as the bend rests on packing
 )
 
-// stepCautions lists what is true of one step, the worst first.
-func stepCautions(p *process.Plan, step *process.Step, w *fitting.Chosen) []process.Caution {
+// stepCautions lists all that is true of one step, the gravest first. Before is
+// the step before it, nil for none.
+func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen) []process.Caution {
 	var out []process.Caution
-	add := func(level process.Level, format string, values ...any) {
-		out = append(out, process.Caution{Level: level, Text: fmt.Sprintf(format, values...)})
+	add := func(c process.Caution, hazard string, values ...any) {
+		c.Hazard = fmt.Sprintf(hazard, values...)
+		out = append(out, c)
+	}
+	if reach := w.Bench.Reach(w.Made); reach > longSwing {
+		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.", Do: "Stand clear."},
+			"The swinging side reaches %s mm from the hinge.", reach.Text(0))
 	}
 	_, swinging := w.Bench.Across()
-	if reach := swingReach(w); reach > longSwing {
-		add(process.Warning, "Panel swings up %s mm towards you: stand clear.", reach.Text(0))
+	step.Hold = hold(p, step, swinging)
+	switch step.Hold.State {
+	case bend.TooSmall:
+		add(process.Caution{Level: process.Warning, Harm: "The bar can lift and the sheet spring up.",
+			Do: "Try a strip first; stop at once if the bar lifts.", Needs: process.AMagnet}, "%s", step.Hold.Words())
+	case bend.Marginal:
+		add(process.Caution{Level: process.Notice, Harm: "Lifting spoils the bend.", Do: "Watch it.",
+			Needs: process.AMagnet}, "%s", step.Hold.Words())
 	}
-	if weight := step.Bar.Weight(); weight > heavyBar && step.Segments == nil {
-		add(process.Care, "The %s bar weighs about %.0f kg: two hands.", step.Bar.Name, weight)
+	lifted := before == nil || before.Bar.Name != step.Bar.Name
+	if weight := step.Bar.Weight(); weight > heavyBar && step.Segments == nil && lifted {
+		add(process.Caution{Level: process.Care, Harm: "It crushes what it falls on.", Do: "Two hands.", Needs: process.ALongBar},
+			"The %s bar weighs about %.0f kg.", step.Bar.Name, weight)
 	}
-	if step.Hold = hold(p, step, swinging); step.Hold.Lifts {
-		add(process.Notice, "%s", step.Hold.Words())
+	if shortPart(step) {
+		add(process.Caution{Level: process.Notice, Harm: "A bar that rests on one short part tilts.", Do: packEnds(step),
+			Needs: process.ALongBar},
+			"The bend is %s mm long under a bar of %s.", step.Length.Text(0), step.Bar.Length.Text(0))
 	}
 	b := p.Bends[step.Joints[0]].Bend
 	rule := p.Brake.NoseSetback.ByRule(b.Radius, b.Thickness)
 	if step.Bar.Kind != brake.Round && step.NoseSetback.Text(1) != rule.Text(1) {
-		add(process.Notice, "Nose setback %s mm, not the %s of the brake's rule: at this stop the metal needs the room.",
+		add(process.Caution{Level: process.Notice, Do: "Set it by the row, not by the rule."},
+			"Nose setback %s mm, not the %s of the brake's rule: at this stop the metal needs the room.",
 			step.NoseSetback.Text(1), rule.Text(1))
 	}
 	if room := overbendRoom(p, step, w); room > cornerRoom {
-		add(process.Notice, "Overbending moves the top of this wall %s mm past square: corners need that room.", room.Text(1))
+		add(process.Caution{Level: process.Notice, Do: "See that the corners have that room."},
+			"Overbending moves the top of this wall %s mm past square.", room.Text(1))
 	}
 	if step.Flatten != nil && step.Flatten.Mallet {
-		add(process.Notice, "A bar held by a magnet may not press a hem quite shut: finish it with a mallet on a flat block.")
+		add(process.Caution{Level: process.Notice, Do: "Finish it with a mallet on a flat block.", Needs: process.AMagnet},
+			"A bar held by a magnet may not press a hem quite shut.")
 	}
 	if step.Tight {
-		add(process.Notice, "Tight: %s mm between %s and %s.", step.Clearance.Text(1), step.Between[0], step.Between[1])
+		add(process.Caution{Level: process.Notice, Do: "Set nose setback and line with care."},
+			"Tight: %s mm between %s and %s.", step.Clearance.Text(1), step.Between[0], step.Between[1])
 	}
-	return out
+	return process.ByHarm(out)
 }
 
-// swingReach is the radius that the outermost point of the swinging side goes
-// round with.
-func swingReach(w *fitting.Chosen) unit.MM {
-	_, e := w.Bench.Edge(true, w.Made)
-	return unit.MM(-e.Low)
+// shortPart reports whether a bar in one piece is so much longer than the bend
+// that it needs packing.
+func shortPart(step *process.Step) bool {
+	return step.Segments == nil && step.Length > 0 && step.Bar.Length > shortUnder*step.Length
+}
+
+// packEnds tells where a long bar is packed: where no metal of the part lies.
+func packEnds(step *process.Step) string {
+	if step.Place == process.Middle {
+		return "Pack both ends with scrap of the same gauge."
+	}
+	return "Pack its other end with scrap of the same gauge."
 }
 
 // hold estimates whether the magnet holds the bar down.
@@ -65,11 +93,14 @@ func hold(p *process.Plan, step *process.Step, swinging unit.MM) bend.Hold {
 	if k.Magnet.Pressure == 0 {
 		return bend.Hold{}
 	}
-	sheet := p.Blank.Sheet
+	sheet, share := p.Blank.Sheet, 1.0
+	if shortPart(step) {
+		share = float64(step.Bar.Length / step.Length)
+	}
 	return bend.Clamped{
 		Strength: sheet.Material.Strength, Thickness: sheet.Thickness,
 		Lever: min(swinging, k.Leaf.Face(step.Leaf)), Depth: step.Bar.Depth,
-		Pressure: unit.MPa(k.Magnet.Pressure * sheet.Material.HoldShare()), Margin: k.Magnet.Margin,
+		Pressure: unit.MPa(k.Magnet.Pressure * sheet.Material.HoldShare()), Margin: k.Magnet.Margin, Share: share,
 	}.Hold()
 }
 

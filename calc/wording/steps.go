@@ -18,10 +18,18 @@ func Steps(s *fitting.Station, actions []order.Action) []process.Step {
 	from, made := fitting.Start, order.Made(0)
 	for i, a := range actions {
 		w := s.Chosen(made, a)
-		step := step(s.Plan, s.Operations[a.Bend], w)
+		var before *process.Step
+		if i > 0 {
+			before = &out[i-1]
+		}
+		step := step(s.Plan, s.Operations[a.Bend], before, w)
 		near = append(near, measure.References(w.Bench, w.Made, step.LineSetback()))
 		step.Number, step.FaceUp = i+1, a.FaceUp
 		step.TurnOver, step.Rotate = fitting.Handling(from, a.Setup)
+		step.Over, step.RotateBy = fitting.Turned(from, a.Setup)
+		if before != nil {
+			step.Tip = w.Stands(step.Clamped, before.Clamped)
+		}
 		from, made = a.Setup, made|1<<a.Bend
 		step.Closes = closes(s, made, a.Bend)
 		out = append(out, step)
@@ -32,7 +40,7 @@ func Steps(s *fitting.Station, actions []order.Action) []process.Step {
 }
 
 // step words one bend made in the way that was chosen for it.
-func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {
+func step(p *process.Plan, joints []int, before *process.Step, w *fitting.Chosen) process.Step {
 	b := p.Bends[joints[0]]
 	step := process.Step{
 		Joints:   joints,
@@ -56,6 +64,6 @@ func step(p *process.Plan, joints []int, w *fitting.Chosen) process.Step {
 	step.Pose, step.ToolsAt = w.Pose(), w.ToolsAt()
 	flatten(p, &step, w)
 	clearances(p.Brake, &step, w)
-	step.Cautions = stepCautions(p, &step, w)
+	step.Cautions = stepCautions(p, before, &step, w)
 	return step
 }

@@ -31,6 +31,7 @@ type jsonPlan struct {
 	Order          []jsonStep    `json:"order"`
 	Blocked        []jsonBlocked `json:"blocked"`
 	Cautions       []string      `json:"cautions"`
+	Said           []jsonSaid    `json:"said"` // the same, in their parts
 	Likely         []jsonLikely  `json:"likely"`
 	Weight         jsonWeight    `json:"weight"`
 	Rules          []jsonRule    `json:"rules,omitempty"`
@@ -124,7 +125,10 @@ type jsonStep struct {
 	Bend             string          `json:"bend"`
 	Bends            []string        `json:"bends"`
 	TurnOver         bool            `json:"turn_over"`
+	Over             string          `json:"over,omitempty"` // how it is turned over, as the operator sees it
 	Rotate           int             `json:"rotate"`
+	RotateBy         int             `json:"rotate_by"` // the same as it is where a bend lies askew, more than -180 to 180
+	Tip              bool            `json:"tip"`       // until the clamped face, which stands up, lies on the bed
 	FaceUp           string          `json:"face_up"`
 	Clamped          string          `json:"clamped"`
 	Bar              string          `json:"bar"`
@@ -153,6 +157,7 @@ type jsonStep struct {
 	Flattening       *jsonFlattening `json:"flattening,omitempty"`
 	Hold             *jsonHold       `json:"hold"`
 	Cautions         []string        `json:"cautions"`
+	Said             []jsonSaid      `json:"said"` // the same, in their parts
 }
 
 // jsonFlattening is how a hem is pressed flat under the same bar: by how much
@@ -168,6 +173,16 @@ type jsonFlattening struct {
 	Width     float64 `json:"width"`
 }
 
+// jsonSaid is a caution: what it is, what can happen, what to do, and what of
+// the brake it depends on.
+type jsonSaid struct {
+	Signal string `json:"signal"`
+	Hazard string `json:"hazard"`
+	Harm   string `json:"harm,omitempty"`
+	Do     string `json:"do"`
+	Needs  string `json:"needs,omitempty"`
+}
+
 // jsonHold is the estimate of how the magnet holds the bar, N for each mm of
 // bend; absent where no magnet holds it.
 type jsonHold struct {
@@ -175,6 +190,7 @@ type jsonHold struct {
 	Limit  float64 `json:"limit"`
 	Margin float64 `json:"margin"`
 	Lifts  bool    `json:"lifts"`
+	State  string  `json:"state"` // holds, marginal or too-small
 }
 
 // jsonRun is what the other order of the run would cost; absent for one piece.
@@ -208,7 +224,7 @@ func planJSON(p worked) jsonPlan {
 		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible,
 		ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
 		Minutes: p.Minutes, MirrorCheck: wording.MirrorCheck(p.Plan),
-		Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...),
+		Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...), Said: saidJSON(p.Cautions),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
 	out.Weight, out.Likely = weightJSON(p.Weight), likelyJSON(p.Plan)
@@ -220,6 +236,9 @@ func planJSON(p worked) jsonPlan {
 	}
 	for _, s := range p.Steps {
 		out.Order = append(out.Order, stepJSON(s))
+	}
+	for _, text := range p.Blank.Cautions {
+		out.Said = append(out.Said, jsonSaid{Signal: process.Notice.Signal(), Hazard: text})
 	}
 	for _, b := range p.Blocked {
 		cures := []jsonCure{}
@@ -299,13 +318,14 @@ func bendJSON(b process.Bend) jsonBend {
 
 func stepJSON(s process.Step) jsonStep {
 	out := jsonStep{
-		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Rotate: s.Rotate, FaceUp: s.FaceUp,
+		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Over: string(s.Over),
+		Rotate: s.Rotate, RotateBy: s.RotateBy, Tip: s.Tip, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), StopFrom: s.StopFrom,
 		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeFrom.Words(), GaugeFrom: touchJSON(s.GaugeFrom), Check: checksJSON(s.Checks),
 		Pose: poseJSON(s.Pose), ToolsAt: toolsJSON(s.ToolsAt), ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
-		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions),
+		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions), Said: saidJSON(s.Cautions),
 	}
 	if s.Flatten != nil {
 		out.Flatten, out.Flattening = flattenWords(s.Flatten), flatteningJSON(s.Flatten)
@@ -317,7 +337,7 @@ func stepJSON(s process.Step) jsonStep {
 		out.ContactLine = float64(s.LineSetback())
 	}
 	if h := s.Hold; h.Limit > 0 {
-		out.Hold = &jsonHold{h.NoseLoad, h.Limit, h.Margin, h.Lifts}
+		out.Hold = &jsonHold{h.NoseLoad, h.Limit, h.Margin, h.Lifts(), string(h.State)}
 	}
 	if s.Between != [2]string{} {
 		clearance := float64(s.Clearance)
@@ -344,10 +364,18 @@ func milliseconds(d time.Duration) float64 { return math.Max(math.Round(d.Second
 // tidy takes the dust of binary arithmetic off an angle.
 func tidy(v float64) float64 { return math.Round(v*1e9) / 1e9 }
 
+func saidJSON(cautions []process.Caution) []jsonSaid {
+	out := []jsonSaid{}
+	for _, c := range cautions {
+		out = append(out, jsonSaid{c.Level.Signal(), c.Hazard, c.Harm, c.Do, string(c.Needs)})
+	}
+	return out
+}
+
 func texts(cautions []process.Caution) []string {
 	out := []string{}
 	for _, c := range cautions {
-		out = append(out, c.Text)
+		out = append(out, c.Text())
 	}
 	return out
 }

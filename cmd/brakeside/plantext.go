@@ -136,7 +136,7 @@ func printSteps(w io.Writer, p *process.Plan) error {
 	}
 	fmt.Fprintf(w, "which way up: %s\n", wording.MirrorCheck(p))
 	for _, c := range p.Cautions {
-		fmt.Fprintf(w, "%s: %s\n", c.Level, c.Text)
+		fmt.Fprintf(w, "%s: %s\n", c.Level.Signal(), c.Text())
 	}
 	repeated := repeatedCautions(w, p.Steps)
 	for _, s := range p.Steps {
@@ -144,13 +144,13 @@ func printSteps(w io.Writer, p *process.Plan) error {
 			return err
 		}
 		for _, c := range s.Cautions {
-			if !repeated[c.Text] {
-				fmt.Fprintf(w, "   %s: %s\n", c.Level, c.Text)
+			if !repeated[c.Text()] {
+				fmt.Fprintf(w, "   %s: %s\n", c.Level.Signal(), c.Text())
 			}
 		}
 	}
 	for _, s := range p.Steps {
-		if s.Hold.Lifts {
+		if s.Hold.State != "" && s.Hold.State != bend.Holds {
 			fmt.Fprintf(w, "\n%s.\n", bend.HoldModel)
 			break
 		}
@@ -165,17 +165,17 @@ func repeatedCautions(w io.Writer, steps []process.Step) map[string]bool {
 	var inOrder []process.Caution
 	for _, s := range steps {
 		for _, c := range s.Cautions {
-			if said[c.Text] == nil {
+			if said[c.Text()] == nil {
 				inOrder = append(inOrder, c)
 			}
-			said[c.Text] = append(said[c.Text], fmt.Sprint(s.Number))
+			said[c.Text()] = append(said[c.Text()], fmt.Sprint(s.Number))
 		}
 	}
 	repeated := map[string]bool{}
 	for _, c := range inOrder {
-		if numbers := said[c.Text]; len(numbers) > 1 {
-			repeated[c.Text] = true
-			fmt.Fprintf(w, "%s, steps %s: %s\n", c.Level, strings.Join(numbers, ", "), c.Text)
+		if numbers := said[c.Text()]; len(numbers) > 1 {
+			repeated[c.Text()] = true
+			fmt.Fprintf(w, "%s, steps %s: %s\n", c.Level.Signal(), strings.Join(numbers, ", "), c.Text())
 		}
 	}
 	return repeated
@@ -256,12 +256,7 @@ func placeWords(p process.Place) string {
 
 func handlingWords(s process.Step) string {
 	var words []string
-	if s.TurnOver {
-		words = append(words, "turn over about the bend line")
-	}
-	if s.Rotate != 0 {
-		words = append(words, fmt.Sprintf("rotate %d anticlockwise, seen from above", s.Rotate))
-	}
+	words = append(words, phrase.Turns(traveler.FreezeHandling(s))...)
 	if s.PackingStrip {
 		words = append(words, "lay a packing strip of the same gauge under the back of the bar")
 	}

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"flag"
 	"fmt"
 	"go/parser"
@@ -16,6 +14,7 @@ import (
 	"testing"
 
 	"brakeside/testdata/robot"
+	"brakeside/testdata/suite"
 )
 
 var invented = flag.Int("invented", 12, "how many invented parts the robot folds from their papers; 500 before a release")
@@ -29,17 +28,7 @@ type gap struct {
 
 // known are the faults of the paper that are known. A number that rises fails;
 // the aim is an empty table.
-var known = []gap{
-	{robot.Unread, 1, 0, 0},
-	{robot.CutWords, 6, 2, 132},
-	{robot.CutBeside, 27, 11, 377},
-	{robot.LineNoFigure, 1, 0, 0},
-	{robot.LineNoNumber, 0, 2, 22},
-	{robot.FaceNoLetter, 4, 2, 39},
-	{robot.TurnUnclear, 13, 3, 218},
-	{robot.TurnAskew, 1, 0, 0},
-	{robot.TipUntold, 17, 5, 201},
-}
+var known = []gap{}
 
 // most gives the limits of one column.
 func most(column func(gap) int) map[robot.Cause]int {
@@ -89,22 +78,13 @@ func drawnParts(t *testing.T) []string {
 // where the part cannot be bent on that brake, or is none.
 func paperOf(t *testing.T, file, brake string) (*robot.Paper, bool) {
 	t.Helper()
-	printed := filepath.Join(t.TempDir(), "sheet.pdf")
-	args := []string{"sheet", file, "-o", printed}
+	args := []string{file}
 	if brake != "" {
 		args = append(args, "-brake", brake)
 	}
-	var out, complaints bytes.Buffer
-	switch code := run(context.Background(), args, streams{nil, &out, &complaints}); code {
-	case exitFine:
-	case exitBadInput, exitUnbendable:
+	pdf, ok := sheetOf(t, args...)
+	if !ok {
 		return nil, false
-	default:
-		t.Fatalf("%s: exit %d: %s", file, code, complaints.String())
-	}
-	pdf, err := os.ReadFile(printed)
-	if err != nil {
-		t.Fatal(err)
 	}
 	paper, err := robot.Read(pdf)
 	if err != nil {
@@ -157,19 +137,10 @@ func (v *verdict) within(t *testing.T, limits map[robot.Cause]int) {
 	}
 }
 
-// unraced leaves a test of the robot, which is one goroutine, out where the race
-// detector looks on: .ci/run calls it once without.
-func unraced(t *testing.T) {
-	t.Helper()
-	if raced {
-		t.Skip("the robot folds without the race detector")
-	}
-}
-
 // TestRobotFoldsDrawnParts: whoever has only the paper folds the part that was
 // drawn, and every figure on the way can be touched and is true.
 func TestRobotFoldsDrawnParts(t *testing.T) {
-	unraced(t)
+	suite.Unraced(t)
 	v := verdict{faults: map[robot.Cause]map[string]bool{}}
 	for _, file := range drawnParts(t) {
 		part, err := os.ReadFile(file)
@@ -188,7 +159,7 @@ func TestRobotFoldsDrawnParts(t *testing.T) {
 
 // TestRobotFoldsInventedParts does the same with parts nobody drew.
 func TestRobotFoldsInventedParts(t *testing.T) {
-	unraced(t)
+	suite.Unraced(t)
 	const seed = 16
 	v := verdict{faults: map[robot.Cause]map[string]bool{}}
 	chance := rand.New(rand.NewPCG(seed, seed))

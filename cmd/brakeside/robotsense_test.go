@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"brakeside/testdata/robot"
+	"brakeside/testdata/suite"
 )
 
 // angleBracket is a paper for an L of 34 and 52 mm, 1.5 mm thick, inside radius
@@ -63,13 +64,13 @@ func TestRobotIsContentWithATruePaper(t *testing.T) {
 func TestRobotReads(t *testing.T) {
 	for _, words := range []string{
 		"TURN OVER on the bend line: face B up", "TURN OVER front to back: face A up", "Turn over left to right",
-		"ROTATE 90° clockwise", "ROTATE 53.4° anticlockwise", "ROTATE 180°, end for end", "rotate 180",
+		"ROTATE 90 CLOCKWISE", "ROTATE 53.4° anticlockwise", "ROTATE 180", "rotate 180",
 	} {
 		if m := robot.ReadMove(words); !m.Turns() {
 			t.Errorf("%q is not read as a turn", words)
 		}
 	}
-	for words, degrees := range map[string]float64{"ROTATE 90° clockwise": -90, "ROTATE 53.4° anticlockwise": 53.4, "rotate 180": 180} {
+	for words, degrees := range map[string]float64{"ROTATE 90 CLOCKWISE": -90, "ROTATE 53.4° anticlockwise": 53.4, "rotate 180": 180} {
 		if m := robot.ReadMove(words); m.Degrees != degrees {
 			t.Errorf("%q: %v anticlockwise", words, m.Degrees)
 		}
@@ -148,15 +149,15 @@ func lineOf(p *robot.Paper, s *robot.Step) *robot.Line {
 var slips = []slip{
 	{"rotated the other way", func(_ *robot.Paper, s *robot.Step) bool {
 		return turns(s, func(w string) string {
-			if strings.HasPrefix(w, "ROTATE 90") && strings.Contains(w, " anticlockwise") {
-				return strings.Replace(w, " anticlockwise", " clockwise", 1)
+			if strings.HasPrefix(w, "ROTATE 90") && strings.Contains(w, " ANTICLOCKWISE") {
+				return strings.Replace(w, " ANTICLOCKWISE", " CLOCKWISE", 1)
 			}
-			return strings.Replace(w, " clockwise", " anticlockwise", 1)
+			return strings.Replace(w, " CLOCKWISE", " ANTICLOCKWISE", 1)
 		})
 	}, []robot.Cause{robot.ClampConflict}},
 	{"a rotation of 180 read as 90", func(_ *robot.Paper, s *robot.Step) bool {
 		return turns(s, func(w string) string {
-			return strings.Replace(w, "ROTATE 180°, end for end", "ROTATE 90° clockwise", 1)
+			return strings.Replace(w, "ROTATE 180", "ROTATE 90 CLOCKWISE", 1)
 		})
 	}, []robot.Cause{robot.TurnAskew}},
 	{"a turn left out", func(_ *robot.Paper, s *robot.Step) bool {
@@ -164,7 +165,7 @@ var slips = []slip{
 		left := len(kept) < len(s.Moves)
 		s.Moves = kept
 		return left
-	}, []robot.Cause{robot.FaceConflict, robot.TurnAskew, robot.ClampConflict}},
+	}, []robot.Cause{robot.FaceConflict, robot.TurnAskew, robot.ClampConflict, robot.TipUntold}},
 	{"a turn too many", func(_ *robot.Paper, s *robot.Step) bool {
 		s.Moves = append(s.Moves, robot.ReadMove("TURN OVER front to back"))
 		return true
@@ -238,7 +239,7 @@ var slips = []slip{
 
 // TestRobotSeesSlips spoils what was read off good papers, one thing at a time.
 func TestRobotSeesSlips(t *testing.T) {
-	unraced(t)
+	suite.Unraced(t)
 	seen := map[string]int{}
 	for _, file := range []string{
 		"../../testdata/parts/six-bend.json", "../../testdata/parts/hemmed-tray.json", "../../testdata/parts/offset-clip.json",

@@ -45,6 +45,10 @@ var brakeFields = []struct {
 		{"rating_factor.aluminium", "Aluminium counts times", ""},
 		{"magnet.pressure", "Magnet, pressure under the bar", "N/mm²"}, {"magnet.margin", "Margin of hold", ""},
 	}},
+	{"Controls", false, [][3]string{
+		{"controls.foot", "Foot control for the leaf, yes or no", ""},
+		{"controls.two_hand", "Two-hand start of the clamp, yes or no", ""},
+	}},
 	{"Minutes of handling", true, [][3]string{
 		{"minutes.bend", "A bend", "min"}, {"minutes.first_setup", "First set-up", "min"},
 		{"minutes.turn_over", "Turn over", "min"}, {"minutes.rotate_per_90", "Rotate by 90°", "min"},
@@ -66,8 +70,14 @@ var barFields = [][3]string{
 	{"slots.width", "Slot, wide", "mm"}, {"slots.height", "Slot, high", "mm"},
 }
 
-// textFields hold words; all others hold numbers.
-var textFields = []string{"name", "kind", "stop_scale.reads"}
+// textFields hold words, yesNoFields yes or no; all others hold numbers.
+var (
+	textFields  = []string{"name", "kind", "stop_scale.reads"}
+	yesNoFields = []string{"controls.foot", "controls.two_hand"}
+)
+
+// yesNo is how a form says what is true.
+var yesNo = map[bool]string{true: "yes", false: "no"}
 
 // at finds a value by its place below another.
 func at(root any, name string) (any, bool) {
@@ -121,7 +131,8 @@ func fieldsOf(heading, prefix string, root map[string]any, fields [][3]string) w
 		if prefix != "" && !asks(root, f[0]) {
 			continue
 		}
-		field := web.Field{Name: prefix + f[0], Label: f[1], Unit: f[2], Value: typedValue(value), Figure: !slices.Contains(textFields, f[0])}
+		figure := !slices.Contains(textFields, f[0]) && !slices.Contains(yesNoFields, f[0])
+		field := web.Field{Name: prefix + f[0], Label: f[1], Unit: f[2], Value: typedValue(value), Figure: figure}
 		switch f[0] {
 		case "stop_scale.reads":
 			field.Choices = web.Choices(field.Value, "bend", "the bend angle", "opening", "the opening")
@@ -172,6 +183,8 @@ func typedValue(value any) string {
 		return strings.Join(parts, ", ")
 	case json.Number:
 		return v.String()
+	case bool:
+		return yesNo[v]
 	}
 	return fmt.Sprint(value)
 }
@@ -227,6 +240,13 @@ func put(root map[string]any, p place, form url.Values) error {
 	}
 	if slices.Contains(textFields, p.path) {
 		root[last] = text
+		return nil
+	}
+	if slices.Contains(yesNoFields, p.path) {
+		if text = strings.ToLower(text); text != yesNo[true] && text != yesNo[false] {
+			return fault.New(fault.Invalid, p.field, "write yes or no")
+		}
+		root[last] = text == yesNo[true]
 		return nil
 	}
 	value, err := typedNumbers(p.path, text)

@@ -68,7 +68,7 @@ func TestBendPageOfAnotherStep(t *testing.T) {
 		name, path string
 		want       []string
 	}{
-		{"first piece that lacks it", "/t/" + shoptest.ChannelCode + "/3", []string{"Piece 2 of 3", "step 3 of 3", "Lay it face A up, leg towards you, web under the bar", "A piece that comes from the step before Rotate the piece 180°, end for end.", "Caution The lipped leg"}},
+		{"first piece that lacks it", "/t/" + shoptest.ChannelCode + "/3", []string{"Piece 2 of 3", "step 3 of 3", "Lay it face A up, leg towards you, web under the bar", "A piece that comes from the step before ROTATE 180", "Caution The lipped leg"}},
 		{"a piece that has it", "/t/" + shoptest.ChannelCode + "/2?piece=1", []string{"Piece 1 of 3", "In already for this bend: 89.4° middle"}},
 		{"fingers", "/t/" + shoptest.TrayCode + "/3?piece=1", []string{"Bar fingers", "124 + 68 + 124 mm; the first 2.2 mm in", "Step 3 is not due: piece 1, step 1 is."}},
 		{"to be corrected", "/t/" + shoptest.ChannelCode + "/2?piece=1&corrects=f2", []string{"corrects the reading before: 89.4° middle"}},
@@ -108,7 +108,7 @@ func TestWhatChangedSinceTheLastReading(t *testing.T) {
 	s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":45}`)
 	told("/t/"+shoptest.ChannelCode, "")
 	s.Record(shoptest.ChannelCode, `{"id":"f2","piece":1,"step":2,"measured":90}`)
-	told("/t/"+shoptest.ChannelCode, "Rotate the piece 180°, end for end. Bar narrow")
+	told("/t/"+shoptest.ChannelCode, "ROTATE 180 Bar narrow")
 	s.Record(shoptest.ChannelCode, `{"id":"f3","piece":1,"step":3,"measured":90}`)
 	told("/t/"+shoptest.ChannelCode, lay+" Bar wide")
 	s.Record(shoptest.ChannelCode, `{"id":"g1","piece":2,"step":1,"measured":45}`)

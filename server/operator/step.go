@@ -57,9 +57,12 @@ var signalWords = map[string]string{
 func viewOf(u say.Ruler, t *traveler.Traveler, step traveler.Step) (stepView, error) {
 	v := stepView{
 		Step: step.Number, StopScale: "on the scale, bend angle", Stop: step.Stop.Text(1),
-		Target: step.Target.Text(1) + "°", Opening: opening(step.Target).Text(1) + "°", Tolerance: step.Tolerance.Text(1) + "°",
-		Settings: settings(step), Turn: turns(step), After: after(step),
+		Target: step.Target.Text(1) + "°", Opening: opening(step.Target).Text(1) + "°",
+		Settings: settings(step), Turn: phrase.Turns(step), After: after(step),
 		NoseSetback: "nose setback " + u.Short(step.NoseSetback.MM()), Gauge: gauge(u, t, step),
+	}
+	if step.Flattening == nil && step.Flatten == "" { // what is pressed flat afterwards keeps no angle
+		v.Tolerance = step.Tolerance.Text(1) + "°"
 	}
 	if t.Brake.Reads == progress.GivenOpening {
 		v.StopScale = "on the scale, opening"
@@ -140,24 +143,6 @@ func settings(step traveler.Step) []settingView {
 	return list
 }
 
-// turns lists what is done to a piece that comes from the step before.
-func turns(step traveler.Step) []string {
-	var doings []string
-	if step.TurnOver {
-		doings = append(doings, "Turn the piece over, front to back: face "+step.FaceUp+" up.")
-	}
-	switch step.Rotate {
-	case 0:
-	case 180:
-		doings = append(doings, "Rotate the piece 180°, end for end.")
-	case 270:
-		doings = append(doings, "Rotate the piece 90° clockwise, seen from above.")
-	default:
-		doings = append(doings, fmt.Sprintf("Rotate the piece %d° anticlockwise, seen from above.", step.Rotate))
-	}
-	return doings
-}
-
 // after lists what is done once the bend is made.
 func after(step traveler.Step) []string {
 	var doings []string
@@ -195,7 +180,7 @@ func doings(t *traveler.Traveler, before, spot progress.Spot) []settingView {
 	var list []settingView
 	same := made && before.Piece == spot.Piece && before.Step == spot.Step-1
 	if same {
-		for _, words := range turns(step) {
+		for _, words := range phrase.Turns(step) {
 			list = append(list, settingView{Words: words})
 		}
 	}

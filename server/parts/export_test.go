@@ -3,7 +3,6 @@ package parts
 // What the tests of this room, which ask the whole service for its pages, know of
 // its insides.
 var (
-	NextRevision = nextRevision
-	PartLines    = partLines
-	Resize       = resize
+	PartLines = partLines
+	Resize    = resize
 )

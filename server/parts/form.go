@@ -16,6 +16,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/templates"
+	"brakeside/traveler/standing"
 )
 
 // DrawingKind is the form of a part that is made from a drawing of its blank,
@@ -64,7 +65,7 @@ func (s *Section) NewPartPage(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if st.Of(kept.Name, kept.Revision) != shelf.DraftPart {
-		values.Set("revision", nextRevision(kept.Revision))
+		values.Set("revision", standing.NextRevision(kept.Revision))
 	}
 	return s.showPartForm(w, r, web.Filled{Values: values})
 }
@@ -75,21 +76,6 @@ func (s *Section) exampleForm(r *http.Request, kind string) url.Values {
 		return url.Values{"kind": {shelf.FileKind}}
 	}
 	return entry.Example(entry.KindOf(kind))
-}
-
-// nextRevision is the letter or the number that comes after one.
-func nextRevision(revision string) string {
-	if n, err := strconv.Atoi(revision); err == nil {
-		return strconv.Itoa(n + 1)
-	}
-	if revision == "" {
-		return "A"
-	}
-	last := revision[len(revision)-1]
-	if last >= 'A' && last < 'Z' || last >= 'a' && last < 'z' {
-		return revision[:len(revision)-1] + string(last+1)
-	}
-	return revision + "A"
 }
 
 func (s *Section) showPartForm(w http.ResponseWriter, r *http.Request, f web.Filled) error {
@@ -235,7 +221,7 @@ func (s *Section) keptPart(r *http.Request, form url.Values) (store.Revision, er
 	if state := st.Of(drawn.Number, drawn.Revision); state != shelf.DraftPart {
 		return store.Revision{}, fault.New(fault.Conflict, "revision",
 			"Revision %s of %s is %s and never changes. Give this one another letter, such as %s.",
-			drawn.Revision, drawn.Number, state, nextRevision(drawn.Revision))
+			drawn.Revision, drawn.Number, state, standing.NextRevision(drawn.Revision))
 	}
 	if _, err := s.plans.Draft(r.Context(), file); err != nil {
 		return store.Revision{}, placedFault(form, err)

@@ -137,14 +137,6 @@ func TestBendsOfAProfile(t *testing.T) {
 	}
 }
 
-func TestNextRevision(t *testing.T) {
-	for from, want := range map[string]string{"": "A", "A": "B", "C": "D", "Z": "ZA", "9": "10", "AB": "AC", "r1": "r1A"} {
-		if got := parts.NextRevision(from); got != want {
-			t.Errorf("nextRevision(%q) = %q, want %q", from, got, want)
-		}
-	}
-}
-
 // Every brake of the shop is planned on, the quickest first; one that cannot
 // make the part says why, with a picture and what would help.
 func TestPlans(t *testing.T) {

@@ -20,6 +20,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
+	"brakeside/traveler/phrase"
 	"brakeside/traveler/view"
 )
 
@@ -336,7 +337,7 @@ func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
 		Before: drawn[0], After: drawn[1], Closes: step.Closes,
 	}
 	for _, c := range step.Cautions {
-		out.Cautions = append(out.Cautions, c.Text)
+		out.Cautions = append(out.Cautions, c.Text())
 	}
 	return out, nil
 }
@@ -344,12 +345,7 @@ func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
 // handlingWords says what is done before a bend.
 func handlingWords(step process.Step) string {
 	var words []string
-	if step.TurnOver {
-		words = append(words, "turn over")
-	}
-	if step.Rotate != 0 {
-		words = append(words, fmt.Sprintf("rotate %d° anticlockwise", step.Rotate))
-	}
+	words = append(words, phrase.Turns(traveler.FreezeHandling(step))...)
 	words = append(words, barOf(step))
 	if step.Leaf == "slim" {
 		words = append(words, "slim leaf")

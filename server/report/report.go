@@ -54,11 +54,31 @@ func (p *paper) room(height float64) bool {
 	return false
 }
 
-// line writes one line of text.
+// finest is the size that words are shrunk to before they are cut, 5 points.
+const finest = 5 * 25.4 / 72
+
+// set is a text no wider than so much: a name or a number that is too long is set
+// finer, not cut.
+func set(words string, face draw.Face, size, width float64) draw.Text {
+	if wide := letter.Width(words, face, size); wide > width {
+		size = max(finest, size*width/wide*0.999)
+	}
+	return draw.Text{Size: size, Face: face, Words: letter.Fit(words, face, size, width), MaxWidth: width}
+}
+
+// at puts a text on its place.
+func at(x, y float64, t draw.Text) draw.Text {
+	t.X, t.Y = x, y
+	return t
+}
+
+// line writes text, on as many lines as it takes.
 func (p *paper) line(size float64, face draw.Face, words string) {
-	p.room(1.5 * size)
-	p.y += 1.4 * size
-	p.page().Add(draw.Text{X: margin, Y: p.y, Size: size, Face: face, Words: letter.Fit(words, face, size, inner), MaxWidth: inner})
+	for _, line := range letter.Wrap(words, face, size, inner) {
+		p.room(1.5 * size)
+		p.y += 1.4 * size
+		p.page().Add(at(margin, p.y, set(line, face, size, inner)))
+	}
 }
 
 // heading leaves room for what follows it.
@@ -104,7 +124,7 @@ func (p *paper) row(columns []column, words []string, face draw.Face) {
 		if c.right {
 			wide = c.width - gap
 		}
-		text := draw.Text{X: x, Y: p.y, Size: body, Face: face, Words: letter.Fit(words[i], face, body, wide), MaxWidth: wide}
+		text := at(x, p.y, set(words[i], face, body, wide))
 		if c.right {
 			text.X, text.Anchor = x+c.width-gap, draw.Right
 		}
@@ -122,8 +142,7 @@ func (p *paper) facts(all []Fact) {
 			p.y += 10
 		}
 		x := margin + wide*float64(i%3)
-		p.page().Add(draw.Text{X: x, Y: p.y - 4, Size: nameSize, Words: letter.Fit(f.Name, draw.Regular, nameSize, wide-2), MaxWidth: wide - 2},
-			draw.Text{X: x, Y: p.y + 0.6, Size: 4.4, Face: draw.Bold, Words: letter.Fit(f.Value, draw.Bold, 4.4, wide-2), MaxWidth: wide - 2})
+		p.page().Add(at(x, p.y-4, set(f.Name, draw.Regular, nameSize, wide-2)), at(x, p.y+0.6, set(f.Value, draw.Bold, 4.4, wide-2)))
 	}
 	p.y += 1
 }
@@ -143,7 +162,7 @@ func (p *paper) finish(words string) []*draw.Page {
 	for i, page := range p.pages {
 		number := "page " + decimal(i+1) + " of " + decimal(len(p.pages))
 		page.Add(draw.Line{X1: margin, Y1: foot - 4, X2: margin + inner, Y2: foot - 4, Pen: draw.ChartRule},
-			draw.Text{X: margin, Y: foot, Size: 3, Words: letter.Fit(words, draw.Regular, 3, inner-40), MaxWidth: inner - 40},
+			at(margin, foot, set(words, draw.Regular, 3, inner-40)),
 			draw.Text{X: margin + inner, Y: foot, Size: 3, Words: number, Anchor: draw.Right})
 	}
 	return p.pages

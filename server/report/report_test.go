@@ -101,6 +101,32 @@ func TestWeekIsOnePage(t *testing.T) {
 	}
 }
 
+// Long job numbers and counts from 10,000 on are printed whole.
+func TestNumbersAreWhole(t *testing.T) {
+	w := week(3)
+	w.Totals.Readings, w.Totals.Sheets = 1234567, 23456
+	for i := range w.Cells {
+		w.Cells[i].N, w.Cells[i].InTolerance, w.Cells[i].Mean = 1234567+i, 1234560, -10.55
+	}
+	r := record(2)
+	r.Sheet.Job, r.Sheet.Quantity, r.Sheet.Part.Number = "J-2026-11-30-000123-repeat-of-J-2025", 123456, "BR-210-000-111-222-333-444-555"
+	for i := range r.Readings {
+		r.Readings[i].Piece += 123450
+	}
+	for _, pages := range [][]*draw.Page{w.Pages(), r.Pages()} {
+		sound(t, pages)
+		if all := words(pages); strings.Contains(all, letter.Ellipsis) {
+			t.Errorf("something is cut off: %s", all)
+		}
+	}
+	if all := words(w.Pages()); !strings.Contains(all, "1234567 on 23456 sheets") || !strings.Contains(all, "1234560 of 1234569") {
+		t.Errorf("the week does not say its counts whole: %s", all)
+	}
+	if all := words(r.Pages()); !strings.Contains(all, r.Sheet.Job+"|") || !strings.Contains(all, "123452") {
+		t.Errorf("the record does not say its numbers whole: %s", all)
+	}
+}
+
 func record(pieces int) Record {
 	sheet := &traveler.Traveler{
 		Code: "k7m4xq2pvr9tabcde", Shop: "Talweg Sheet Works", Job: "J-1041", Quantity: pieces, Part: traveler.Part{Number: "BR-210", Title: "Rail foot", Revision: "C", Material: "mild steel", Thickness: 1500},

@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"os"
 	"path/filepath"
 	"time"
 
@@ -144,13 +143,4 @@ func Beside(dir string, now func() time.Time) (*Store, error) {
 		return nil, errors.Join(err, s.Close())
 	}
 	return s, nil
-}
-
-// Size gives how many bytes the database takes on the disk.
-func Size(dir string) int64 {
-	info, err := os.Stat(filepath.Join(dir, FileName))
-	if err != nil {
-		return 0
-	}
-	return info.Size()
 }

@@ -19,7 +19,7 @@ func TestKeepTraveler(t *testing.T) {
 	ctx := context.Background()
 	want := plan(1, 3)
 	issue(t, s, want)
-	for _, given := range []string{code(1), strings.ToUpper(code(1)), traveler.GroupedCode(code(1))} {
+	for _, given := range []string{code(1), strings.ToUpper(code(1)), code(1)[:4] + " " + code(1)[4:]} {
 		got, err := s.TravelerByCode(ctx, given)
 		if err != nil {
 			t.Fatalf("TravelerByCode(%s) = %v", given, err)

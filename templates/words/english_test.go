@@ -75,6 +75,8 @@ var composed = []string{
 	"revision", "base", "Part %s", "(at the brake)", "(in the drawing)", "(in two pieces)", "kept %s",
 	"tray, %d bends", "profile, %d bends", "profile, 1 bend", "%s blank", "%s bar",
 	"Draw a line across the middle.", "Clamp it with the %s bar, the nose set back as for the job.", "Change to the %s.", "%s has this bend open too.",
+	"TURN OVER front to back: face %s up", "TURN OVER left to right: face %s up", "TURN OVER on the bend line: face %s up",
+	"ROTATE %s CLOCKWISE", "ROTATE %s ANTICLOCKWISE", "ROTATE 180", "TIP the part: %s lies on the bed",
 	"tol. +", "tol. -", "+ spread", "- spread", "closed:", "Release", "Close", "Replace",
 }
 

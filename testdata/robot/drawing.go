@@ -56,17 +56,14 @@ func (p *Paper) blank(pg page) {
 	p.unnumbered(d)
 	p.key(d)
 	p.figures(d)
+	p.ends(d)
 	p.letters(d)
 }
 
 // outline finds the datum corner and the closed line that begins there and is
 // as large as the blank.
 func (p *Paper) outline(d *drawing) bool {
-	for _, s := range d.strokes {
-		if len(s.points) == 3 && s.weight > heavy {
-			d.datum = s.points[1]
-		}
-	}
+	d.datum = d.datumCorner()
 	for _, s := range d.strokes {
 		low, high := s.bounds()
 		size := low.to(high).times(d.times)
@@ -81,6 +78,63 @@ func (p *Paper) outline(d *drawing) bool {
 	}
 	return false
 }
+
+// datumCorner is where the two heavy edges meet, or would meet where the corner
+// between them is cut away: an upright one, and the nearest that begins at its
+// right and not above it.
+func (d drawing) datumCorner() Point {
+	corner, near := Point{}, math.Inf(1)
+	for _, up := range d.heavyLines() {
+		if len(up.points) == 3 {
+			return up.points[1]
+		}
+		foot, top := up.bounds()
+		for _, level := range d.heavyLines() {
+			from, to := level.bounds()
+			away := foot.to(from)
+			if top.X-foot.X < 0.01 && to.Y-from.Y < 0.01 && away.X >= 0 && away.Y <= 0 && away.length() < near {
+				corner, near = Point{foot.X, from.Y}, away.length()
+			}
+		}
+	}
+	return corner
+}
+
+// heavyLines are the strokes as heavy as the datum edges, of one or two straight
+// lines.
+func (d drawing) heavyLines() []stroke {
+	return slices.DeleteFunc(slices.Clone(d.strokes), func(s stroke) bool {
+		return s.weight <= heavy || len(s.points) > 3
+	})
+}
+
+// names is the place on paper that words name: where the leader ends that begins at
+// them, or else their own.
+func (d drawing) names(t item) Point {
+	at, nearest := t.middle(), atWords
+	if _, err := strconv.Atoi(t.words); err == nil {
+		nearest = atDisc
+	}
+	for _, s := range d.strokes {
+		if len(s.points) != 2 || s.dashed || s.weight > noseThick {
+			continue
+		}
+		for i, from := range s.points {
+			to := s.points[1-i]
+			if away := t.away(from); away < nearest && t.away(to) > away && d.covers(to) {
+				at, nearest = to, away
+			}
+		}
+	}
+	return at
+}
+
+// How near to words a leader begins that runs from them, and to a number in its
+// disc.
+const (
+	atWords = 1.0
+	atDisc  = 1.9
+)
 
 // lines finds the dashed bend lines on the metal and the thick nose lines
 // beside them.
@@ -124,17 +178,18 @@ func (d drawing) covers(q Point) bool {
 func (p *Paper) numbers(d drawing) {
 	for _, t := range d.items {
 		step, err := strconv.Atoi(t.words)
-		if err != nil || !d.covers(t.middle()) || !t.level {
+		at := d.names(t)
+		if err != nil || !d.covers(at) || !t.level {
 			continue
 		}
-		best, at := onLine*d.times, -1
+		best, found := onLine*d.times, -1
 		for i, l := range p.Lines {
-			if away := d.metal(t.middle()).toSegment(l.From, l.To); away < best && l.Step == 0 {
-				best, at = away, i
+			if away := d.metal(at).toSegment(l.From, l.To); away < best && l.Step == 0 {
+				best, found = away, i
 			}
 		}
-		if at >= 0 {
-			p.Lines[at].Step = step
+		if found >= 0 {
+			p.Lines[found].Step = step
 		}
 	}
 }
@@ -189,7 +244,7 @@ func (d drawing) running(t item) (step int, at float64, upright, ok bool) {
 // key reads the list of bends beside the drawing.
 func (p *Paper) key(d drawing) {
 	for _, t := range d.items {
-		m := keyWords.FindStringSubmatch(t.words)
+		m := keyWords.FindStringSubmatch(d.continued(t))
 		if m == nil {
 			continue
 		}
@@ -209,6 +264,35 @@ func (p *Paper) key(d drawing) {
 		p.Key = append(p.Key, b)
 		p.tell(b)
 	}
+}
+
+// ends reads between which places the nose lines run that lie askew.
+func (p *Paper) ends(d drawing) {
+	for _, t := range d.items {
+		m := noseEnds.FindStringSubmatch(d.continued(t))
+		if m == nil {
+			continue
+		}
+		step, _ := strconv.Atoi(m[1])
+		x, _ := strconv.ParseFloat(m[2], 64)
+		y, _ := strconv.ParseFloat(m[3], 64)
+		for i := range p.Lines {
+			if l := &p.Lines[i]; l.Step == step {
+				l.Drawn, l.HasDrawn, l.Figured = Point{x, y}, true, true
+			}
+		}
+	}
+}
+
+// continued is a text with the lines under it that go on with it.
+func (d drawing) continued(t item) string {
+	words, y := t.words, t.y
+	for _, n := range d.items {
+		if near(n.x, t.x, 0.1) && n.y < y && y-n.y < 4 && near(n.size, t.size, 0.01) && !keyBegins.MatchString(n.words) {
+			words, y = joined(words, n.words), n.y
+		}
+	}
+	return words
 }
 
 // unlisted is the first step whose line has nothing from the list yet: the list
@@ -261,7 +345,7 @@ func (l *Line) figure(f Figure) {
 func (p *Paper) letters(d drawing) {
 	for _, t := range d.items {
 		if _, err := strconv.Atoi(t.words); err != nil && d.covers(t.middle()) && t.words != "" {
-			p.Letters = append(p.Letters, Letter{d.metal(t.middle()), t.words})
+			p.Letters = append(p.Letters, Letter{d.metal(d.names(t)), t.words})
 		}
 	}
 }

@@ -111,6 +111,9 @@ func Draw(part []byte, p *Paper) (*Drawn, error) {
 			d.radius = l.Radius
 		}
 	}
+	if p.LeftRadius > 0 {
+		d.radius = p.LeftRadius
+	}
 	if d.radius == 0 {
 		d.radius = p.Thickness
 	}
@@ -172,6 +175,18 @@ func (d *Drawn) outsideSize(size float64, ends ...*DrawnBend) float64 {
 	return size
 }
 
+// touched is what a rule measures of a drawn size: the size itself, and of a hem
+// its width over the fold, as none reaches the inside of that.
+func (d *Drawn) touched(size float64, from, to *DrawnBend) float64 {
+	if from == nil {
+		from, to = to, from
+	}
+	if from != nil && from.Hem != "" && to == nil {
+		return d.outsideSize(size, from, nil)
+	}
+	return size
+}
+
 // flatOf is what is left of a drawn size between the beginnings of its bends.
 func (d *Drawn) flatOf(size float64, ends ...*DrawnBend) float64 {
 	out := d.outsideSize(size, ends...)
@@ -212,7 +227,7 @@ func (d *Drawn) profile(f *file, inch float64) {
 			to.At = Point{d.Width / 2, d.Height + d.allowance(*to)/2}
 			d.Height += d.allowance(*to)
 		}
-		d.Legs = append(d.Legs, Leg{fmt.Sprintf("p%d", i), size * inch, [2]string{nameOf(from), nameOf(to)}, up, false})
+		d.Legs = append(d.Legs, Leg{fmt.Sprintf("p%d", i), d.touched(size*inch, from, to), [2]string{nameOf(from), nameOf(to)}, up, false})
 	}
 }
 
@@ -259,7 +274,7 @@ func (d *Drawn) tray(f *file, inch float64) {
 			}
 			outs = append(outs, reach+d.allowance(*b)/2)
 			reach += d.allowance(*b) + d.flatOf(w.Leg*inch, b, next)
-			d.Legs = append(d.Legs, Leg{b.ID, w.Leg * inch, [2]string{b.ID, nameOf(next)}, s.out, false})
+			d.Legs = append(d.Legs, Leg{b.ID, d.touched(w.Leg*inch, b, next), [2]string{b.ID, nameOf(next)}, s.out, false})
 		}
 		long[s.name] = reach
 	}

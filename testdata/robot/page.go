@@ -13,6 +13,8 @@ package robot
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"time"
@@ -22,6 +24,9 @@ import (
 	"github.com/klippa-app/go-pdfium/references"
 	"github.com/klippa-app/go-pdfium/requests"
 	"github.com/klippa-app/go-pdfium/webassembly"
+	"github.com/tetratelabs/wazero"
+	"github.com/tetratelabs/wazero/api"
+	"github.com/tetratelabs/wazero/experimental"
 )
 
 // perPoint is millimetres in a point of the PDF.
@@ -38,6 +43,11 @@ type item struct {
 }
 
 func (t item) middle() Point { return Point{(t.left + t.right) / 2, (t.bottom + t.top) / 2} }
+
+// away is how far a place lies from the edge of a text, 0 in it.
+func (t item) away(p Point) float64 {
+	return math.Hypot(max(t.left-p.X, 0, p.X-t.right), max(t.bottom-p.Y, 0, p.Y-t.top))
+}
 
 // stroke is one line drawn on the page, open or closed.
 type stroke struct {
@@ -72,8 +82,24 @@ const wait = time.Minute
 
 // readers takes seconds to make ready, so all tests of a process share it.
 var readers = sync.OnceValues(func() (pdfium.Pool, error) {
-	return webassembly.Init(webassembly.Config{MinIdle: 1, MaxIdle: 1, MaxTotal: 1})
+	return webassembly.Init(webassembly.Config{MinIdle: 1, MaxIdle: 1, MaxTotal: 1, RuntimeConfig: compiled()})
 })
+
+// compiled keeps what the library has been compiled to for the next process, in the
+// user's cache: compiling takes seconds, and ten times as long beside the race
+// detector.
+func compiled() wazero.RuntimeConfig {
+	config := wazero.NewRuntimeConfig().WithCoreFeatures(api.CoreFeaturesV2 | experimental.CoreFeaturesExceptionHandling)
+	folder, err := os.UserCacheDir()
+	if err != nil {
+		return config
+	}
+	kept, err := wazero.NewCompilationCacheWithDir(filepath.Join(folder, "brakeside-tests"))
+	if err != nil {
+		return config
+	}
+	return config.WithCompilationCache(kept)
+}
 
 // pages takes a PDF apart.
 func pages(file []byte) ([]page, error) {
@@ -151,6 +177,9 @@ func (b *pageReader) read() page {
 	return out
 }
 
+// brokenHyphen is what the reader makes of a hyphen at the end of a line.
+const brokenHyphen = "\x02"
+
 func (b *pageReader) item(o references.FPDF_PAGEOBJECT) item {
 	text, err := b.pdfium.FPDFTextObj_GetText(&requests.FPDFTextObj_GetText{PageObject: o, TextPage: b.text})
 	words := got(b, text, err).Text
@@ -161,8 +190,8 @@ func (b *pageReader) item(o references.FPDF_PAGEOBJECT) item {
 	around, err := b.pdfium.FPDFPageObj_GetBounds(&requests.FPDFPageObj_GetBounds{PageObject: o})
 	box := got(b, around, err)
 	return item{
-		words: strings.TrimSpace(words), x: float64(m.E) * perPoint, y: float64(m.F) * perPoint, level: m.B == 0,
-		size: float64(tall) * perPoint,
+		words: strings.ReplaceAll(strings.TrimSpace(words), brokenHyphen, "-"),
+		x:     float64(m.E) * perPoint, y: float64(m.F) * perPoint, level: m.B == 0, size: float64(tall) * perPoint,
 		left: float64(box.Left) * perPoint, right: float64(box.Right) * perPoint,
 		bottom: float64(box.Bottom) * perPoint, top: float64(box.Top) * perPoint,
 	}

@@ -2,13 +2,15 @@ package robot
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
 // Paper is what one traveler says.
 type Paper struct {
 	Thickness     float64
-	Sizes         string // the words beside "sizes are"
+	LeftRadius    float64 // what the bar leaves where no bar makes the drawn radius; 0 where nothing is said
+	Sizes         string  // the words beside "sizes are"
 	Width, Height float64
 	Outline       []Point // of the blank, from its datum corner
 	Blur          float64 // how far a place read off the drawing may be out
@@ -175,6 +177,13 @@ func near(a, b, within float64) bool { return a-b <= within && b-a <= within }
 
 // before reads how the blank is laid and what the stop's scale shows.
 func (p *Paper) before(pg page) {
+	var all []string
+	for _, t := range pg.items {
+		all = append(all, t.words)
+	}
+	if m := leftRadius.FindStringSubmatch(strings.Join(all, " ")); m != nil {
+		p.LeftRadius, _ = strconv.ParseFloat(m[1], 64)
+	}
 	for _, t := range pg.items {
 		switch s := understood(t.words, beforePhrases); s.means {
 		case layBlank:

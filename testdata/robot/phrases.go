@@ -57,7 +57,7 @@ var (
 		{overFrontBack, say(`TURN OVER front to back(?:: face (?P<face>[AB]) up)?`)},
 		{overLeftRight, say(`TURN OVER left to right(?:: face (?P<face>[AB]) up)?`)},
 		{rotateLevel, say(`ROTATE (?P<degrees>[\d.]+)°? (?P<way>anticlockwise|clockwise)`)},
-		{rotateLevel, say(`ROTATE (?P<degrees>180)°?(?:, end for end)?`)},
+		{rotateLevel, say(`ROTATE (?P<degrees>180)°?`)},
 		{tipPart, say(`TIP the part(?: .*)?: (?P<face>.+) lies? (?:flat )?on the bed`)},
 		{setsBrake, say(`CHANGE BAR to .+`)},
 		{setsBrake, say(`RESET .+ to [\d. +]+`)},
@@ -68,6 +68,8 @@ var (
 	}
 	clampPhrases = []phrase{
 		{clampWords, say(`clamp (?P<clamped>.+), swing (?P<swinging>.+)`)},
+		{clampWords, say(`clamp (?P<clamped>[^,]+)`)},
+		{clampWords, say(`swing (?P<swinging>[^,]+)`)},
 	}
 	barPhrases = []phrase{
 		{barWords, say(`(?P<bar>[^,…]+), (?P<leaf>full|SLIM) leaf face(?:, past the (?P<end>LEFT|RIGHT) end)?`)},
@@ -103,7 +105,10 @@ var (
 	scaleWords  = say(`scale ([\d.]+):([\d.]+)`)
 	thickWords  = say(`([\d.]+) mm`)
 	keyWords    = say(`(UP|DOWN) ([\d.]+)° r ([\d.]+), (.+)`)
+	keyBegins   = say(`(UP|DOWN) .*`)
+	leftRadius  = regexp.MustCompile(`The blank is for the radius that the bar leaves, ([\d.]+) mm\.`)
 	runningNose = say(`(\d+): ([\d.]+)`)
+	noseEnds    = say(`nose line (\d+) from ([\d.]+) / ([\d.]+) to [\d.]+ / [\d.]+`)
 	stepTab     = say(`(\d+)([a-z]?)`)
 	targetWords = say(`→ part ([\d.]+)°(?: ±([\d.]+))?`)
 	degrees     = say(`(-?[\d.]+)°`)

@@ -12,7 +12,7 @@ import (
 type row struct {
 	low, high Point
 	items     []item
-	right     float64 // where the column of the code begins
+	uprights  []float64 // where its columns end, from left to right
 }
 
 // tabSize is the least size of a step's number in front of its row.
@@ -59,24 +59,25 @@ func frame(pg page, tab item) (row, bool) {
 		return best, false
 	}
 	best.items = within(pg.items, best.low, best.high)
-	best.right = best.high.X
-	if last := lastUpright(pg, best); last > 0 {
-		best.right = last
-	}
+	best.uprights = uprights(pg, best)
 	return best, true
 }
 
-// lastUpright is where the last line stands that divides the columns of a row, 0
-// for none.
-func lastUpright(pg page, r row) float64 {
-	out := 0.0
+// leastUpright is the least height of a line that divides columns: those of the
+// boxes and pictures in a row are shorter.
+const leastUpright = 25
+
+// uprights are the lines that divide the columns of a row, and its right end.
+func uprights(pg page, r row) []float64 {
+	out := []float64{r.high.X}
 	for _, s := range pg.strokes {
 		low, high := s.bounds()
-		divides := len(s.points) == 2 && high.X-low.X < 0.01 && high.Y-low.Y > 0.6*(r.high.Y-r.low.Y)
+		divides := len(s.points) == 2 && high.X-low.X < 0.01 && high.Y-low.Y > leastUpright
 		if divides && low.Y > r.low.Y-0.1 && high.Y < r.high.Y+0.1 && low.X > r.low.X && low.X < r.high.X-1 {
-			out = math.Max(out, low.X)
+			out = append(out, low.X)
 		}
 	}
+	slices.Sort(out)
 	return out
 }
 
@@ -105,17 +106,27 @@ func (r row) find(is func(item) bool) *item {
 // line behind it may stand: three lines have room.
 const besideLabel = 4.0
 
-// after is what stands behind a label, in reading order, up to the column of
-// the code.
+// after is what stands behind a label, in reading order, up to the end of its
+// column.
 func (r row) after(label string) []string {
 	l := r.find(func(t item) bool { return t.words == label })
 	if l == nil {
 		return nil
 	}
+	end := r.uprights[slices.IndexFunc(r.uprights, func(x float64) bool { return x > l.x })]
 	var behind []item
 	for _, t := range r.items {
-		if t.x > l.x && near(t.y, l.y, besideLabel) && t.right < r.right+0.5 {
+		if t.x > l.x && near(t.y, l.y, besideLabel) && t.right < end+0.5 {
 			behind = append(behind, t)
+		}
+	}
+	for again := true; again; { // lines above and below that go on with them
+		again = false
+		for _, t := range r.items {
+			goesOn := func(b item) bool { return near(t.x, b.x, 0.1) && near(t.y, b.y, 4) && near(t.size, b.size, 0.01) }
+			if !slices.Contains(behind, t) && slices.ContainsFunc(behind, goesOn) {
+				behind, again = append(behind, t), true
+			}
 		}
 	}
 	slices.SortStableFunc(behind, func(a, b item) int {
@@ -133,15 +144,15 @@ func (r row) after(label string) []string {
 
 // labelled splits what stands behind a label into its figure and its words.
 func (r row) labelled(label string) (mm float64, words string, ok bool) {
-	var rest []string
+	rest := ""
 	for _, w := range r.after(label) {
 		if v, is := figure(w, millimetres); is && !ok {
 			mm, ok = v, true
 			continue
 		}
-		rest = append(rest, w)
+		rest = joined(rest, w)
 	}
-	return mm, strings.Join(rest, " "), ok
+	return mm, rest, ok
 }
 
 // row reads what one row says.
@@ -151,7 +162,7 @@ func (p *Paper) row(s *Step, r row) {
 			s.Cut = append(s.Cut, t.words)
 		}
 		if c := understood(t.words, clampPhrases); c.means == clampWords {
-			s.Clamped, s.Swinging = c.named["clamped"], c.named["swinging"]
+			s.Clamped, s.Swinging = cmp.Or(c.named["clamped"], s.Clamped), cmp.Or(c.named["swinging"], s.Swinging)
 		}
 		if v, ok := figure(t.words, targetWords); ok {
 			s.Target = v
@@ -170,7 +181,10 @@ func (p *Paper) row(s *Step, r row) {
 	if s.Setback, _, ok = r.labelled(setbackLabel); !ok {
 		p.missed(s, setbackLabel, "")
 	}
-	bar := strings.Join(r.after(barLabel), " ")
+	bar := ""
+	for _, words := range r.after(barLabel) {
+		bar = joined(bar, words)
+	}
 	if s.Bar = understood(bar, barPhrases).named["bar"]; s.Bar == "" {
 		p.missed(s, barLabel, bar)
 	}
@@ -215,12 +229,13 @@ func ReadFrom(words string) (from From, own bool) {
 func (p *Paper) check(s *Step, r row) {
 	found := len(s.Checks)
 	for _, t := range r.items {
-		c := ReadCheck(0, t.words)
+		whole, middle := r.goesOn(t)
+		c := ReadCheck(0, whole)
 		if c.means == unknown {
 			continue
 		}
 		for _, behind := range r.items {
-			if mm, is := figure(behind.words, millimetres); is && c.MM == 0 && behind.x > t.x && near(behind.y, t.y, 1.5) {
+			if mm, is := figure(behind.words, millimetres); is && c.MM == 0 && behind.x > t.x && near(behind.y, middle, 1.5) {
 				c.MM = mm
 			}
 		}
@@ -233,6 +248,23 @@ func (p *Paper) check(s *Step, r row) {
 	if words := strings.Join(r.after(checkLabel), " "); words != "" && len(s.Checks) == found {
 		p.missed(s, checkLabel, words)
 	}
+}
+
+// goesOn reads on in the lines right under a text, as long as none of them begins
+// a size of its own, and gives the middle of them all.
+func (r row) goesOn(t item) (words string, middle float64) {
+	words, last := t.words, t
+	for again := true; again; {
+		again = false
+		for _, next := range r.items {
+			under := near(next.x, t.x, 0.1) && last.y > next.y && last.y-next.y < 4 && near(next.size, t.size, 0.01)
+			if under && ReadCheck(0, next.words+" face").means == unknown {
+				words, last, again = joined(words, next.words), next, true
+				break
+			}
+		}
+	}
+	return words, (t.y + last.y) / 2
 }
 
 // ReadCheck reads what a size to measure is.
@@ -262,6 +294,37 @@ func (p *Paper) flatten(number int, r row) {
 	p.unread("step %d: how the hem is flattened", number)
 }
 
+// mostMoves is the most height of a line of moves.
+const mostMoves = 14
+
+// paragraphs reads texts that begin at the same place as lines of one.
+func paragraphs(items []item) []string {
+	slices.SortStableFunc(items, func(a, b item) int {
+		if near(a.x, b.x, 0.3) {
+			return cmp.Compare(b.y, a.y)
+		}
+		return cmp.Compare(a.x, b.x)
+	})
+	var out []string
+	for i, t := range items {
+		if i > 0 && near(t.x, items[i-1].x, 0.3) {
+			out[len(out)-1] = joined(out[len(out)-1], t.words)
+			continue
+		}
+		out = append(out, t.words)
+	}
+	return out
+}
+
+// joined reads on in the next line: a name that is broken behind a hyphen or a
+// point goes on there.
+func joined(line, next string) string {
+	if line == "" || strings.ContainsAny(line[len(line)-1:], "-._/") {
+		return line + next
+	}
+	return line + " " + next
+}
+
 // moves reads what is done to the part before a step: the lines that stand on
 // top of its row.
 func (p *Paper) moves(pg page, r row, number int) []Move {
@@ -271,12 +334,12 @@ func (p *Paper) moves(pg page, r row, number int) []Move {
 		for _, s := range pg.strokes {
 			low, high := s.bounds()
 			spans := near(low.X, r.low.X, 0.3) && near(high.X, r.high.X, 0.3) && near(low.Y, edge, 0.2)
-			if tall := high.Y - low.Y; !s.closed() || !spans || tall < 1 || tall > 9 {
+			if tall := high.Y - low.Y; !s.closed() || !spans || tall < 1 || tall > mostMoves {
 				continue
 			}
 			var line []Move
-			for _, t := range within(pg.items, low, high) {
-				line = append(line, p.move(t.words, number))
+			for _, words := range paragraphs(within(pg.items, low, high)) {
+				line = append(line, p.move(words, number))
 			}
 			out, edge, again = append(line, out...), high.Y, true
 			break

@@ -10,6 +10,9 @@ import (
 
 	"brakeside/calc"
 	"brakeside/calc/brake"
+	"brakeside/calc/figures"
+	"brakeside/calc/fitting"
+	"brakeside/calc/fold"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
 )
@@ -19,6 +22,21 @@ type Failer interface {
 	Helper()
 	Errorf(format string, values ...any)
 	Fatalf(format string, values ...any)
+}
+
+// Skipper is the part of a test that can be left out.
+type Skipper interface {
+	Helper()
+	Skip(values ...any)
+}
+
+// Unraced leaves a test of one goroutine out where the race detector looks on, which
+// would only make it ten times slower: .ci/run calls those once without.
+func Unraced(t Skipper) {
+	t.Helper()
+	if raced {
+		t.Skip("one goroutine: run without the race detector")
+	}
 }
 
 // Near fails a test whose figure is farther than by from the one wanted.
@@ -77,6 +95,26 @@ func Work(t Failer, p part.Part, k *brake.Brake, o calc.Options) *process.Plan {
 	return plan
 }
 
+// Possible tells whether there is an order to bend a part in on a brake, without
+// looking for what would help where there is none: that takes most of the time of
+// planning such a part.
+func Possible(t Failer, p part.Part, k *brake.Brake) bool {
+	t.Helper()
+	blank, err := figures.Shop{}.Develop(p)
+	if err != nil {
+		return false
+	}
+	if len(blank.Joints) > fold.MostJoints {
+		return false
+	}
+	over := fitting.Formers(blank, k)
+	if possible := fitting.Possible(blank, k); possible || len(over) == 0 {
+		return possible
+	}
+	blank, err = figures.Shop{}.DevelopFor(p, over)
+	return err == nil && fitting.Possible(blank, k)
+}
+
 // plans of the suite are worked out once.
 var plans = map[string]*process.Plan{}
 
@@ -109,7 +147,7 @@ func Verdicts(t Failer) map[string]Verdict {
 func Cautions(p *process.Plan) string {
 	var texts []string
 	for _, c := range p.Cautions {
-		texts = append(texts, c.Text)
+		texts = append(texts, c.Text())
 	}
 	return strings.Join(texts, "\n")
 }

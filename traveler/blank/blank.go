@@ -19,7 +19,7 @@ const (
 // Block is the drawing of the flat piece with its running sizes, and the key
 // beside it.
 func Block(s *page.Set) page.Block {
-	least := min(mostBlank, max(leastBlank, keyHeight(s, nil), rulerHeight(s)))
+	least := min(mostBlank, max(leastBlank, keyHeight(s, nil)+listedHeight(s), rulerHeight(s)))
 	whole := finished.Of(s.Blank).Marked(s.Blank, s.MirrorMark)
 	return page.Block{Least: least, Most: max(least, usefulHeight(s, whole)), Eager: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: wordsBlank + " " + phrase.BlankSize(s.Blank), Level: 0})
@@ -33,10 +33,25 @@ func Block(s *page.Set) page.Block {
 	}}
 }
 
+// listedHeight is what the running sizes take in the key that have no room at the
+// drawing: those along it, however high it is.
+func listedHeight(s *page.Set) float64 {
+	sum := 0.0
+	for _, words := range layOut(s, widest(s)).listed() {
+		sum += canvas.Small.Height(words, keyWidth-3)
+	}
+	return sum
+}
+
+// widest is the box for the drawing at its greatest height.
+func widest(s *page.Set) canvas.Box {
+	return canvas.Box{X: 0, Y: 0, W: s.Body().W - keyWidth - 3, H: mostBlank - 3}
+}
+
 // usefulHeight is the height beyond which the blank is drawn no larger, and its
 // finished picture has room.
 func usefulHeight(s *page.Set, whole finished.Picture) float64 {
-	b := canvas.Box{X: 0, Y: 0, W: s.Body().W - keyWidth - 3, H: mostBlank - 3}
+	b := widest(s)
 	v := layOut(s, b)
 	height := max(v.lies.H+b.H-v.room.H, rulerHeight(s)) + 4
 	if !whole.Empty() {
@@ -57,7 +72,8 @@ func rulerHeight(s *page.Set) float64 {
 
 // beside lays out the blank in a box and chooses where the finished part is
 // shown: in the spare foot of the key, or above or beside the drawing if that
-// costs it neither scale nor sizes; wherever the part comes out largest.
+// costs it neither scale nor names, and the key has room for the running sizes that
+// it moves there; wherever the part comes out largest.
 func beside(s *page.Set, b, key canvas.Box, whole finished.Picture) (v *drawing, room canvas.Box) {
 	v = layOut(s, b)
 	room = keySpare(s, key, v)
@@ -67,7 +83,9 @@ func beside(s *page.Set, b, key canvas.Box, whole finished.Picture) (v *drawing,
 		if whole.Scale(try[1]) <= whole.Scale(room) {
 			continue
 		}
-		if moved := layOut(s, try[0]); moved.times == v.times && moved.leftOut() <= v.leftOut() {
+		moved := layOut(s, try[0])
+		listed := moved.leftOut() <= v.leftOut() || keyHeight(s, moved) <= key.H
+		if moved.times == v.times && len(moved.faces) >= len(v.faces) && listed {
 			v, room = moved, try[1]
 		}
 	}

@@ -69,6 +69,11 @@ func (v *drawing) free(b canvas.Box) bool {
 	return true
 }
 
+// inBounds keeps a name off the running sizes round the drawing.
+func (v *drawing) inBounds(b canvas.Box) bool {
+	return b.X >= v.lies.X-1 && b.Right() <= v.lies.Right()+1 && b.Y >= v.lies.Y-1 && b.Bottom() <= v.lies.Bottom()+1
+}
+
 // onMetal reports whether a box lies wholly inside the outline: one corner
 // does, and no edge of the outline reaches into it.
 func (v *drawing) onMetal(b canvas.Box) bool {

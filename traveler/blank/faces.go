@@ -11,15 +11,23 @@ import (
 	"brakeside/traveler/phrase"
 )
 
-// placeFaces finds room in each face for its name, in the smallest first.
-func (v *drawing) placeFaces() {
+// placeFaces finds room in each face for its name, in the smallest first, or beside
+// it with a leader.
+func (v *drawing) placeFaces(beside bool) {
 	faces := slices.SortedStableFunc(slices.Values(v.blank.Faces), func(a, b traveler.Face) int {
 		return cmp.Compare(spread(a), spread(b))
 	})
 	for _, f := range faces {
-		if name, ok := v.nameRoom(f); ok {
+		name, ok := v.nameRoom(f, true)
+		if !ok && beside {
+			name, ok = v.nameBeside(v.ring(f.Piece), f.Name)
+		}
+		if !ok {
+			name, ok = v.nameRoom(f, false)
+		}
+		if ok {
 			v.faces = append(v.faces, name)
-			v.taken = append(v.taken, name.Box)
+			v.take(name.Box, name.leader)
 		}
 	}
 }
@@ -33,19 +41,15 @@ func spread(f traveler.Face) int64 {
 	return int64(high.X-low.X) / 1000 * int64(high.Y-low.Y)
 }
 
-// nameRoom tries the name with its sizes and without, level and upright, clear of
-// the lines and at last over them, where only its middle lies in the face.
-func (v *drawing) nameRoom(f traveler.Face) (faceName, bool) {
+// nameRoom tries the name with its sizes and without, level and upright: clear of
+// the lines, or over them where only its middle lies in the face.
+func (v *drawing) nameRoom(f traveler.Face, clear bool) (faceName, bool) {
 	ring := v.ring(f.Piece)
-	whole := phrase.FaceName(f)
-	for _, try := range []struct {
-		words string
-		clear bool
-	}{{whole, true}, {f.Name, true}, {whole, false}, {f.Name, false}} {
-		wide := canvas.SmallBold.Width(try.words) + 0.6
+	for _, words := range []string{phrase.FaceName(f), f.Name} {
+		wide := canvas.SmallBold.Width(words) + 0.6
 		for _, size := range [2][2]float64{{wide, faceHigh}, {faceHigh, wide}} {
-			if b, ok := v.nameAt(ring, size[0], size[1], try.clear); ok {
-				return faceName{b, try.words}, true
+			if b, ok := v.nameAt(ring, size[0], size[1], clear); ok {
+				return faceName{Box: b, words: words}, true
 			}
 		}
 	}
@@ -86,11 +90,6 @@ func within(at draw.Point, face []draw.Point) bool {
 	return true
 }
 
-// inBounds keeps a name off the running sizes round the drawing.
-func (v *drawing) inBounds(b canvas.Box) bool {
-	return b.X >= v.lies.X-1 && b.Right() <= v.lies.Right()+1 && b.Y >= v.lies.Y-1 && b.Bottom() <= v.lies.Bottom()+1
-}
-
 // clearOfLines reports whether a box lies inside a face, off the nose lines.
 func (v *drawing) clearOfLines(b canvas.Box, face []draw.Point) bool {
 	for i, p := range face {
@@ -104,4 +103,37 @@ func (v *drawing) clearOfLines(b canvas.Box, face []draw.Point) bool {
 		}
 	}
 	return true
+}
+
+// nameBeside finds a place beside a face for its name, with a leader to a spot of it
+// on which nothing is written.
+func (v *drawing) nameBeside(face []draw.Point, words string) (faceName, bool) {
+	for _, spot := range v.bareSpots(face) {
+		if b, run, ok := v.pointed(spot, canvas.SmallBold.Width(words)+0.6, faceHigh); ok {
+			return faceName{Box: b, words: words, leader: run}, true
+		}
+	}
+	return faceName{}, false
+}
+
+// bareSteps is how finely a face is searched for bare spots.
+const bareSteps = 8
+
+// bareSpots are places in a face on which nothing is written, those nearest to its
+// middle first.
+func (v *drawing) bareSpots(face []draw.Point) []draw.Point {
+	around, middle := canvas.Around(face), canvas.Centre(face)
+	var out []draw.Point
+	for i := range bareSteps + 1 {
+		for k := range bareSteps + 1 {
+			at := canvas.Spot(around.X+around.W*float64(i)/bareSteps, around.Y+around.H*float64(k)/bareSteps)
+			if within(at, face) && v.free(canvas.Box{X: at.X, Y: at.Y}.Grown(0.2)) {
+				out = append(out, at)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b draw.Point) int {
+		return cmp.Compare(canvas.Distance(a, middle), canvas.Distance(b, middle))
+	})
+	return out
 }

@@ -2,7 +2,6 @@ package blank
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strconv"
 
@@ -20,15 +19,26 @@ const keyWidth = 56.0
 // keyLine is the height of one line of the key, keySign the width of a mark in
 // front of its words.
 const (
-	keyLine = 4.4
-	keySign = 13.0
+	keyLine   = 4.4
+	keySign   = 13.0
+	keyNumber = 5.0
+	keyStroke = 9.0 // a bend's own, behind its number
 )
 
-// keyText lists the lines of running text of the key.
-func keyText(s *page.Set) []string {
+// keyText lists the lines of running text of the key; nil for a view is before
+// there is one.
+func keyText(s *page.Set, v *drawing) []string {
 	lines := []string{phrase.Diagonals(s.Blank), phrase.Weight(s.Blank)}
 	if words := phrase.Sum(s.Blank); words != "" {
 		lines = append(lines, words)
+	}
+	for _, l := range s.Blank.Lines {
+		if words := phrase.NoseEnds(l); words != "" {
+			lines = append(lines, words)
+		}
+	}
+	if v != nil {
+		lines = append(lines, v.listed()...)
 	}
 	return lines
 }
@@ -37,10 +47,25 @@ func keyText(s *page.Set) []string {
 // may need at most.
 func keyHeight(s *page.Set, v *drawing) float64 {
 	height := 4 + keyLine + canvas.LineStep*canvas.Large
-	for _, words := range keyText(s) {
+	for _, words := range keyText(s, v) {
 		height += canvas.Small.Height(words, keyWidth-3)
 	}
-	return height + float64(len(s.Blank.Lines)+len(keySigns))*keyLine + homelessHeight(s, v)
+	for _, l := range s.Blank.Lines {
+		height += keyBendHeight(l)
+	}
+	return height + float64(len(keySigns))*keyLine + homelessHeight(s, v)
+}
+
+// keyBendWidth is the width of what the list says of a bend.
+const keyBendWidth = keyWidth - 3 - keyNumber - keyStroke
+
+// keyBendHeight is the height of a bend in the list.
+func keyBendHeight(l traveler.BendLine) float64 {
+	words := phrase.ListedBend(l)
+	if canvas.Small.Fits(words, keyBendWidth) {
+		return keyLine
+	}
+	return canvas.Small.Height(words, keyBendWidth) + 0.6
 }
 
 // homelessHeight is what the marks take that have no room on the metal.
@@ -73,11 +98,7 @@ func drawKey(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 	c.Write(top, canvas.Small.Ranged(), phrase.Scale(v.times))
 	size, b := b.CutTop(canvas.LineStep * canvas.Large)
 	c.Write(size, canvas.Largely, phrase.BlankSize(s.Blank))
-	text := keyText(s)
-	if left := v.leftOut(); left > 0 {
-		text[1] = leftOutWords(left) // in the place of the weight
-	}
-	for _, words := range text {
+	for _, words := range keyText(s, v) {
 		_, b = b.CutTop(c.Flow(b, canvas.Small, words))
 	}
 	_, b = b.CutTop(1)
@@ -85,11 +106,11 @@ func drawKey(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 	_, b = b.CutBottom(homelessHeight(s, v))
 	b = drawKeyMarks(c, b)
 	for _, l := range byStep(s.Blank.Lines) {
-		if b.H < keyLine-0.01 {
+		if b.H < keyBendHeight(l)-0.01 {
 			return
 		}
 		var row canvas.Box
-		row, b = b.CutTop(keyLine)
+		row, b = b.CutTop(keyBendHeight(l))
 		drawKeyBend(c, row, l)
 	}
 }
@@ -142,15 +163,17 @@ func drawHomeless(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 
 // drawKeyBend is one bend of the list: its step, its line as drawn, and its way.
 func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
-	number, rest := row.CutLeft(5)
-	sign.Disc(c, canvas.Spot(number.X+2, row.Y+row.H/2), 2, strconv.Itoa(l.Step))
-	sign, words := rest.CutLeft(keySign - 1)
+	number, rest := row.CutLeft(keyNumber)
+	middle := row.Y + keyLine/2 // of the first line
+	sign.Disc(c, canvas.Spot(number.X+2.1, middle), 2.1, strconv.Itoa(l.Step))
+	stroke, words := rest.CutLeft(keyStroke)
 	pen := draw.BendDown
 	if l.Up {
 		pen = draw.BendUp
 	}
-	c.Line(pen, canvas.Spot(sign.X+0.5, row.Y+row.H/2), canvas.Spot(sign.Right()-1, row.Y+row.H/2))
-	c.Write(words, canvas.Small, phrase.ListedBend(l))
+	c.Line(pen, canvas.Spot(stroke.X+0.5, middle), canvas.Spot(stroke.Right()-1, middle))
+	_, words = words.CutTop((keyLine - canvas.LineStep*canvas.Smallest) / 2)
+	c.Flow(words, canvas.Small, phrase.ListedBend(l))
 }
 
 // What stands in the key.
@@ -159,6 +182,3 @@ const (
 	wordsKeyDatum = "datum edges"
 	wordsKeyNose  = "nose line; 2: is step 2's"
 )
-
-// leftOutWords own up to running sizes that are not drawn.
-func leftOutWords(n int) string { return fmt.Sprintf("%d sizes have no room here", n) }

@@ -15,18 +15,34 @@ const faceHeight = 7.0
 // halfWords is half the height of the words beside a step's number.
 const halfWords = 1.5
 
+// leader runs from words that stand beside what they name, and ends there in a dot
+// (ISO 128-2: a dot for what lies within an outline); the zero value is none.
+type leader struct{ from, to draw.Point }
+
+func (l leader) draw(c canvas.Canvas) {
+	if l != (leader{}) {
+		c.Line(draw.Thin, l.from, l.to)
+		c.Add(draw.Arc{X: l.to.X, Y: l.to.Y, Radius: leaderDot, To: 360, Fill: draw.Black})
+	}
+}
+
+// leaderDot is the radius of the dot at the end of a leader.
+const leaderDot = 0.45
+
 // lineLabel is a step's number on its bend line, with the way and the angle
 // where there is room.
 type lineLabel struct {
 	canvas.Box
-	step  int
-	words string
+	step   int
+	words  string
+	leader leader // where it stands beside its line
 }
 
 // draw puts the label into its box: level, or reading upwards in an upright
 // one.
 func (l lineLabel) draw(c canvas.Canvas) {
 	b := l.Box
+	l.leader.draw(c)
 	if l.words != "" {
 		c.Fill(b.Inset(sign.DiscRadius-halfWords), draw.Paper)
 	}
@@ -96,6 +112,7 @@ func holeWords(diameter float64) string { return "Ø" + phrase.Number(diameter) 
 type faceName struct {
 	canvas.Box // upright for words that read upwards
 	words      string
+	leader     leader // where it stands beside its face
 }
 
 // faceHigh is the height of a face's name on paper.
@@ -103,6 +120,7 @@ const faceHigh = 1.1 * canvas.Smallest
 
 // draw writes the name on a patch of paper, so that a line under it ends at it.
 func (f faceName) draw(c canvas.Canvas) {
+	f.leader.draw(c)
 	c.Fill(f.Box, draw.Paper)
 	if f.W >= f.H {
 		c.Write(f.Box, canvas.SmallBold.Centred(), f.words)

@@ -1,6 +1,10 @@
 package blank
 
 import (
+	"cmp"
+	"slices"
+
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -29,9 +33,9 @@ func layOut(s *page.Set, b canvas.Box) *drawing {
 	for _, h := range s.Blank.Holes {
 		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))
 	}
+	v.placeHoles()
 	v.placeNames()
 	v.placeMarks()
-	v.placeHoles()
 	return v
 }
 
@@ -97,18 +101,77 @@ func (v *drawing) bound() {
 func (v *drawing) leftOut() int {
 	sum := 0
 	for _, r := range v.rulers {
-		sum += r.left
+		sum += len(r.left)
 	}
 	return sum
 }
 
-// datum draws the two edges that all sizes run from, past their corner.
+// listed are the running sizes for which there was no room, in words for the key:
+// those from the left edge and those from the lower one.
+func (v *drawing) listed() []string {
+	var out []string
+	for _, way := range []struct {
+		along bool
+		words string
+	}{{true, "also from the left:"}, {false, "also from below:"}} {
+		var ticks []tick
+		for _, r := range v.rulers {
+			if r.side.along() == way.along {
+				ticks = append(ticks, r.left...)
+			}
+		}
+		slices.SortFunc(ticks, func(a, b tick) int { return cmp.Compare(a.at, b.at) })
+		words := way.words
+		for _, t := range ticks {
+			words += " " + t.words
+		}
+		if len(ticks) > 0 {
+			out = append(out, words)
+		}
+	}
+	return out
+}
+
+// pastDatum is how far an edge that sizes run from is drawn heavy.
+const pastDatum = 6.0
+
+// datum draws the beginnings of the two edges that all sizes run from, where there
+// is metal: a corner that is cut away is none to measure from.
 func (v *drawing) datum(c canvas.Canvas) {
-	const past = 3.0
-	b := v.lies
-	c.Add(draw.Path{Pen: draw.Heavy, Points: []draw.Point{
-		{X: b.X, Y: b.Bottom() - min(b.H, 2*past)}, {X: b.X, Y: b.Bottom()}, {X: b.X + min(b.W, 2*past), Y: b.Bottom()},
-	}})
+	left, low := v.begins(datumEdge(v.blank, func(p traveler.Point) (on, along unit.Micron) { return p.X, p.Y })),
+		v.begins(datumEdge(v.blank, func(p traveler.Point) (on, along unit.Micron) { return p.Y, p.X }))
+	if left[0] == low[0] {
+		c.Add(draw.Path{Pen: draw.Heavy, Points: []draw.Point{left[1], left[0], low[1]}})
+		return
+	}
+	c.Line(draw.Heavy, left[0], left[1])
+	c.Line(draw.Heavy, low[0], low[1])
+}
+
+// begins is the first stretch of an edge on paper.
+func (v *drawing) begins(edge [2]traveler.Point) [2]draw.Point {
+	from, to := v.at(edge[0]), v.at(edge[1])
+	share := min(1, pastDatum/canvas.Distance(from, to))
+	return [2]draw.Point{from, canvas.Spot(from.X+share*(to.X-from.X), from.Y+share*(to.Y-from.Y))}
+}
+
+// datumEdge is the edge of the outline that lies on an axis, nearest to where both
+// meet.
+func datumEdge(b traveler.Blank, place func(traveler.Point) (on, along unit.Micron)) [2]traveler.Point {
+	var best [2]traveler.Point
+	for i, p := range b.Outline {
+		q := b.Outline[(i+1)%len(b.Outline)]
+		on, from := place(p)
+		onToo, to := place(q)
+		if from > to {
+			p, q, from, to = q, p, to, from
+		}
+		_, first := place(best[0])
+		if on == 0 && onToo == 0 && to > from && (best[0] == best[1] || from < first) {
+			best = [2]traveler.Point{p, q}
+		}
+	}
+	return best
 }
 
 // apart is the least distance on paper at which a nose line is drawn whole

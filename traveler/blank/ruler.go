@@ -60,7 +60,7 @@ type ruler struct {
 	ticks   []tick
 	size    float64 // of the type
 	upright bool    // the words are turned to read upwards
-	left    int     // sizes left out for want of room
+	left    []tick  // those without room, which the key lists
 }
 
 // rulerSizes are the type sizes a ruler is tried in, the largest first.
@@ -101,8 +101,8 @@ func (r *ruler) thin(length float64) {
 				drop = i
 			}
 		}
+		r.left = append(r.left, r.ticks[drop])
 		r.ticks = slices.Delete(slices.Clone(r.ticks), drop, drop+1)
-		r.left++
 	}
 }
 

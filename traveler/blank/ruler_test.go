@@ -73,8 +73,8 @@ func TestRulerThins(t *testing.T) {
 	}
 	for _, c := range cases {
 		r := newRuler(leftward, ticks, c.length)
-		if got := tickWords(r.ticks); got != c.want || r.left != 5-len(r.ticks) {
-			t.Errorf("%s: ticks = %q with %d left out, want %q", c.name, got, r.left, c.want)
+		if got := tickWords(r.ticks); got != c.want || len(r.left) != 5-len(r.ticks) {
+			t.Errorf("%s: ticks = %q with %d left out, want %q", c.name, got, len(r.left), c.want)
 		}
 	}
 	if len(ticks) != 5 || ticks[1].words != "10.0" {
@@ -91,10 +91,10 @@ func TestRulerTurns(t *testing.T) {
 	if r := newRuler(below, ticks, 200); r.upright || r.size != canvas.Strong {
 		t.Errorf("on 200 mm: upright %v at %.1f points, want level at 12", r.upright, r.size/canvas.MillimetresPerPoint)
 	}
-	if r := newRuler(below, ticks, 60); !r.upright || r.size != canvas.Strong || r.left != 0 {
+	if r := newRuler(below, ticks, 60); !r.upright || r.size != canvas.Strong || len(r.left) != 0 {
 		t.Errorf("on 60 mm: upright %v at %.1f points, want upright at 12", r.upright, r.size/canvas.MillimetresPerPoint)
 	}
-	if r := newRuler(leftward, ticks, 40); r.upright || r.left != 0 {
-		t.Errorf("at the side: upright %v, %d left out, want level and all", r.upright, r.left)
+	if r := newRuler(leftward, ticks, 40); r.upright || len(r.left) != 0 {
+		t.Errorf("at the side: upright %v, %d left out, want level and all", r.upright, len(r.left))
 	}
 }

@@ -12,37 +12,67 @@ import (
 )
 
 // placeNames finds room for the labels of the bend lines and the names of the
-// faces. The way and the angle, which the key has too, give way to a name.
+// faces. The way and the angle, which the key has too, give way to a name; what
+// still has no room stands beside it with a leader.
 func (v *drawing) placeNames() {
 	holes := len(v.taken)
-	for _, wordy := range []bool{true, false} {
+	for _, try := range []struct{ wordy, beside bool }{{true, false}, {false, false}, {true, true}, {false, true}} {
 		v.taken, v.labels, v.faces = v.taken[:holes], nil, nil
-		v.placeLabels(wordy)
-		v.placeFaces()
-		if len(v.faces) == len(v.blank.Faces) {
+		v.placeLabels(try.wordy, try.beside)
+		v.placeFaces(try.beside)
+		if len(v.faces) == len(v.blank.Faces) && len(v.labels) == len(v.blank.Lines) {
 			return
 		}
 	}
 }
 
 // placeLabels finds room on each bend line for its label, with words or without.
-func (v *drawing) placeLabels(wordy bool) {
+func (v *drawing) placeLabels(wordy, beside bool) {
 	for _, l := range v.blank.Lines {
-		label := lineLabel{step: l.Step, words: phrase.BendLine(l)}
-		b, ok := canvas.Box{}, false
-		if wordy {
-			b, ok = v.labelRoom(l, canvas.SmallBold.Width(label.words)+2)
-		}
-		if !ok {
-			label.words = ""
-			b, ok = v.labelRoom(l, 0)
-		}
-		if ok { // else the list beside the drawing and the rulers still name the line
-			label.Box = b
+		if label, ok := v.placeLabel(l, wordy, beside); ok {
 			v.labels = append(v.labels, label)
-			v.taken = append(v.taken, b)
+			v.take(label.Box, label.leader)
+		} // else the list beside the drawing and the rulers still name the line
+	}
+}
+
+// placeLabel finds room for the label of one line.
+func (v *drawing) placeLabel(l traveler.BendLine, wordy, beside bool) (lineLabel, bool) {
+	label := lineLabel{step: l.Step, words: phrase.BendLine(l)}
+	if wordy {
+		if b, ok := v.labelRoom(l, canvas.SmallBold.Width(label.words)+2); ok {
+			label.Box = b
+			return label, true
 		}
 	}
+	label.words = ""
+	from, to := v.at(l.Line[0]), v.at(l.Line[1])
+	if beside && canvas.Distance(from, to) < roomyLine { // on it, it would hide the metal beside it
+		if label, ok := v.numberBeside(label, from, to); ok {
+			return label, true
+		}
+	}
+	if b, ok := v.labelRoom(l, 0); ok {
+		label.Box = b
+		return label, true
+	}
+	return label, false
+}
+
+// roomyLine is the length of a line on paper from which its number hides little.
+const roomyLine = 4 * sign.DiscRadius
+
+// numberBeside finds a place beside the metal for the number of a line that is too
+// short to carry it.
+func (v *drawing) numberBeside(label lineLabel, from, to draw.Point) (lineLabel, bool) {
+	middle := canvas.Spot((from.X+to.X)/2, (from.Y+to.Y)/2)
+	b, run, ok := v.pointed(middle, 2*sign.DiscRadius, 2*sign.DiscRadius)
+	if share := sign.DiscRadius / max(sign.DiscRadius, canvas.Distance(b.Centre(), middle)); ok { // from the edge of the disc
+		at := b.Centre()
+		run.from = canvas.Spot(at.X+share*(middle.X-at.X), at.Y+share*(middle.Y-at.Y))
+	}
+	label.Box, label.leader, label.words = b, run, ""
+	return label, ok
 }
 
 // shares are the places along a bend line where its label is tried.

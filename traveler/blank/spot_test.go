@@ -2,9 +2,12 @@ package blank
 
 import (
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/finished"
@@ -207,6 +210,55 @@ func TestBesideKeepsTheDrawing(t *testing.T) {
 			if whole.Scale(room) > 0 && room.Meets(v.lies) {
 				t.Errorf("%s, %g high: the picture covers the drawing", name, height)
 			}
+		}
+	}
+}
+
+// What has no room at the drawing stands in the key: no running size is dropped.
+func TestNoRunningSizeIsDropped(t *testing.T) {
+	made := fixture.Tray()
+	for i := range 60 { // as many holes in a row
+		made.Blank.Holes = append(made.Blank.Holes, fixture.Ring(20+1.3*float64(i), 30, 0.5))
+	}
+	s := setOf(t, made)
+	v := layOut(s, canvas.Box{X: 10, Y: 70, W: 120, H: 70})
+	if v.leftOut() == 0 {
+		t.Fatal("all sizes have room, the test asks nothing")
+	}
+	listed := strings.Fields(strings.Join(v.listed(), " "))
+	x, y := axisX(s.Blank), axisY(s.Blank)
+	for _, wanted := range [][]tick{x.noseTicks(s.Blank), x.otherTicks(s.Blank), y.noseTicks(s.Blank), y.otherTicks(s.Blank)} {
+		for _, want := range wanted {
+			drawn := slices.ContainsFunc(v.rulers[:], func(r ruler) bool { return slices.Contains(r.ticks, want) })
+			if !drawn && !slices.Contains(listed, want.words) {
+				t.Errorf("%s stands neither at the drawing nor in the key", want.words)
+			}
+		}
+	}
+	if height := keyHeight(s, v); height <= keyHeight(s, nil) {
+		t.Error("the key makes no room for them")
+	}
+}
+
+// Sizes run from edges of metal: where a corner is cut away, the heavy edges begin
+// beside it, and meet where it is whole.
+func TestDatumLiesOnMetal(t *testing.T) {
+	whole := traveler.Blank{Outline: []traveler.Point{fixture.At(0, 0), fixture.At(50, 0), fixture.At(50, 40), fixture.At(0, 40)}}
+	notched := traveler.Blank{Outline: []traveler.Point{
+		fixture.At(12, 0), fixture.At(50, 0), fixture.At(50, 40), fixture.At(0, 40), fixture.At(0, 8), fixture.At(12, 8),
+	}}
+	alongX := func(p traveler.Point) (on, along unit.Micron) { return p.Y, p.X }
+	alongY := func(p traveler.Point) (on, along unit.Micron) { return p.X, p.Y }
+	for _, c := range []struct {
+		name  string
+		blank traveler.Blank
+		x, y  traveler.Point
+	}{{"whole", whole, fixture.At(0, 0), fixture.At(0, 0)}, {"notched", notched, fixture.At(12, 0), fixture.At(0, 8)}} {
+		if got := datumEdge(c.blank, alongX)[0]; got != c.x {
+			t.Errorf("%s: the lower edge begins at %v, want %v", c.name, got, c.x)
+		}
+		if got := datumEdge(c.blank, alongY)[0]; got != c.y {
+			t.Errorf("%s: the left edge begins at %v, want %v", c.name, got, c.y)
 		}
 	}
 }

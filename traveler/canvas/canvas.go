@@ -1,9 +1,10 @@
 // Package canvas sets words, strokes and boxes on a page of marks.
 //
 // A page is laid out by cutting its box into smaller ones and filling those, so
-// that what is drawn in two boxes cannot overlap. Words never leave their box: they
-// are shrunk as far as their lettering allows, then cut. Lengths are millimetres on
-// paper, from the top left corner.
+// that what is drawn in two boxes cannot overlap. Words never leave their box, and
+// are not cut as long as they can be read: they are shrunk as far as their
+// lettering allows, then broken into the lines that the box has room for, then set
+// smaller still. Lengths are millimetres on paper, from the top left corner.
 package canvas
 
 import "brakeside/traveler/draw"
@@ -14,25 +15,32 @@ type Canvas struct{ Page *draw.Page }
 // Add puts marks on the page, over those that it has.
 func (c Canvas) Add(marks ...draw.Mark) { c.Page.Add(marks...) }
 
-// Write sets one line of words in a box, in the middle of its height; the words
-// never leave it.
+// Write sets words in the middle of the height of a box, on one line if its
+// lettering can be shrunk to that.
 func (c Canvas) Write(b Box, l Lettering, words string) {
-	l, words = l.Fitted(words, b.W)
-	if words == "" {
+	if l.Fits(words, b.W) {
+		if l, words = l.fitted(words, b.W); words != "" {
+			c.Add(l.At(b, words))
+		}
 		return
 	}
-	c.Add(l.At(b, words))
+	l, lines := l.wrapped(b, words)
+	height := float64(len(lines)) * LineStep * l.Size
+	c.lines(Box{b.X, b.Y + (b.H-height)/2, b.W, height}, l, lines)
 }
 
-// Flow sets words in lines from the top of a box. What does not fit is shrunk,
-// then cut. It gives the height it took.
+// Flow sets words in lines from the top of a box. It gives the height it took.
 func (c Canvas) Flow(b Box, l Lettering, words string) float64 {
 	l, lines := l.wrapped(b, words)
-	for i, line := range lines {
-		row := Box{b.X, b.Y + float64(i)*LineStep*l.Size, b.W, LineStep * l.Size}
-		c.Add(l.At(row, line))
-	}
+	c.lines(b, l, lines)
 	return float64(len(lines)) * LineStep * l.Size
+}
+
+// lines sets lines from the top of a box.
+func (c Canvas) lines(b Box, l Lettering, lines []string) {
+	for i, line := range lines {
+		c.Add(l.At(Box{b.X, b.Y + float64(i)*LineStep*l.Size, b.W, LineStep * l.Size}, line))
+	}
 }
 
 // Frame draws the edge of a box.

@@ -1,6 +1,8 @@
 package canvas
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"brakeside/traveler/draw"
@@ -10,9 +12,10 @@ import (
 // MillimetresPerPoint is one printer's point in millimetres.
 const MillimetresPerPoint = 25.4 / 72
 
-// Sizes of type. Nothing on the sheet is set smaller than Smallest, which
-// can be read at arm's length.
+// Sizes of type. Nothing on the sheet is set smaller than Smallest, which can be
+// read at arm's length, but words that would be cut there: they go down to Finest.
 const (
+	Finest   = 5 * MillimetresPerPoint
 	Smallest = 9 * MillimetresPerPoint
 	Body     = 10 * MillimetresPerPoint
 	Strong   = 12 * MillimetresPerPoint
@@ -38,7 +41,7 @@ func Descends(words string) bool {
 const LineStep = 1.2
 
 // Lettering is how words are set: the face, the size wanted and the least size
-// they may be shrunk to before they are cut with an ellipsis.
+// they are shrunk to before they are broken into lines.
 type Lettering struct {
 	Face        draw.Face
 	Size, Least float64
@@ -77,9 +80,12 @@ func (l Lettering) Inverse() Lettering { l.White = true; return l }
 // Width is how wide the words are at the size wanted.
 func (l Lettering) Width(words string) float64 { return letter.Width(words, l.Face, l.Size) }
 
-// Fitted shrinks the lettering as far as it may so that the words fit a width,
-// then cuts the words.
-func (l Lettering) Fitted(words string, width float64) (Lettering, string) {
+// Fits reports whether the words fit a width on one line when they are shrunk as
+// far as they may.
+func (l Lettering) Fits(words string, width float64) bool { return l.Of(l.Least).Width(words) <= width }
+
+// fitted shrinks the lettering until words that fit a width do, and cleans them.
+func (l Lettering) fitted(words string, width float64) (Lettering, string) {
 	if wide := l.Width(words); wide > width && wide > 0 {
 		l.Size = max(l.Least, l.Size*width/wide*0.999)
 	}
@@ -102,23 +108,39 @@ func (l Lettering) At(b Box, words string) draw.Text {
 }
 
 // wrapped gives the lines that fit a box, at the largest size at which all do.
+// A word is broken only where it must be at the least size, and words are cut
+// only where not even the finest letters have room for them.
 func (l Lettering) wrapped(b Box, words string) (Lettering, []string) {
+	finest := min(Finest, l.Least)
 	for {
 		lines := letter.Wrap(words, l.Face, l.Size, b.W)
 		room := max(1, int(b.H/(LineStep*l.Size)+1e-6))
-		if len(lines) <= room {
+		broken := l.Size > l.Least && l.Width(longest(words)) > b.W
+		switch {
+		case len(lines) <= room && !broken:
 			return l, lines
-		}
-		if l.Size <= l.Least {
+		case l.Size > l.Least:
+			l.Size = max(l.Least, l.Size*0.95)
+		case l.Size > finest:
+			l.Size = max(finest, l.Size*0.95)
+		default:
 			lines = lines[:room]
 			lines[room-1] = letter.Fit(lines[room-1]+letter.Ellipsis, l.Face, l.Size, b.W)
 			return l, lines
 		}
-		l.Size = max(l.Least, l.Size*0.95)
 	}
 }
 
-// Height is what Canvas.Flow would take for the words in a column of that width.
+// longest is the word with the most letters.
+func longest(words string) string {
+	return slices.MaxFunc(append(strings.Fields(words), ""), func(a, b string) int { return cmp.Compare(len(a), len(b)) })
+}
+
+// mostLines is how many lines words are given at most; what takes more is set finer.
+const mostLines = 6
+
+// Height is what Canvas.Flow would take for the words in a column of that width:
+// six lines at most.
 func (l Lettering) Height(words string, width float64) float64 {
-	return float64(len(letter.Wrap(words, l.Face, l.Size, width))) * LineStep * l.Size
+	return float64(min(mostLines, len(letter.Wrap(words, l.Face, l.Size, width)))) * LineStep * l.Size
 }

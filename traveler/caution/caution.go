@@ -5,6 +5,7 @@
 package caution
 
 import (
+	"cmp"
 	"slices"
 
 	"brakeside/traveler"
@@ -26,26 +27,39 @@ var signals = map[string]string{
 // severity puts the levels in order, the worst first.
 var severity = []string{traveler.Danger, traveler.Warning, traveler.Care, traveler.Notice}
 
-// Worst picks the one caution that a step may carry: the gravest, and of equal
-// ones the first. Two are read by nobody.
-func Worst(cautions []traveler.Caution) (traveler.Caution, bool) {
-	for _, level := range severity {
-		if i := slices.IndexFunc(cautions, func(c traveler.Caution) bool { return c.Level == level }); i >= 0 {
-			return cautions[i], true
+// ByHarm lists cautions the gravest first, and equal ones as they are.
+func ByHarm(cautions []traveler.Caution) []traveler.Caution {
+	rank := func(c traveler.Caution) int {
+		if i := slices.Index(severity, c.Level); i >= 0 {
+			return i
 		}
+		return slices.Index(severity, traveler.Warning) // doubt is never safety
 	}
-	if len(cautions) > 0 {
-		return cautions[0], true
-	}
-	return traveler.Caution{}, false
+	return slices.SortedStableFunc(slices.Values(cautions), func(a, b traveler.Caution) int { return cmp.Compare(rank(a), rank(b)) })
 }
 
-// signalHeight is the height of a caution on one line, signalLines the most
-// lines it may take, panelWidth the width of its signal word.
+// Together lists cautions as they are printed: by harm, with the notices of damage to
+// the work, which stand last, as one. What can hurt people stands by itself.
+func Together(cautions []traveler.Caution) []traveler.Caution {
+	var out []traveler.Caution
+	for _, c := range ByHarm(cautions) {
+		if last := len(out) - 1; last >= 0 && c.Level == traveler.Notice && out[last].Level == traveler.Notice {
+			out[last].Text += between + c.Text
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// between stands between two notices.
+const between = "  ·  "
+
+// signalHeight is the height of a caution on one line, panelWidth the width of its
+// signal word.
 const (
-	signalHeight = 6.2
-	signalLines  = 3
-	panelWidth   = 28.0
+	signalHeight = 5.4
+	panelWidth   = 24.5
 )
 
 // signalText is the width of a caution's words in a row of that width.
@@ -53,11 +67,10 @@ func signalText(width float64) float64 { return width - panelWidth - 2.5 }
 
 // Height is what a caution takes in a row of that width, in millimetres.
 func Height(caution traveler.Caution, width float64) float64 {
-	if canvas.SmallBold.Width(caution.Text) <= signalText(width) {
+	if canvas.Bold.Fits(caution.Text, signalText(width)) {
 		return signalHeight
 	}
-	text := min(signalLines*canvas.LineStep*canvas.Body, canvas.Bold.Height(caution.Text, signalText(width)))
-	return max(signalHeight, text+2)
+	return canvas.SmallBold.Height(caution.Text, signalText(width)) + 1
 }
 
 // Draw prints a caution: the signal word in its panel, then the words.
@@ -66,12 +79,7 @@ func Draw(c canvas.Canvas, b canvas.Box, caution traveler.Caution) {
 	panel(c, word, caution.Level)
 	_, rest = rest.CutLeft(1.5)
 	_, rest = rest.CutRight(1)
-	if canvas.SmallBold.Width(caution.Text) <= rest.W {
-		c.Write(rest, canvas.Bold, caution.Text)
-		return
-	}
-	text := rest.Middle(rest.W, min(rest.H, canvas.Bold.Height(caution.Text, rest.W)+0.01))
-	c.Flow(text, canvas.Bold, caution.Text)
+	c.Write(rest, canvas.Bold, caution.Text)
 }
 
 // panel is a signal word, white on black; the words for harm to people carry

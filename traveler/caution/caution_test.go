@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"testing"
 
 	"brakeside/traveler"
@@ -9,25 +10,30 @@ import (
 	"brakeside/traveler/internal/look"
 )
 
-func TestWorst(t *testing.T) {
+// All cautions stand in the order of harm; a level that nobody knows counts as a
+// warning.
+func TestByHarm(t *testing.T) {
+	c := func(level string) traveler.Caution { return traveler.Caution{Level: level, Text: level} }
+	got := ByHarm([]traveler.Caution{c(traveler.Notice), c(traveler.Care), c("odd"), c(traveler.Warning), c(traveler.Danger)})
+	want := []traveler.Caution{c(traveler.Danger), c("odd"), c(traveler.Warning), c(traveler.Care), c(traveler.Notice)}
+	if !slices.Equal(got, want) {
+		t.Errorf("ByHarm() = %v, want %v", got, want)
+	}
+}
+
+// Notices are printed as one; what can hurt people is not.
+func TestTogether(t *testing.T) {
 	c := func(level, text string) traveler.Caution { return traveler.Caution{Level: level, Text: text} }
-	cases := []struct {
-		name string
-		of   []traveler.Caution
-		want string
-	}{
-		{"the gravest", []traveler.Caution{c(traveler.Notice, "n"), c(traveler.Care, "c"), c(traveler.Warning, "w")}, "w"},
-		{"danger over all", []traveler.Caution{c(traveler.Warning, "w"), c(traveler.Danger, "d")}, "d"},
-		{"the first of equals", []traveler.Caution{c(traveler.Care, "one"), c(traveler.Care, "two")}, "one"},
-		{"a level nobody knows", []traveler.Caution{c("odd", "odd")}, "odd"},
+	given := []traveler.Caution{
+		c(traveler.Notice, "Tight."), c(traveler.Care, "Heavy."), c(traveler.Care, "Sharp."), c(traveler.Notice, "Pack both ends."),
 	}
-	for _, k := range cases {
-		if got, ok := Worst(k.of); !ok || got.Text != k.want {
-			t.Errorf("%s: worst() = %q, %v, want %q", k.name, got.Text, ok, k.want)
-		}
+	got := Together(given)
+	want := []traveler.Caution{c(traveler.Care, "Heavy."), c(traveler.Care, "Sharp."), c(traveler.Notice, "Tight.  ·  Pack both ends.")}
+	if !slices.Equal(got, want) {
+		t.Errorf("Together() = %v, want %v", got, want)
 	}
-	if _, ok := Worst(nil); ok {
-		t.Error("worst(nil) found a caution")
+	if given[0].Text != "Tight." {
+		t.Error("what was given is changed")
 	}
 }
 

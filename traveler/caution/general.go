@@ -58,15 +58,21 @@ type hazard struct {
 	level, sign, text string
 }
 
-// hazardsOf lists the general cautions that every sheet for a brake carries.
-// The figure of the field is that of the source named in the words.
+// hazardsOf lists the general cautions that every sheet for a brake carries, of
+// the equipment that the brake is known to have. The figure of the field is that
+// of the source named in the words.
 func hazardsOf(b traveler.Brake) []hazard {
 	crush := hazard{traveler.Warning, sign.Crush,
-		"Bar, bed and leaf crush or cut off fingers. " +
-			"Look for a second person before each swing. Foot control: only the one at the leaf works it."}
+		"Bar, bed and leaf crush or cut off fingers. Look for a second person before each swing."}
+	if b.Foot {
+		crush.text += " Foot control: only the one at the leaf works it."
+	}
 	edges := hazard{traveler.Care, sign.Gloves,
 		"Edges cut: gloves to carry sheets, none near the swinging leaf; eye protection. " +
 			"Two people lift what two hands cannot hold level."}
+	if b.TwoHand {
+		crush.text += " Clamp with both hands on the controls."
+	}
 	if !b.Magnet {
 		return []hazard{crush, edges}
 	}
@@ -74,8 +80,8 @@ func hazardsOf(b traveler.Brake) []hazard {
 		"Pacemakers and other implants: wearers stay out of fields over 0.5 mT " +
 			"(ACGIH limit for medical devices, 2015, as given at emfs.info)."}
 	magnet := hazard{traveler.Warning, sign.Magnet,
-		"Set bars and fingers with the magnet OFF; switch it on with both hands on the controls. " +
-			"Loose steel tools jump: none near the bed."}
+		"The magnet pulls bars down on hands, and loose steel tools jump. " +
+			"Set bars and fingers with the magnet OFF; no loose steel near the bed."}
 	return []hazard{crush, implant, magnet, edges}
 }
 

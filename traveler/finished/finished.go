@@ -139,7 +139,7 @@ const leastFinished = 20.0
 
 // finishedRoom is the part of a box that the picture itself may fill.
 func finishedRoom(b canvas.Box) canvas.Box {
-	_, b = b.Inset(1.5).CutTop(canvas.LineStep * canvas.Smallest)
+	_, b = b.Inset(1.5).CutTop(canvas.Small.Height(wordsFinished, b.W-3))
 	return b.Inset(0.5)
 }
 
@@ -149,8 +149,8 @@ func (f Picture) Draw(c canvas.Canvas, b canvas.Box) {
 	if scale == 0 {
 		return
 	}
-	title, _ := b.Inset(1.5).CutTop(canvas.LineStep * canvas.Smallest)
-	c.Write(title, canvas.Small, wordsFinished)
+	title, _ := b.Inset(1.5).CutTop(canvas.Small.Height(wordsFinished, b.W-3))
+	c.Flow(title, canvas.Small, wordsFinished)
 	inner := finishedRoom(b)
 	inner = inner.Middle(f.around.W*scale, f.around.H*scale)
 	on := func(p draw.Point) draw.Point {

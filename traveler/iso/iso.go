@@ -12,94 +12,17 @@ package iso
 import (
 	"math"
 
-	"brakeside/calc/bend"
-	"brakeside/calc/drawing"
 	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
-	"brakeside/calc/stock"
-	"brakeside/calc/unit"
-	"brakeside/traveler"
 	"brakeside/traveler/draw"
 )
 
 // Of makes a part of its blank.
 func Of(b *flat.Blank) *Part {
-	p := &Part{blank: b, tree: fold.NewTree(b, largest(b)), steps: make([]int, len(b.Joints))}
+	p := &Part{blank: b, tree: fold.NewTree(b, largest(b))}
 	p.choose()
 	return p
-}
-
-// OfTraveler makes a part of the blank on a traveler. What cannot be parted
-// into faces along its bend lines is a refusal; a sheet then goes without the
-// picture.
-func OfTraveler(b traveler.Blank, thickness unit.Micron) (*Part, error) {
-	d := drawing.Blank{Outline: ring(b.Outline)}
-	for _, h := range b.Holes {
-		d.Openings = append(d.Openings, ring(h))
-	}
-	for _, l := range b.Lines {
-		d.Bends = append(d.Bends, drawing.Line{point(l.Line[0]), point(l.Line[1])})
-	}
-	cut, err := d.Cut()
-	if err != nil {
-		return nil, err
-	}
-	faces := make([]flat.Face, len(cut.Faces))
-	for i, f := range cut.Faces {
-		faces[i] = flat.Face{Pieces: []geom.Polygon{f.Outline}}
-		for _, o := range f.Openings {
-			faces[i].Openings = append(faces[i].Openings, flat.Opening{Outline: clockwise(d.Openings[o])})
-		}
-	}
-	var joints []flat.Joint
-	var steps []int
-	for _, p := range cut.Pieces {
-		l := b.Lines[p.Bend]
-		joints = append(joints, joint(l, p, thickness.MM()))
-		steps = append(steps, l.Step)
-	}
-	blank, err := flat.Assembled(stock.Sheet{Thickness: thickness.MM()}, faces, joints)
-	if err != nil {
-		return nil, err
-	}
-	p := Of(blank)
-	p.steps = steps
-	return p, nil
-}
-
-// joint makes a joint of a bend line and one of its pieces. The K-factor is the
-// one that gives the allowance of the traveler.
-func joint(l traveler.BendLine, p drawing.Piece, thickness unit.MM) flat.Joint {
-	angle := l.Angle.Deg()
-	j := flat.Joint{
-		ID: l.Bend, Faces: p.Faces, Line: p.Line, Angle: angle,
-		Bend: bend.Bend{Angle: angle, Radius: l.Radius.MM(), Thickness: thickness},
-	}
-	j.Bend.K = (float64(l.Allowance.MM())/angle.Rad() - float64(j.Bend.Radius)) / float64(thickness)
-	if !l.Up {
-		j.Angle = -angle
-	}
-	return j
-}
-
-func point(p traveler.Point) geom.Point2 {
-	return geom.Point2{X: float64(p.X.MM()), Y: float64(p.Y.MM())}
-}
-
-func ring(points []traveler.Point) geom.Polygon {
-	out := make(geom.Polygon, len(points))
-	for i, p := range points {
-		out[i] = point(p)
-	}
-	return out
-}
-
-func clockwise(g geom.Polygon) geom.Polygon {
-	if g.Area() > 0 {
-		return g.Reversed()
-	}
-	return g
 }
 
 // largest is the face of the largest area.
@@ -121,20 +44,6 @@ func largest(b *flat.Blank) int {
 func (p *Part) Finished(width, height float64) *draw.Page {
 	page := p.page(fold.All(len(p.blank.Joints)), width, height)
 	page.Title, page.Description = "The finished part", "The finished part in isometric view, hidden lines removed."
-	return page
-}
-
-// After draws the part as it is after a step of its traveler; step 0 is the
-// blank.
-func (p *Part) After(step int, width, height float64) *draw.Page {
-	made := fold.Made(0)
-	for i, s := range p.steps {
-		if s > 0 && s <= step {
-			made = made.With(i)
-		}
-	}
-	page := p.page(made, width, height)
-	page.Title, page.Description = "The part after this step", "The part after this step in isometric view, hidden lines removed."
 	return page
 }
 

@@ -14,7 +14,6 @@ import (
 	"brakeside/calc/geom"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
-	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/internal/golden"
 	"brakeside/traveler/svg"
@@ -68,7 +67,7 @@ func lines(page *draw.Page) (out []draw.Line) {
 func TestFlatPlateShowsNineEdges(t *testing.T) {
 	p, _ := drafted(t, plate)
 	count := map[string]int{}
-	for _, l := range lines(p.After(0, 200, 200)) {
+	for _, l := range lines(p.page(0, 200, 200)) {
 		dx, dy := l.X2-l.X1, l.Y2-l.Y1
 		// Each edge lies on its own straight line: named by its slope and its height over the origin.
 		turn := (int(math.Round(math.Atan2(dy, dx)*180/math.Pi)) + 360) % 180
@@ -294,27 +293,6 @@ func TestGolden(t *testing.T) {
 		golden.Compare(t, file, []byte(picture(t, p.Finished(90, 60))))
 	}
 	golden.Only(t, "testdata/*", files)
-}
-
-// A traveler keeps no faces: the picture made of its lines alone has as many
-// faces and is nearly the same as that of the part.
-func TestOfTravelerIsTheSamePart(t *testing.T) {
-	for name, text := range examples(t) {
-		p, plan := drafted(t, text)
-		again, err := OfTraveler(traveler.FreezeBlank(plan), traveler.FreezePart(plan).Thickness)
-		if err != nil {
-			t.Errorf("%s: %v", name, err)
-			continue
-		}
-		if len(again.blank.Faces) != len(p.blank.Faces) || len(again.blank.Joints) != len(p.blank.Joints) {
-			t.Errorf("%s: %d faces and %d bends, want %d and %d", name, len(again.blank.Faces), len(again.blank.Joints),
-				len(p.blank.Faces), len(p.blank.Joints))
-			continue
-		}
-		if long, want := drawnLength(again.Finished(90, 60)), drawnLength(p.Finished(90, 60)); math.Abs(long-want) > 0.05*want {
-			t.Errorf("%s: lines of %.0f mm are drawn of the traveler, %.0f mm of the part", name, long, want)
-		}
-	}
 }
 
 func drawnLength(page *draw.Page) (sum float64) {

@@ -12,8 +12,7 @@ import (
 type Part struct {
 	blank *flat.Blank
 	tree  *fold.Tree
-	steps []int // by joint, the step that makes it
-	side  side  // from which it is seen
+	side  side // from which it is seen
 }
 
 // kind is what a line of the part is.

@@ -70,7 +70,7 @@ func head(words string, f draw.Face, limit int) int {
 
 // Wrap breaks the words into lines no wider than maxWidth millimetres: at line
 // ends in the words, else at spaces, and inside a word only when it is wider
-// than a line. A letter wider than a whole line stands alone in it. Words
+// than a line: behind a hyphen, point, stroke or underscore if there is one. A letter wider than a whole line stands alone in it. Words
 // without letters give no lines.
 func Wrap(words string, f draw.Face, size, maxWidth float64) []string {
 	limit := room(size, maxWidth)
@@ -100,6 +100,9 @@ func fill(paragraph string, f draw.Face, limit int) []string {
 			}
 			if cut == len(line) {
 				break
+			}
+			if seam := strings.LastIndexAny(line[:cut], "-./_") + 1; seam > 1 {
+				cut = seam
 			}
 			lines, line = append(lines, line[:cut]), line[cut:]
 		}

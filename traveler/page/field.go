@@ -3,13 +3,14 @@ package page
 import (
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/phrase"
 )
 
 // Title is the part in words, on one line where it can be large, else on two.
 func Title(c canvas.Canvas, b canvas.Box, words string) {
 	l := canvas.Lettering{Face: draw.Bold, Size: 7.6, Least: 5.4}
-	if fit, _ := l.Fitted(words, b.W); fit.Width(words) <= b.W {
-		c.Write(b, fit, words)
+	if l.Fits(words, b.W) {
+		c.Write(b, l, words)
 		return
 	}
 	c.Flow(b, canvas.Lettering{Face: draw.Bold, Size: b.H / 2 / canvas.LineStep, Least: canvas.Smallest}, words)
@@ -24,6 +25,20 @@ func Field(c canvas.Canvas, b canvas.Box, label, value string) {
 		return
 	}
 	c.Write(Labelled(c, b, label), canvas.Largely, value)
+}
+
+// MaterialField is the frame of the material: its name as large as the part's
+// number, its grade small under it in the place of the label.
+func MaterialField(c canvas.Canvas, b canvas.Box, name, grade string) {
+	if grade == "" {
+		Field(c, b, phrase.LabelMaterial, name)
+		return
+	}
+	c.Frame(b, draw.Thin)
+	b = b.Inset(0.6)
+	under, top := b.CutBottom(canvas.LineStep * canvas.Smallest)
+	c.Write(top, canvas.Largely, name)
+	c.Write(under, canvas.Small, grade)
 }
 
 // Labelled draws the frame and label of a box and gives the room for its value.

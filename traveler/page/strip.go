@@ -36,8 +36,8 @@ func (s *Set) Revision(c canvas.Canvas, b canvas.Box) {
 		tall = min(lettersTall, rest.H/(canvas.CapHeight+2*canvas.Descent))
 	}
 	l := canvas.Lettering{Face: draw.Bold, Size: tall, Least: tall / 3}.Centred()
-	if fit, _ := l.Fitted(s.Part.Revision, rest.W); fit.Width(s.Part.Revision) <= rest.W {
-		c.Write(rest, fit, s.Part.Revision)
+	if l.Fits(s.Part.Revision, rest.W) {
+		c.Write(rest, l, s.Part.Revision)
 		return
 	}
 	c.Flow(rest, canvas.Lettering{Face: draw.Bold, Size: tall / 3, Least: canvas.Smallest}.Centred(), s.Part.Revision)
@@ -76,5 +76,5 @@ func (s *Set) name(c canvas.Canvas, b canvas.Box) {
 	rows := b.Rows(3)
 	c.Write(rows[0], canvas.Largely, s.Part.Number)
 	c.Write(rows[1], canvas.Strongly, phrase.Job(s.Traveler))
-	c.Write(rows[2], canvas.Strongly, phrase.Material(s.Part))
+	c.Write(rows[2], canvas.Largely, phrase.Material(s.Part))
 }

@@ -56,6 +56,7 @@ func meanings() page.Block {
 		}, wordsMeansDisc},
 		{sign.Turn, wordsMeansTurn},
 		{sign.Rotate(90), wordsMeansRotate},
+		{sign.Tip, wordsMeansTip},
 		{sign.Bar, wordsMeansBar},
 		{func(c canvas.Canvas, b canvas.Box) {
 			c.Add(draw.Box(draw.Outline, draw.Hatched, b.X+4, b.Y+2, b.W-8, b.H-4))
@@ -104,7 +105,8 @@ const (
 	wordsMeansNose    = "nose line: the front edge of the bar lies on its middle, the axis of a round one over it"
 	wordsMeansDatum   = "datum edges: every size of the blank is measured from them"
 	wordsMeansDisc    = "number of the step that makes the bend"
-	wordsMeansTurn    = "turn the part over, about the line of the next bend"
+	wordsMeansTurn    = "turn the part over, front to back or left to right, as the words say"
+	wordsMeansTip     = "tip the part until the face named lies on the bed"
 	wordsMeansRotate  = "rotate the part on the bed, the way of the arrow"
 	wordsMeansBar     = "change the bar or its fingers"
 	wordsMeansHatched = "side of the part that is clamped"

@@ -48,9 +48,20 @@ func TestLabel(t *testing.T) {
 		t.Fatal(err)
 	}
 	words := look.Said([]*marks.Page{page})
-	for _, want := range []string{"Instrument drip tray", "DT-300", "D", "J-1042", "24", "1.0 mm Aluminium 5251-H22", "IN THIS BOX"} {
+	for _, want := range []string{"Instrument drip tray", "DT-300", "D", "J-1042", "24", "1.0 mm ALUMINIUM 5251-H22", "IN THIS BOX"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the label does not say %q", want)
+		}
+	}
+	long := fixture.Tray()
+	long.Job, long.Quantity, long.Part.Number, long.Part.Revision = "J-2026-11-30-000123-repeat", 1234567, "DT-300-000-111-222-333-444", "2026-11"
+	if page, err = Label(long); err != nil {
+		t.Fatal(err)
+	}
+	words = strings.ReplaceAll(look.Said([]*marks.Page{page}), "-\n", "-")
+	for _, want := range []string{long.Job, "1234567", long.Part.Number, long.Part.Revision} {
+		if !strings.Contains(words, want) {
+			t.Errorf("the label does not say %q whole: %s", want, words)
 		}
 	}
 	bad := fixture.Tray()

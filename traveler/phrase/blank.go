@@ -7,6 +7,7 @@ package phrase
 
 import (
 	"fmt"
+	"slices"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -26,8 +27,14 @@ func BlankSize(b traveler.Blank) string {
 	return fmt.Sprintf("%s × %s mm", b.Width.Text(1), b.Height.Text(1))
 }
 
-// Diagonals give the diagonal of the blank, which shows whether it is square.
+// Diagonals give the diagonal of the blank, which shows whether it is square: of
+// one without all its corners it is measured before they are cut away.
 func Diagonals(b traveler.Blank) string {
+	for _, corner := range [4]traveler.Point{{}, {X: b.Width}, {Y: b.Height}, {X: b.Width, Y: b.Height}} {
+		if !slices.Contains(b.Outline, corner) {
+			return fmt.Sprintf("both diagonals %s, before the corners are cut", b.Diagonal.Text(1))
+		}
+	}
 	return fmt.Sprintf("both diagonals %s", b.Diagonal.Text(1))
 }
 
@@ -75,6 +82,18 @@ func BendLine(l traveler.BendLine) string {
 		way = "UP"
 	}
 	return fmt.Sprintf("%s %s", way, plainAngle(l.Angle))
+}
+
+// NoseEnds says between which places a nose line runs that is square to neither
+// datum edge, each as its running sizes from the left and from below; empty for
+// others, whose one running size stands at the drawing.
+func NoseEnds(l traveler.BendLine) string {
+	from, to := l.Nose[0], l.Nose[1]
+	if l.Step == 0 || from.X == to.X || from.Y == to.Y {
+		return ""
+	}
+	place := func(p traveler.Point) string { return RunningSize(p.X) + " / " + RunningSize(p.Y) }
+	return fmt.Sprintf("nose line %d from %s to %s", l.Step, place(from), place(to))
 }
 
 // ListedBend is BendLine with the inside radius and the name of the bend.

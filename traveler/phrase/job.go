@@ -3,6 +3,7 @@ package phrase
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -46,6 +47,27 @@ func Prepare(b traveler.Brake) []string {
 	}
 	zero := fmt.Sprintf("stop zero: leaf flat reads %s (%s)", Angle(zeroReading(b)), ScaleReads(b.Reads))
 	return []string{"blank deburred, no chips", "bed and bar clean", hold, zero}
+}
+
+// Pencil tells to mark the nose lines while the blank is flat, each on the face
+// that is up when its bend is made.
+func Pencil(t *traveler.Traveler) string {
+	var under []string
+	for _, s := range t.Steps {
+		if s.FaceUp == "B" {
+			under = append(under, strconv.Itoa(s.Number))
+		}
+	}
+	const all = "Pencil all nose lines on the flat blank now"
+	switch len(under) {
+	case 0:
+		return all + ", on face A."
+	case len(t.Steps):
+		return all + ", on face B."
+	case 1:
+		return all + ", on face A; that of step " + under[0] + " on face B."
+	}
+	return all + ", on face A; those of steps " + strings.Join(under, ", ") + " on face B."
 }
 
 // zeroReading is what the stop's scale shows while the leaf lies flat.

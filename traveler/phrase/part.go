@@ -27,9 +27,29 @@ func Grain(p traveler.Part) string {
 	return "grain does not matter"
 }
 
-// Material puts the thickness first: it must stand when the words are cut.
-func Material(p traveler.Part) string {
-	return fmt.Sprintf("%s %s", Thickness(p), p.Material)
+// Material is the thickness with the name of the material.
+func Material(p traveler.Part) string { return Thickness(p) + " " + MaterialName(p) }
+
+// MaterialName is what the material is called across the shop, in capitals.
+func MaterialName(p traveler.Part) string {
+	return strings.TrimSpace(strings.ToUpper(p.Material[:gradeAt(p)]))
+}
+
+// MaterialGrade is what else is known of it: temper, standards.
+func MaterialGrade(p traveler.Part) string {
+	grade := strings.TrimSpace(strings.TrimPrefix(p.Material[gradeAt(p):], ","))
+	if inner, ok := strings.CutPrefix(grade, "("); ok {
+		grade = strings.TrimSuffix(inner, ")")
+	}
+	return grade
+}
+
+// gradeAt is where the name of a material ends and its grade begins.
+func gradeAt(p traveler.Part) int {
+	if at := strings.IndexAny(p.Material, ",("); at > 0 {
+		return at
+	}
+	return len(p.Material)
 }
 
 // Thickness is that of the sheet.

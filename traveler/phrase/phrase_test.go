@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"strings"
 	"testing"
 
 	"brakeside/calc/unit"
@@ -27,6 +28,15 @@ func TestRunWords(t *testing.T) {
 	}
 }
 
+// faces is a traveler whose steps have these faces up.
+func faces(up ...string) *traveler.Traveler {
+	t := &traveler.Traveler{}
+	for i, face := range up {
+		t.Steps = append(t.Steps, traveler.Step{Number: i + 1, FaceUp: face})
+	}
+	return t
+}
+
 func TestWords(t *testing.T) {
 	step := traveler.Step{
 		Bar: "fingers", Leaf: traveler.SlimLeaf, Place: traveler.PastLeft, Target: fixture.Deg(45), Tolerance: fixture.Deg(0.5), FaceUp: "B",
@@ -47,11 +57,19 @@ func TestWords(t *testing.T) {
 		{"gauge", Gauge(traveler.Blank{}, step), "from the sheared edge of base"},
 		{"clamped", Clamped(step), "clamp base, swing lip"},
 		{"tight", Tight(tight), "TIGHT 0.8 mm"},
-		{"turn over", TurnOver(step), "TURN OVER on the bend line: face B up"},
-		{"quarter turn", Rotate(90), "ROTATE 90° anticlockwise"},
-		{"quarter turn back", Rotate(270), "ROTATE 90° clockwise"},
-		{"half turn", Rotate(180), "ROTATE 180°, end for end"},
-		{"odd turn", Rotate(45), "ROTATE 45° anticlockwise"},
+		{"turn over, as sheets of old say it", TurnOver(step), "TURN OVER on the bend line: face B up"},
+		{"turn over", TurnOver(traveler.Step{Over: "left to right", FaceUp: "A"}), "TURN OVER left to right: face A up"},
+		{"quarter turn", Rotate(90), "ROTATE 90 ANTICLOCKWISE"},
+		{"quarter turn back", Rotate(-90), "ROTATE 90 CLOCKWISE"},
+		{"half turn", Rotate(180), "ROTATE 180"},
+		{"odd turn", Rotate(-27), "ROTATE 27 CLOCKWISE"},
+		{"all of it", strings.Join(Turns(traveler.Step{TurnOver: true, Over: "front to back", FaceUp: "B", Rotate: 270, Tip: true, Clamped: "lip"}), "; "),
+			"TURN OVER front to back: face B up; ROTATE 90 CLOCKWISE; TIP the part: lip lies on the bed"},
+		{"nothing of it", strings.Join(Turns(traveler.Step{}), "; "), ""},
+		{"lines on face A", Pencil(faces("A", "A")), "Pencil all nose lines on the flat blank now, on face A."},
+		{"lines on face B", Pencil(faces("B", "B")), "Pencil all nose lines on the flat blank now, on face B."},
+		{"one line on face B", Pencil(faces("A", "B")), "Pencil all nose lines on the flat blank now, on face A; that of step 2 on face B."},
+		{"two lines on face B", Pencil(faces("B", "A", "B")), "Pencil all nose lines on the flat blank now, on face A; those of steps 1, 3 on face B."},
 		{"other bar", ChangeBar(traveler.Step{Bar: "wide"}, step), "CHANGE BAR to fingers"},
 		{"other fingers", ChangeBar(traveler.Step{Bar: "fingers"}, step), "RESET fingers to 68 + 22.5"},
 		{"slim leaf", ChangeLeaf(step), "LEAF: take the extension off, slim face"},
@@ -138,5 +156,19 @@ func TestAcross(t *testing.T) {
 		if got := across(b); got != fixture.MM(83) {
 			t.Errorf("across(%v x %v) = %v, want 83", b.Width.MM(), b.Height.MM(), got.MM())
 		}
+	}
+}
+
+// Diagonals are measured while their corners exist.
+func TestDiagonals(t *testing.T) {
+	at := func(x, y unit.Micron) traveler.Point { return traveler.Point{X: x, Y: y} }
+	b := traveler.Blank{Width: 400_000, Height: 300_000, Diagonal: 500_000}
+	b.Outline = []traveler.Point{at(0, 0), at(400_000, 0), at(400_000, 300_000), at(0, 300_000)}
+	if got := Diagonals(b); got != "both diagonals 500.0" {
+		t.Errorf("a whole sheet: %q", got)
+	}
+	b.Outline = []traveler.Point{at(0, 9_000), at(9_000, 9_000), at(9_000, 0), at(400_000, 0), at(400_000, 300_000), at(0, 300_000)}
+	if got := Diagonals(b); got != "both diagonals 500.0, before the corners are cut" {
+		t.Errorf("a corner cut away: %q", got)
 	}
 }

@@ -79,30 +79,54 @@ func leaf(leaf string) string {
 }
 
 // Clamped tells which side of the part is clamped and which swings.
-func Clamped(s traveler.Step) string {
-	return fmt.Sprintf("clamp %s, swing %s", s.Clamped, s.Swinging)
-}
+func Clamped(s traveler.Step) string { return strings.Join(Sides(s), ", ") }
+
+// Sides tell the same in two.
+func Sides(s traveler.Step) []string { return []string{"clamp " + s.Clamped, "swing " + s.Swinging} }
 
 // Tight warns of a small clearance.
 func Tight(s traveler.Step) string { return fmt.Sprintf("TIGHT %s mm", s.Clearance.Text(1)) }
 
-// TurnOver tells to turn the part over, and which face then lies up.
-func TurnOver(s traveler.Step) string {
-	return "TURN OVER on the bend line: face " + s.FaceUp + " up"
+// Turns tell in order what is done to the part before a bend, in the same words on
+// every medium: turned over, rotated, tipped.
+func Turns(s traveler.Step) []string {
+	var out []string
+	if s.TurnOver {
+		out = append(out, TurnOver(s))
+	}
+	if by := s.Turned(); by != 0 {
+		out = append(out, Rotate(by))
+	}
+	if s.Tip {
+		out = append(out, Tip(s))
+	}
+	return out
 }
 
-// Rotate tells to turn the part on the bed, by degrees anticlockwise.
-func Rotate(degrees int) string {
-	switch degrees {
-	case 90:
-		return "ROTATE 90° anticlockwise"
-	case 270:
-		return "ROTATE 90° clockwise"
-	case 180:
-		return "ROTATE 180°, end for end"
+// TurnOver tells to turn the part over, and which face then lies up. Sheets of old
+// do not say which way: about the line of the bend.
+func TurnOver(s traveler.Step) string {
+	over := s.Over
+	if over == "" {
+		over = "on the bend line"
 	}
-	return fmt.Sprintf("ROTATE %d° anticlockwise", degrees)
+	return "TURN OVER " + over + ": face " + s.FaceUp + " up"
 }
+
+// Rotate tells to rotate the part on the bed, by more than -180 to 180 degrees
+// anticlockwise, seen from above.
+func Rotate(degrees int) string {
+	switch {
+	case degrees == 180:
+		return "ROTATE 180"
+	case degrees < 0:
+		return fmt.Sprintf("ROTATE %d CLOCKWISE", -degrees)
+	}
+	return fmt.Sprintf("ROTATE %d ANTICLOCKWISE", degrees)
+}
+
+// Tip tells which face, standing up so far, is laid on the bed.
+func Tip(s traveler.Step) string { return "TIP the part: " + s.Clamped + " lies on the bed" }
 
 // ChangeBar tells to take another bar, or to set its fingers anew.
 func ChangeBar(from, to traveler.Step) string {

@@ -13,20 +13,43 @@ const (
 	barDepth   = 4.2
 	barOverrun = 7.0 // how far a full bar runs past the bend
 	barName    = 4.8
-	barGapLine = 4.2
+	barGapLine = 3.4
 	barHeight  = barName + barDepth + barGapLine
 )
+
+// barRoom is the height that the name of a bar and the words under its plan need.
+type barRoom struct{ name, gaps float64 }
+
+// barNeeds asks how many lines they take in a column of what is set.
+func barNeeds(step traveler.Step, width float64) barRoom {
+	return barRoom{
+		name: linesOf(barName, canvas.Strongly, phrase.Bar(step), width-labelWidth()),
+		gaps: linesOf(barGapLine, canvas.Small, fullBarWords(step), width-0.4),
+	}
+}
+
+// linesOf is the usual height of a line, or what words take that are too long for
+// it even in their finest lettering.
+func linesOf(usual float64, l canvas.Lettering, words string, width float64) float64 {
+	if l = l.Of(l.Least); l.Fits(words, width) {
+		return usual
+	}
+	return max(usual, l.Height(words, width)+0.2)
+}
+
+// height is the height of the bar's name and plan.
+func (r barRoom) height() float64 { return r.name + barDepth + r.gaps }
 
 // drawBar names the bar and shows it from above as the operator sees it: left is
 // left, the nose is the lower edge. So much of the line of the name is left free
 // at its right.
-func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, free float64) {
-	name, b := b.CutTop(barName)
+func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, room barRoom, free float64) {
+	name, b := b.CutTop(room.name)
 	_, name = name.CutRight(free)
 	label, rest := name.CutLeft(labelWidth())
 	c.Write(label, canvas.SmallBold, wordsBar)
 	c.Write(rest, canvas.Strongly, phrase.Bar(step))
-	plan, _ := b.CutTop(barDepth + barGapLine)
+	plan, _ := b.CutTop(barDepth + room.gaps)
 	p := barPlan{Canvas: c, step: step}
 	p.metal, p.gaps = plan.CutTop(barDepth)
 	p.left, p.right = plan.X+barOverrun, plan.Right()-barOverrun
@@ -91,11 +114,18 @@ func (p barPlan) fullBar() {
 	b := canvas.Box{X: from, Y: p.metal.Y, W: to - from, H: p.metal.H}
 	p.Frame(b, draw.Outline)
 	p.Write(b.Inset(0.4), canvas.Small.Centred(), p.step.Bar)
-	words := bendLengthWords(p.step.Length)
-	if p.step.BarPlace != "" {
-		words = p.step.BarPlace
+	p.Write(p.gaps.Inset(0.2), canvas.Small.Centred(), fullBarWords(p.step))
+}
+
+// fullBarWords stand under a full bar: where it lies, if that is particular.
+func fullBarWords(step traveler.Step) string {
+	switch {
+	case len(step.Segments) > 0:
+		return ""
+	case step.BarPlace != "":
+		return step.BarPlace
 	}
-	p.Write(p.gaps.Inset(0.2), canvas.Small.Centred(), words)
+	return bendLengthWords(step.Length)
 }
 
 // endOfBrake marks where the bed and the leaf stop.

@@ -10,44 +10,59 @@ import (
 	"brakeside/traveler/phrase"
 )
 
-// gridPieces is how many pieces one page takes.
+// gridPieces is how many pieces one table takes.
 const gridPieces = 20
 
-// gridSteps is how many steps lie side by side before the columns get too
-// narrow for a gloved hand.
-const gridSteps = 9
+// gridSteps is how many steps lie side by side before a written angle has no room.
+const gridSteps = 14
 
-// grid is the page, or pages, to write measured angles on: a row for each
-// piece and a column for each bend.
-func grid(s *page.Set) {
+// grids are the tables to write measured angles in: a row for each piece and a
+// column for each bend.
+func grids(s *page.Set) []page.Block {
+	var out []page.Block
 	for steps := s.Steps; len(steps) > 0; {
 		n := min(gridSteps, len(steps))
-		c, b := s.Further()
-		drawGridPage(s, c, b, steps[:n])
+		out = append(out, gridOf(s, steps[:n]))
 		steps = steps[n:]
 	}
+	return out
 }
 
-// gridHead is the height of the columns' heads, gridRow the height of a row
-// when there are few pieces, and pieceWidth the width of the first column.
+// gridUse is the height of what stands over the table, gridHead that of the columns'
+// heads, gridFoot that of what stands under a table of too few rows, and pieceWidth
+// the width of the first column. A row has the height leastGridRow, or up to
+// mostGridRow where there are few pieces.
 const (
-	gridHead   = 22.0
-	gridRow    = 12.0
-	pieceWidth = 20.0
+	gridUse      = 19.0
+	gridHead     = 19.0
+	gridFoot     = 5.0
+	leastGridRow = 7.8
+	mostGridRow  = 12.0
+	pieceWidth   = 20.0
 )
 
-// drawGridPage draws the table of some of the steps.
-func drawGridPage(s *page.Set, c canvas.Canvas, b canvas.Box, steps []traveler.Step) {
-	c.Add(draw.Bookmark{Y: b.Y, Words: wordsGridTitle, Level: 0})
-	top, b := b.CutTop(20)
-	drawGridUse(c, top)
+// gridOf is the table of some of the steps.
+func gridOf(s *page.Set, steps []traveler.Step) page.Block {
+	pieces, around := min(gridPieces, max(1, s.Quantity)), gridUse+gridHead
 	if s.Quantity > gridPieces {
-		var foot canvas.Box
-		foot, b = b.CutBottom(5)
-		c.Write(foot, canvas.Small, wordsGridMore)
+		around += gridFoot
 	}
-	pieces := min(gridPieces, max(1, s.Quantity))
-	b.H = min(b.H, gridHead+gridRow*float64(pieces+1))
+	rows := float64(pieces + 1)
+	return page.Block{Least: around + leastGridRow*rows, Most: around + mostGridRow*rows, Draw: func(c canvas.Canvas, b canvas.Box) {
+		c.Add(draw.Bookmark{Y: b.Y, Words: wordsGridTitle, Level: 0})
+		top, b := b.CutTop(gridUse)
+		drawGridUse(c, top)
+		if s.Quantity > gridPieces {
+			var foot canvas.Box
+			foot, b = b.CutBottom(gridFoot)
+			c.Write(foot, canvas.Small, wordsGridMore)
+		}
+		drawGrid(c, b, steps, pieces)
+	}}
+}
+
+// drawGrid is the table itself.
+func drawGrid(c canvas.Canvas, b canvas.Box, steps []traveler.Step, pieces int) {
 	c.Frame(b, draw.Outline)
 	heads, rows := b.CutTop(gridHead)
 	names, _ := rows.CutLeft(pieceWidth)
@@ -78,7 +93,7 @@ func equal(n int) []float64 {
 
 // drawGridColumn is the head of a step's column.
 func drawGridColumn(c canvas.Canvas, b canvas.Box, step traveler.Step) {
-	number, b := b.CutTop(12.5)
+	number, b := b.CutTop(10.5)
 	c.Write(number.Inset(0.5), numberLetters.Centred(), strconv.Itoa(step.Number))
 	rows := b.Inset(0.4).Rows(2)
 	c.Write(rows[0], canvas.SmallBold.Centred(), gridTarget(step))

@@ -19,7 +19,7 @@ type action struct {
 type todo []action
 
 // handlingHeight is the height of one line of actions.
-const handlingHeight = 6.2
+const handlingHeight = 5.8
 
 // signWidth is the width of an action's sign.
 const signWidth = 7.0
@@ -35,8 +35,11 @@ func handling(s *page.Set, i int) todo {
 	if to.TurnOver {
 		list = append(list, action{sign.Turn, phrase.TurnOver(to)})
 	}
-	if to.Rotate != 0 {
-		list = append(list, action{sign.Rotate(to.Rotate), phrase.Rotate(to.Rotate)})
+	if by := to.Turned(); by != 0 {
+		list = append(list, action{sign.Rotate(by), phrase.Rotate(by)})
+	}
+	if to.Tip {
+		list = append(list, action{sign.Tip, phrase.Tip(to)})
 	}
 	if i > 0 && (from.Bar != to.Bar || phrase.Segments(from.Segments) != phrase.Segments(to.Segments)) {
 		list = append(list, action{sign.Bar, phrase.ChangeBar(from, to)})
@@ -78,13 +81,28 @@ func (t todo) lines(width float64) []todo {
 	return lines
 }
 
-func (t todo) height(width float64) float64 { return float64(len(t.lines(width))) * handlingHeight }
+func (t todo) height(width float64) float64 {
+	sum := 0.0
+	for _, line := range t.lines(width) {
+		sum += line.tall(width)
+	}
+	return sum
+}
+
+// tall is the height of one line of actions, more where words are longer than it.
+func (t todo) tall(width float64) float64 {
+	least, room := canvas.Bold.Of(canvas.Smallest), width-signWidth-3
+	if len(t) > 1 || least.Fits(t[0].words, room) {
+		return handlingHeight
+	}
+	return least.Height(t[0].words, room) + 1.4
+}
 
 // draw puts the actions into the rows above their step.
 func (t todo) draw(c canvas.Canvas, b canvas.Box) {
 	for _, line := range t.lines(b.W) {
 		var row canvas.Box
-		row, b = b.CutTop(handlingHeight)
+		row, b = b.CutTop(line.tall(b.W))
 		c.Frame(row, draw.Outline)
 		for _, a := range line {
 			var own canvas.Box

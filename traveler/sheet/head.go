@@ -50,7 +50,7 @@ func drawParticulars(s *page.Set, c canvas.Canvas, b canvas.Box) {
 	page.Field(c, first[0], phrase.LabelPart, s.Part.Number)
 	page.Field(c, first[1], phrase.LabelJob, s.Job)
 	page.Field(c, first[2], phrase.LabelQuantity, phrase.Number(float64(s.Quantity)))
-	page.Field(c, second[0], phrase.LabelMaterial, s.Part.Material)
+	page.MaterialField(c, second[0], phrase.MaterialName(s.Part), phrase.MaterialGrade(s.Part))
 	page.Field(c, second[1], wordsThickness, phrase.Thickness(s.Part))
 	page.BlankField(c, second[2], wordsMeasured, "mm")
 	page.TickField(c, third[0], wordsMagnet, phrase.Magnet(s.Part))

@@ -44,11 +44,21 @@ func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 }
 
 // checkHeight is the height of one line of sizes to check.
-const checkHeight = 2 * canvas.LineStep * canvas.Smallest
+const checkHeight = 5.8
 
 // checksHeight is the height of all of them in a column of a width.
 func checksHeight(step traveler.Step, width float64) float64 {
-	return float64(max(1, len(checkLines(step, width)))) * checkHeight
+	sum := 0.0
+	for _, line := range checkLines(step, width) {
+		sum += lineHeight(line, width-labelWidth())
+	}
+	return max(checkHeight, sum)
+}
+
+// lineHeight is the height of a line of sizes in a width: what is too long for it
+// even alone takes more lines.
+func lineHeight(line []phrase.Check, width float64) float64 {
+	return linesOf(checkHeight, canvas.Small, line[0].Words, width-checkBesideWords(line[0]))
 }
 
 // checkLines lays the sizes to check on lines, as many on one as have room.
@@ -78,7 +88,12 @@ const (
 
 // checkWidth is the room that one size needs.
 func checkWidth(check phrase.Check) float64 {
-	return canvas.Small.Width(check.Words) + canvas.Strongly.Width(check.Size.Text(1)) + checkBox + 2*checkSpace
+	return canvas.Small.Width(check.Words) + checkBesideWords(check)
+}
+
+// checkBesideWords is what stands beside its words: the figure and its box.
+func checkBesideWords(check phrase.Check) float64 {
+	return canvas.Strongly.Width(check.Size.Text(1)) + checkBox + 2*checkSpace
 }
 
 // drawChecks are the sizes to measure after this bend, each with a box to write it
@@ -92,7 +107,7 @@ func drawChecks(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	}
 	for _, line := range lines {
 		var row canvas.Box
-		row, b = b.CutTop(checkHeight)
+		row, b = b.CutTop(lineHeight(line, b.W))
 		shares := make([]float64, len(line))
 		for i, check := range line {
 			shares[i] = checkWidth(check)
@@ -113,9 +128,5 @@ func drawCheck(c canvas.Canvas, b canvas.Box, check phrase.Check) {
 		value, b = b.CutRight(canvas.Strongly.Width(check.Size.Text(1)) + checkSpace)
 		c.Write(value, canvas.Strongly, check.Size.Text(1))
 	}
-	if fit, _ := canvas.Plain.Fitted(check.Words, b.W); fit.Width(check.Words) <= b.W {
-		c.Write(b, fit, check.Words)
-		return
-	}
-	c.Flow(b, canvas.Small, check.Words)
+	c.Write(b, canvas.Plain, check.Words)
 }

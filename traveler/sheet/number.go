@@ -1,8 +1,6 @@
 package sheet
 
 import (
-	"strings"
-
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -25,18 +23,13 @@ func drawNumber(c canvas.Canvas, b canvas.Box, number string) {
 // drawFacing tells under the number which bend it is and which face lies up.
 func drawFacing(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	_, b = b.CutTop(15.5)
-	name, b := b.CutTop(canvas.LineStep * canvas.Body)
-	words, b := b.CutTop(canvas.LineStep * canvas.Smallest)
-	first, second := step.Bend, ""
-	if dot := strings.LastIndex(first, "."); dot > 0 && canvas.SmallBold.Width(first) > name.W-0.4 {
-		first, second = first[:dot+1], first[dot+1:]
-	}
-	c.Write(name.Inset(0.2), canvas.Bold.Centred(), first)
-	if second != "" { // the ends of such names tell them apart: more than the word face
-		c.Write(words, canvas.SmallBold.Centred(), second)
-	} else {
+	name, b := b.CutTop(canvas.LineStep * (canvas.Body + canvas.Smallest))
+	if name = name.Inset(0.2); canvas.Bold.Fits(step.Bend, name.W) { // else the name takes the line of the word
+		var words canvas.Box
+		name, words = name.CutTop(canvas.LineStep*canvas.Body - 0.4)
 		c.Write(words, canvas.Small.Centred(), wordsFace)
 	}
+	c.Write(name, canvas.Bold.Centred(), step.Bend)
 	letter, b := b.CutTop(8.4)
 	c.Write(letter, canvas.Lettering{Face: draw.Bold, Size: 9, Least: canvas.Smallest}.Centred(), step.FaceUp)
 	up, _ := b.CutTop(canvas.LineStep * canvas.Smallest)

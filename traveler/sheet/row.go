@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
@@ -23,33 +25,32 @@ const (
 	codeWidth  = 23.0
 )
 
-// row is one bend: what is done to the part before it, the bend itself, and
-// the one caution that is true of it.
+// row is one bend: what is done to the part before it, the bend itself, and all
+// cautions that are true of it, the gravest first.
 func row(s *page.Set, i int) page.Block {
 	step := s.Steps[i]
 	todo := handling(s, i)
-	gravest, cautioned := caution.Worst(step.Cautions)
-	extra := todo.height(s.Body().W)
-	warn := 0.0
-	if cautioned {
-		warn = caution.Height(gravest, s.Body().W-numberWidth)
+	cautions := caution.Together(step.Cautions)
+	over := todo.height(s.Body().W)
+	for _, one := range cautions {
+		over += caution.Height(one, s.Body().W)
 	}
-	extra += warn + checksHeight(step, setWidth(s)) - checkHeight + gaugeTall(s, step, setWidth(s)) - gaugeHeight
-	return page.Block{Least: leastRow + extra, Most: mostRow + extra, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
+	least := over + max(leastRow, setHeight(s, step))
+	return page.Block{Least: least, Most: max(least, mostRow+over), Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: phrase.Bookmark(step), Level: 1})
 		top, b := b.CutTop(todo.height(b.W))
 		todo.draw(c, top)
 		c.Frame(b, draw.Outline)
+		for _, one := range slices.Backward(cautions) {
+			var foot canvas.Box
+			foot, b = b.CutBottom(caution.Height(one, b.W))
+			c.Line(draw.Thin, canvas.Spot(foot.X, foot.Y), canvas.Spot(foot.Right(), foot.Y))
+			caution.Draw(c, foot, one)
+		}
 		number, b := b.CutLeft(numberWidth)
 		drawNumber(c, number, strconv.Itoa(step.Number))
 		drawFacing(c, number, step)
 		c.Line(draw.Thin, canvas.Spot(number.Right(), number.Y), canvas.Spot(number.Right(), number.Bottom()))
-		if cautioned {
-			var foot canvas.Box
-			foot, b = b.CutBottom(warn)
-			c.Line(draw.Thin, canvas.Spot(foot.X, foot.Y), canvas.Spot(foot.Right(), foot.Y))
-			caution.Draw(c, foot, gravest)
-		}
 		drawBend(s, c, b, i)
 	}}
 }
@@ -67,9 +68,9 @@ func drawBend(s *page.Set, c canvas.Canvas, b canvas.Box, i int) {
 	code, b := b.CutRight(codeColumn(s))
 	c.Line(draw.Thin, canvas.Spot(views.Right(), b.Y), canvas.Spot(views.Right(), b.Bottom()))
 	c.Line(draw.Thin, canvas.Spot(code.X, b.Y), canvas.Spot(code.X, b.Bottom()))
-	drawViews(c, views.Inset(1), step)
+	drawViews(c, views.Inset(rowBorder), step)
 	_, b = b.CutLeft(0.5)
-	drawSet(s, c, b.Inset(1), step)
+	drawSet(s, c, b.Inset(rowBorder), step)
 	if i < len(s.Codes.Steps) {
 		own := s.Codes.Steps[i]
 		own.Stamp(c, code.X+(code.W-own.Around())/2, code.Y+0.2)
@@ -102,8 +103,14 @@ func drawMeasured(c canvas.Canvas, b canvas.Box, label, unit string) {
 func drawViews(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	setback, b := b.CutBottom(6.6)
 	drawNoseSetback(c, setback, step)
-	caption, b := b.CutBottom(canvas.LineStep * canvas.Smallest)
-	c.Write(caption, canvas.Small, phrase.Clamped(step))
+	sides := []string{phrase.Clamped(step)}
+	if !canvas.Small.Fits(sides[0], b.W) {
+		sides = phrase.Sides(step)
+	}
+	caption, b := b.CutBottom(float64(len(sides)) * canvas.LineStep * canvas.Smallest)
+	for i, line := range caption.Rows(len(sides)) {
+		c.Write(line, canvas.Small, sides[i])
+	}
 	top, b := b.CutTop(canvas.LineStep * canvas.Smallest)
 	half := (b.W - 4) / 2
 	before, after := view.Pair(step, half, b.H)
@@ -146,6 +153,15 @@ func drawWriteIn(c canvas.Canvas, b canvas.Box, label string) {
 // stopHeight is the height of the stop.
 const stopHeight = 10.8
 
+// setHeight is what the column of what is set needs.
+func setHeight(s *page.Set, step traveler.Step) float64 {
+	width := setWidth(s)
+	return 2*rowBorder + stopHeight + barNeeds(step, width).height() + gaugeTall(s, step, width) + checksHeight(step, width)
+}
+
+// rowBorder is the free edge around what stands in a column of a row.
+const rowBorder = 1.0
+
 // drawSet is what the operator sets and checks: stop, bar, nose line and size.
 // Where the springback figure comes from is told when the row has room for it,
 // and with more room the bar's edge on the nose line is drawn large, with words;
@@ -157,10 +173,16 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	drawChecks(c, check, step)
 	gauge, b := b.CutBottom(gaugeTall(s, step, b.W))
 	drawGauge(s, c, gauge, step)
+	needs := barNeeds(step, b.W)
+	barHeight := needs.height()
 	if b.H-barHeight > canvas.LineStep*canvas.Smallest {
 		var from canvas.Box
 		from, b = b.CutTop(canvas.LineStep * canvas.Smallest)
-		c.Write(from, canvas.Small, phrase.Springback(step))
+		words := phrase.Springback(step)
+		if !canvas.Small.Fits(words, from.W) {
+			words, _, _ = strings.Cut(words, ":")
+		}
+		c.Write(from, canvas.Small, words)
 	}
 	small := b.H-barHeight <= noseHeight
 	if !small {
@@ -170,12 +192,12 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	}
 	_, b = b.CutTop(max(0, min(4, (b.H-barHeight)/2)))
 	free := noseSmallWidth + 0.5
-	if _, words := canvas.Strongly.Fitted(phrase.Bar(step), b.W-labelWidth()-free); !small || words != phrase.Bar(step) {
+	if !small || !canvas.Strongly.Fits(phrase.Bar(step), b.W-labelWidth()-free) {
 		free = 0 // no word of the bar is given up for it
 	} else {
 		drawNoseSmall(c, canvas.Box{X: b.Right() - noseSmallWidth, Y: b.Y + 0.2, W: noseSmallWidth, H: barName - 0.6}, step)
 	}
-	drawBar(c, b, step, free)
+	drawBar(c, b, step, needs, free)
 }
 
 // drawStop is the one number for the stop, in the scale that is painted on this

@@ -46,8 +46,10 @@ func TestHandling(t *testing.T) {
 		want     string
 	}{
 		{"nothing", first, first, ""},
-		{"turn over and rotate", first, change(func(s *traveler.Step) { s.TurnOver, s.FaceUp, s.Rotate = true, "B", 90 }),
-			"TURN OVER on the bend line: face B up; ROTATE 90° anticlockwise"},
+		{"turn over and rotate", first, change(func(s *traveler.Step) {
+			s.TurnOver, s.Over, s.FaceUp, s.Rotate, s.Tip, s.Clamped = true, "front to back", "B", 270, true, "lip"
+		}),
+			"TURN OVER front to back: face B up; ROTATE 90 CLOCKWISE; TIP the part: lip lies on the bed"},
 		{"bar", first, change(func(s *traveler.Step) { s.Bar = "narrow" }), "CHANGE BAR to narrow"},
 		{"leaf", first, change(func(s *traveler.Step) { s.Leaf = traveler.SlimLeaf }), "LEAF: take the extension off, slim face"},
 		{"place", first, change(func(s *traveler.Step) { s.Place = traveler.PastLeft }), "MOVE the part past the LEFT end of the brake"},
@@ -75,7 +77,7 @@ func TestHandlingBeforeTheFirstStep(t *testing.T) {
 	s := &page.Set{Traveler: &traveler.Traveler{Steps: []traveler.Step{{
 		Bar: "narrow", Leaf: traveler.SlimLeaf, Place: traveler.Middle, Rotate: 180,
 	}}}}
-	if got, want := saidBefore(handling(s, 0)), "ROTATE 180°, end for end; LEAF: take the extension off, slim face"; got != want {
+	if got, want := saidBefore(handling(s, 0)), "ROTATE 180; LEAF: take the extension off, slim face"; got != want {
 		t.Errorf("handling(0) = %q, want %q", got, want)
 	}
 }
@@ -122,7 +124,7 @@ func TestLongCautionsAreWhole(t *testing.T) {
 // barOf draws a step's bar on a page of its own.
 func barOf(step traveler.Step) *marks.Page {
 	c := canvas.Canvas{Page: &marks.Page{Width: 210, Height: 297}}
-	drawBar(c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, 0)
+	drawBar(c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, barRoom{barName, barGapLine}, 0)
 	return c.Page
 }
 
@@ -230,7 +232,7 @@ func TestGridPages(t *testing.T) {
 		pages, pieces   int
 	}{
 		{"few", 2, 3, 1, 3}, {"twenty pieces", 4, 20, 1, 20}, {"more than twenty", 4, 300, 1, 20},
-		{"many steps", 23, 5, 3, 5}, {"no steps", 0, 5, 0, 0}, {"no quantity", 1, 0, 1, 1},
+		{"many steps", 29, 20, 3, 20}, {"no steps", 0, 5, 0, 0}, {"no quantity", 1, 0, 1, 1},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -240,7 +242,7 @@ func TestGridPages(t *testing.T) {
 				made.Steps = append(made.Steps, traveler.Step{Number: n + 1, Target: fixture.Deg(90), Stop: fixture.Deg(92)})
 			}
 			s := prepared(t, made)
-			grid(s)
+			s.Fill(grids(s))
 			pages := s.Finish()
 			if len(pages) != c.pages {
 				t.Fatalf("%d pages, want %d", len(pages), c.pages)

@@ -5,7 +5,7 @@
 // pages for ever. Lengths are millimetres on paper. The first page carries the
 // head, the blank and what to do before the first bend; then comes one row for
 // each bend, which is never broken across pages; then the cautions of every
-// job, and a page to write angles on by hand.
+// job, and a table to write angles in by hand.
 //
 // Sizes of type, weights of line and what stands where follow what can be read
 // at arm's length through grease (common practice, no source).
@@ -36,7 +36,6 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 		return nil, err
 	}
 	s.Fill(blocks(s))
-	grid(s)
 	return s.Finish(), nil
 }
 
@@ -54,7 +53,7 @@ func blocks(s *page.Set) []page.Block {
 			blocks = append(blocks, flattenRow(s, i))
 		}
 	}
-	return append(blocks, caution.General(s))
+	return append(append(blocks, caution.General(s)), grids(s)...)
 }
 
 // Document gives the pages with what a reader of the file shows of them. Its

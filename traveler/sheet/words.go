@@ -31,7 +31,7 @@ const (
 	wordsNoseLine     = "NOSE LINE"
 	wordsNoseHalf     = "Put the nose edge on the middle of the line: half of it shows."
 	wordsNoseShows    = "Edge on the middle of the line: half of it shows."
-	wordsNoseUnder    = "The line on face A is underneath: mark it on this face too."
+	wordsNoseUnder    = "The line on face A is underneath: use the one on this face."
 	wordsBarSeen      = "bar"
 	wordsGridTitle    = "ANGLES BY HAND"
 	wordsGridUse      = "For when phones fail: angles as measured, before rework. The office types them in."

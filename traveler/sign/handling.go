@@ -17,15 +17,25 @@ func Turn(c canvas.Canvas, b canvas.Box) {
 }
 
 // Rotate is the sign for turning the part on the bed: an arrow that runs the way
-// it is turned, clockwise for 270 degrees and else anticlockwise.
+// it is turned, clockwise for negative degrees and else anticlockwise.
 func Rotate(degrees int) func(canvas.Canvas, canvas.Box) {
 	return func(c canvas.Canvas, b canvas.Box) {
 		sweep := 270.0
-		if degrees == 270 {
+		if degrees < 0 {
 			sweep = -270
 		}
 		swirl(c, b.Centre(), 1.8, sweep)
 	}
+}
+
+// Tip is the sign for rolling the part until another face lies on the bed: an
+// angle that an arrow tips.
+func Tip(c canvas.Canvas, b canvas.Box) {
+	m := b.Middle(5, 4.6)
+	foot := canvas.Spot(m.X, m.Bottom()-0.2)
+	c.Line(draw.Heavy, foot, canvas.Spot(m.Right(), foot.Y))
+	c.Line(draw.Heavy, foot, canvas.Spot(m.X, m.Y))
+	swirl(c, canvas.Spot(m.X+m.W*0.6, m.Y+2.2), 1.3, -180)
 }
 
 // swirl is an arc with an arrow head at its end. It starts at the right, or

@@ -11,7 +11,7 @@ const DiscRadius = 2.3
 // Disc draws a black disc with a white number in it.
 func Disc(c canvas.Canvas, at draw.Point, radius float64, number string) {
 	c.Add(draw.Arc{X: at.X, Y: at.Y, Radius: radius, From: 0, To: 360, Fill: draw.Black})
-	room := canvas.Box{X: at.X - radius, Y: at.Y - radius, W: 2 * radius, H: 2 * radius}.Inset(radius * 0.14)
+	room := canvas.Box{X: at.X - radius, Y: at.Y - radius, W: 2 * radius, H: 2 * radius}.Inset(radius * 0.1)
 	c.Write(room, canvas.SmallBold.Centred().Inverse(), number)
 }
 

@@ -199,7 +199,7 @@ func TestPhoneOffline(t *testing.T) {
 	d.Picture("offline-rework")
 	d.TapKey("89.9")
 	d.OnStep(1, 3)
-	d.Says("Rotate the piece 180°, end for end.", "Bar narrow")
+	d.Says("ROTATE 180", "Bar narrow")
 	d.Eval(`document.querySelector(".bends a:nth-child(2)").click()`)
 	d.OnStep(1, 2)
 	d.Eval(`document.querySelector("[data-step-piece='1']").click()`)

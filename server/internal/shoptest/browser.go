@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -51,9 +50,18 @@ func Main(m *testing.M) {
 	os.Exit(code)
 }
 
+// unseen are parts of the browser that no test looks at: pages it readies beside
+// each tab, for its own address line and for whatever is opened next. They cost
+// as much as the pages that are tested.
+const unseen = "SpareRendererForSitePerProcess,PreloadTopChromeWebUI,WebUIOmniboxPopup,WebUIOmniboxFullPopup,WebUIOmniboxAimPopup," +
+	"AimServerEligibilityEnabled"
+
 func browser(t *testing.T) context.Context {
 	t.Helper()
-	path, err := exec.LookPath("chromium")
+	path, err := exec.LookPath("chromium-headless-shell") // the same engine without the window around it, at half the work
+	if err != nil {
+		path, err = exec.LookPath("chromium")
+	}
 	if err != nil {
 		if os.Getenv("CI") == "true" {
 			t.Fatal("chromium is not installed, and this run must not skip the browser tests")
@@ -62,7 +70,7 @@ func browser(t *testing.T) context.Context {
 	}
 	chromium.Do(func() {
 		allocated, stop := chromedp.NewExecAllocator(context.Background(), chromedp.ExecPath(path), chromedp.Headless, chromedp.DisableGPU,
-			chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck)
+			chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.Flag("disable-features", unseen))
 		tab, close := chromedp.NewContext(allocated)
 		chromium.context, chromium.stop = tab, []context.CancelFunc{stop, close}
 		chromium.err = chromedp.Do(tab, chromedp.Navigate("about:blank"))
@@ -302,29 +310,6 @@ func (d *Device) Colours(scheme string) {
 	}
 }
 
-// Picture writes what the whole page looks like, when asked for.
-func (d *Device) Picture(name string) { d.T.Helper(); d.picture(name, chromedp.FullScreenshot(100)) }
-
-// Screen writes what is on the screen, when asked for.
-func (d *Device) Screen(name string) { d.T.Helper(); d.picture(name, chromedp.CaptureScreenshot()) }
-
-func (d *Device) picture(name string, shot chromedp.Action[[]byte]) {
-	d.T.Helper()
-	if *Pictures == "" {
-		return
-	}
-	tab, cancel := context.WithTimeout(d.Tab, Patience)
-	defer cancel()
-	image, err := chromedp.Run(tab, shot)
-	if err != nil {
-		d.T.Logf("picture %s: %v", name, err)
-		return
-	}
-	if err := os.WriteFile(filepath.Join(*Pictures, strings.ReplaceAll(name, "/", "-")+".png"), image, 0o644); err != nil {
-		d.T.Fatal(err)
-	}
-}
-
 // Stored gives how many readings the store has of a sheet.
 func (d *Device) Stored(code string) int {
 	d.T.Helper()
@@ -368,7 +353,10 @@ func (d *Device) Watch() (complaints func() []string) {
 		case *runtime.EventExceptionThrown:
 			note("script: %s", e.ExceptionDetails.Text)
 		case *log.EventEntryAdded:
-			if e.Entry.Level != log.EntryLevelVerbose { // hints to developers, about password stores for example
+			// Hints to developers, about password stores for example; and that a test was in
+			// a field before the page came to put the focus somewhere.
+			hint := e.Entry.Level == log.EntryLevelVerbose || strings.HasPrefix(e.Entry.Text, "Autofocus processing was blocked")
+			if !hint {
 				note("browser: %s %s", e.Entry.Text, e.Entry.URL)
 			}
 		}

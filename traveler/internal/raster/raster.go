@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"image"
 	"image/draw"
+	"os"
+	"path/filepath"
 	"sync"
 	"testing"
 	"time"
@@ -15,6 +17,9 @@ import (
 	"github.com/klippa-app/go-pdfium/webassembly"
 	"github.com/makiuchi-d/gozxing"
 	"github.com/makiuchi-d/gozxing/qrcode"
+	"github.com/tetratelabs/wazero"
+	"github.com/tetratelabs/wazero/api"
+	"github.com/tetratelabs/wazero/experimental"
 )
 
 // wait is the longest that a test waits for another to give the renderer back.
@@ -23,8 +28,24 @@ const wait = time.Minute
 // pool is the renderer. It takes two seconds to make ready, so all tests of a
 // package share one, which lives as long as the process.
 var pool = sync.OnceValues(func() (pdfium.Pool, error) {
-	return webassembly.Init(webassembly.Config{MinIdle: 1, MaxIdle: 1, MaxTotal: 1})
+	return webassembly.Init(webassembly.Config{MinIdle: 1, MaxIdle: 1, MaxTotal: 1, RuntimeConfig: compiled()})
 })
+
+// compiled keeps what the library has been compiled to for the next process, in the
+// user's cache: compiling takes seconds, and ten times as long beside the race
+// detector.
+func compiled() wazero.RuntimeConfig {
+	config := wazero.NewRuntimeConfig().WithCoreFeatures(api.CoreFeaturesV2 | experimental.CoreFeaturesExceptionHandling)
+	folder, err := os.UserCacheDir()
+	if err != nil {
+		return config
+	}
+	kept, err := wazero.NewCompilationCacheWithDir(filepath.Join(folder, "brakeside-tests"))
+	if err != nil {
+		return config
+	}
+	return config.WithCompilationCache(kept)
+}
 
 // Page draws one page, counted from 0, at dpi dots an inch.
 func Page(tb testing.TB, pdf []byte, index int, dpi int) image.Image {

@@ -1,0 +1,67 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+
+	"brakeside/calc/fault"
+)
+
+// AddJob keeps a new job; Created is set by the store. It refuses with
+// fault.Conflict a number that exists and with fault.Invalid a job without a
+// number or with nothing to make.
+func (s *Store) AddJob(ctx context.Context, j Job) error {
+	if j.Number == "" {
+		return fault.New(fault.Invalid, "number", "A job has a number.")
+	}
+	if j.Quantity < 1 {
+		return fault.New(fault.Invalid, "quantity", "The quantity must be 1 or more.")
+	}
+	created := s.clock()
+	return s.change(ctx, func(tx *sql.Tx) error {
+		kept, err := tx.ExecContext(ctx, `
+			INSERT INTO job (number, part, revision, quantity, brake, due, created) VALUES (?, ?, ?, ?, ?, ?, ?)
+			ON CONFLICT (number) DO NOTHING`,
+			j.Number, j.Part, j.Revision, j.Quantity, j.Brake, j.Due, stamp(created))
+		if err != nil {
+			return err
+		}
+		if n, err := kept.RowsAffected(); err != nil || n == 0 {
+			return errors.Join(err, fault.New(fault.Conflict, "number", "Job %s exists already. Give another number.", j.Number))
+		}
+		return nil
+	})
+}
+
+// Job finds a job by its number; fault.Missing when there is none.
+func (s *Store) Job(ctx context.Context, number string) (Job, error) {
+	rows, err := s.read.QueryContext(ctx, `
+		SELECT number, part, revision, quantity, brake, due, created FROM job WHERE number = ?`, number)
+	found, err := all(rows, err, scanJob)
+	if err != nil {
+		return Job{}, err
+	}
+	if len(found) == 0 {
+		return Job{}, fault.New(fault.Missing, "", "There is no job %s.", number)
+	}
+	return found[0], nil
+}
+
+// Jobs lists all jobs, newest first.
+func (s *Store) Jobs(ctx context.Context) ([]Job, error) {
+	rows, err := s.read.QueryContext(ctx, `
+		SELECT number, part, revision, quantity, brake, due, created FROM job ORDER BY created DESC, rowid DESC`)
+	return all(rows, err, scanJob)
+}
+
+func scanJob(rows *sql.Rows) (Job, error) {
+	var j Job
+	var created string
+	err := rows.Scan(&j.Number, &j.Part, &j.Revision, &j.Quantity, &j.Brake, &j.Due, &created)
+	if err != nil {
+		return j, err
+	}
+	j.Created, err = timeOf(created)
+	return j, err
+}
