@@ -57,6 +57,10 @@ var fuzzedRoutes = []fuzzed{
 
 	{"GET", "/t/{code}", fuzzRequests, []string{"saved=f1", "saved=f9"}, ""},
 	{"GET", "/t/{code}/state", fuzzRequests, nil, ""},
+	{"GET", "/t/{code}/table", fuzzRequests, nil, ""},
+	{"GET", "/t/{code}/board", fuzzRequests, nil, ""},
+	{"GET", "/t/{code}/bundle", fuzzRequests, nil, ""},
+	{"POST", "/t/{code}/protractor", fuzzRequests, []string{"given_as=opening&piece=1&step=1", "given_as=bend"}, ""},
 	{"GET", "/t/{code}/sheet.pdf", fuzzRequests, nil, ""},
 	{"GET", "/t/{code}/{step:[0-9]{1,5}}", fuzzRequests, []string{"piece=1&corrects=f1", "piece=2&state=reworked"}, ""},
 	{"POST", "/t/{code}/readings", fuzzReadings, []string{"id=new&piece=2&step=2&measured=90.1&by=AB&place=left&given_as=bend&leg=33.9&nose_setback=1.8&nose_setback=2.1&flags=bar-lifted&note=x&confirmed=true"}, ""},

@@ -15,8 +15,8 @@ import (
 	"brakeside/server"
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/office"
-	"brakeside/server/store"
 	"brakeside/server/web"
+	"brakeside/traveler/standing"
 )
 
 // Every route, for nobody, for one who holds a sheet and for the owner.
@@ -290,7 +290,7 @@ func TestEventsTellTheOwnersPages(t *testing.T) {
 	session := s.Owner()
 	heard, end := s.Server.News().Listen()
 	defer end()
-	s.PostForm("/jobs/"+shoptest.ChannelCode+"/events", url.Values{"kind": {store.EventQuantity}, "detail": {"4"}}, session)
+	s.PostForm("/jobs/"+shoptest.ChannelCode+"/events", url.Values{"kind": {standing.Requantified}, "detail": {"4"}}, session)
 	select {
 	case <-heard:
 	default:

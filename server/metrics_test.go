@@ -24,7 +24,7 @@ func metricsPage(s *shoptest.Shop) string {
 func TestMetrics(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
-	s.Get("/t/" + shoptest.ChannelCode)
+	s.Phone("AB").Opens("/t/" + shoptest.ChannelCode)
 	s.Get("/t/" + shoptest.UnknownCode)
 	s.Get("/nowhere")
 	page := metricsPage(s)

@@ -65,6 +65,8 @@ func TestEveryPageIsInWords(t *testing.T) {
 		_, body := shop.Get(v.Path)
 		checkSaid(t, v.Name, body)
 	}
+	_, bundle := shop.Get("/t/" + shoptest.ChannelCode + "/bundle")
+	checkSaid(t, "bundle", bundle)
 }
 
 var inWords = regexp.MustCompile(`\p{Ll}{2}`)

@@ -18,14 +18,20 @@ import (
 	"strings"
 )
 
-//go:embed layout.html office.html review.html owner/*.html operator/*.html
+//go:embed layout.html office.html review.html step.html owner/*.html operator/*.html
 var pages embed.FS
 
 //go:embed static
 var static embed.FS
 
 // Set is every page, parsed.
-type Set struct{ pages map[string]*template.Template }
+type Set struct {
+	pages  map[string]*template.Template
+	digest string
+}
+
+// Digest changes with the text of the pages.
+func (s *Set) Digest() string { return s.digest }
 
 // Parse reads all pages. A page that does not parse, or a static file that a
 // page names and that does not exist, is an error, so that the service does not
@@ -36,11 +42,20 @@ func Parse() (*Set, error) {
 		return nil, fmt.Errorf("list the pages: %w", err)
 	}
 	layout, err := template.New("layout.html").Option("missingkey=error").
-		Funcs(template.FuncMap{"asset": Asset}).ParseFS(pages, "layout.html", "office.html", "review.html")
+		Funcs(template.FuncMap{"asset": Asset}).ParseFS(pages, "layout.html", "office.html", "review.html", "step.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse the layout: %w", err)
 	}
 	set := &Set{pages: make(map[string]*template.Template, len(files))}
+	sum := sha256.New()
+	for _, file := range append(files, "layout.html", "step.html") {
+		text, err := pages.ReadFile(file)
+		if err != nil {
+			return nil, fmt.Errorf("read the page %s: %w", file, err)
+		}
+		sum.Write(text)
+	}
+	set.digest = hex.EncodeToString(sum.Sum(nil))
 	for _, file := range files {
 		page, err := template.Must(layout.Clone()).ParseFS(pages, file)
 		if err != nil {

@@ -122,10 +122,13 @@ func TestWholePath(t *testing.T) {
 
 	phone := opened(t, screen, 360, 740, chromedp.EmulateScale(2), chromedp.EmulatePortrait, chromedp.EmulateMobile, chromedp.EmulateTouch)
 	phone.do(chromedp.Navigate(sheet))
-	phone.says("Rail bracket", "Piece 1 of 12", "91.5", "wide bar")
-	phone.do(chromedp.SendKeys("#typed", "91,3"), chromedp.SendKeys("#by", "JK"), chromedp.ScrollIntoView("button.main"), chromedp.Tap("button.main"))
-	phone.until(`location.search.startsWith("?saved=")`)
-	phone.says("Over-bent by 1.3", "91.3° measured", "90.0° wanted")
+	phone.says("Rail bracket", "Piece 1 of 12", "What does your protractor read")
+	phone.do(chromedp.Tap(".convention button[value=bend]"))
+	phone.until(`document.querySelector("main[data-ready]") !== null && document.querySelector(".convention") === null`)
+	phone.says("91.5", "Bar wide")
+	phone.do(chromedp.SendKeys("#typed", "91,3"), chromedp.SendKeys("#by", "JK"), chromedp.Tap("form.log button.main"))
+	phone.until(`document.querySelector(".verdict.over") !== null && queue.sent() === 1`)
+	phone.says("Over-bent by 1.3°", "91.3°, piece 1, step 1", "Open it by hand")
 
 	kept := state(t, g.base, g.codes[bracket])["readings"].([]any)
 	if len(kept) != 1 || kept[0].(map[string]any)["error"] != 1.3 || kept[0].(map[string]any)["by"] != "JK" {

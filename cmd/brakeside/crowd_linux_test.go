@@ -18,6 +18,7 @@ import (
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 	"brakeside/traveler"
+	"brakeside/traveler/standing"
 )
 
 // crowdPieces is how many pieces the sheets of a crowd are for.
@@ -49,7 +50,7 @@ func crowdSheets(t *testing.T, data string, count int) []string {
 				return st.KeepTraveler(ctx, store.Issued{Traveler: sheet, Snapshot: snapshot, PDF: []byte("%PDF")})
 			},
 			func() error {
-				return st.AddEvent(ctx, store.Event{Code: sheet.Code, Kind: store.EventOverride, Detail: "a trial of the service"})
+				return st.AddEvent(ctx, store.Event{Code: sheet.Code, Kind: standing.Released, Detail: "a trial of the service"})
 			},
 		} {
 			if err := step(); err != nil {

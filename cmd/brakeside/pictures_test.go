@@ -63,7 +63,8 @@ func takePictures(t *testing.T) {
 		t.Fatalf("pdftoppm: %v: %s", err, out)
 	}
 	phone := opened(t, browser(t), 390, 844, chromedp.EmulateScale(1.25), chromedp.EmulatePortrait, chromedp.EmulateMobile, chromedp.EmulateTouch)
-	phone.do(chromedp.Navigate(g.base + "/t/" + g.codes[1]))
+	phone.do(chromedp.Navigate(g.base+"/t/"+g.codes[1]), chromedp.Tap(".convention button[value=bend]"))
+	phone.until(`document.querySelector("main[data-ready]") !== null && document.querySelector(".convention") === null`)
 	image, err := chromedp.Run(phone.tab, chromedp.CaptureScreenshot())
 	if err != nil {
 		t.Fatal(err)

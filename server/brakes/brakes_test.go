@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"brakeside/server/internal/shoptest"
-	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // A change of the brake leaves issued sheets alone, and names the open ones
@@ -49,7 +49,7 @@ func TestBrakeChanges(t *testing.T) {
 	if _, page := s.OwnerPage(owner, "/jobs/"+code); strings.Contains(page, "has been changed since") {
 		t.Errorf("the finger is back and the sheet is still named: %q", page)
 	}
-	s.Send("/jobs/"+code+"/events", url.Values{"kind": {store.EventClosed}, "detail": {"done"}}, owner)
+	s.Send("/jobs/"+code+"/events", url.Values{"kind": {standing.Closed}, "detail": {"done"}}, owner)
 }
 
 func TestBrakeForm(t *testing.T) {

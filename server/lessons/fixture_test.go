@@ -14,6 +14,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 var noon = time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
@@ -81,7 +82,7 @@ func (b *bench) issue(material string, printed unit.CentiDeg) sheet {
 	if err := b.KeepTraveler(ctx, store.Issued{Traveler: t, Snapshot: snapshot, PDF: []byte("%PDF")}); err != nil {
 		b.Fatal(err)
 	}
-	if err := b.AddEvent(ctx, store.Event{Code: t.Code, Kind: store.EventOverride, Detail: "seen"}); err != nil {
+	if err := b.AddEvent(ctx, store.Event{Code: t.Code, Kind: standing.Released, Detail: "seen"}); err != nil {
 		b.Fatal(err)
 	}
 	return sheet{Traveler: t, bent: new([2]int)}

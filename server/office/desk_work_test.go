@@ -11,7 +11,7 @@ import (
 
 	"brakeside/server"
 	"brakeside/server/internal/shoptest"
-	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 func TestIssueReplaceFinishClose(t *testing.T) {
@@ -44,7 +44,7 @@ func TestIssueReplaceFinishClose(t *testing.T) {
 	if _, page := s.OwnerPage(owner, "/jobs/"+replaced); !strings.Contains(page, "back wall was too low") {
 		t.Errorf("the reason is not shown: %q", page)
 	}
-	s.Send("/jobs/"+code+"/events", url.Values{"kind": {store.EventFinishAllowed}, "detail": {"two are half bent"}}, owner)
+	s.Send("/jobs/"+code+"/events", url.Values{"kind": {standing.FinishAllowed}, "detail": {"two are half bent"}}, owner)
 	s.Record(code, `{"id":"x2","piece":1,"step":1,"measured":90}`)
 	if _, page := s.OwnerPage(owner, "/jobs/"+code); !strings.Contains(page, "2 bends logged, 0 pieces scrapped, 2 of 2 in tolerance.") && !valueOnPage(s, owner, code) {
 		t.Errorf("the closing words are not begun: %q", page)
@@ -55,7 +55,7 @@ func TestIssueReplaceFinishClose(t *testing.T) {
 func valueOnPage(s *shoptest.Shop, owner *http.Cookie, code string) bool {
 	root, _ := s.OwnerPage(owner, "/jobs/"+code)
 	for _, n := range shoptest.All(root, shoptest.Named("input")) {
-		if shoptest.Attribute(n, "id") == store.EventClosed {
+		if shoptest.Attribute(n, "id") == standing.Closed {
 			return shoptest.Attribute(n, "value") == "2 bends logged, 0 pieces scrapped, 2 of 2 in tolerance."
 		}
 	}
@@ -123,7 +123,7 @@ func TestGrid(t *testing.T) {
 		t.Errorf("POST = %d %s", answer.StatusCode, page)
 	}
 	readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode)
-	if err != nil || len(readings) != 4 || readings[1].Stop == nil || *readings[1].Stop != 9300 || readings[0].By != "AB" {
+	if err != nil || len(readings) != 4 || readings[1].Stop == nil || *readings[1].Stop != 9300 || readings[0].Stop == nil || *readings[0].Stop != 4700 || readings[0].By != "AB" {
 		t.Fatalf("kept %+v, %v", readings, err)
 	}
 	s.Refused(path, form, owner) // the same page once more

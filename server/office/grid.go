@@ -38,7 +38,7 @@ type gridView struct {
 
 type gridHead struct {
 	Step                 int
-	Bend, Target, Stop   string
+	Bend, Target         string
 	StopField, StopValue string
 }
 
@@ -90,7 +90,11 @@ func (s *Section) showGrid(w http.ResponseWriter, r *http.Request, g gridState) 
 	web.FillIn(view.Groups, g.values, nil)
 	for _, step := range t.Steps {
 		field := fmt.Sprintf("stop-%d", step.Number)
-		view.Heads = append(view.Heads, gridHead{step.Number, step.Bend, step.Target.Text(1), step.Stop.Text(1), field, g.values.Get(field)})
+		used := g.values.Get(field)
+		if !g.values.Has(field) {
+			used = step.Stop.Text(1) // as printed, until the paper says another
+		}
+		view.Heads = append(view.Heads, gridHead{step.Number, step.Bend, step.Target.Text(1), field, used})
 	}
 	first := firstPiece(r, kept.Quantity)
 	if first > 1 {

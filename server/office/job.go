@@ -136,8 +136,11 @@ func (s *Section) facts(ctx context.Context, kept store.Kept, job progress.Job) 
 		accepted = "released by the owner"
 	}
 	next := "none: all are in"
-	if spot, more := progress.Next(job); more {
-		next = fmt.Sprintf("piece %d, step %d", spot.Piece, spot.Step)
+	if due := progress.NextDue(job); due != nil {
+		next = fmt.Sprintf("piece %d, step %d", due.Piece, due.Step)
+		if due.Do != progress.DoBend {
+			next += ": " + due.Words
+		}
 	}
 	return web.Pairs(
 		"Material", t.Part.Material+", "+s.Ruler(ctx).Sheet(t.Part.Thickness.MM()),
@@ -307,7 +310,7 @@ func acts(kept store.Kept, job progress.Job) []actView {
 func sumUp(acts []actView, job progress.Job) {
 	share := shareOf(job)
 	for i := range acts {
-		if acts[i].Kind == store.EventClosed {
+		if acts[i].Kind == standing.Closed {
 			logged, scrapped := say.Counted(len(progress.Counted(job)), "bend"), say.Counted(len(progress.Scrapped(job)), "piece")
 			acts[i].Value = fmt.Sprintf("%s logged, %s scrapped, %s in tolerance.", logged, scrapped, share)
 		}

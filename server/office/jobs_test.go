@@ -23,7 +23,7 @@ func TestJobsPage(t *testing.T) {
 	old := shoptest.Tray()
 	old.Code, old.Job = "cyddd4xq2pvr9tabc", "J-1030"
 	s.Issue(old)
-	s.Decide(old.Code, store.EventClosed, "all made")
+	s.Decide(old.Code, standing.Closed, "all made")
 	root, page := s.OwnerPage(session, "/")
 	if got := strings.Join(shoptest.Row(t, root, "J-1041"), "|"); got != "J-1041|BR-210 rev C|3||4 / 9|5|3 of 4|today 09:30|running" {
 		t.Errorf("the row of the running job is %q", got)
@@ -40,7 +40,7 @@ func TestJobsPageOfAnEmptyShop(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	session := s.Owner()
 	for _, code := range []string{shoptest.ChannelCode, shoptest.TrayCode} {
-		s.Decide(code, store.EventVoided, "not needed")
+		s.Decide(code, standing.Voided, "not needed")
 	}
 	if _, page := s.OwnerPage(session, "/"); !strings.Contains(page, "No sheet is open.") {
 		t.Errorf("the page says %q", page)
@@ -129,21 +129,21 @@ func TestEvents(t *testing.T) {
 		status       int
 		want         string
 	}{
-		{store.EventQuantity, "5", 303, "Pieces 5"},
-		{store.EventQuantity, "0", 422, "whole number"},
-		{store.EventQuantity, "many", 422, "whole number"},
-		{store.EventSampling, "10", 303, "measured is one piece in 10"},
-		{store.EventSampling, "0", 422, "whole number from 1 to 1000"},
-		{store.EventRemade, "4 for 2", 422, "no such decision"},
-		{store.EventOverride, " ", 422, "Say why"},
-		{store.EventOverride, "customer agreed", 303, "released by the owner"},
-		{store.EventOverride, "once more", 409, "released already"},
-		{store.EventClosed, strings.Repeat("x", 1001), 422, "Say why"},
+		{standing.Requantified, "5", 303, "Pieces 5"},
+		{standing.Requantified, "0", 422, "whole number"},
+		{standing.Requantified, "many", 422, "whole number"},
+		{standing.Resampled, "10", 303, "measured is one piece in 10"},
+		{standing.Resampled, "0", 422, "whole number from 1 to 1000"},
+		{standing.Remade, "4 for 2", 422, "no such decision"},
+		{standing.Released, " ", 422, "Say why"},
+		{standing.Released, "customer agreed", 303, "released by the owner"},
+		{standing.Released, "once more", 409, "released already"},
+		{standing.Closed, strings.Repeat("x", 1001), 422, "Say why"},
 		{"melted", "x", 422, "no such decision"},
-		{store.EventClosed, "all made", 303, "This traveler is closed"},
-		{store.EventQuantity, "7", 409, "is closed"},
-		{store.EventVoided, "wrong drawing", 303, "Stop. This traveler is void"},
-		{store.EventQuantity, "7", 409, "is void"},
+		{standing.Closed, "all made", 303, "This traveler is closed"},
+		{standing.Requantified, "7", 409, "is closed"},
+		{standing.Voided, "wrong drawing", 303, "Stop. This traveler is void"},
+		{standing.Requantified, "7", 409, "is void"},
 	} {
 		answer, body := s.PostForm(path, url.Values{"kind": {c.kind}, "detail": {c.detail}}, session)
 		if answer.StatusCode != c.status {
@@ -163,7 +163,7 @@ func TestEvents(t *testing.T) {
 	if !strings.Contains(page, "made void: wrong drawing (owner)") || len(shoptest.All(root, shoptest.Classed("act"))) != 0 {
 		t.Errorf("a void sheet still offers decisions, or hides those taken: %s", page)
 	}
-	if answer, _ := s.PostForm("/jobs/"+shoptest.UnknownCode+"/events", url.Values{"kind": {store.EventClosed}, "detail": {"x"}}, session); answer.StatusCode != http.StatusNotFound {
+	if answer, _ := s.PostForm("/jobs/"+shoptest.UnknownCode+"/events", url.Values{"kind": {standing.Closed}, "detail": {"x"}}, session); answer.StatusCode != http.StatusNotFound {
 		t.Errorf("a decision about an unknown sheet = %d, want 404", answer.StatusCode)
 	}
 	if answer, _ := s.PostForm(path, url.Values{"detail": {strings.Repeat("x", 80<<10)}}, session); answer.StatusCode != http.StatusRequestEntityTooLarge {

@@ -1,9 +1,11 @@
 package office
 
 import (
+	"cmp"
 	"html/template"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -66,7 +68,10 @@ type setupView struct {
 // to try the address with.
 func (s *Section) SetupPage(w http.ResponseWriter, r *http.Request) error {
 	ctx := r.Context()
-	values := url.Values{"shop": {s.Setting(ctx, store.SettingShop)}, "address": {s.Address(ctx)}, "units": {s.Ruler(ctx).Unit()}}
+	values := url.Values{
+		"shop": {s.Setting(ctx, store.SettingShop)}, "address": {s.Address(ctx)}, "units": {s.Ruler(ctx).Unit()},
+		"initials": {cmp.Or(s.Setting(ctx, store.SettingInitials), "30")},
+	}
 	return s.showSetup(w, r, web.Filled{Values: values})
 }
 
@@ -86,6 +91,11 @@ func (s *Section) showSetup(w http.ResponseWriter, r *http.Request, f web.Filled
 			Choices: web.Choices("", "mm", "millimetres, inches beside them", "in", "inches, millimetres beside them"),
 		},
 	}}}}
+	if !first { // a shop begins with three questions
+		view.Groups[0].Fields = append(view.Groups[0].Fields, web.Field{
+			Name: "initials", Label: "Minutes without a reading after which a phone asks for initials again", Hint: "0: never",
+		})
+	}
 	if s.FixedBase {
 		view.Fixed = s.Base
 	}
@@ -128,7 +138,7 @@ func (s *Section) KeepSetup(w http.ResponseWriter, r *http.Request) error {
 	before := s.Address(r.Context())
 	answers := [][2]string{
 		{store.SettingShop, form.Get("shop")}, {store.SettingAddress, strings.TrimRight(form.Get("address"), "/")},
-		{store.SettingUnits, form.Get("units")}, {store.SettingSetUp, "yes"},
+		{store.SettingUnits, form.Get("units")}, {store.SettingInitials, form.Get("initials")}, {store.SettingSetUp, "yes"},
 	}
 	for _, a := range answers {
 		if err := s.Store.KeepSetting(r.Context(), a[0], a[1]); err != nil {
@@ -150,6 +160,9 @@ func checkSetup(form url.Values) error {
 	if err != nil || (at.Scheme != "http" && at.Scheme != "https") || at.Host == "" ||
 		at.RawQuery != "" || at.Fragment != "" || strings.Trim(at.Path, "/") != "" {
 		return fault.New(fault.Invalid, "address", "%.60q is no address; write for example http://192.0.2.7:8080", form.Get("address"))
+	}
+	if n, err := strconv.Atoi(cmp.Or(form.Get("initials"), "30")); err != nil || n < 0 || n > 1440 {
+		return fault.New(fault.Invalid, "initials", "Give whole minutes from 0 to 1440; 0 is never.")
 	}
 	if u := form.Get("units"); u != "mm" && u != "in" {
 		return fault.New(fault.Invalid, "units", "Choose millimetres or inches.")

@@ -1,30 +1,17 @@
 package operator
 
 import (
-	"fmt"
-	"html/template"
 	"net/http"
 	"net/url"
 	"slices"
 	"strings"
 
-	"brakeside/calc/unit"
 	"brakeside/server/say"
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
-	"brakeside/traveler/phrase"
 	"brakeside/traveler/progress"
 	"brakeside/traveler/standing"
-	"brakeside/traveler/view"
-)
-
-// What the operator's page draws and offers.
-const (
-	sketchWidth, sketchHeight = 84.0, 66.0 // mm, as drawn; the screen scales it
-	padReach                  = 7          // tenths of a degree either side of the target
-	aheadHeader               = "X-Ahead"  // set when a phone fetches a page for later: nobody looks at it yet
-	bendsAhead                = 24         // bends whose order a phone without network knows
 )
 
 // bendRequest is a page of one bend that is to be shown.
@@ -38,46 +25,36 @@ type bendRequest struct {
 	refused  error      // why it was not saved; nil for a fresh page
 }
 
-// bendView is the operator's page of one bend.
+// bendView is the operator's page of one bend: what the traveler says about its
+// step, and what holds of this piece now.
 type bendView struct {
-	Code                        string
-	Head                        headView
-	Piece, Step, Steps          int
-	PieceBefore, PieceAfter     string // addresses, empty if there is none
-	Message, Field              string
-	Earlier, EarlierAddress     string
-	Company                     CompanyView
-	Sampling                    string
-	Photo                       photoForm
-	Handling                    []string
-	Halt                        *standing.Halt // why it may not be made, only logged; nil when it may
-	Due                         string         // what to do about a bend that is in already
-	Stop, StopScale, StopWhy    string         // the one to set now
-	Printed                     string         // the stop on paper, where it is another; else empty
-	Asks                        []askForm
-	Questions                   string // how many wait; empty when none does
-	Target, Opening, Tolerance  string
-	TargetValue, ToleranceValue string
-	Before, After               template.HTML
-	Bar, Fingers, Leaf, Place   string
-	NoseSetback, Gauge          string
-	Checks                      []string
-	SetAlready                  bool // the brake is still set for this step
-	Cautions                    []cautionView
-	Form                        formView
-	ID, Corrects, Ahead         string
-	PadAs, PadWords             string
-	PadBend, PadOpening         string
-	Pad                         []string
-	Others                      []linkView
-	Newer                       string // address of the sheet that replaces this one
-}
-
-type cautionView struct{ Level, Word, Text string }
-
-// signalWords are those of ANSI Z535.4.
-var signalWords = map[string]string{
-	traveler.Danger: "Danger", traveler.Warning: "Warning", traveler.Care: "Caution", traveler.Notice: "Notice",
+	stepView
+	Code                    string
+	Head                    headView
+	Piece, Steps            int
+	PieceBefore, PieceAfter string // addresses, empty if there is none
+	Message, Field          string
+	Earlier, EarlierAddress string
+	Company                 CompanyView
+	Sampling                string
+	Photo                   photoForm
+	Doings                  []settingView
+	Halt                    *standing.Halt // why it may not be made, only logged; nil when it may
+	OutOfTurn               *nextView      // another bend that is due before this one; nil when none
+	Due                     string         // what to do about a bend that is in already
+	Rework, Decide          bool           // it is to be worked on; only the scrap heap or a release helps
+	Asks                    []askForm
+	Release                 *askForm // for the release, where only that or the scrap heap helps
+	Questions               string   // how many wait; empty when none does
+	Form                    formView
+	ID, Corrects            string
+	Convention              string // what the phone's protractor shows; empty until it was asked
+	Who                     whoView
+	Others                  []linkView
+	Newer                   string        // address of the sheet that replaces this one
+	Table                   string        // progress.Table as JSON, for the phone to judge by
+	Bundle                  string        // version of the bundle
+	Made                    progress.Spot // the bend that was logged last; the zero Spot when none was
 }
 
 // formView is what the fields of the log show.
@@ -114,33 +91,15 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 	if err != nil {
 		return err
 	}
-	view := bendView{ID: id, Code: b.kept.Traveler.Code, Head: headOf(b.kept)}
+	view := bendView{ID: id, Code: b.kept.Traveler.Code, Head: headOf(b.kept), Convention: convention(r), Who: s.who(r)}
+	if view.stepView, err = viewOf(s.Ruler(r.Context()), b.kept.Traveler, step); err != nil {
+		return err
+	}
 	view.setPlace(b)
-	due := s.dueAt(r.Context(), b)
-	if due.Do != progress.DoBend {
-		view.Due = due.Words
-	}
-	waiting, err := s.questions(r.Context(), b.kept)
-	if err != nil {
+	view.setDue(b, s.dueAt(r.Context(), b))
+	view.setForm(b, step)
+	if err := s.setAround(w, r, &view, b); err != nil {
 		return err
-	}
-	if waiting > 0 {
-		view.Questions = say.Counted(waiting, "angle") + " not stored yet: answer here"
-	}
-	view.setStop(b.kept.Traveler, step, due)
-	view.setStep(s.Ruler(r.Context()), b.kept.Traveler, step)
-	view.setForm(r, b, due)
-	view.setPad(step)
-	if r.Method != http.MethodHead && r.Header.Get(aheadHeader) == "" {
-		if view.Company, err = s.arrive(w, r, arrival{b.kept, &b.job, b.spot, web.Remembered(r, InitialsCookie)}); err != nil {
-			return err
-		}
-	}
-	if view.Photo, err = s.photoForm(r.Context(), b.kept, b.spot); err != nil {
-		return err
-	}
-	if err := view.setSketch(step); err != nil {
-		return fmt.Errorf("sketch of step %d: %w", step.Number, err)
 	}
 	status := http.StatusOK
 	if b.refused != nil {
@@ -151,9 +110,33 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 	return s.Show(w, web.Page{Status: status, Name: "operator/bend", View: view})
 }
 
-// setPlace says which bend of which piece this is, and where else to go.
+// setAround adds what is not of the bend itself: questions that wait, who else is
+// there, photos, and what the script of the page works with.
+func (s *Section) setAround(w http.ResponseWriter, r *http.Request, v *bendView, b bendRequest) error {
+	waiting, err := s.questions(r.Context(), b.kept)
+	if err != nil {
+		return err
+	}
+	if waiting > 0 {
+		v.Questions = say.Counted(waiting, "angle") + " not stored yet: answer here"
+	}
+	if r.Method != http.MethodHead {
+		if v.Company, err = s.arrive(w, r, arrival{b.kept, &b.job, b.spot, web.Remembered(r, InitialsCookie)}); err != nil {
+			return err
+		}
+	}
+	if v.Photo, err = s.photoForm(r.Context(), b.kept, b.spot); err != nil {
+		return err
+	}
+	v.Bundle = s.bundleVersion(r, b.kept)
+	v.Table, err = s.tableJSON(r.Context(), b)
+	return err
+}
+
+// setPlace says which bend of which piece this is, what is to be done before it,
+// and where else to go.
 func (v *bendView) setPlace(b bendRequest) {
-	v.Piece, v.Step, v.Steps = b.spot.Piece, b.spot.Step, len(b.kept.Traveler.Steps)
+	v.Piece, v.Steps = b.spot.Piece, len(b.kept.Traveler.Steps)
 	v.Others = bendLinks(b.kept.Traveler, b.spot)
 	if b.spot.Piece > 1 {
 		v.PieceBefore = spotAddress(v.Code, progress.Spot{Piece: b.spot.Piece - 1, Step: b.spot.Step})
@@ -169,11 +152,21 @@ func (v *bendView) setPlace(b bendRequest) {
 		v.EarlierAddress = savedAddress(v.Code, last.ID)
 	}
 	v.Sampling = sampling(b.job, b.spot.Piece)
-	if last := len(b.job.Readings) - 1; last >= 0 {
-		v.SetAlready = b.job.Readings[last].Step == b.spot.Step
-	}
+	v.Made = madeBefore(b.job)
+	v.Doings = doings(b.kept.Traveler, v.Made, b.spot)
 	v.Halt, v.Asks = b.job.Halt(b.spot), asksBeside(b)
-	v.Ahead = ahead(b.job, b.spot)
+	if next, more := progress.Next(b.job); more && v.Halt == nil && v.Earlier == "" && next.Step != b.spot.Step {
+		v.OutOfTurn = nextOf(b.job)
+	}
+}
+
+// madeBefore is the bend that was logged last: the brake is still set for it. It is
+// the zero Spot when none was.
+func madeBefore(job progress.Job) progress.Spot {
+	if last := len(job.Readings) - 1; last >= 0 {
+		return progress.Spot{Piece: job.Readings[last].Piece, Step: job.Readings[last].Step}
+	}
+	return progress.Spot{}
 }
 
 // earlier lists the readings that count for a bend.
@@ -187,170 +180,47 @@ func earlier(job progress.Job, spot progress.Spot) string {
 	return strings.Join(all, ", ")
 }
 
-// ahead lists the bends that come after this one if all goes well, for a phone
-// that has lost the network: "1.2 1.3 2.1" is piece 1 step 2 and so on. The
-// order is asked of progress, so that the phone need not know the rule.
-func ahead(job progress.Job, here progress.Spot) string {
-	job.Readings = slices.Clone(job.Readings)
-	var spots []string
-	for n, spot := range aheadOf(job, here) {
-		if n > 0 {
-			spots = append(spots, fmt.Sprintf("%d.%d", spot.Piece, spot.Step))
-		}
+// setDue gives the one stop to set, the printed one beside it where that is another,
+// and what a bend that is out of tolerance needs.
+func (v *bendView) setDue(b bendRequest, due progress.Due) {
+	if stop := due.Stop.Text(1); stop != v.Stop {
+		v.Printed, v.Stop, v.StopWhy = v.Stop, stop, due.Why
 	}
-	return strings.Join(spots, " ")
+	if b.kept.May(standing.ReleaseAsked, true) == nil && !b.job.ReleaseAsked {
+		form := formOf(standing.ReleaseAsked, b)
+		v.Release = &form
+	}
+	if due.Do == progress.DoBend {
+		return
+	}
+	v.Due, v.Rework, v.Decide = due.Words, b.state == "" && b.corrects == "", due.Do == progress.DoDecide
 }
 
-func aheadOf(job progress.Job, spot progress.Spot) []progress.Spot {
-	spots := []progress.Spot{spot}
-	for more := true; more && len(spots) <= bendsAhead; {
-		step, _ := progress.StepOf(job.Traveler, spot.Step)
-		job.Readings = append(job.Readings, progress.Reading{
-			ID: fmt.Sprintf("ahead %d", len(spots)), Piece: spot.Piece, Step: spot.Step,
-			Measured: step.Target, GivenAs: progress.GivenBend, State: progress.StateAsBent,
-		})
-		if spot, more = progress.Next(job); more {
-			spots = append(spots, spot)
-		}
-	}
-	return spots
-}
-
-// setStop gives the one stop to set, and the printed one beside it where that is
-// another.
-func (v *bendView) setStop(t *traveler.Traveler, step traveler.Step, due progress.Due) {
-	v.Stop, v.StopWhy, v.StopScale = due.Stop.Text(1), due.Why, "on the scale, bend angle"
-	if t.Brake.Reads == progress.GivenOpening {
-		v.StopScale = "on the scale, opening"
-	}
-	if printed := step.Stop.Text(1); printed != v.Stop {
-		v.Printed = printed
-	}
-}
-
-// setStep words what the sheet says about the step.
-func (v *bendView) setStep(u say.Ruler, t *traveler.Traveler, step traveler.Step) {
-	v.Target, v.Opening = step.Target.Text(1)+"°", opening(step.Target).Text(1)+"°"
-	if step.Flattening == nil && step.Flatten == "" { // what is pressed flat afterwards keeps no angle
-		v.Tolerance = step.Tolerance.Text(1) + "°"
-	}
-	v.TargetValue, v.ToleranceValue = step.Target.Text(2), step.Tolerance.Text(2)
-	v.Bar, v.Fingers, v.Leaf, v.Place = step.Bar, fingers(step), leaves[step.Leaf], places[step.Place]
-	v.NoseSetback = "nose setback " + u.Short(step.NoseSetback.MM())
-	if step.ContactLine != 0 {
-		v.NoseSetback = "axis " + u.Short(step.ContactLine.MM()) + " behind the hinge"
-	}
-	if step.GaugeFrom != nil || step.GaugeEdge != "" {
-		v.Gauge = phrase.Gauge(t.Blank, step)
-	}
-	if step.Gauge != 0 && v.Gauge != "" {
-		v.Gauge = u.Short(step.Gauge.MM()) + " " + v.Gauge
-	}
-	for _, c := range phrase.Checks(step) {
-		v.Checks = append(v.Checks, c.Words+" "+u.Short(c.Size.MM()))
-	}
-	v.Handling = handling(t, step)
-	for _, c := range step.Cautions {
-		v.Cautions = append(v.Cautions, cautionView{c.Level, signalWords[c.Level], c.Text})
-	}
-}
-
-func opening(bend unit.CentiDeg) unit.CentiDeg { return unit.Opening(bend.Deg()).CentiDeg() }
-
-var leaves = map[string]string{traveler.FullLeaf: "full face", traveler.SlimLeaf: "slim face"}
-
-var places = map[string]string{
-	traveler.Middle:    "middle of the brake",
-	traveler.PastLeft:  "hanging past the left end",
-	traveler.PastRight: "hanging past the right end",
-}
-
-// fingers names the fingers of a segmented bar from left to right.
-func fingers(step traveler.Step) string {
-	if len(step.Segments) == 0 {
-		return ""
-	}
-	widths := make([]string, len(step.Segments))
-	for i, segment := range step.Segments {
-		widths[i] = segment.Width.Text(0)
-	}
-	return fmt.Sprintf("%s mm; the first %s mm in from the left end of the bend",
-		strings.Join(widths, " + "), step.Segments[0].At.Text(1))
-}
-
-// handling lists what is done before the bend: to the part, then to the brake.
-func handling(t *traveler.Traveler, step traveler.Step) []string {
-	var doings []string
-	doings = append(doings, phrase.Turns(step)...)
-	before, found := progress.StepOf(t, step.Number-1)
-	if found && (before.Bar != step.Bar || !slices.Equal(before.Segments, step.Segments)) {
-		doings = append(doings, "Change to the "+barWords(step)+".")
-	}
-	if found && before.Leaf != step.Leaf {
-		doings = append(doings, "Set the leaf to its "+leaves[step.Leaf]+".")
-	}
-	if step.BarPlace != "" {
-		doings = append(doings, strings.ToUpper(step.BarPlace[:1])+step.BarPlace[1:]+".")
-	}
-	if step.Packing {
-		doings = append(doings, "Lay a packing strip of the same gauge under the back of the bar.")
-	}
-	if step.SlideOut != "" {
-		doings = append(doings, "After the bend slide the bar out to the "+step.SlideOut+": it is closed in.")
-	}
-	return doings
-}
-
-func barWords(step traveler.Step) string {
-	if len(step.Segments) > 0 {
-		return step.Bar
-	}
-	return step.Bar + " bar"
-}
-
-// setForm fills the fields: with what was typed, or fresh ones with what the
-// phone chose last time.
-func (v *bendView) setForm(r *http.Request, b bendRequest, due progress.Due) {
-	v.PadAs = web.Remembered(r, ProtractorCookie)
-	if v.PadAs != progress.GivenOpening {
-		v.PadAs = progress.GivenBend
-	}
+// setForm fills the fields: with what was typed, or fresh ones with what the phone
+// chose last time.
+func (v *bendView) setForm(b bendRequest, step traveler.Step) {
+	shows := cmpOr(v.Convention, progress.GivenBend)
+	v.setPad(step, shows)
 	if b.given != nil {
 		v.Form = formView{b.given}
 		return
 	}
 	state := cmpOr(b.state, progress.StateAsBent)
-	if b.state == "" && b.corrects == "" && due.Do != progress.DoBend {
+	if v.Rework {
 		state = progress.StateReworked
 	}
 	v.Form = formView{url.Values{
-		"given_as": {v.PadAs}, "place": {progress.PlaceMiddle}, "state": {state}, "by": {web.Remembered(r, InitialsCookie)},
-		"stop": {v.Stop},
+		"given_as": {shows}, "place": {progress.PlaceMiddle}, "state": {state}, "by": {v.Who.By}, "stop": {v.Stop},
 	}}
 }
 
-// setPad offers the angles around the target, in the angle the phone's
-// protractor shows.
-func (v *bendView) setPad(step traveler.Step) {
-	middle := step.Target
-	v.PadBend, v.PadOpening = "Bend angle, from flat", "Opening between the flanges"
-	v.PadWords = v.PadBend
-	if v.PadAs == progress.GivenOpening {
-		middle, v.PadWords = opening(step.Target), v.PadOpening
+// convention is what the phone's protractor shows; empty until it was asked.
+func convention(r *http.Request) string {
+	shows := web.Remembered(r, ProtractorCookie)
+	if shows != progress.GivenBend && shows != progress.GivenOpening {
+		return ""
 	}
-	for tenths := -padReach; tenths <= padReach; tenths++ {
-		v.Pad = append(v.Pad, (middle + unit.CentiDeg(10*tenths)).Text(1))
-	}
-}
-
-func (v *bendView) setSketch(step traveler.Step) error {
-	before, after := view.Pair(step, sketchWidth, sketchHeight)
-	var err error
-	if v.Before, err = web.Picture(before); err != nil {
-		return err
-	}
-	v.After, err = web.Picture(after)
-	return err
+	return shows
 }
 
 func cmpOr(first, second string) string {

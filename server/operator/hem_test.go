@@ -26,7 +26,7 @@ func TestHemHasNoAngleTolerance(t *testing.T) {
 		if got, want := strings.Contains(words, "± 1.0°"), !strings.Contains(name, "hem"); got != want {
 			t.Errorf("%s: a tolerance stands on the page: %v, want %v", name, got, want)
 		}
-		if !strings.Contains(words, "part 45.0°") {
+		if !strings.Contains(words, "target 45.0°") {
 			t.Errorf("%s: the page lacks its angle: %s", name, words)
 		}
 	}

@@ -15,6 +15,7 @@ import (
 
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 func TestPhotoFromTheBendPage(t *testing.T) {
@@ -93,7 +94,7 @@ func TestPhotoForAProgram(t *testing.T) {
 
 func TestPhotoRefusals(t *testing.T) {
 	s := shoptest.OpenShop(t)
-	s.Decide(shoptest.TrayCode, store.EventVoided, "wrong drawing")
+	s.Decide(shoptest.TrayCode, standing.Voided, "wrong drawing")
 	var moving bytes.Buffer
 	if err := gif.Encode(&moving, image.NewPaletted(image.Rect(0, 0, 2, 2), color.Palette{color.Black}), nil); err != nil {
 		t.Fatal(err)

@@ -14,6 +14,7 @@ import (
 	"brakeside/server/operator"
 	"brakeside/server/store"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 func TestScrapAndMakeAgain(t *testing.T) {
@@ -51,7 +52,7 @@ func TestScrapAndMakeAgain(t *testing.T) {
 		t.Errorf("quantity %v, next %v; want 4 pieces and piece 3 next", state["quantity"], state["next"])
 	}
 	events, err := s.Store.Events(t.Context(), shoptest.ChannelCode)
-	if err != nil || len(events) != 1 || events[0].Kind != store.EventRemade || events[0].By != "AB" {
+	if err != nil || len(events) != 1 || events[0].Kind != standing.Remade || events[0].By != "AB" {
 		t.Errorf("events %+v, %v; want one piece made again by AB", events, err)
 	}
 	_, page = s.Get("/t/" + shoptest.ChannelCode + "?saved=" + form.Get("id"))
@@ -71,7 +72,7 @@ func TestDoneWithALoss(t *testing.T) {
 	}
 	s.Record(shoptest.TrayCode, `{"id":"c","piece":1,"step":3,"measured":90,"state":"scrapped","note":"torn"}`)
 	page := shoptest.WordsIn(shoptest.Parsed(t, second(s.Get("/t/"+shoptest.TrayCode))))
-	for _, want := range []string{"Every bend is in", "0 good, 1 scrapped", "Make piece 1 again"} {
+	for _, want := range []string{"Every step is in", "0 good, 1 scrapped", "Make piece 1 again"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page lacks %q: %s", want, page)
 		}
@@ -80,7 +81,7 @@ func TestDoneWithALoss(t *testing.T) {
 	if page := shoptest.WordsIn(shoptest.Parsed(t, second(s.Get("/t/"+shoptest.TrayCode)))); !strings.Contains(page, "Piece 2 of 2") {
 		t.Errorf("after that the page says %s, want piece 2", page)
 	}
-	s.Decide(shoptest.TrayCode, store.EventQuantity, "1")
+	s.Decide(shoptest.TrayCode, standing.Requantified, "1")
 	if page := shoptest.WordsIn(shoptest.Parsed(t, second(s.Get("/t/"+shoptest.TrayCode)))); !strings.Contains(page, "Make piece 1 again") {
 		t.Errorf("after the owner asked for one piece only the page says %s", page)
 	}
@@ -112,7 +113,7 @@ func TestSampledSheet(t *testing.T) {
 	many := shoptest.Channel()
 	many.Code, many.Job, many.Quantity = "manyc4xq2pvr9tabc", "J-1050", 25
 	s.Issue(many)
-	s.Decide(many.Code, store.EventSampling, "10")
+	s.Decide(many.Code, standing.Resampled, "10")
 	for i, measured := range []string{"45", "90", "90"} {
 		s.Record(many.Code, `{"id":"m`+string(rune('1'+i))+`","piece":1,"step":`+string(rune('1'+i))+`,"measured":`+measured+`}`)
 	}
@@ -173,7 +174,7 @@ func TestUndo(t *testing.T) {
 	_, page = s.Get(answer.Header.Get("Location"))
 	shoptest.CheckPage(t, page)
 	words := shoptest.WordsIn(shoptest.Parsed(t, page))
-	for _, want := range []string{"Taken back", "The 134.5 logged for piece 1, step 1 counts no more", "Next: piece 1, bend 1"} {
+	for _, want := range []string{"Taken back", "The 134.5 logged for piece 1, step 1 counts no more", "Next: piece 1, step 1"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the page lacks %q: %s", want, words)
 		}

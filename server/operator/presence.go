@@ -14,6 +14,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 const (
@@ -120,16 +121,12 @@ func (p *presence) phones(now time.Time) int {
 	return n
 }
 
-// CompanyView is who else has a bend of this sheet open.
+// CompanyView is who else has a bend of this sheet open, in one line.
 type CompanyView struct {
-	Others  []CompanyLine `json:"others"`
-	Instead *WayView      `json:"instead"` // where to go when the same bend is open twice
-}
-
-// CompanyLine is another phone at the sheet.
-type CompanyLine struct {
-	Words string `json:"words"`
-	Here  bool   `json:"here"` // at the very bend
+	Words   string         `json:"words"`          // empty when nobody is
+	Here    bool           `json:"here"`           // somebody is at the very bend
+	Instead *WayView       `json:"instead"`        // where to go when the same bend is open twice
+	Halt    *standing.Halt `json:"halt,omitempty"` // of the whole traveler, that may have come since
 }
 
 // WayView is a piece that nobody works on.
@@ -154,13 +151,15 @@ func (s *Section) arrive(w http.ResponseWriter, r *http.Request, at arrival) (Co
 		return CompanyView{}, err
 	}
 	code := at.kept.Traveler.Code
-	s.presence.note(code, phone, visit{at.spot, initials(at.by), s.Now()})
-	view, busy := CompanyView{Others: []CompanyLine{}}, make(map[progress.Spot]bool)
-	for _, o := range s.presence.others(code, phone, s.Now()) {
-		view.Others = append(view.Others, CompanyLine{visitWords(o, at.spot, s.Now()), o.spot == at.spot})
+	if phone != "" {
+		s.presence.note(code, phone, visit{at.spot, initials(at.by), s.Now()})
+	}
+	others, busy := s.presence.others(code, phone, s.Now()), make(map[progress.Spot]bool)
+	for _, o := range others {
 		busy[o.spot] = true
 	}
-	if !busy[at.spot] {
+	view := CompanyView{Words: companyWords(others, at.spot, s.Now()), Here: busy[at.spot], Halt: at.kept.Halt()}
+	if !view.Here {
 		return view, nil
 	}
 	if at.job == nil {
@@ -174,9 +173,24 @@ func (s *Section) arrive(w http.ResponseWriter, r *http.Request, at arrival) (Co
 	return view, nil
 }
 
+// companyWords says how many others are at a sheet, and where the one is who matters
+// most: at the same bend, or else the only one.
+func companyWords(others []visit, here progress.Spot, now time.Time) string {
+	same := slices.IndexFunc(others, func(v visit) bool { return v.spot == here })
+	switch {
+	case len(others) == 0:
+		return ""
+	case len(others) == 1:
+		return visitWords(others[0], here, now)
+	case same < 0:
+		return fmt.Sprintf("%d others are at this traveler.", len(others))
+	}
+	return fmt.Sprintf("%d others are at this traveler.", len(others)) + " " + visitWords(others[same], here, now)
+}
+
 func visitWords(v visit, here progress.Spot, now time.Time) string {
 	who := cmpOr(v.by, "Somebody else")
-	where := fmt.Sprintf("has piece %d, bend %d open", v.spot.Piece, v.spot.Step)
+	where := fmt.Sprintf("has piece %d, step %d open", v.spot.Piece, v.spot.Step)
 	if v.spot == here {
 		where = "has this bend open too"
 	}
@@ -192,11 +206,12 @@ func freePiece(at arrival, busy map[progress.Spot]bool) *WayView {
 	if !found {
 		return nil
 	}
-	return &WayView{fmt.Sprintf("Take piece %d", spot.Piece), spotAddress(at.kept.Traveler.Code, spot)}
+	return &WayView{fmt.Sprintf("Mine is piece %d", spot.Piece), spotAddress(at.kept.Traveler.Code, spot)}
 }
 
-// phone gives the name of the phone that asks, and names it when it has none
-// yet. The name opens nothing.
+// phone gives the name of the phone that asks. One that has none yet is given one,
+// and counts once it comes back with it: what keeps no cookies, such as a scanner or
+// a program, is no phone at the brake. The name opens nothing.
 func (s *Section) phone(w http.ResponseWriter, r *http.Request) (string, error) {
 	if name := web.Remembered(r, PhoneCookie); len(name) == 24 {
 		return name, nil
@@ -205,8 +220,8 @@ func (s *Section) phone(w http.ResponseWriter, r *http.Request) (string, error) 
 	if err != nil {
 		return "", err
 	}
-	http.SetCookie(w, s.Cookie(r, http.Cookie{Name: PhoneCookie, Value: name, Path: "/t/", MaxAge: rememberSeconds}))
-	return name, nil
+	s.setCookie(w, r, http.Cookie{Name: PhoneCookie, Value: name, MaxAge: rememberSeconds})
+	return "", nil
 }
 
 // initials keeps what is fit to be shown to others.
@@ -239,7 +254,7 @@ func (s *Section) Present(w http.ResponseWriter, r *http.Request) error {
 	}
 	if left, _ := strconv.ParseBool(r.PostForm.Get("left")); left {
 		s.presence.leave(kept.Traveler.Code, web.Remembered(r, PhoneCookie), spot)
-		return s.ShowJSON(w, http.StatusOK, CompanyView{Others: []CompanyLine{}})
+		return s.ShowJSON(w, http.StatusOK, CompanyView{})
 	}
 	view, err := s.arrive(w, r, arrival{kept, nil, spot, r.PostForm.Get("by")})
 	if err != nil {

@@ -26,22 +26,22 @@ func TestTwoOnOneSheet(t *testing.T) {
 	page = cd.Opens("/t/" + shoptest.ChannelCode)
 	shoptest.CheckPage(t, page)
 	note := shoptest.One(t, shoptest.Parsed(t, page), shoptest.Classed("company"))
-	if words := shoptest.WordsIn(note); shoptest.Has(note, "hidden") || words != "AB has this bend open too. Take piece 3" {
+	if words := shoptest.WordsIn(note); shoptest.Has(note, "hidden") || words != "AB has this bend open too. Mine is piece 3" {
 		t.Errorf("the second phone says %q, want that AB has this bend open, and the way to piece 3", words)
 	}
 	if way := shoptest.One(t, note, shoptest.Named("a")); shoptest.Attribute(way, "href") != "/t/"+shoptest.ChannelCode+"/1?piece=3" {
 		t.Errorf("the way leads to %s", shoptest.Attribute(way, "href"))
 	}
 	cd.Opens("/t/" + shoptest.ChannelCode + "/1?piece=3")
-	if got := shoptest.Said(ab.Tells(2, 1, nil)); got != "CD has piece 3, bend 1 open." {
+	if got := ab.Tells(2, 1, nil).Words; got != "CD has piece 3, step 1 open." {
 		t.Errorf("the first phone hears %q, want that CD has moved on to piece 3", got)
 	}
 	s.Later(3*time.Minute + 20*time.Second)
-	if got := shoptest.Said(ab.Tells(2, 1, nil)); got != "CD has piece 3, bend 1 open (seen 3 min ago)." {
+	if got := ab.Tells(2, 1, nil).Words; got != "CD has piece 3, step 1 open (seen 3 min ago)." {
 		t.Errorf("after 3 minutes %q", got)
 	}
 	cd.Tells(3, 1, url.Values{"left": {"true"}})
-	if got := ab.Tells(2, 1, nil); len(got.Others) != 0 || got.Others == nil {
+	if got := ab.Tells(2, 1, nil); got.Words != "" {
 		t.Errorf("after CD has left %+v, want an empty list", got)
 	}
 }
@@ -51,11 +51,11 @@ func TestPresenceExpires(t *testing.T) {
 	ab, cd := s.Phone("AB"), s.Phone("")
 	cd.Opens("/t/" + shoptest.ChannelCode)
 	s.Later(operator.PresentFor)
-	if got := shoptest.Said(ab.Tells(1, 2, nil)); got != "Somebody else has piece 1, bend 1 open (seen 10 min ago)." {
+	if got := ab.Tells(1, 2, nil).Words; got != "Somebody else has piece 1, step 1 open (seen 10 min ago)." {
 		t.Errorf("at the end of its time %q", got)
 	}
 	s.Later(time.Second)
-	if got := ab.Tells(1, 2, nil); len(got.Others) != 0 {
+	if got := ab.Tells(1, 2, nil); got.Words != "" {
 		t.Errorf("after its time %+v, want nobody", got)
 	}
 }
@@ -66,19 +66,20 @@ func TestNoFreePiece(t *testing.T) {
 	s.RecordFirstPiece()
 	s.Record(shoptest.ChannelCode, `{"id":"g","piece":3,"step":1,"measured":45,"confirmed":true}`)
 	s.Phone("AB").Opens("/t/" + shoptest.ChannelCode + "/1?piece=2")
-	if got := s.Phone("CD").Tells(2, 1, nil); len(got.Others) != 1 || !got.Others[0].Here || got.Instead != nil {
+	if got := s.Phone("CD").Tells(2, 1, nil); !got.Here || got.Instead != nil {
 		t.Errorf("the company is %+v, want AB here and no other piece", got)
 	}
 }
 
-// A page that is fetched for later, and a look at its headers, are no visits.
-func TestFetchingAheadIsNoVisit(t *testing.T) {
+// A visit counts once its cookie has come back: what keeps none, and a look at the
+// headers, are no visits.
+func TestVisitsThatDoNotCount(t *testing.T) {
 	s := shoptest.OpenShop(t)
-	r := httptest.NewRequest("GET", "/t/"+shoptest.ChannelCode+"/2", nil)
-	r.Header.Set(operator.AheadHeader, "yes")
-	s.Ask(r)
+	for range 3 {
+		s.Get("/t/" + shoptest.ChannelCode + "/2")
+	}
 	s.Ask(httptest.NewRequest("HEAD", "/t/"+shoptest.ChannelCode+"/2", nil))
-	if got := s.Phone("AB").Tells(1, 1, nil); len(got.Others) != 0 {
+	if got := s.Phone("AB").Tells(1, 1, nil); got.Words != "" {
 		t.Errorf("the company is %+v, want nobody", got)
 	}
 	answer, _ := s.Get("/t/" + shoptest.ChannelCode)
@@ -108,7 +109,7 @@ func TestPresenceRefuses(t *testing.T) {
 		}
 	}
 	nasty := s.Phone("AB").Tells(1, 1, url.Values{"by": {"<script>alert(1)</script>\x1b[31m"}})
-	if len(nasty.Others) != 0 {
+	if nasty.Words != "" {
 		t.Fatalf("the company is %+v", nasty)
 	}
 	page := s.Phone("CD").Opens("/t/" + shoptest.ChannelCode)

@@ -14,6 +14,7 @@ import (
 
 const (
 	InitialsCookie   = "brakeside-initials"   // the cookie with the initials chosen last
+	ThereCookie      = "brakeside-there"      // the cookie that says that they were given lately
 	ProtractorCookie = "brakeside-protractor" // the cookie with what the protractor shows
 	rememberSeconds  = 180 * 24 * 3600
 )
@@ -41,7 +42,11 @@ func (s *Section) AddReading(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.remember(w, r, reading)
 	if posted.form != nil {
-		http.Redirect(w, r, savedAddress(kept.Traveler.Code, reading.ID), http.StatusSeeOther)
+		to := savedAddress(kept.Traveler.Code, reading.ID)
+		if toBoard(posted.form) {
+			to = sheetAddress(kept.Traveler.Code) + "/board"
+		}
+		http.Redirect(w, r, to, http.StatusSeeOther)
 		return nil
 	}
 	status := http.StatusCreated
@@ -105,7 +110,7 @@ func readingFields(form url.Values) url.Values {
 	if stop := form.Get("stop_as"); stop != "" && form.Get("stop") == form.Get("told") {
 		fields.Set("stop", stop)
 	}
-	for _, name := range []string{"typed", "pad", "pad_as", "stop_as", "told"} {
+	for _, name := range []string{"typed", "pad", "pad_as", "stop_as", "told", "from"} {
 		fields.Del(name)
 	}
 	return fields
@@ -116,11 +121,44 @@ func readingFields(form url.Values) url.Values {
 func (s *Section) remember(w http.ResponseWriter, r *http.Request, reading progress.Reading) {
 	for name, value := range map[string]string{InitialsCookie: reading.By, ProtractorCookie: reading.GivenAs} {
 		if value != "" && value != web.Remembered(r, name) {
-			http.SetCookie(w, s.Cookie(r, http.Cookie{
-				Name: name, Value: url.QueryEscape(value), Path: "/t/", MaxAge: rememberSeconds,
-			}))
+			s.setCookie(w, r, http.Cookie{Name: name, Value: value, MaxAge: rememberSeconds})
 		}
 	}
+	if pause := s.pause(r); pause > 0 && reading.By != "" {
+		s.setCookie(w, r, http.Cookie{Name: ThereCookie, Value: "yes", MaxAge: int(pause.Seconds())})
+	}
+}
+
+// setCookie keeps something on a phone, for the pages of sheets.
+func (s *Section) setCookie(w http.ResponseWriter, r *http.Request, c http.Cookie) {
+	c.Value, c.Path = url.QueryEscape(c.Value), "/t/"
+	http.SetCookie(w, s.Cookie(r, c))
+}
+
+// KeepConvention remembers what the protractor of a phone shows, which is asked
+// once before the first angle.
+func (s *Section) KeepConvention(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.sheet(r)
+	if err != nil {
+		return err
+	}
+	if err := web.PostedWithin(w, r, 1<<10); err != nil {
+		return err
+	}
+	shows := r.PostForm.Get("given_as")
+	if shows != progress.GivenBend && shows != progress.GivenOpening {
+		return fault.New(fault.Invalid, "given_as", "Say which of the two angles the protractor shows.")
+	}
+	s.setCookie(w, r, http.Cookie{Name: ProtractorCookie, Value: shows, MaxAge: rememberSeconds})
+	to := sheetAddress(kept.Traveler.Code)
+	if spot := spotIn(r.PostForm); refuseSpot(kept, spot) == nil {
+		to = spotAddress(kept.Traveler.Code, spot)
+		if r.PostForm.Get("bent") != "" {
+			to += "&bent=yes"
+		}
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+	return nil
 }
 
 // refusedReading is a reading that was not stored, and why.

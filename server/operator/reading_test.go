@@ -15,8 +15,8 @@ import (
 
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/operator"
-	"brakeside/server/store"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 func TestReadingAsJSON(t *testing.T) {
@@ -98,7 +98,7 @@ func TestConfirmedReadingIsStored(t *testing.T) {
 
 func TestOwnerLetsTheRunGoOn(t *testing.T) {
 	s := shoptest.OpenShop(t)
-	s.Decide(shoptest.ChannelCode, store.EventOverride, "customer agreed")
+	s.Decide(shoptest.ChannelCode, standing.Released, "customer agreed")
 	s.Record(shoptest.ChannelCode, `{"id":"x","piece":2,"step":1,"measured":45,"confirmed":true}`)
 }
 
@@ -114,7 +114,7 @@ func TestReadingAsForm(t *testing.T) {
 	shoptest.CheckPage(t, body)
 	root := shoptest.Parsed(t, body)
 	page := shoptest.WordsIn(root)
-	for _, want := range []string{"Right", "44.6° measured at the right", "45.0° wanted, ± 1.0°", "Next: piece 1, bend 2"} {
+	for _, want := range []string{"In tolerance", "44.6° measured at the right", "45.0° target, ± 1.0°", "Next: piece 1, step 2"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the verdict lacks %q; it says: %s", want, page)
 		}
@@ -283,7 +283,7 @@ func TestQuestionsWait(t *testing.T) {
 		shoptest.CheckPage(t, body)
 		return shoptest.WordsIn(shoptest.Parsed(t, body))
 	}
-	if page := list(); !strings.Contains(page, "Piece 1, bend 1") || !strings.Contains(page, "90.0°?") || !strings.Contains(page, "Piece 1, bend 3") {
+	if page := list(); !strings.Contains(page, "Piece 1, step 1") || !strings.Contains(page, "90.0°?") || !strings.Contains(page, "Piece 1, step 3") {
 		t.Errorf("the list says %s", page)
 	}
 	if _, body := s.Get("/t/" + shoptest.ChannelCode); !strings.Contains(body, "3 angles not stored yet") {
@@ -364,9 +364,9 @@ func TestVerdicts(t *testing.T) {
 	s.Record(shoptest.ChannelCode, `{"id":"f5","piece":1,"step":3,"measured":80,"state":"scrapped","note":"torn","confirmed":true}`)
 	cases := []struct{ id, side, words, more string }{
 		{"f1", "under", "Under-bent by 2.9°", "bend again with the stop at 49.9"},
-		{"f2", "right", "Right", "45.4° measured"},
+		{"f2", "right", "In tolerance", "45.4° measured"},
 		{"f3", "over", "Over-bent by 2.5°", "by hand"},
-		{"f4", "right", "Right", "Given as an opening of 91.0°"},
+		{"f4", "right", "In tolerance", "Given as an opening of 91.0°"},
 		{"f5", "halt", "Piece 1 is scrapped", "set it aside"},
 	}
 	for _, c := range cases {
@@ -389,7 +389,7 @@ func TestVerdictAfterTheJobChanged(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
 	s.Record(shoptest.ChannelCode, `{"id":"g1","piece":2,"step":1,"measured":43.5}`)
-	s.Decide(shoptest.ChannelCode, store.EventQuantity, "1")
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "1")
 	_, body := s.Get("/t/" + shoptest.ChannelCode + "?saved=g1")
 	if page := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(page, "Under-bent by 1.5°") || !strings.Contains(page, "every piece is in") {
 		t.Errorf("the verdict says: %s", page)

@@ -17,10 +17,8 @@ func TestRoundBarIsToldByItsAxis(t *testing.T) {
 		{traveler.Step{NoseSetback: 1800}, "nose setback 1.8 mm"},
 		{traveler.Step{NoseSetback: -7854, ContactLine: 7146}, "axis 7.1 mm behind the hinge"},
 	} {
-		var v bendView
-		v.setStep(say.Ruler{}, &traveler.Traveler{}, test.step)
-		if v.NoseSetback != test.want {
-			t.Errorf("%+v is told as %q, want %q", test.step, v.NoseSetback, test.want)
+		if v, err := viewOf(say.Ruler{}, &traveler.Traveler{}, test.step); err != nil || v.NoseSetback != test.want {
+			t.Errorf("%+v is told as %q, %v, want %q", test.step, v.NoseSetback, err, test.want)
 		}
 	}
 }

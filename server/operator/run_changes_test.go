@@ -11,6 +11,7 @@ import (
 
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // stateOf gives where a sheet stands, as a program is told.
@@ -54,14 +55,14 @@ func TestQuantityChangedMidRun(t *testing.T) {
 		}
 	}
 	refused("q2", 5)
-	decides(s, shoptest.ChannelCode, store.EventQuantity, "5", session)
+	decides(s, shoptest.ChannelCode, standing.Requantified, "5", session)
 	s.Record(shoptest.ChannelCode, reading("q3", 2, 1, 45))
 	if next := nextOf(s, shoptest.ChannelCode); stateOf(s, shoptest.ChannelCode)["quantity"] != 5.0 || next != "4/1" {
 		t.Errorf("of 5 pieces the next is %q, want piece 4, step 1", next)
 	}
 	s.Record(shoptest.ChannelCode, reading("q4", 5, 1, 45))
 	refused("q5", 6)
-	decides(s, shoptest.ChannelCode, store.EventQuantity, "2", session)
+	decides(s, shoptest.ChannelCode, standing.Requantified, "2", session)
 	refused("q6", 6)
 	s.Record(shoptest.ChannelCode, reading("q7", 2, 2, 90))
 	if next := nextOf(s, shoptest.ChannelCode); next != "2/3" {
@@ -75,7 +76,7 @@ func TestQuantityChangedMidRun(t *testing.T) {
 	if readings, _ := stateOf(s, shoptest.ChannelCode)["readings"].([]any); len(readings) != 8 {
 		t.Errorf("%d readings are kept, want all 8, those of the pieces that are no more among them", len(readings))
 	}
-	decides(s, shoptest.ChannelCode, store.EventQuantity, "3", session)
+	decides(s, shoptest.ChannelCode, standing.Requantified, "3", session)
 	if next := nextOf(s, shoptest.ChannelCode); next != "3/2" {
 		t.Errorf("of 3 pieces again the next is %q, want piece 3, step 2: its first bend is in", next)
 	}
@@ -97,10 +98,10 @@ func TestOverrideOfTheFirstPieceIsRecorded(t *testing.T) {
 	if stateOf(s, shoptest.ChannelCode)["first_piece_accepted"] != false {
 		t.Error("the first piece is said to be accepted")
 	}
-	decides(s, shoptest.ChannelCode, store.EventOverride, "customer agreed to 86", session)
+	decides(s, shoptest.ChannelCode, standing.Released, "customer agreed to 86", session)
 	s.Record(shoptest.ChannelCode, `{"id":"o10","piece":3,"step":1,"measured":45}`)
 	events, err := s.Store.Events(t.Context(), shoptest.ChannelCode)
-	want := store.Event{Code: shoptest.ChannelCode, Kind: store.EventOverride, Detail: "customer agreed to 86", By: "owner", At: s.Now()}
+	want := store.Event{Code: shoptest.ChannelCode, Kind: standing.Released, Detail: "customer agreed to 86", By: "owner", At: s.Now()}
 	if err != nil || len(events) != 1 || !reflect.DeepEqual(events[0], want) {
 		t.Errorf("kept %+v, %v; want %+v", events, err, want)
 	}
@@ -125,8 +126,8 @@ func TestHaltedSheetsTakeFacts(t *testing.T) {
 			newer.Code, newer.Part.Revision = "newerm4xq2pvr9tab", "D"
 			s.Issue(newer, shoptest.ChannelCode)
 		},
-		"closed": func(s *shoptest.Shop) { s.Decide(shoptest.ChannelCode, store.EventClosed, "all made") },
-		"void":   func(s *shoptest.Shop) { s.Decide(shoptest.ChannelCode, store.EventVoided, "wrong drawing") },
+		"closed": func(s *shoptest.Shop) { s.Decide(shoptest.ChannelCode, standing.Closed, "all made") },
+		"void":   func(s *shoptest.Shop) { s.Decide(shoptest.ChannelCode, standing.Voided, "wrong drawing") },
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := shoptest.OpenShop(t)
@@ -179,7 +180,7 @@ var optionalFields = []struct{ name, value string }{
 func TestOptionalFieldsComeBack(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
-	s.Decide(shoptest.ChannelCode, store.EventQuantity, "50")
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "50")
 	s.Record(shoptest.ChannelCode, `{"id":"bare","piece":2,"step":1,"measured":45,"confirmed":true}`)
 	for i, f := range optionalFields {
 		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"e%d","piece":%d,"step":1,"measured":45,"confirmed":true,%q:%s}`, i, i+3, f.name, f.value))

@@ -44,6 +44,16 @@ func (s *Section) sheet(r *http.Request) (store.Kept, error) {
 	return kept, err
 }
 
+// opened finds the sheet whose code is in the address, with all that was logged.
+func (s *Section) opened(r *http.Request) (store.Kept, progress.Job, error) {
+	kept, err := s.sheet(r)
+	if err != nil {
+		return kept, progress.Job{}, err
+	}
+	job, err := s.Store.Progress(r.Context(), kept.Traveler.Code)
+	return kept, job, err
+}
+
 // headView is the top of every page of a sheet.
 type headView struct {
 	Job, Part, Title, Revision string
@@ -71,11 +81,7 @@ func spotAddress(code string, spot progress.Spot) string {
 // SheetPage shows the next bend, or the verdict on the reading that was just
 // saved.
 func (s *Section) SheetPage(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
-	if err != nil {
-		return err
-	}
-	job, err := s.Store.Progress(r.Context(), kept.Traveler.Code)
+	kept, job, err := s.opened(r)
 	if err != nil {
 		return err
 	}
@@ -98,23 +104,15 @@ func (s *Section) SheetPage(w http.ResponseWriter, r *http.Request) error {
 
 // BendPage shows the bend whose step is in the address, or why it may not be made
 // now. What was bent all the same, and a correction, can be logged whatever that
-// is. A phone that fetches pages for later is not held up by the first piece: it
-// will be in by then.
+// is.
 func (s *Section) BendPage(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
-	if err != nil {
-		return err
-	}
-	job, err := s.Store.Progress(r.Context(), kept.Traveler.Code)
+	kept, job, err := s.opened(r)
 	if err != nil {
 		return err
 	}
 	spot, err := spotOf(r, kept, job)
 	if err != nil {
 		return err
-	}
-	if r.Header.Get(aheadHeader) != "" {
-		job.Override = true
 	}
 	asked := r.URL.Query()
 	b := bendRequest{kept: kept, job: job, spot: spot, corrects: asked.Get("corrects"), state: asked.Get("state")}
@@ -267,11 +265,7 @@ type stepJSON struct {
 
 // SheetState tells a program how a sheet stands.
 func (s *Section) SheetState(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
-	if err != nil {
-		return err
-	}
-	job, err := s.Store.Progress(r.Context(), kept.Traveler.Code)
+	kept, job, err := s.opened(r)
 	if err != nil {
 		return err
 	}

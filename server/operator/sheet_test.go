@@ -14,9 +14,6 @@ import (
 	"brakeside/calc/unit"
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/operator"
-	"brakeside/server/store"
-	"brakeside/traveler"
-	"brakeside/traveler/progress"
 	"brakeside/traveler/standing"
 )
 
@@ -30,8 +27,8 @@ func TestBendPage(t *testing.T) {
 	root := shoptest.Parsed(t, body)
 	page := shoptest.WordsIn(shoptest.One(t, root, shoptest.Named("main")))
 	for _, want := range []string{
-		"BR-210", "Rail foot, lipped", "rev C", "Job J-1041", "Piece 1 of 3", "bend 1 of 3", "Stop on the scale, bend angle 47.0",
-		"part 45.0° ± 1.0° opening 135.0°", "wide bar, nose setback 1.8 mm", "Leaf full face", "Place middle of the brake",
+		"BR-210", "Rail foot, lipped", "rev C", "Job J-1041", "Piece 1 of 3", "step 1 of 3", "Stop on the scale, bend angle 47.0",
+		"target 45.0° ± 1.0° opening 135.0°", "Bar wide", "nose setback 1.8 mm", "Leaf full face", "Place middle of the brake",
 		"31.4 mm from the sheared edge", "outside leg 34.0 mm", "Before the bend", "After the bend",
 	} {
 		if !strings.Contains(page, want) {
@@ -71,11 +68,11 @@ func TestBendPageOfAnotherStep(t *testing.T) {
 		name, path string
 		want       []string
 	}{
-		{"first piece that lacks it", "/t/" + shoptest.ChannelCode + "/3", []string{"Piece 2 of 3", "bend 3 of 3", "ROTATE 180", "Change to the narrow bar", "Caution The lipped leg"}},
+		{"first piece that lacks it", "/t/" + shoptest.ChannelCode + "/3", []string{"Piece 2 of 3", "step 3 of 3", "Lay it face A up, leg towards you, web under the bar", "A piece that comes from the step before ROTATE 180", "Caution The lipped leg"}},
 		{"a piece that has it", "/t/" + shoptest.ChannelCode + "/2?piece=1", []string{"Piece 1 of 3", "In already for this bend: 89.4° middle"}},
-		{"fingers", "/t/" + shoptest.TrayCode + "/3?piece=1", []string{"fingers, nose setback", "124 + 68 + 124 mm; the first 2.2 mm in", "Change to the fingers"}},
+		{"fingers", "/t/" + shoptest.TrayCode + "/3?piece=1", []string{"Bar fingers", "124 + 68 + 124 mm; the first 2.2 mm in", "Step 3 is not due: piece 1, step 1 is."}},
 		{"to be corrected", "/t/" + shoptest.ChannelCode + "/2?piece=1&corrects=f2", []string{"corrects the reading before: 89.4° middle"}},
-		{"code in capitals", "/t/" + strings.ToUpper(shoptest.ChannelCode), []string{"Piece 2 of 3", "bend 1 of 3"}},
+		{"code in capitals", "/t/" + strings.ToUpper(shoptest.ChannelCode), []string{"Piece 2 of 3", "step 1 of 3"}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -94,21 +91,43 @@ func TestBendPageOfAnotherStep(t *testing.T) {
 	}
 }
 
-// The folded-away set-up is open when the brake has to be set, and shut while
-// the same step goes on from piece to piece.
-func TestSetUpIsShutWhileTheStepGoesOn(t *testing.T) {
+// The page says what changed since the last reading: all of it at first, the turn of a
+// piece that stays in the hand, how one off the pile lies, and nothing of what is set
+// already.
+func TestWhatChangedSinceTheLastReading(t *testing.T) {
 	s := shoptest.OpenShop(t)
-	s.RecordFirstPiece()
-	open := func(path string) bool {
+	const lay = "Lay it face A up, leg towards you, web under the bar"
+	told := func(path, want string) {
+		t.Helper()
 		_, body := s.Get(path)
-		return shoptest.Has(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("setting")), "open")
+		if got := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("first"))); got != want {
+			t.Errorf("%s says %q, want %q", path, got, want)
+		}
 	}
-	if !open("/t/" + shoptest.ChannelCode) {
-		t.Error("set-up of piece 2, step 1 after piece 1, step 3 is shut, want open")
-	}
+	told("/t/"+shoptest.ChannelCode, lay+" Bar wide Leaf full face Place middle of the brake")
+	s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":45}`)
+	told("/t/"+shoptest.ChannelCode, "")
+	s.Record(shoptest.ChannelCode, `{"id":"f2","piece":1,"step":2,"measured":90}`)
+	told("/t/"+shoptest.ChannelCode, "ROTATE 180 Bar narrow")
+	s.Record(shoptest.ChannelCode, `{"id":"f3","piece":1,"step":3,"measured":90}`)
+	told("/t/"+shoptest.ChannelCode, lay+" Bar wide")
 	s.Record(shoptest.ChannelCode, `{"id":"g1","piece":2,"step":1,"measured":45}`)
-	if open("/t/" + shoptest.ChannelCode) {
-		t.Error("set-up of piece 3, step 1 after piece 2, step 1 is open, want shut")
+	told("/t/"+shoptest.ChannelCode, lay)
+}
+
+// Whoever scans the code of a step that is not due reads so above the stop.
+func TestStepOutOfTurn(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	const notDue = "Step 3 is not due: piece 1, step 1 is."
+	words := func(path string) string {
+		_, body := s.Get(path)
+		return shoptest.WordsIn(shoptest.Parsed(t, body))
+	}
+	if page := words("/t/" + shoptest.ChannelCode + "/3"); !strings.Contains(page, notDue) || strings.Index(page, notDue) > strings.Index(page, "Stop on the scale") {
+		t.Errorf("the page of step 3 says %q, want %q above the stop", page, notDue)
+	}
+	if page := words("/t/" + shoptest.ChannelCode + "/1"); strings.Contains(page, "is not due") {
+		t.Errorf("the page of the step that is due says %q", page)
 	}
 }
 
@@ -180,7 +199,7 @@ func TestFirstPieceFirst(t *testing.T) {
 	_, body = s.Get(path)
 	root := shoptest.Parsed(t, body)
 	shoptest.CheckPage(t, body)
-	for _, want := range []string{"First piece first.", "Piece 1, bend 1: Bend again at 48.8, then measure.", "Log what was bent"} {
+	for _, want := range []string{"First piece first.", "Piece 1, step 1: Bend again at 48.8, then measure.", "Log what was bent"} {
 		if page := shoptest.WordsIn(root); !strings.Contains(page, want) {
 			t.Errorf("piece 2 before the first is accepted lacks %q: %s", want, page)
 		}
@@ -328,7 +347,7 @@ func TestStateAtTheEnd(t *testing.T) {
 	}
 	_, body := s.Get("/t/" + shoptest.TrayCode)
 	shoptest.CheckPage(t, body)
-	if page := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(page, "Every bend is in") {
+	if page := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(page, "Every step is in") {
 		t.Errorf("the page says %q, want that every bend is in", page)
 	}
 }
@@ -354,11 +373,11 @@ func TestHaltedSheets(t *testing.T) {
 	newer.Steps[1].Target, newer.Steps[1].Stop, newer.Steps[1].Bar = 8800, 9000, "narrow"
 	newer.Blank.Width, newer.Part.Material = 650000, "galvanised steel"
 	s.Issue(newer, shoptest.ChannelCode)
-	s.Decide(shoptest.TrayCode, store.EventVoided, "wrong drawing")
+	s.Decide(shoptest.TrayCode, standing.Voided, "wrong drawing")
 	closed := shoptest.Tray()
 	closed.Code, closed.Job = "cyddd4xq2pvr9tabc", "J-1030"
 	s.Issue(closed)
-	s.Decide(closed.Code, store.EventClosed, "all made")
+	s.Decide(closed.Code, standing.Closed, "all made")
 	cases := []struct {
 		name, code string
 		want       []string
@@ -414,7 +433,7 @@ func TestReplacedSheetNamesTheNewerOne(t *testing.T) {
 	if _, page := s.Get(answer.Header.Get("Location")); !strings.Contains(page, "/t/newerm4xq2pvr9tab") {
 		t.Errorf("after that the page lacks the way to the new one: %s", shoptest.WordsIn(shoptest.Parsed(t, page)))
 	}
-	s.Decide(shoptest.ChannelCode, store.EventFinishAllowed, "two are begun")
+	s.Decide(shoptest.ChannelCode, standing.FinishAllowed, "two are begun")
 	_, body := s.Get("/t/" + shoptest.ChannelCode)
 	if page := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(page, "may be finished from it") || !strings.Contains(page, "Piece 1 of 3") {
 		t.Errorf("a sheet that may be finished says: %s", page)
@@ -425,24 +444,6 @@ func TestReplacedSheetNamesTheNewerOne(t *testing.T) {
 func TestChangesOfEqualSheets(t *testing.T) {
 	if got := operator.Changes(shoptest.Channel(), shoptest.Channel()); len(got) != 0 {
 		t.Errorf("changes between equal sheets = %q, want none", got)
-	}
-}
-
-func TestAhead(t *testing.T) {
-	job := progress.Job{Traveler: shoptest.Channel()}
-	if got := operator.Ahead(job, progress.Spot{Piece: 1, Step: 1}); got != "1.2 1.3 2.1 3.1 2.2 3.2 2.3 3.3" {
-		t.Errorf("ahead of piece 1, step 1 = %q", got)
-	}
-	if got := operator.Ahead(job, progress.Spot{Piece: 3, Step: 3}); got != "1.1 1.2 1.3 2.1 3.1 2.2 3.2 2.3" {
-		t.Errorf("ahead of the last bend made first = %q", got)
-	}
-	many := shoptest.Channel()
-	many.Quantity, many.Run = 1000, traveler.ByPiece
-	if got := strings.Fields(operator.Ahead(progress.Job{Traveler: many}, progress.Spot{Piece: 1, Step: 1})); len(got) != operator.BendsAhead || got[len(got)-1] != "9.1" {
-		t.Errorf("ahead of a long run = %q, want %d bends", got, operator.BendsAhead)
-	}
-	if len(job.Readings) != 0 {
-		t.Error("ahead has added readings to the job it was given")
 	}
 }
 

@@ -37,7 +37,7 @@ type savedReading struct {
 }
 
 type verdictView struct {
-	Code, ID                           string
+	Code                               string
 	Head                               headView
 	Piece, Step, Steps                 int
 	Side, Words                        string
@@ -93,7 +93,7 @@ func (s *Section) verdictPage(w http.ResponseWriter, req *http.Request, saved sa
 	spot := progress.Spot{Piece: r.Piece, Step: r.Step}
 	again := spotAddress(kept.Traveler.Code, spot)
 	view := verdictView{
-		Code: kept.Traveler.Code, ID: r.ID, Head: headOf(kept),
+		Code: kept.Traveler.Code, Head: headOf(kept),
 		Piece: r.Piece, Step: r.Step, Steps: len(kept.Traveler.Steps),
 		Measured: r.Bend().Text(1) + "°", Place: r.Place,
 		Target: step.Target.Text(1) + "°", Tolerance: step.Tolerance.Text(1) + "°",
@@ -183,7 +183,7 @@ func wordsFor(v progress.Verdict) (side, words string) {
 	case v.Reading.State == progress.StateScrapped:
 		return "halt", fmt.Sprintf("Piece %d is scrapped", v.Reading.Piece)
 	case v.InTolerance:
-		return "right", "Right"
+		return "right", "In tolerance"
 	case v.Error > 0:
 		return "over", "Over-bent by " + off.Text(1) + "°"
 	}

@@ -12,6 +12,7 @@ import (
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/review"
 	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 func TestGroupsOf(t *testing.T) {
@@ -58,7 +59,7 @@ func TestCellPageGroups(t *testing.T) {
 		t.Errorf("groups of fifteen say %s", shoptest.WordsIn(root))
 	}
 	s.Later(time.Hour)
-	s.Decide(shoptest.ChannelCode, store.EventQuantity, "200")
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "200")
 	s.BendMany(shoptest.ChannelCode, shoptest.Wave(60, 0.1)...)
 	if root, _ = s.OwnerPage(session, cell+"&group=15"); !strings.Contains(shoptest.WordsIn(root), "Standard deviations of groups (S)") {
 		t.Errorf("six groups of fifteen say %s", shoptest.WordsIn(root))

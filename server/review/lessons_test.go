@@ -12,7 +12,9 @@ import (
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/report"
 	"brakeside/server/review"
-	"brakeside/server/store"
+	"brakeside/traveler/standing"
+
+	"golang.org/x/net/html"
 )
 
 // The closed loop through the pages: a sheet is issued and bends come out two
@@ -176,7 +178,7 @@ func TestCellPageOfFew(t *testing.T) {
 func TestCellPageSignals(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	s.LetGo(shoptest.ChannelCode)
-	s.Decide(shoptest.ChannelCode, store.EventQuantity, "90")
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "90")
 	s.BendMany(shoptest.ChannelCode, append(shoptest.Wave(20, -0.4), shoptest.Wave(20, 0.6)...)...)
 	root, _ := s.OwnerPage(s.Owner(), "/review/cell")
 	if words := shoptest.WordsIn(root); !strings.Contains(words, "9 in a row on one side: the level has moved, at ") {
@@ -287,7 +289,7 @@ func TestTimePage(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	session := s.Owner()
 	s.LetGo(shoptest.ChannelCode)
-	s.Decide(shoptest.ChannelCode, store.EventQuantity, "30")
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "30")
 	if root, _ := s.OwnerPage(session, "/review/time"); !strings.Contains(shoptest.WordsIn(root), "No job yet that tells.") {
 		t.Errorf("without readings the page says %s", shoptest.WordsIn(root))
 	}
@@ -332,14 +334,19 @@ func TestWeeklyPage(t *testing.T) {
 	}
 }
 
+// shownInstead picks the line that says that another stop than the printed one is told.
+func shownInstead(n *html.Node) bool {
+	return shoptest.Classed("instead")(n) && !shoptest.Has(n, "hidden")
+}
+
 // What other bends told of a pack is said at the brake, at the first bend of a
 // step only.
 func TestPackHint(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	s.LetGo(shoptest.ChannelCode)
-	s.Decide(shoptest.ChannelCode, store.EventQuantity, "9")
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "9")
 	_, body := s.Get("/t/" + shoptest.ChannelCode + "/2?piece=1")
-	if hints := shoptest.All(shoptest.Parsed(t, body), shoptest.Classed("instead")); len(hints) != 0 {
+	if hints := shoptest.All(shoptest.Parsed(t, body), shownInstead); len(hints) != 0 {
 		t.Errorf("without readings it says %s", shoptest.WordsIn(hints[0]))
 	}
 	for i := range 4 {
@@ -352,7 +359,7 @@ func TestPackHint(t *testing.T) {
 	}
 	s.Record(shoptest.ChannelCode, `{"id":"own","piece":1,"step":2,"measured":90,"confirmed":true}`)
 	_, body = s.Get("/t/" + shoptest.ChannelCode + "/2?piece=2")
-	if hints := shoptest.All(shoptest.Parsed(t, body), shoptest.Classed("instead")); len(hints) != 0 {
+	if hints := shoptest.All(shoptest.Parsed(t, body), shownInstead); len(hints) != 0 {
 		t.Errorf("a good bend of its own, and it says %s", shoptest.WordsIn(hints[0]))
 	}
 }

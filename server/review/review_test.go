@@ -15,13 +15,14 @@ import (
 	"brakeside/server/report"
 	"brakeside/server/review"
 	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // reviewed is a shop with readings of two materials and three bars.
 func reviewed(t testing.TB) (*shoptest.Shop, *http.Cookie) {
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
-	s.Decide(shoptest.ChannelCode, store.EventQuantity, "9")
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "9")
 	for i, angle := range []float64{90.4, 90.6, 90.8, 91.2, 90.5, 90.9} {
 		s.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"w%d","piece":%d,"step":2,"measured":%.1f}`, i, i+2, angle))
 	}

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"brakeside/calc/fault"
+	"brakeside/traveler/standing"
 )
 
 // A backup taken while readings pour in is sound and holds everything that was
@@ -19,7 +20,7 @@ func TestBackupWhileWriting(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	for n := range 4 {
 		issue(t, s, plan(n, 1000))
-		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: standing.Released, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}

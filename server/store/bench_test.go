@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // What one sheet gets, as in a small job, and how many people log at once.
@@ -43,7 +44,7 @@ func (c *crowd) prepare(each int) (first int) {
 	first = c.sheet
 	for range c.people * ((each + benchEach - 1) / benchEach) {
 		issue(c, c.store, plan(c.sheet, benchEach))
-		if err := c.store.AddEvent(context.Background(), Event{Code: code(c.sheet), Kind: EventOverride, Detail: "seen"}); err != nil {
+		if err := c.store.AddEvent(context.Background(), Event{Code: code(c.sheet), Kind: standing.Released, Detail: "seen"}); err != nil {
 			c.Fatal(err)
 		}
 		c.sheet++

@@ -57,12 +57,12 @@ func TestEventsCountAtOnce(t *testing.T) {
 		body  string
 		want  string // flagged
 	}{
-		{Event{Kind: EventQuantity, Detail: "2"}, body("r2", 2, 1, 90), progress.FlagBeforeFirstPiece},
-		{Event{Kind: EventOverride, Detail: "seen"}, body("r3", 2, 1, 90), progress.FlagTwice},
-		{Event{Kind: EventQuantity, Detail: "3"}, body("r4", 3, 2, 45), progress.FlagOutOfOrder},
-		{Event{Kind: EventQuantity, Detail: "2"}, body("r5", 3, 1, 90), progress.FlagOutOfOrder},
+		{Event{Kind: standing.Requantified, Detail: "2"}, body("r2", 2, 1, 90), progress.FlagBeforeFirstPiece},
+		{Event{Kind: standing.Released, Detail: "seen"}, body("r3", 2, 1, 90), progress.FlagTwice},
+		{Event{Kind: standing.Requantified, Detail: "3"}, body("r4", 3, 2, 45), progress.FlagOutOfOrder},
+		{Event{Kind: standing.Requantified, Detail: "2"}, body("r5", 3, 1, 90), progress.FlagOutOfOrder},
 		{Event{Kind: standing.Held, Detail: "seen"}, body("r6", 1, 2, 45), progress.FlagRunHeld},
-		{Event{Kind: EventVoided, Detail: "seen"}, body("r7", 2, 2, 45), progress.FlagSheetClosed + "," + progress.FlagRunHeld},
+		{Event{Kind: standing.Voided, Detail: "seen"}, body("r7", 2, 2, 45), progress.FlagSheetClosed + "," + progress.FlagRunHeld},
 	}
 	for _, x := range steps {
 		x.event.Code = code(1)

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"brakeside/calc/fault"
+	"brakeside/traveler/standing"
 )
 
 // anew is what the tally should hold, worked out from the readings alone.
@@ -89,7 +90,7 @@ func TestTallyIsTheReadings(t *testing.T) {
 		sheet++
 		traveler := plan(sheet, 30)
 		issue(t, s, traveler)
-		if err := s.AddEvent(context.Background(), Event{Code: traveler.Code, Kind: EventOverride, Detail: "seen"}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: traveler.Code, Kind: standing.Released, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 		var standing []string

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"brakeside/traveler/standing"
 	"context"
 	"strings"
 	"testing"
@@ -17,7 +18,7 @@ func TestFrozenRows(t *testing.T) {
 	mustPost(t, s, code(1), body("r1", 1, 1, 90))
 	mustPost(t, s, code(1), `{"id":"r2","piece":1,"step":1,"measured":90.5,"corrects":"r1"}`)
 	ctx := context.Background()
-	if err := s.AddEvent(ctx, Event{Code: code(1), Kind: EventOverride, Detail: "seen"}); err != nil {
+	if err := s.AddEvent(ctx, Event{Code: code(1), Kind: standing.Released, Detail: "seen"}); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := s.Keep(ctx, Parts, Revision{Name: "TR-7", JSON: []byte("{}")}); err != nil {

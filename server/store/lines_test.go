@@ -38,7 +38,7 @@ func TestListFollows(t *testing.T) {
 				err = s.AddEvent(ctx, Event{Code: which, Kind: rapid.SampledFrom(standing.Kinds(false)).Draw(r, "kind"),
 					Piece: rapid.IntRange(0, 3).Draw(r, "which piece"), Detail: "5"})
 			case 4:
-				err = s.AddEvent(ctx, Event{Code: which, Kind: EventQuantity, Detail: fmt.Sprint(rapid.IntRange(1, 9).Draw(r, "quantity"))})
+				err = s.AddEvent(ctx, Event{Code: which, Kind: standing.Requantified, Detail: fmt.Sprint(rapid.IntRange(1, 9).Draw(r, "quantity"))})
 			}
 			if err != nil && fault.KindOf(err) == fault.Internal {
 				t.Fatal(err)

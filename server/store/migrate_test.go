@@ -18,6 +18,7 @@ import (
 
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 var keepOld = flag.Bool("keep-version-1", false, "write the kept database of version 1 anew; only while no later script has changed the columns of a reading")
@@ -88,7 +89,7 @@ func TestEventsSurviveTheirNewTable(t *testing.T) {
 	if got := content(t, s, "traveler_event"); got != "4quantity7 9overrideagreed" {
 		t.Errorf("events after the migration = %q, want both as they were", got)
 	}
-	if err := s.AddEvent(context.Background(), Event{Code: code(1), Kind: EventSampling, Detail: "10"}); err != nil {
+	if err := s.AddEvent(context.Background(), Event{Code: code(1), Kind: standing.Resampled, Detail: "10"}); err != nil {
 		t.Errorf("AddEvent(sampling) = %v, want it kept", err)
 	}
 	k, err := s.TravelerByCode(context.Background(), code(1))

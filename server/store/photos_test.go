@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"brakeside/calc/fault"
+	"brakeside/traveler/standing"
 )
 
 // aPhoto is a photo of the first bend of test sheet n.
@@ -56,7 +57,7 @@ func TestAddPhotoRefuses(t *testing.T) {
 	if err := s.AddPhoto(ctx, aPhoto("p1", 1), []byte("one")); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.AddEvent(ctx, Event{Code: code(3), Kind: EventClosed, Detail: "all made"}); err != nil {
+	if err := s.AddEvent(ctx, Event{Code: code(3), Kind: standing.Closed, Detail: "all made"}); err != nil {
 		t.Fatal(err)
 	}
 	with := func(change func(*Photo)) Photo { p := aPhoto("new", 1); change(&p); return p }

@@ -69,7 +69,7 @@ func TestRepeatedReading(t *testing.T) {
 	refused(t, err, fault.Conflict, "AddReading(other bytes under a stored id)")
 	_, err = post(s, code(2), body("r1", 1, 1, 90))
 	refused(t, err, fault.Conflict, "AddReading(the id of another sheet)")
-	for _, kind := range []string{EventClosed, EventVoided} {
+	for _, kind := range []string{standing.Closed, standing.Voided} {
 		if err := s.AddEvent(ctx, Event{Code: code(1), Kind: kind, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
@@ -115,11 +115,11 @@ func TestFactsAreStored(t *testing.T) {
 		issue(t, s, plan(n, 3))
 	}
 	for _, e := range []Event{
-		{Code: code(2), Kind: EventClosed, Detail: "seen"}, {Code: code(3), Kind: EventVoided, Detail: "seen"},
-		{Code: code(4), Kind: EventSuperseded, Detail: code(1)},
-		{Code: code(5), Kind: EventSuperseded, Detail: code(1)}, {Code: code(5), Kind: EventFinishAllowed, Detail: "seen"},
-		{Code: code(6), Kind: EventOverride, Detail: "seen"}, {Code: code(7), Kind: standing.Held, Detail: "bar cracked"},
-		{Code: code(8), Kind: EventQuantity, Detail: "2"},
+		{Code: code(2), Kind: standing.Closed, Detail: "seen"}, {Code: code(3), Kind: standing.Voided, Detail: "seen"},
+		{Code: code(4), Kind: standing.Replaced, Detail: code(1)},
+		{Code: code(5), Kind: standing.Replaced, Detail: code(1)}, {Code: code(5), Kind: standing.FinishAllowed, Detail: "seen"},
+		{Code: code(6), Kind: standing.Released, Detail: "seen"}, {Code: code(7), Kind: standing.Held, Detail: "bar cracked"},
+		{Code: code(8), Kind: standing.Requantified, Detail: "2"},
 	} {
 		if err := s.AddEvent(context.Background(), e); err != nil {
 			t.Fatal(err)
@@ -178,7 +178,7 @@ func TestManyAtOnce(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	for n := range people {
 		issue(t, s, plan(n, each))
-		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: standing.Released, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -310,7 +310,7 @@ func TestCloseWhileWriting(t *testing.T) {
 	s := openStore(t, dir)
 	for n := range 8 {
 		issue(t, s, plan(n, 1000))
-		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: standing.Released, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 func TestRemake(t *testing.T) {
@@ -46,7 +47,7 @@ func TestRemakeAfterTheOwnerLoweredTheQuantity(t *testing.T) {
 	if _, err := s.Remake(ctx, code(1), 1, "AB"); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.AddEvent(ctx, Event{Code: code(1), Kind: EventQuantity, Detail: "2"}); err != nil {
+	if err := s.AddEvent(ctx, Event{Code: code(1), Kind: standing.Requantified, Detail: "2"}); err != nil {
 		t.Fatal(err)
 	}
 	if k, err := s.TravelerByCode(ctx, code(1)); err != nil || k.Quantity != 2 {
@@ -66,7 +67,7 @@ func TestRemakeRefuses(t *testing.T) {
 	refused(t, err, fault.Missing, "Remake(unknown sheet)")
 	_, err = s.Remake(ctx, code(1), 9, "AB")
 	refused(t, err, fault.Conflict, "Remake(no such piece)")
-	if err := s.AddEvent(ctx, Event{Code: code(1), Kind: EventVoided, Detail: "wrong"}); err != nil {
+	if err := s.AddEvent(ctx, Event{Code: code(1), Kind: standing.Voided, Detail: "wrong"}); err != nil {
 		t.Fatal(err)
 	}
 	_, err = s.Remake(ctx, code(1), 1, "AB")
@@ -108,8 +109,8 @@ func TestEventDetails(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	issue(t, s, plan(1, 2))
 	for _, e := range []Event{
-		{Kind: EventSampling, Detail: "0"}, {Kind: EventSampling, Detail: "1001"}, {Kind: EventSampling, Detail: "ten"},
-		{Kind: EventRemade, Detail: "2"}, {Kind: EventRemade, Detail: "1 for 2"}, {Kind: EventRemade, Detail: "3 for 2 x"}, {Kind: EventRemade, Detail: "03 for 2"},
+		{Kind: standing.Resampled, Detail: "0"}, {Kind: standing.Resampled, Detail: "1001"}, {Kind: standing.Resampled, Detail: "ten"},
+		{Kind: standing.Remade, Detail: "2"}, {Kind: standing.Remade, Detail: "1 for 2"}, {Kind: standing.Remade, Detail: "3 for 2 x"}, {Kind: standing.Remade, Detail: "03 for 2"},
 	} {
 		e.Code = code(1)
 		refused(t, s.AddEvent(context.Background(), e), fault.Invalid, "AddEvent("+e.Kind+" "+e.Detail+")")

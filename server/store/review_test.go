@@ -12,6 +12,7 @@ import (
 
 	"brakeside/calc/spc"
 	"brakeside/calc/unit"
+	"brakeside/traveler/standing"
 )
 
 // reviewed is a store with readings of two materials and two bars, of which
@@ -30,7 +31,7 @@ func reviewed(t *testing.T) *Store {
 	other.Steps[1].Bar = "wide"
 	issue(t, s, other)
 	for n := 1; n <= 2; n++ {
-		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
+		if err := s.AddEvent(context.Background(), Event{Code: code(n), Kind: standing.Released, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -14,6 +14,10 @@ const (
 	SettingAddress = "address" // that phones use; empty or missing: as the service was started
 	SettingUnits   = "units"   // mm or in
 	SettingSetUp   = "set-up"  // kept once the three questions are answered
+
+	// SettingInitials is after how many minutes without a reading a phone asks for
+	// initials again; 0: never; empty or missing: the usual pause.
+	SettingInitials = "initials-pause"
 )
 
 // Setting gives a kept setting; fault.Missing when it was never kept.

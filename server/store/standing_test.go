@@ -43,7 +43,7 @@ func TestNothingAfterVoid(t *testing.T) {
 	ctx := context.Background()
 	issue(t, s, plan(1, 3))
 	mustPost(t, s, code(1), `{"id":"a","piece":1,"step":1,"measured":60,"state":"scrapped","note":"torn"}`)
-	if err := s.AddEvent(ctx, Event{Code: code(1), Kind: EventVoided, Detail: "wrong drawing", By: "owner"}); err != nil {
+	if err := s.AddEvent(ctx, Event{Code: code(1), Kind: standing.Voided, Detail: "wrong drawing", By: "owner"}); err != nil {
 		t.Fatal(err)
 	}
 	for _, kind := range append(standing.Kinds(false), standing.Replaced, standing.NewRevision) {
@@ -116,7 +116,7 @@ func TestNewRevisionAsksAboutOpenTravelers(t *testing.T) {
 	mustPost(t, s, code(4), body("a", 1, 1, 90))
 	mustPost(t, s, code(4), body("b", 1, 2, 45)) // all in
 	mustPost(t, s, code(7), body("c", 1, 1, 90)) // begun
-	for _, e := range []Event{{Code: code(2), Kind: EventClosed, Detail: "seen"}, {Code: code(3), Kind: EventVoided, Detail: "seen"}} {
+	for _, e := range []Event{{Code: code(2), Kind: standing.Closed, Detail: "seen"}, {Code: code(3), Kind: standing.Voided, Detail: "seen"}} {
 		if err := s.AddEvent(ctx, e); err != nil {
 			t.Fatal(err)
 		}

@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"brakeside/calc/unit"
+	"brakeside/traveler/standing"
 )
 
 // moving is a clock that tests move on.
@@ -110,7 +111,7 @@ func TestTotals(t *testing.T) {
 func TestWeeksBeginOnMonday(t *testing.T) {
 	s, clock := openMoving(t)
 	issue(t, s, plan(1, 30))
-	if err := s.AddEvent(context.Background(), Event{Code: code(1), Kind: EventOverride, Detail: "seen"}); err != nil {
+	if err := s.AddEvent(context.Background(), Event{Code: code(1), Kind: standing.Released, Detail: "seen"}); err != nil {
 		t.Fatal(err)
 	}
 	for i, day := range []string{"2026-05-03", "2026-05-04", "2026-05-10", "2026-05-11"} { // Sunday, Monday, Sunday, Monday
@@ -156,7 +157,7 @@ func TestUnloggedSheets(t *testing.T) {
 	for n := 3; n <= 6; n++ {
 		issue(t, s, plan(n, 4))
 	}
-	for n, kind := range map[int]string{4: EventClosed, 5: EventVoided} {
+	for n, kind := range map[int]string{4: standing.Closed, 5: standing.Voided} {
 		if err := s.AddEvent(ctx, Event{Code: code(n), Kind: kind, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
@@ -198,7 +199,7 @@ func TestChosenLimit(t *testing.T) {
 	for n := range 5 {
 		sheet := plan(n, 9)
 		issue(t, s, sheet)
-		if err := s.AddEvent(ctx, Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
+		if err := s.AddEvent(ctx, Event{Code: code(n), Kind: standing.Released, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 		for i := range 6 {
@@ -225,7 +226,7 @@ func TestChosenSideBySide(t *testing.T) {
 	ctx := context.Background()
 	for n := range 2 {
 		issue(t, s, plan(n, 30))
-		if err := s.AddEvent(ctx, Event{Code: code(n), Kind: EventOverride, Detail: "seen"}); err != nil {
+		if err := s.AddEvent(ctx, Event{Code: code(n), Kind: standing.Released, Detail: "seen"}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -268,7 +269,7 @@ func TestBooksFollow(t *testing.T) {
 	if sheets, err := s.UnloggedSheets(ctx, Choice{}, clock.time); err != nil || len(sheets) != 1 || sheets[0].Code != code(7) {
 		t.Errorf("a new sheet is not seen: %+v, %v", sheets, err)
 	}
-	if err := s.AddEvent(ctx, Event{Code: code(7), Kind: EventClosed, Detail: "seen"}); err != nil {
+	if err := s.AddEvent(ctx, Event{Code: code(7), Kind: standing.Closed, Detail: "seen"}); err != nil {
 		t.Fatal(err)
 	}
 	if sheets, err := s.UnloggedSheets(ctx, Choice{}, clock.time); err != nil || len(sheets) != 0 {

@@ -11,6 +11,7 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 func TestKeepTraveler(t *testing.T) {
@@ -99,13 +100,13 @@ func TestStanding(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, e := range []Event{
-		{Code: code(1), Kind: EventOverride, By: "owner", Detail: "first piece seen"},
-		{Code: code(1), Kind: EventQuantity, Detail: "5"},
-		{Code: code(1), Kind: EventQuantity, Detail: "4"},
-		{Code: code(2), Kind: EventClosed, Detail: "seen"},
-		{Code: code(3), Kind: EventVoided, Detail: "seen"},
-		{Code: code(4), Kind: EventSuperseded, Detail: code(6)},
-		{Code: strings.ToUpper(code(4)), Kind: EventFinishAllowed, Detail: "seen"},
+		{Code: code(1), Kind: standing.Released, By: "owner", Detail: "first piece seen"},
+		{Code: code(1), Kind: standing.Requantified, Detail: "5"},
+		{Code: code(1), Kind: standing.Requantified, Detail: "4"},
+		{Code: code(2), Kind: standing.Closed, Detail: "seen"},
+		{Code: code(3), Kind: standing.Voided, Detail: "seen"},
+		{Code: code(4), Kind: standing.Replaced, Detail: code(6)},
+		{Code: strings.ToUpper(code(4)), Kind: standing.FinishAllowed, Detail: "seen"},
 	} {
 		if err := s.AddEvent(ctx, e); err != nil {
 			t.Fatal(err)
@@ -128,7 +129,7 @@ func TestStanding(t *testing.T) {
 		t.Errorf("Progress(sheet 1) = override %t, quantity %d, %v, want true, 4", job.Override, job.Quantity, err)
 	}
 	events, err := s.Events(ctx, code(1))
-	want := Event{Code: code(1), Kind: EventOverride, Detail: "first piece seen", By: "owner", At: noon}
+	want := Event{Code: code(1), Kind: standing.Released, Detail: "first piece seen", By: "owner", At: noon}
 	if err != nil || len(events) != 3 || events[0] != want {
 		t.Errorf("Events(sheet 1) = %+v, %v, want %+v first of 3", events, err, want)
 	}
@@ -142,13 +143,13 @@ func TestAddEventRefuses(t *testing.T) {
 		e    Event
 		want fault.Kind
 	}{
-		{"unknown sheet", Event{Code: "none", Kind: EventClosed, Detail: "seen"}, fault.Missing},
-		{"no reason", Event{Code: code(1), Kind: EventClosed}, fault.Invalid},
+		{"unknown sheet", Event{Code: "none", Kind: standing.Closed, Detail: "seen"}, fault.Missing},
+		{"no reason", Event{Code: code(1), Kind: standing.Closed}, fault.Invalid},
 		{"unknown kind", Event{Code: code(1), Kind: "lost"}, fault.Invalid},
-		{"replaced by an unknown sheet", Event{Code: code(1), Kind: EventSuperseded, Detail: "none"}, fault.Missing},
-		{"replaced by itself", Event{Code: code(1), Kind: EventSuperseded, Detail: strings.ToUpper(code(1))}, fault.Invalid},
-		{"no quantity", Event{Code: code(1), Kind: EventQuantity}, fault.Invalid},
-		{"quantity 0", Event{Code: code(1), Kind: EventQuantity, Detail: "0"}, fault.Invalid},
+		{"replaced by an unknown sheet", Event{Code: code(1), Kind: standing.Replaced, Detail: "none"}, fault.Missing},
+		{"replaced by itself", Event{Code: code(1), Kind: standing.Replaced, Detail: strings.ToUpper(code(1))}, fault.Invalid},
+		{"no quantity", Event{Code: code(1), Kind: standing.Requantified}, fault.Invalid},
+		{"quantity 0", Event{Code: code(1), Kind: standing.Requantified, Detail: "0"}, fault.Invalid},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) { refused(t, s.AddEvent(context.Background(), c.e), c.want, "AddEvent") })
@@ -177,7 +178,7 @@ func TestTravelersAgreesWithProgress(t *testing.T) {
 			mustPost(t, s, code(2), body("b1", 1, 1, 90))
 		}
 	}
-	for _, e := range []Event{{Code: code(2), Kind: EventQuantity, Detail: "7"}, {Code: code(2), Kind: EventSampling, Detail: "3"}} {
+	for _, e := range []Event{{Code: code(2), Kind: standing.Requantified, Detail: "7"}, {Code: code(2), Kind: standing.Resampled, Detail: "3"}} {
 		if err := s.AddEvent(ctx, e); err != nil {
 			t.Fatal(err)
 		}

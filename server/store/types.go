@@ -99,18 +99,6 @@ type Line struct {
 // Event is one thing that happened to a traveler.
 type Event = standing.Event
 
-// The kinds of Event that the pages name.
-const (
-	EventClosed        = standing.Closed
-	EventVoided        = standing.Voided
-	EventSuperseded    = standing.Replaced
-	EventOverride      = standing.Released
-	EventFinishAllowed = standing.FinishAllowed
-	EventQuantity      = standing.Requantified
-	EventSampling      = standing.Resampled
-	EventRemade        = standing.Remade
-)
-
 // Posted is one reading as it came from the phone.
 type Posted struct {
 	Code    string

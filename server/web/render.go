@@ -2,12 +2,14 @@ package web
 
 import (
 	"bytes"
+	"compress/gzip"
 	"encoding/json"
 	"fmt"
 	"html/template"
 	"net/http"
 	"net/url"
 	"strconv"
+	"strings"
 	"time"
 
 	"brakeside/templates"
@@ -80,6 +82,35 @@ func (s *Site) Show(w http.ResponseWriter, p Page) error {
 		return err
 	}
 	return Write(w, s.Worded(Reply{p.Status, HTMLKind, filled.Bytes()}))
+}
+
+// ShowPacked is Show for a page that is large and fetched over a slow network: it is
+// sent compressed where the browser can read that.
+func (s *Site) ShowPacked(w http.ResponseWriter, r *http.Request, p Page) error {
+	var filled bytes.Buffer
+	if err := s.pages.Write(&filled, p.Name, p.View); err != nil {
+		return err
+	}
+	return WritePacked(w, r, s.Worded(Reply{p.Status, HTMLKind, filled.Bytes()}))
+}
+
+// WritePacked sends an answer compressed where the one who asks can read that.
+func WritePacked(w http.ResponseWriter, r *http.Request, a Reply) error {
+	w.Header().Set("Vary", "Accept-Encoding")
+	if !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+		return Write(w, a)
+	}
+	var packed bytes.Buffer
+	out := gzip.NewWriter(&packed)
+	if _, err := out.Write(a.Body); err != nil {
+		return err
+	}
+	if err := out.Close(); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Encoding", "gzip")
+	a.Body = packed.Bytes()
+	return Write(w, a)
 }
 
 // ShowBlock fills one block of a page and sends it, for a script that renews a

@@ -59,6 +59,14 @@ func New(o Options) (*Site, error) {
 	}, nil
 }
 
+// PagesDigest changes with the pages and with the language they are put in.
+func (s *Site) PagesDigest() string {
+	if s.words == nil {
+		return s.pages.Digest()
+	}
+	return s.pages.Digest() + s.words.Language
+}
+
 // shared is a source of randomness that need not be safe to share.
 type shared struct {
 	lock sync.Mutex

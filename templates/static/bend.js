@@ -1,398 +1,488 @@
-// The page at the brake works as a plain form. This adds what a form cannot
-// do: the step keys of the pad, and readings that wait on the phone while the
-// network is away.
-//
-// A reading is put into the queue first and only then sent, so that nothing is
-// lost between the two. Readings go one at a time, in their order, each under
-// an id made on the phone; the service stores an id once, so sending twice does
-// no harm. The queue holds nothing that the service would not take: what it asks
-// about waits there, in the list of questions, and what it refuses stands on the
-// page, to be corrected or deleted. Neither holds up the next.
+// The page at the brake works as a plain form. This makes a tap on the pad save at
+// once, and shows what it means and what comes next in place: from the bundle of
+// the traveler and the rules, which the phone has, so that it needs no network. The
+// service has the last word: where it says otherwise, that is shown.
 "use strict";
 
 (() => {
-  const KEY = "brakeside-unsent", REFUSED = "brakeside-refused";
-  const FIRST_PAUSE = 1000, LONGEST_PAUSE = 60000, PATIENCE = 10000; // ms
+  const DEAF = 700, UNDO = 5000; // ms: the second tap of a double tap; how long Undo is offered
+  const main = document.querySelector("main.brake[data-table]"), form = document.querySelector("[data-log]");
+  if (!main || !form) return;
+  const sheet = main.dataset.sheet, last = main.querySelector("[data-last]"), where = new URLSearchParams(location.search);
 
-  const main = document.querySelector("main.brake");
-  if (!main) return;
-  const sheet = main.dataset.sheet;
+  let table = JSON.parse(main.dataset.table); // as the service told it
+  let here = []; // what was saved on this page since
+  let made = spotOf(main.dataset.made); // the bend that was saved last
+  let shown = { piece: Number(form.elements.piece.value), step: Number(form.elements.step.value) };
+  let refused = where.get("refused"); // the refused reading that is typed anew here
+  let bundle = false, saving = false, deafUntil = 0, savedAt = Date.now(), doubt = null;
+  let awaited = ""; // id of a reading whose page the service is to show, once it has it
 
-  // The queue ------------------------------------------------------------
+  function spotOf(text) {
+    const [piece, step] = text.split(".").map(Number);
+    return { piece, step };
+  }
 
-  function list(key) {
-    try {
-      const kept = JSON.parse(localStorage.getItem(key));
-      return Array.isArray(kept) ? kept : [];
-    } catch {
-      return [];
+  const halted = () => Boolean(table.halt || at("[data-halted]"));
+  const job = () => here.reduce((so, entry) => rules.add(so, entry.known), rules.begin(table));
+  const at = (selector) => main.querySelector(selector);
+
+  // The bundle -------------------------------------------------------------
+
+  async function fetchBundle() {
+    const version = main.dataset.bundle;
+    let kept = await keep.get("bundles", sheet).catch(() => null);
+    if (!kept || kept.version !== version) {
+      const reply = await fetch(sheet + "/bundle", { headers: { "Accept": "text/html" } });
+      if (!reply.ok) return;
+      kept = { sheet, version, text: await reply.text() };
+      keep.put("bundles", kept).catch(() => {}); // no room: this page has it all the same
     }
+    phone.books.push(new DOMParser().parseFromString(kept.text, "text/html"));
+    bundle = true;
+    main.dataset.ready = "yes";
   }
 
-  function queue() { return list(KEY); }
+  // Reading the form -------------------------------------------------------
 
-  function keep(key, entries) {
-    localStorage.setItem(key, JSON.stringify(entries));
-    showUnsent();
-  }
-
-  function add(entry) { keep(KEY, [...queue(), entry]); }
-
-  function remove(id, key = KEY) { keep(key, list(key).filter((entry) => entry.reading.id !== id)); }
-
-  const { phrase, newId } = phone;
-
-  let why = ""; // what the service said when it took nothing
-
-  function showUnsent() {
-    const entries = queue();
-    for (const note of document.querySelectorAll("[data-unsent]")) {
-      note.hidden = entries.length === 0;
-      note.querySelector("[data-count]").textContent =
-        entries.length === 1 ? phrase("one-reading") : phrase("readings").replace("#", entries.length);
-      note.querySelector("[data-trouble]").textContent = why;
-    }
-    for (const place of document.querySelectorAll("[data-refused]")) {
-      place.replaceChildren(...list(REFUSED).map(refusedNote));
-    }
-  }
-
-  // named fills in which reading a phrase is about.
-  function named(name, { piece, step, measured }) {
-    return [piece, step, measured].reduce((words, value) => words.replace("#", value), phrase(name));
-  }
-
-  // refusedNote shows a reading that the service does not take, and why. Deleting it
-  // says what goes and asks each time.
-  function refusedNote(entry) {
-    const note = copy("refused");
-    note.querySelector("[data-what]").textContent = named("not-taken", entry.reading);
-    note.querySelector("[data-words]").textContent = entry.words;
-    const { piece, step, id } = entry.reading;
-    note.querySelector("[data-correct]").addEventListener("click", () => {
-      location.assign(entry.sheet + "/" + step + "?piece=" + piece + "&bent=yes&refused=" + encodeURIComponent(id));
-    });
-    const key = note.querySelector("[data-drop]");
-    key.addEventListener("click", () => {
-      if (key.dataset.asked) {
-        remove(id, REFUSED);
-        return;
-      }
-      key.dataset.asked = "yes";
-      key.textContent = named("delete-sure", entry.reading);
-    });
-    return note;
-  }
-
-  // Sending --------------------------------------------------------------
-
-  class Busy extends Error {}
-
-  let sending = false, pause = FIRST_PAUSE, timer = 0;
-
-  // send empties the queue from the front. It answers with the ids that are
-  // stored now. Only one send runs at a time.
-  async function send() {
-    if (sending) return;
-    sending = true;
-    clearTimeout(timer);
-    try {
-      for (let entry = queue()[0]; entry; entry = queue()[0]) {
-        const { status, words, asks } = await post(entry);
-        if (status === 200 || status === 201) {
-          remove(entry.reading.id);
-          pause = FIRST_PAUSE;
-          why = "";
-          stored(entry);
-        } else if (status === 429 || status >= 500) {
-          throw new Busy(words);
-        } else if (asks) {
-          remove(entry.reading.id);
-          asked(entry);
-        } else {
-          refuse(entry, words);
-        }
-      }
-    } catch (trouble) {
-      timer = setTimeout(send, pause);
-      pause = Math.min(2 * pause, LONGEST_PAUSE);
-      // The service has been reached and says why it takes nothing, such as a
-      // full disk; all else is the network.
-      why = trouble instanceof Busy ? trouble.message : "";
-      showUnsent();
-      offline();
-    } finally {
-      sending = false;
-    }
-  }
-
-  async function post(entry) {
-    const stop = new AbortController();
-    const limit = setTimeout(() => stop.abort(), PATIENCE);
-    try {
-      const answer = await fetch(entry.sheet + "/readings", {
-        method: "POST", signal: stop.signal, body: JSON.stringify(entry.reading),
-        headers: { "Content-Type": "application/json", "Accept": "application/json" },
-      });
-      return { status: answer.status, ...(answer.ok ? {} : await refusal(answer)) };
-    } finally {
-      clearTimeout(limit);
-    }
-  }
-
-  async function refusal(answer) {
-    try {
-      const { error, confirm } = await answer.json();
-      return { words: error.message, asks: Boolean(confirm) };
-    } catch {
-      return { words: phrase("cannot-take"), asks: false };
-    }
-  }
-
-  function stored(entry) {
-    if (entry.reading.id === shown) {
-      location.assign(entry.sheet + "?saved=" + encodeURIComponent(entry.reading.id));
-    } else if (shown === "" && entry.sheet === sheet && !touched && document.querySelector("[data-log]")) {
-      location.reload();
-    }
-  }
-
-  // asked goes to the question about the reading on this page, or says that one
-  // waits.
-  function asked(entry) {
-    if (entry.reading.id === shown) {
-      location.assign(entry.sheet + "/questions#q-" + entry.reading.id);
-      return;
-    }
-    for (const note of document.querySelectorAll("[data-questions]")) note.hidden = false;
-  }
-
-  // refuse shows what is wrong beside what was typed, as long as that is on the
-  // page; else it keeps the reading among those to be corrected or deleted.
-  function refuse(entry, words) {
-    const form = document.querySelector("[data-log]");
-    const here = entry.reading.id === shown && form && !form.hidden;
-    if (!here) keep(REFUSED, [...list(REFUSED), { ...entry, words }]);
-    remove(entry.reading.id);
-    if (entry.reading.id === shown) shown = "";
-    if (here) say(form, words);
-  }
-
-  function say(form, words) {
-    form.querySelector("button.main").disabled = false;
-    for (const old of main.querySelectorAll("[data-kept-note]")) old.remove();
-    const note = copy("wrong");
-    note.querySelector("[data-words]").textContent = words;
-    form.querySelector("h2").after(note);
-    form.elements.typed.setAttribute("aria-invalid", "true");
-    form.elements.typed.focus();
-  }
-
-  // The form -------------------------------------------------------------
-
-  let shown = ""; // id of the reading saved on this page
-  let touched = false;
-  let correcting = new URLSearchParams(location.search).get("refused"); // id of a refused reading that is typed anew here
-
-  // reading turns the fields into the JSON the service takes. Numbers stay as
-  // they were typed when they are none, so that the service can say so.
-  function readingOf(form) {
+  // readingOf turns the fields into the JSON the service takes. Numbers stay as they
+  // were typed when they are none, so that the service can say so.
+  function readingOf() {
     const fields = new FormData(form);
-    const reading = { id: newId(), piece: Number(fields.get("piece")), step: Number(fields.get("step")) };
+    const reading = { id: phone.newId(), piece: shown.piece, step: shown.step };
     const typed = fields.get("typed").trim();
-    reading.measured = number(typed || fields.get("pad") || "");
+    reading.measured = phone.number(typed || fields.get("pad") || "");
     reading.given_as = typed ? fields.get("given_as") : fields.get("pad_as");
     for (const name of ["place", "by", "state", "note", "pack", "tool", "corrects"]) {
       if (fields.get(name)) reading[name] = fields.get(name);
     }
     for (const name of ["stop", "leg", "thickness"]) {
-      if (fields.get(name)) reading[name] = number(fields.get(name));
+      if (fields.get(name)) reading[name] = phone.number(fields.get(name));
     }
     if (fields.getAll("flags").length > 0) reading.flags = fields.getAll("flags");
-    const ends = fields.getAll("nose_setback").map((end) => (end.trim() ? number(end) : null));
+    const ends = fields.getAll("nose_setback").map((end) => (end.trim() ? phone.number(end) : null));
     if (ends.some((end) => end !== null)) reading.nose_setback = ends;
     reading.at = new Date().toISOString();
     return reading;
   }
 
-  function number(text) {
-    const value = Number(text.trim().replace(",", "."));
-    return text.trim() !== "" && Number.isFinite(value) ? value : text;
+  // known is a reading as the rules take it.
+  function known(reading) {
+    const centi = (value) => Math.round(value * 100), opening = reading.given_as === "opening";
+    return {
+      ...reading, opening, bend: opening ? 18000 - centi(reading.measured) : centi(reading.measured), state: reading.state || "as-bent",
+      stop: typeof reading.stop === "number" ? rules.fromScale(table, centi(reading.stop)) : rules.stepOf(table, reading.step).printed,
+      thickness: typeof reading.thickness === "number" ? Math.round(reading.thickness * 1000) : 0,
+    };
   }
 
-  function save(event) {
-    const form = event.currentTarget;
-    if (shown !== "") {
-      event.preventDefault(); // the second tap of a double tap
-      return;
-    }
-    const reading = readingOf(form);
-    // The plain form says what is missing.
-    if (typeof reading.measured !== "number" || (reading.state === "scrapped" && !reading.note)) return;
+  // Saving -----------------------------------------------------------------
+
+  function submit(event) {
     event.preventDefault();
+    const empty = !form.elements.typed.value && !form.querySelector("input[name=pad]:checked");
+    if (!saving && !(empty && performance.now() < deafUntil)) save(readingOf());
+  }
+
+  async function save(reading) {
+    if (typeof reading.measured !== "number") return wrong(phone.phrase("no-angle"));
+    if (reading.state === "scrapped" && !reading.note) return wrong(phone.phrase("why-scrap"), "note");
+    const entry = { reading, known: known(reading) };
+    if (bundle && !rules.possible(table, entry.known)) return impossible(entry);
+    saving = true;
     try {
-      add({ sheet, reading });
-    } catch {
+      await queue.ready;
+      await queue.add({ sheet, reading });
+    } catch (trouble) {
       HTMLFormElement.prototype.submit.call(form); // no room or no storage on this phone
       return;
+    } finally {
+      saving = false;
     }
-    shown = reading.id;
-    if (correcting) remove(correcting, REFUSED);
-    form.querySelector("button.main").disabled = true;
-    send();
+    unwrong();
+    if (refused) await forget();
+    deafUntil = performance.now() + DEAF;
+    savedAt = Date.now();
+    if (bundle && !reading.corrects) judge(entry);
+    else awaited = reading.id;
+    form.hidden = form.hidden || awaited !== "";
+    queue.send();
   }
 
-  function nudge(event) {
-    const form = event.currentTarget.form;
-    const field = form.elements.typed;
-    const from = number(field.value || new FormData(form).get("pad") || middle(form));
-    if (typeof from !== "number") return;
-    field.value = (Math.round((from + Number(event.currentTarget.dataset.nudge)) * 10) / 10).toFixed(1);
-    touched = true;
+  function judge(entry) {
+    const verdict = rules.judge(job(), entry.known);
+    if (verdict.ask) ask(entry, verdict);
+    else keepAndShow(entry, verdict);
   }
 
-  function middle(form) {
-    const pad = form.querySelectorAll("input[name=pad]");
-    return pad[Math.floor(pad.length / 2)].value;
+  async function forget() {
+    const entry = queue.refused().find((one) => String(one.seq) === refused);
+    refused = null;
+    if (entry) await queue.drop(entry);
   }
 
-  // A tap on the pad replaces what was typed; typing lifts the choice from the
-  // pad. One angle is given, whichever came last.
-  function pick(event) {
-    touched = true;
-    const form = event.currentTarget;
-    if (event.target.name === "pad") {
-      form.elements.typed.value = "";
-      setConvention(form, form.elements.pad_as.value);
-    } else if (event.target.name === "typed") {
-      for (const key of form.querySelectorAll("input[name=pad]")) key.checked = false;
-    } else if (event.target.name === "stop_as") {
-      form.elements.stop.value = event.target.value;
-    } else if (event.target.name === "stop") {
-      for (const key of form.querySelectorAll("input[name=stop_as]")) key.checked = key.value === event.target.value;
-    } else if (event.target.name === "given_as") {
-      turnPad(form, event.target.value);
-    }
+  function keepAndShow(entry, verdict) {
+    doubt = null;
+    here.push(entry);
+    made = { piece: entry.reading.piece, step: entry.reading.step };
+    tell(entry, verdict);
+    if (halted()) empty({ do: "bend" }); // the stop of work stays where it is
+    else if (verdict.next) turnTo(verdict.next);
+    else finish();
   }
 
-  function setConvention(form, convention) {
-    for (const choice of form.querySelectorAll("input[name=given_as]")) choice.checked = choice.value === convention;
-  }
-
-  // turnPad shows the pad in the other convention: opening = 180 - bend.
-  function turnPad(form, convention) {
-    if (form.elements.pad_as.value === convention) return;
-    form.elements.pad_as.value = convention;
-    const keys = [...form.querySelectorAll("input[name=pad]")];
-    const values = keys.map((key) => (180 - Number(key.value)).toFixed(1)).reverse();
-    keys.forEach((key, i) => {
-      key.value = values[i];
-      key.checked = false;
-      key.nextElementSibling.textContent = values[i];
-    });
-    const legend = form.querySelector(".pad legend");
-    legend.textContent = legend.dataset[convention];
-  }
-
-  // Without network ------------------------------------------------------
-
-  const pages = new Map(); // step -> the text of its page, for the bends to come
-
-  function ahead() {
-    return (main.dataset.ahead || "").split(" ").filter(Boolean).map((spot) => {
-      const [piece, step] = spot.split(".").map(Number);
-      return { piece, step };
-    });
-  }
-
-  async function fetchAhead() {
-    for (const { step } of ahead()) {
-      if (pages.has(step)) continue;
-      try {
-        const answer = await fetch(sheet + "/" + step, { headers: { "Accept": "text/html", "X-Ahead": "yes" } });
-        const text = answer.ok ? await answer.text() : "";
-        if (text.includes("data-log")) pages.set(step, text); // work may have been stopped
-      } catch {
-        return; // the network has gone already: what is here must do
-      }
-    }
-  }
-
-  // offline says how the reading came out as far as the phone can tell, and
-  // offers the next bend if its page is at hand.
-  function offline() {
-    const entry = queue().find((e) => e.reading.id === shown);
-    const form = document.querySelector("[data-log]");
-    if (!entry || !form || form.hidden) return;
-    const measured = entry.reading.measured;
-    const bend = entry.reading.given_as === "opening" ? 180 - measured : measured;
-    const off = Math.round((bend - Number(form.dataset.target)) * 100) / 100;
-    const side = Math.abs(off) <= Number(form.dataset.tolerance) ? "right" : off > 0 ? "over" : "under";
-    const verdict = copy(side);
-    verdict.querySelector("[data-measured]").textContent = bend.toFixed(1) + "°";
-    const by = verdict.querySelector("[data-off]");
-    if (by) by.textContent = Math.abs(off).toFixed(1) + "°";
-    const rest = copy("waiting");
-    if (why) rest.querySelector("[data-why]").textContent = phrase("service-answers") + " " + why;
-    const [next, ...later] = ahead();
-    const go = rest.querySelector("[data-go]");
-    if (next && pages.has(next.step)) {
-      rest.querySelector("[data-piece]").textContent = next.piece;
-      rest.querySelector("[data-step]").textContent = next.step;
-      go.addEventListener("click", () => turnTo(next, later));
-    } else {
-      go.remove();
-    }
+  function finish() {
     form.hidden = true;
-    form.before(verdict, rest);
-    form.previousElementSibling.scrollIntoView({ block: "end" });
+    at("[data-part=setting]").hidden = true;
+    last.firstElementChild.querySelector("[data-measured]").textContent += " " + phone.phrase("all-in");
   }
 
-  function copy(name) {
-    return document.querySelector('template[data-kept="' + name + '"]').content.cloneNode(true);
+  // wrong says what is missing or cannot be, beside what was typed.
+  function wrong(words, field = "typed") {
+    unwrong();
+    const note = phone.copy("wrong");
+    note.querySelector("[data-words]").textContent = words;
+    last.before(note);
+    const input = form.elements[field], folded = input.closest("details");
+    if (folded) folded.open = true;
+    input.setAttribute("aria-invalid", "true");
+    input.focus();
   }
 
-  // turnTo shows the page of a bend that was fetched before the network went.
-  function turnTo(spot, later) {
-    const fresh = new DOMParser().parseFromString(pages.get(spot.step), "text/html");
-    const content = fresh.querySelector("main.brake");
-    const form = content.querySelector("[data-log]");
-    form.elements.piece.value = spot.piece;
-    content.querySelector("[data-piece-number]").textContent = spot.piece;
-    for (const old of content.querySelectorAll("[data-earlier]")) old.remove();
-    main.replaceChildren(...content.childNodes);
-    main.dataset.ahead = later.map((s) => s.piece + "." + s.step).join(" ");
-    shown = "";
-    correcting = null;
-    touched = true; // the service does not know this page yet: no reload
-    ready();
+  function unwrong() {
+    for (const note of document.querySelectorAll("[data-kept-note]")) note.remove();
+    for (const field of form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
+  }
+
+  // What it means ----------------------------------------------------------
+
+  function side(entry, verdict) {
+    if (entry.reading.state === "scrapped") return ["halt", "stop", phone.phrase("scrapped", entry.reading.piece)];
+    if (verdict.in_tolerance) return ["right", "right", phone.phrase("right")];
+    const name = verdict.error > 0 ? "over" : "under";
+    return [name, name, phone.phrase(name, rules.text(Math.abs(verdict.error)))];
+  }
+
+  function tell(entry, verdict) {
+    const note = phone.copy("verdict"), [look, sign, words] = side(entry, verdict), { reading } = entry;
+    note.firstElementChild.classList.add(look);
+    note.querySelector("[data-sign]").append(phone.copy(sign));
+    note.querySelector("[data-words]").textContent = words;
+    note.querySelector("[data-measured]").textContent = phone.phrase("measured", rules.text(entry.known.bend), reading.piece, reading.step);
+    const undo = note.querySelector("[data-undo]"), link = note.querySelector("[data-look]");
+    main.classList.add("told");
+    undo.addEventListener("click", () => takeBack(entry));
+    setTimeout(() => {
+      if (last.contains(undo) && at("[data-due]").hidden && queue.trouble() === "") main.classList.remove("told");
+      undo.hidden = true;
+      link.href = sheet + "?saved=" + encodeURIComponent(reading.id);
+      link.hidden = false;
+    }, UNDO);
+    const more = at("[data-said]");
+    more.textContent = verdict.advice;
+    more.hidden = verdict.in_tolerance && !/\d/.test(verdict.advice); // "go on" is said by the next stop
+    last.replaceChildren(note);
+  }
+
+  // takeBack sends a correction that takes the reading back: what was shown as saved
+  // stays in the log, with the word that it does not count.
+  async function takeBack(entry) {
+    const { reading } = entry, { id, piece, step, measured, given_as, place, by } = reading;
+    here = here.filter((one) => one !== entry);
+    await queue.add({ sheet, reading: { id: phone.newId(), piece, step, measured, given_as, place, by, corrects: id, flags: ["withdrawn"] } });
+    const note = phone.copy("ask");
+    note.querySelector("[data-heading]").textContent = phone.phrase("taken-back", rules.text(entry.known.bend));
+    last.replaceChildren(note.firstElementChild);
+    at("[data-said]").hidden = true;
+    made = { piece, step };
+    turnTo(rules.dueAt(job(), { piece, step }));
+    queue.send();
+  }
+
+  // ask offers what was probably meant first. The reading has gone to the list of
+  // questions; it holds up nothing.
+  function ask(entry, verdict) {
+    doubt = entry;
+    const note = phone.copy("ask"), answers = note.querySelector("[data-answers]"), { reading } = entry;
+    note.querySelector("[data-heading]").textContent = phone.phrase("not-yet");
+    note.querySelector("[data-words]").textContent = verdict.ask || phone.phrase("no-angle");
+    const offer = (look, words, change) => {
+      const key = document.createElement("button");
+      key.type = "button";
+      key.className = look;
+      key.textContent = words;
+      key.addEventListener("click", () => answer({ ...reading, ...change }));
+      answers.append(key, " ");
+    };
+    const as = reading.given_as === "opening";
+    verdict.likely.forEach(({ measured, opening }, i) => {
+      const words = opening === as ? "is-it" : opening ? "as-opening" : "as-bend";
+      offer(i === 0 ? "main" : "plain", phone.phrase(words, rules.text(measured)), { measured: measured / 100, given_as: opening ? "opening" : "bend" });
+    });
+    if (verdict.ask) offer("plain", phone.phrase("yes-it-is", rules.text(Math.round(reading.measured * 100))), { confirmed: true });
+    note.querySelector("[data-no]").addEventListener("click", sayNo);
+    last.replaceChildren(note);
+    form.elements.typed.value = "";
+    last.scrollIntoView({ block: "nearest" });
+    answers.querySelector("button").focus();
+  }
+
+  async function answer(reading) {
+    const entry = { reading, known: known(reading) };
+    await queue.add({ sheet, reading });
+    deafUntil = performance.now() + DEAF;
+    if (reading.given_as !== form.elements.pad_as.value) show(reading.given_as);
+    keepAndShow(entry, rules.judge(job(), { ...entry.known, confirmed: true }));
+    queue.send();
+  }
+
+  // impossible offers what was probably meant by an angle that cannot be; it is never
+  // sent as it was typed.
+  function impossible(entry) {
+    const likely = rules.likely(rules.begin(table), entry.known);
+    if (likely.length === 0) wrong(phone.phrase("no-angle"));
+    else ask(entry, { ask: "", likely });
+  }
+
+  async function sayNo() {
+    const { id, piece, step } = doubt.reading, sent = rules.possible(table, doubt.known);
+    doubt = null;
+    if (sent) await queue.add({ sheet, no: { id, answer: "no", piece, step } });
+    last.replaceChildren();
+    form.elements.typed.focus();
+    queue.send();
+  }
+
+  // What the service says --------------------------------------------------
+
+  queue.on("stored", (entry, said) => {
+    if (entry.sheet !== sheet || !said.reading) return;
+    if (entry.reading.id === awaited) location.assign(sheet + "?saved=" + encodeURIComponent(awaited));
+    else if (said.halt || said.superseded_by) halt(said);
+    else if ((said.reading.flags || []).includes("twice") && said.next) offerAnother(entry, said.next);
+    else if (here.length > 0 && queue.waiting().length === 0) agree(said.next);
+  });
+
+  // offerAnother asks, when somebody else has logged the same bend meanwhile, whether
+  // this one was of the next piece; that is sent as a correction.
+  function offerAnother(entry, next) {
+    const { reading } = entry, note = phone.copy("ask"), no = note.querySelector("[data-no]");
+    note.querySelector("[data-heading]").textContent = phone.phrase("twice", reading.piece, reading.step);
+    note.querySelector("[data-words]").remove();
+    no.textContent = phone.phrase("mine-is", next.piece);
+    no.addEventListener("click", async () => {
+      last.replaceChildren();
+      await queue.add({ sheet, reading: { ...reading, id: phone.newId(), piece: next.piece, corrects: reading.id } });
+      queue.send();
+    });
+    if (next.step === reading.step && next.piece !== reading.piece) last.append(note);
+    agree(next);
+  }
+
+  // agree takes up what the service says is next where it knows more than this phone,
+  // such as what another one has logged; nothing is changed under a finger.
+  async function agree(next) {
+    const mine = rules.nextDue(job()), same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+    if (next && mine && ["piece", "step", "do", "words"].every((name) => next[name] === mine[name])) return;
+    if (!next && !mine) return;
+    const reply = await fetch(sheet + "/table", { headers: { "Accept": "application/json" } }).catch(() => null);
+    if (!reply || !reply.ok || queue.waiting().length > 0) return;
+    table = await reply.json();
+    here = [];
+    const due = rules.nextDue(rules.begin(table));
+    if (due && !same(due, mine) && !form.elements.typed.value && !halted()) turnTo(due, false);
+  }
+
+  // halt shows at once why no further bend may be made; what was bent is still taken.
+  function halt({ halt, superseded_by }) {
+    if (halted()) return;
+    const note = phone.copy("halt"), box = document.createElement("div");
+    box.dataset.halted = "yes";
+    if (halt) {
+      note.querySelector("[data-heading]").textContent = halt.heading;
+      note.querySelector("[data-words]").textContent = halt.words;
+      note.querySelector("[data-way]").textContent = halt.way;
+      form.hidden = true;
+    }
+    const newer = note.querySelector("[data-newer]");
+    if (superseded_by) {
+      newer.href = "/t/" + encodeURIComponent(superseded_by);
+      newer.hidden = false;
+    }
+    note.querySelector("[data-again]").href = sheet;
+    note.querySelector("[data-bent]").addEventListener("click", (event) => {
+      form.hidden = false;
+      event.currentTarget.hidden = true;
+    });
+    box.append(note);
+    last.before(box);
     scrollTo(0, 0);
   }
 
-  // Beginning ------------------------------------------------------------
+  // Another phone or the office may have stopped the work meanwhile.
+  document.addEventListener("brakeside-halt", ({ detail }) => halt({ halt: detail, superseded_by: detail.newer }));
 
-  function ready() {
-    const form = document.querySelector("[data-log]");
-    if (form) {
-      form.addEventListener("submit", save);
-      form.addEventListener("input", pick);
-      for (const key of form.querySelectorAll("[data-nudge]")) {
-        key.hidden = false;
-        key.addEventListener("click", nudge);
-        key.addEventListener("click", () => {
-          for (const choice of form.querySelectorAll("input[name=pad]")) choice.checked = false;
-        });
-      }
+  queue.on("refused", (entry, words) => {
+    if (entry.sheet !== sheet) return;
+    if (entry.reading.id === awaited) {
+      awaited = "";
+      form.hidden = false;
+      wrong(words);
+      queue.refused().filter((kept) => kept.reading.id === entry.reading.id).forEach(queue.drop);
+      return;
     }
-    for (const key of document.querySelectorAll("[data-send]")) key.addEventListener("click", send);
-    showUnsent();
+    const one = here.find((saved) => saved.reading.id === entry.reading.id);
+    here = here.filter((saved) => saved !== one);
+    if (one) turnTo(rules.dueAt(job(), entry.reading));
+    last.replaceChildren();
+  });
+  // Asked although this phone had no doubt: the question waits with the others.
+  queue.on("asked", (entry) => {
+    if (entry.reading.id === awaited) location.assign(sheet + "/questions#q-" + awaited);
+    if (entry.sheet !== sheet || (doubt && doubt.reading.id === entry.reading.id)) return;
+    if (here.some((saved) => saved.reading.id === entry.reading.id && !saved.reading.confirmed && saved.reading.measured === entry.reading.measured)) {
+      here = here.filter((saved) => saved.reading.id !== entry.reading.id);
+      for (const note of document.querySelectorAll("[data-questions]")) note.hidden = false;
+    }
+  });
+
+  // Turning to another bend ------------------------------------------------
+
+  function turnTo(due, moves = true) {
+    const step = rules.stepOf(table, due.step), fresh = document.importNode(phone.piece("step", due.step).content, true);
+    shown = { piece: due.piece, step: due.step };
+    for (const part of [...fresh.querySelectorAll("[data-part]")]) at('[data-part="' + part.dataset.part + '"]').replaceWith(part);
+    for (const notes of main.querySelectorAll("[data-notes]")) notes.replaceChildren();
+    at("[data-piece-number]").textContent = due.piece;
+    at("[data-step-number]").textContent = due.step;
+    for (const field of main.querySelectorAll("input[name=piece]")) field.value = due.piece;
+    for (const field of main.querySelectorAll("input[name=step]")) field.value = due.step;
+    for (const link of main.querySelectorAll("[data-step-piece]")) {
+      const piece = due.piece + Number(link.dataset.stepPiece);
+      link.href = sheet + "/" + due.step + "?piece=" + piece;
+      link.style.visibility = piece >= 1 && piece <= table.pieces ? "" : "hidden";
+    }
+    for (const link of main.querySelectorAll(".bends a[href*='piece=']")) {
+      const step = link.querySelector("b").textContent;
+      link.href = sheet + "/" + step + "?piece=" + due.piece;
+      if (Number(step) === due.step) link.setAttribute("aria-current", "page");
+      else link.removeAttribute("aria-current");
+    }
+    document.title = phone.phrase("title", due.piece, due.step, main.dataset.head);
+    history.replaceState(null, "", sheet);
+    empty(due, step);
+    words(due);
+    page.setStop(main, rules.text(due.stop), rules.text(rules.onScale(table, step.printed)), due.why);
+    if (form.elements.pad_as.value === "opening") page.turnPad(form, "opening");
+    form.hidden = false;
+    if (moves) move();
   }
 
-  if (main.dataset.saved) remove(main.dataset.saved);
-  ready();
-  addEventListener("online", send);
-  addEventListener("beforeunload", (event) => {
-    if (queue().length > 0 && !navigator.onLine) event.preventDefault();
+  // move brings the eye and the reader of the screen to the stop that is due.
+  function move() {
+    scrollTo(0, 0);
+    form.elements.typed.blur();
+    if (document.activeElement === document.body || !document.activeElement) at("[data-stop]").focus({ preventScroll: true });
+  }
+
+  // empty clears what was said of the bend before; what holds for the whole run, such
+  // as who measures and with what, stays.
+  function empty(due) {
+    for (const name of ["typed", "note", "leg", "thickness"]) form.elements[name].value = "";
+    for (const field of form.querySelectorAll("input[name=flags], input[name=pad]")) field.checked = false;
+    for (const choice of form.querySelectorAll("input[name=state]")) choice.checked = choice.value === (due.do === "bend" ? "as-bent" : "reworked");
+    for (const choice of form.querySelectorAll("input[name=place]")) choice.checked = choice.value === "middle";
+    form.elements.id.value = phone.newId();
+  }
+
+  function words(due) {
+    const line = at("[data-due]");
+    line.hidden = due.do === "bend";
+    line.textContent = due.do === "bend" ? "" : due.words;
+    for (const ask of main.querySelectorAll("[data-release]")) ask.hidden = due.do !== "decide";
+    const list = at("[data-doings]"), doings = page.doings(made, shown);
+    list.hidden = doings.length === 0;
+    list.replaceChildren(...doings.map(page.line));
+    const sampling = at("[data-sampling]");
+    sampling.textContent = page.sampling(table, rules.sample(job()), due.piece);
+    sampling.hidden = sampling.textContent === "";
+  }
+
+  // Fingers and keys -------------------------------------------------------
+
+  // A tap on the pad saves; arrow keys only choose, and Enter saves.
+  form.addEventListener("click", (event) => {
+    const key = event.target.closest("input[name=pad]");
+    if (!key || event.detail === 0) return;
+    form.elements.typed.value = "";
+    if (performance.now() < deafUntil || saving) {
+      key.checked = false;
+      return;
+    }
+    page.setConvention(form, form.elements.pad_as.value);
+    form.requestSubmit ? form.requestSubmit() : form.querySelector("button.main").click();
   });
-  send().then(fetchAhead);
+
+  form.addEventListener("input", (event) => {
+    if (event.target.name !== "pad") unwrong();
+    if (event.target.name === "typed") for (const key of form.querySelectorAll("input[name=pad]")) key.checked = false;
+    else if (event.target.name === "pad") form.elements.typed.value = "";
+    else if (event.target.name === "stop_as") form.elements.stop.value = event.target.value;
+    else if (event.target.name === "stop") for (const key of form.querySelectorAll("input[name=stop_as]")) key.checked = key.value === event.target.value;
+    else if (event.target.name === "given_as") show(event.target.value);
+    else if (event.target.name === "by") at("[data-who]").hidden = true;
+  });
+
+  // Without a network other bends are turned to in place; the page of the service says
+  // more, such as what is in already.
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("[data-step-piece], .bends a[href*='piece=']");
+    if (!link || !bundle || queue.trouble() === "" || halted()) return;
+    event.preventDefault();
+    const to = new URL(link.href), spot = { piece: Number(to.searchParams.get("piece")), step: Number(to.pathname.split("/").pop()) };
+    if (rules.mayBegin(job(), spot)) turnTo(rules.dueAt(job(), spot));
+    else wrong(phone.phrase("gate", rules.firstPiece(job())));
+  });
+
+  function show(convention) {
+    page.setConvention(form, convention);
+    page.turnPad(form, convention);
+  }
+
+  for (const key of form.querySelectorAll("[data-shift]")) {
+    key.hidden = false;
+    key.addEventListener("click", () => page.shiftPad(form, Number(key.dataset.shift)));
+  }
+
+  // A gauge that types as a keyboard types into the field, wherever the page stands.
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey || form.hidden || !/^[0-9０-９.,-]$/.test(event.key)) return;
+    if (event.target.closest("input:not([type=radio]):not([type=checkbox]), textarea")) return;
+    form.elements.typed.focus();
+  });
+
+  // Who is there -----------------------------------------------------------
+
+  const who = at("[data-who]"), still = who.querySelector("[data-still]");
+  if (still) {
+    still.hidden = false;
+    still.addEventListener("click", () => {
+      form.elements.by.value = still.dataset.still;
+      who.hidden = true;
+    });
+  }
+  // After a pause the phone may have changed hands.
+  document.addEventListener("visibilitychange", () => {
+    const pause = Number(main.dataset.pause) * 60000;
+    if (document.hidden || pause === 0 || Date.now() - savedAt < pause || !form.elements.by.value) return;
+    if (still) {
+      still.dataset.still = form.elements.by.value;
+    }
+    form.elements.by.value = "";
+    who.hidden = false;
+  });
+
+  form.addEventListener("submit", submit);
+  addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
+  Promise.all([queue.ready, fetchBundle()]).catch(() => {}); // without them the page is the plain form
 })();

@@ -26,36 +26,34 @@
     if (!here || document.hidden) return;
     try {
       const answer = await fetch(address, { method: "POST", body: here, headers: { "Accept": "application/json" } });
-      if (answer.ok) show(await answer.json());
+      if (!answer.ok) return;
+      const company = await answer.json();
+      show(company);
+      if (company.halt) document.dispatchEvent(new CustomEvent("brakeside-halt", { detail: company.halt }));
     } catch {
       // no network just now: what the page says stays as it is
+    } finally {
+      timer = setTimeout(tell, EVERY);
     }
-    timer = setTimeout(tell, EVERY);
   }
 
   function show(company) {
     const note = document.querySelector("[data-company]");
     if (!note) return;
-    const lines = company.others.map((other) => {
-      const line = document.createElement("p");
-      line.textContent = other.words;
-      if (other.here) line.className = "here";
-      return line;
-    });
-    if (company.instead) {
-      const way = document.createElement("a");
-      way.className = "plain";
-      way.href = company.instead.address;
-      way.textContent = company.instead.words;
-      const line = document.createElement("p");
-      line.append(way);
-      lines.push(line);
-    }
-    note.hidden = lines.length === 0;
-    const words = lines.map((line) => line.textContent).join();
-    if (note.dataset.shown === words) return; // no need to read it out again
-    note.dataset.shown = words;
-    note.replaceChildren(...lines);
+    note.hidden = company.words === "";
+    note.classList.toggle("here", company.here);
+    const shown = company.words + (company.instead ? company.instead.words : "");
+    if (note.dataset.shown === shown) return; // no need to read it out again
+    note.dataset.shown = shown;
+    const line = document.createElement("p");
+    line.textContent = company.words;
+    note.replaceChildren(line);
+    if (!company.instead) return;
+    const way = document.createElement("a");
+    way.className = "plain";
+    way.href = company.instead.address;
+    way.textContent = company.instead.words;
+    note.append(way);
   }
 
   function leave() {

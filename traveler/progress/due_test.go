@@ -87,13 +87,14 @@ func TestAdviceIsNotUnlearned(t *testing.T) {
 		job.Add(v.Reading)
 	}
 	log(1, 8840) // at the printed 92.0: 3.6 back
-	if told := Told(job, 1); told != 9360 {
-		t.Fatalf("told %d after 88.4 at 92.0, want 93.6", told)
+	told := func() unit.CentiDeg { return DueAt(job, bendAt(job.Traveler.Quantity, 1)).Stop }
+	if first := told(); first != 9360 {
+		t.Fatalf("told %d after 88.4 at 92.0, want 93.6", first)
 	}
 	for piece := 2; piece < 7; piece++ {
 		log(piece, 9000)
-		if last := job.Readings[piece-1]; last.StopBend != 9360 || last.Stop != nil || Told(job, 1) != 9360 {
-			t.Fatalf("90.0 without a stop counts as bent at %d and tells %d, want 93.6 for both", last.StopBend, Told(job, 1))
+		if last := job.Readings[piece-1]; last.StopBend != 9360 || last.Stop != nil || told() != 9360 {
+			t.Fatalf("90.0 without a stop counts as bent at %d and tells %d, want 93.6 for both", last.StopBend, told())
 		}
 	}
 	log(7, 8840, stop(9200)) // who does not obey says so

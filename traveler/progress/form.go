@@ -126,9 +126,14 @@ func numbers(name string, given []string) (any, error) {
 	return values, nil
 }
 
+// tidied takes from a number what people and gauges add: a sign for degrees, and
+// wide digits, as keyboards of East Asia type them.
+var tidied = strings.NewReplacer("°", "", "º", "", "˚", "", "，", ".", "．", ".",
+	"０", "0", "１", "1", "２", "2", "３", "3", "４", "4", "５", "5", "６", "6", "７", "7", "８", "8", "９", "9")
+
 // number reads a plain decimal number, with a point or a comma.
 func number(name, text string) (json.Number, error) {
-	text = strings.Replace(strings.TrimSpace(text), ",", ".", 1)
+	text = strings.Replace(strings.TrimSpace(tidied.Replace(text)), ",", ".", 1)
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || strings.Trim(text, "+-.0123456789") != "" {
 		return "", fault.New(fault.Invalid, name, "This must be a number.")

@@ -95,8 +95,8 @@ func TestWithdrawnCountsNoMore(t *testing.T) {
 	if got := Counted(job); len(got) != 0 {
 		t.Errorf("Counted = %+v, want nothing", got)
 	}
-	if got := StopAdvice(job, 1); got != "" {
-		t.Errorf("StopAdvice = %q, want nothing learnt from what was taken back", got)
+	if due := DueAt(job, bendAt(2, 1)); due.Why != "as printed" {
+		t.Errorf("the stop of piece 2 is %d, %s, want nothing learnt from what was taken back", due.Stop, due.Why)
 	}
 	again := reading(1, 1, 9000)
 	v, err := Judge(job, again)

@@ -15,31 +15,6 @@ const (
 	readingsAsked               = 3   // readings before a good bend moves the stop
 )
 
-// StopAdvice proposes another stop than the printed one before a bend is made,
-// from what this job's own readings of the step tell so far. It is empty when
-// they tell nothing, or that the printed stop is right.
-func StopAdvice(job Job, number int) string {
-	step := stepOf(job.Traveler, number)
-	if step == nil {
-		return ""
-	}
-	p := tallyOf(job).told(job.Traveler, step)
-	if p.n == 0 {
-		return ""
-	}
-	return "Instead of the printed stop, " + p.words(job.Traveler.Brake)
-}
-
-// Told is the bend angle to stop the leaf at for a step before it is bent on a
-// further piece: the printed one, or what the readings of this job advise.
-func Told(job Job, number int) unit.CentiDeg {
-	step := stepOf(job.Traveler, number)
-	if step == nil {
-		return 0
-	}
-	return tallyOf(job).told(job.Traveler, step).stop
-}
-
 // told is the stop to set for a step before it is bent: the proposal where it is
 // worth moving the stop for, else the printed one with n of 0.
 func (t tally) told(sheet *traveler.Traveler, step *traveler.Step) proposal {

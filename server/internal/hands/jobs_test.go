@@ -11,15 +11,14 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"brakeside/server/internal/shoptest"
-	"brakeside/server/store"
 	"brakeside/traveler/standing"
 )
 
 // saves logs an angle on the page of a bend.
 func saves(d *shoptest.Device, angle string) {
 	d.T.Helper()
-	d.KeyIn("#typed", angle)
-	d.Tap("button.main")
+	d.Ready()
+	d.Enter(angle)
 }
 
 // decides fills in what may be decided about a sheet, and sends it.
@@ -38,7 +37,7 @@ func TestRunDecidedByHand(t *testing.T) {
 	letGoOn(desk, phone)
 	moreAndFewer(desk, phone)
 	closeJob(desk, phone)
-	decides(desk, store.EventVoided, "drawn from the wrong side")
+	decides(desk, standing.Voided, "drawn from the wrong side")
 	desk.Says("This traveler is void", "made void: drawn from the wrong side (owner)")
 	desk.Lacks("form.act")
 	phone.Open("/t/" + shoptest.ChannelCode)
@@ -54,26 +53,27 @@ func letGoOn(desk, phone *shoptest.Device) {
 		desk.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"g%d","piece":1,"step":%d,"measured":%s}`, i, i+1, measured))
 	}
 	phone.Open("/t/" + shoptest.ChannelCode + "/1?piece=2")
-	phone.Says("First piece first.", "Piece 1, bend 1: Open it by hand")
+	phone.Says("First piece first.", "Piece 1, step 1: Open it by hand")
 	phone.KeyIn("#ask-"+standing.ReleaseAsked, "the lip is trimmed")
 	phone.Turn("form.ask button")
 	phone.Open("/t/" + shoptest.ChannelCode + "/1?piece=2")
 	phone.Says("The release was asked for.")
 	phone.Turn("a[href$='bent=yes']")
 	saves(phone, "45")
-	phone.Until(`location.search.startsWith("?saved=")`)
+	phone.Logged(shoptest.ChannelCode, 4)
+	phone.OnStep(1, 1)
 	desk.Open("/")
 	desk.Turn("a[href='/jobs/" + shoptest.ChannelCode + "']")
 	desk.Says("The release of the run is asked for")
 	if got := desk.Fact("First piece"); got != "not yet" {
 		desk.T.Errorf("before anything was decided the first piece is %q, want not yet", got)
 	}
-	decides(desk, store.EventOverride, "the lip is trimmed anyway")
+	decides(desk, standing.Released, "the lip is trimmed anyway")
 	desk.Says("run released: the lip is trimmed anyway")
 	if got := desk.Fact("First piece"); got != "released by the owner" {
 		desk.T.Errorf("the first piece is %q, want it released", got)
 	}
-	desk.Lacks("#" + store.EventOverride)
+	desk.Lacks("#" + standing.Released)
 	if n := phone.Stored(shoptest.ChannelCode); n != 4 {
 		phone.T.Errorf("%d readings are stored, want that of the second piece as the fourth", n)
 	}
@@ -82,18 +82,18 @@ func letGoOn(desk, phone *shoptest.Device) {
 // moreAndFewer makes more pieces than were ordered and measures fewer of them.
 func moreAndFewer(desk, phone *shoptest.Device) {
 	desk.T.Helper()
-	desk.KeyIn("#"+store.EventQuantity, "a few")
-	desk.Do(chromedp.Click("form.act:has(#" + store.EventQuantity + ") button"))
-	desk.Holds(1, "#"+store.EventQuantity+":invalid")
-	decides(desk, store.EventQuantity, "5")
+	desk.KeyIn("#"+standing.Requantified, "a few")
+	desk.Do(chromedp.Click("form.act:has(#" + standing.Requantified + ") button"))
+	desk.Holds(1, "#"+standing.Requantified+":invalid")
+	decides(desk, standing.Requantified, "5")
 	desk.Says("pieces to make 5")
 	if got := desk.Fact("Pieces"); got != "5" {
 		desk.T.Errorf("%q pieces are to be made, want 5", got)
 	}
 	phone.Open("/t/" + shoptest.ChannelCode + "/1?piece=4")
-	phone.Says("Job J-1041 · 5 off", "Piece 4 of 5")
-	phone.Lacks("[data-sampling]")
-	decides(desk, store.EventSampling, "3")
+	phone.Says("Job J-1041 · qty 5", "Piece 4 of 5")
+	phone.Lacks("[data-sampling]:not([hidden])")
+	decides(desk, standing.Resampled, "3")
 	desk.Says("measured is one piece in 3")
 	phone.Open("/t/" + shoptest.ChannelCode + "/1?piece=4")
 	phone.Says("Measured are the first piece, one in 3, and the last. Piece 4 need not be measured.")
@@ -110,9 +110,9 @@ func closeJob(desk, phone *shoptest.Device) {
 	if want := "4 bends logged, 0 pieces scrapped, 3 of 4 in tolerance."; summary != want {
 		desk.T.Errorf("the closing words begin with %q, want %q", summary, want)
 	}
-	decides(desk, store.EventClosed, summary+" Two went as samples.")
+	decides(desk, standing.Closed, summary+" Two went as samples.")
 	desk.Says("This traveler is closed", "closed: "+summary+" Two went as samples.")
-	desk.Lacks("#" + store.EventClosed)
+	desk.Lacks("#" + standing.Closed)
 	phone.Open("/t/" + shoptest.ChannelCode)
 	phone.Says("This traveler is closed.")
 	phone.Lacks("form.log")
@@ -140,22 +140,21 @@ func TestOldBatchFinishedByHand(t *testing.T) {
 	phone.Lacks("form.log")
 	desk.Open("/jobs/" + code)
 	desk.Says("This traveler has been replaced.")
-	decides(desk, store.EventFinishAllowed, "two are half bent")
+	decides(desk, standing.FinishAllowed, "two are half bent")
 	desk.Says("the batch that was begun may be finished", "batch may be finished: two are half bent")
-	desk.Lacks("#" + store.EventFinishAllowed)
+	desk.Lacks("#" + standing.FinishAllowed)
 	phone.Open("/t/" + code)
 	phone.Says("This traveler has been replaced; the batch may be finished from it.")
 	saves(phone, targetOf(s, code))
-	phone.Until(`location.search.startsWith("?saved=")`)
-	if n := phone.Stored(code); n != 1 {
-		t.Errorf("%d readings are stored on the old sheet, want 1", n)
-	}
+	phone.See(".verdict.right")
+	phone.Logged(code, 1)
 	phone.Open("/t/" + code)
-	decides(desk, store.EventVoided, "the half bent ones are scrap")
+	decides(desk, standing.Voided, "the half bent ones are scrap")
 	desk.Says("This traveler is void", "made void: the half bent ones are scrap")
 	desk.Lacks("form.act")
 	saves(phone, targetOf(s, code))
-	phone.Until("document.querySelector('.bend, form.log') === null")
+	phone.Logged(code, 2)
+	phone.See(".verdict.halt")
 	phone.Says("void")
 	if n := phone.Stored(code); n != 2 {
 		t.Errorf("%d readings are stored on the void sheet, want the one from before and the one that was bent all the same", n)

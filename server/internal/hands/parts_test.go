@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"brakeside/server/internal/shoptest"
-	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // The versions of a part are compared from its page; the part is put away and
@@ -25,7 +25,7 @@ func TestPartByHand(t *testing.T) {
 	phone := s.Use(t, shoptest.PhoneScreen)
 	phone.Quiet()
 	phone.Open("/t/" + code)
-	phone.Says("DT-310", "Job 1041 · 2 off")
+	phone.Says("DT-310", "Job 1041 · qty 2")
 	phone.See("form.log")
 }
 
@@ -230,7 +230,7 @@ func looksOnly(other *shoptest.Device, denied func(int), part, code string) {
 		denied(http.StatusForbidden)
 	}
 	other.Open("/jobs/" + code)
-	other.Eval(fmt.Sprintf("window.status = 0, fetch('/jobs/%s/events', {method: 'POST', body: new URLSearchParams({kind: %q, detail: 'no more'})}).then(a => window.answered = a.status)", code, store.EventClosed))
+	other.Eval(fmt.Sprintf("window.status = 0, fetch('/jobs/%s/events', {method: 'POST', body: new URLSearchParams({kind: %q, detail: 'no more'})}).then(a => window.answered = a.status)", code, standing.Closed))
 	other.Until("window.answered === 403")
 	denied(http.StatusForbidden)
 	if kept, err := other.Store.TravelerByCode(context.Background(), code); err != nil || kept.Closed {

@@ -101,12 +101,11 @@ func logTwoPieces(desk, phone *shoptest.Device, code string) {
 		if n == 0 {
 			phone.TypeIn("by", "AB")
 		}
+		phone.Ready()
 		phone.TypeIn("typed", fmt.Sprintf("%.1f", float64(steps[n%len(steps)].Target.Deg())-0.9))
-		phone.Tap("button.main")
-		phone.Until(`location.search.startsWith("?saved=")`)
-		if n < 2*len(steps)-1 {
-			phone.Tap("a.main")
-		}
+		phone.Tap("form.log button.main")
+		phone.Sent()
+		phone.Until(fmt.Sprintf("document.querySelectorAll('.verdict.right').length === 1 && %d === queue.sent()", n+1))
 		if n == 0 {
 			desk.Until("document.querySelectorAll('#progress tbody tr.out, #progress table.dense tbody tr').length === 1")
 		}

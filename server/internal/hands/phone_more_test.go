@@ -17,6 +17,8 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/server/internal/shoptest"
+	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 )
 
 // largePhoto is a picture of the size a phone's camera takes, in a file.
@@ -68,13 +70,10 @@ func TestPhonePhoto(t *testing.T) {
 	d.Do(chromedp.SendKeys("#by", "AB"), chromedp.SetUploadFiles("#photo", []string{file}))
 	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is kept."`)
 	d.Picture("photo-kept")
-	d.Until(`performance.getEntriesByType("resource").filter((e) => /\/[123]$/.test(e.name)).length >= 3`)
+	d.Ready()
 	d.Network(false)
-	d.Tap(shoptest.Pick("pad", "45.3"))
-	d.Tap("button.main")
-	d.See("[data-go]")
-	d.Tap("[data-go]")
-	d.Until(`document.querySelector("form.log [name=step]").value === "2"`)
+	d.TapKey("45.3")
+	d.OnStep(1, 2)
 	d.Do(chromedp.SetUploadFiles("#photo", []string{file}))
 	d.Until(`document.querySelector("[data-photo-words]").textContent === "1 photo waits on this phone. No network."`)
 	d.Picture("photo-waits")
@@ -110,23 +109,72 @@ func TestTwoPhonesSeeEachOther(t *testing.T) {
 	s.RecordFirstPiece()
 	s.Record(shoptest.ChannelCode, `{"id":"g1","piece":2,"step":1,"measured":45,"confirmed":true}`)
 	ab, cd := s.Use(t, shoptest.PhoneScreen), s.Use(t, shoptest.PhoneScreen)
+	ab.Open("/t/" + shoptest.ChannelCode)
+	cd.Open("/t/" + shoptest.ChannelCode)
 	ab.Open("/t/" + shoptest.ChannelCode + "/2?piece=2")
 	ab.Do(chromedp.SendKeys("#by", "AB"))
 	sayHere(ab)
 	cd.Open("/t/" + shoptest.ChannelCode + "/2?piece=2")
-	cd.Says("AB has this bend open too", "Take piece 3")
+	cd.Says("AB has this bend open too", "Mine is piece 3")
 	cd.Picture("company")
 	cd.Do(chromedp.SendKeys("#by", "CD"))
 	sayHere(cd)
 	sayHere(ab)
 	ab.Until(`document.querySelector("[data-company]").innerText.includes("CD has this bend open too.")`)
 	cd.Tap("[data-company] a")
-	cd.Until(`document.title.startsWith("Piece 3, bend 2")`)
-	cd.Says("AB has piece 2, bend 2 open.")
+	cd.OnStep(3, 2)
+	cd.Says("AB has piece 2, step 2 open.")
 	sayHere(ab)
-	ab.Until(`document.querySelector("[data-company]").innerText.includes("has piece 3, bend 2 open.")`)
+	ab.Until(`document.querySelector("[data-company]").innerText.includes("has piece 3, step 2 open.")`)
 	cd.Open("/t/" + shoptest.TrayCode)
 	ab.Until(`document.dispatchEvent(new Event("visibilitychange")), document.querySelector("[data-company]").hidden`)
+}
+
+// A stop of work that the office decides shows on a phone that lies open, before the
+// next bend; what was bent is still taken, and there is a way back.
+func TestPhoneHearsOfAStop(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	d := s.Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Ready()
+	s.Decide(shoptest.ChannelCode, standing.Held, "wrong sheet")
+	sayHere(d)
+	d.See(".verdict.halt")
+	d.Says("The run is stopped", "wrong sheet")
+	if d.Eval(`document.querySelector("form.log").hidden`) != "true" {
+		t.Error("angles are offered although the run is stopped")
+	}
+	d.Tap("[data-bent]")
+	d.TapKey("45.0")
+	d.Logged(shoptest.ChannelCode, 1)
+	s.Decide(shoptest.ChannelCode, standing.Resumed, "the right one is here")
+	d.Tap("[data-again]")
+	d.OnStep(1, 2)
+}
+
+// Two phones that logged the same bend: the second is asked whether its piece was the
+// next one, and that is sent as a correction.
+func TestMineIsPieceThree(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.RecordFirstPiece()
+	d := s.Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Ready()
+	s.Record(shoptest.ChannelCode, `{"id":"other","piece":2,"step":1,"measured":45.1,"by":"CD"}`)
+	d.TapKey("44.9")
+	d.Until(`document.querySelector("[data-no]") !== null`)
+	d.Says("Piece 2, step 1 was logged before.", "Mine is piece 3")
+	d.Picture("mine-is")
+	d.Tap("[data-no]")
+	d.Logged(shoptest.ChannelCode, 6)
+	job, err := s.Store.Progress(t.Context(), shoptest.ChannelCode)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if next, _ := progress.Next(job); next != (progress.Spot{Piece: 2, Step: 2}) {
+		t.Errorf("next is %v, want piece 2, step 2: pieces 2 and 3 have step 1", next)
+	}
+	d.OnStep(2, 2)
 }
 
 // sayHere lets the page tell at once that it is open, which it does by itself
@@ -137,24 +185,28 @@ func sayHere(d *shoptest.Device) {
 	d.Until(`performance.getEntriesByType("resource").some((e) => e.name.endsWith("/presence"))`)
 }
 
+// Undo is a correction that takes the reading back: what was shown as saved stays in
+// the log. After five seconds the page of the reading is offered in its place.
 func TestPhoneUndo(t *testing.T) {
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
-	d.Tap(shoptest.Pick("pad", "45.4"))
-	d.Tap("button.main")
-	d.Until(`location.search.startsWith("?saved=")`)
-	d.Tap("form.undo button")
-	d.Until(`document.querySelector("h1").innerText === "Taken back"`)
+	d.Ready()
+	d.TapKey("45.4")
+	d.OnStep(1, 2)
+	d.Tap("[data-undo]")
+	d.OnStep(1, 1)
+	d.Says("Taken back: 45.4°")
 	d.Picture("taken-back")
-	d.Tap("a.main")
-	d.Until(`document.title.startsWith("Piece 1, bend 1")`)
-	d.Tap(shoptest.Pick("pad", "45.1"))
-	d.Tap("button.main")
-	d.See(".verdict.right")
+	d.TapKey("45.1")
+	d.OnStep(1, 2)
+	d.Sent()
 	readings, err := d.Store.Readings(context.Background(), shoptest.ChannelCode)
 	if err != nil || len(readings) != 3 || !readings[1].Withdrawn() || readings[2].Measured != 4510 {
 		t.Errorf("stored %+v, %v; want the reading, its taking back and the new one", readings, err)
 	}
+	d.Until(`document.querySelector("[data-undo]").hidden && !document.querySelector("[data-look]").hidden`)
+	d.Tap("[data-look]")
+	d.See("form.undo")
 }
 
 // Scrapping wants a reason, also with script; then the piece can be made again.
@@ -163,20 +215,25 @@ func TestPhoneScrapsAndMakesAgain(t *testing.T) {
 	s.RecordFirstPiece()
 	d := s.Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode + "/1?piece=2")
-	d.Tap(shoptest.Pick("pad", "45.4"))
+	d.Ready()
 	d.Tap("form.log summary")
 	d.Tap(shoptest.Pick("state", "scrapped"))
-	d.Tap("button.main")
+	d.TapKey("45.4")
 	d.Until(`document.querySelector("[role=alert]") !== null`)
 	d.Says("Say in a few words why the piece is scrapped")
 	d.Picture("why-scrapped")
 	d.Do(chromedp.SendKeys("#note", "corner torn open"))
-	d.Tap("button.main")
+	d.Enter("45.4")
 	d.See(".verdict.halt")
+	d.OnStep(3, 1)
 	d.Picture("scrapped")
+	d.Sent()
+	d.Until(`!document.querySelector("[data-look]").hidden`)
+	d.Tap("[data-look]")
+	d.See("form.again button")
 	d.Tap("form.again button")
-	d.Until(`document.title.startsWith("Piece 3, bend 1")`)
-	d.Says("Job J-1041 · 4 off")
+	d.OnStep(3, 1)
+	d.Says("Job J-1041 · qty 4")
 }
 
 // A phone tells why nothing is taken when the service itself says so, and keeps
@@ -196,14 +253,15 @@ func TestPhoneSaysThatTheDiskIsFull(t *testing.T) {
 		pages.ServeHTTP(w, r)
 	})
 	d.Open("/t/" + shoptest.ChannelCode)
-	d.Tap(shoptest.Pick("pad", "45.4"))
-	d.Tap("button.main")
+	d.Ready()
+	d.TapKey("45.4")
 	d.See(".verdict.right")
-	d.Says("kept on this phone", "The disk is full")
+	d.Until(`!document.querySelector("[data-unsent]").hidden`)
+	d.Says("kept on this phone", "The service answers: The disk is full")
 	d.Picture("disk-full")
 	full.Store(false)
 	d.Eval(`document.querySelector("[data-send]").click()`) // unless it has just been sent by itself
-	d.Until(`location.search.startsWith("?saved=")`)
+	d.Sent()
 	if n := d.Stored(shoptest.ChannelCode); n != 1 {
 		t.Errorf("%d readings stored, want 1", n)
 	}
@@ -230,43 +288,51 @@ func TestOwnersPageMissesNothing(t *testing.T) {
 	d.Until(`document.querySelector("#jobs").innerText.includes("1 / 9")`)
 }
 
-// Who has bent a piece again after an angle that was off logs it with the same
-// three taps, and it is kept apart from the bend as it came off the brake.
-func TestPhoneLogsReworkInThreeTaps(t *testing.T) {
+// After a bend that is off its rework is the next thing, with one tap, and it is kept
+// apart from the bend as it came off the brake. The owner's release can be asked for
+// where only that or the scrap heap helps.
+func TestPhoneLogsReworkInOneTap(t *testing.T) {
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
-	d.Do(chromedp.SendKeys("#typed", "42.1"))
-	d.Tap("button.main")
-	d.Until(`document.querySelector(".verdict.under") !== null`)
-	d.Tap(`a.main[href*="state=reworked"]`)
-	d.Until(`document.querySelector("form.log [name=state]:checked").value === "reworked"`)
-	d.Tap(shoptest.Pick("pad", "44.9"))
-	d.Tap("button.main")
-	d.Until(`document.querySelector(".verdict.right") !== null`)
-	if d.Eval(`document.querySelector("a[href*='state=reworked']")`) != "null" {
-		t.Error("a bend in tolerance is offered for rework")
+	d.Ready()
+	d.Enter("42.1")
+	d.See(".verdict.under")
+	d.OnStep(1, 1)
+	d.Says("Under-bent by 2.9°", "Bend again at 49.9, then measure.")
+	if stop := d.Eval(`document.querySelector("[data-stop]").textContent + document.querySelector("#stop").value`); stop != "49.949.9" {
+		t.Errorf("the stop of the rework is %s, want 49.9 told and filled in", stop)
 	}
+	d.Picture("rework")
+	d.TapKey("44.9")
+	d.OnStep(1, 2)
+	d.Sent()
 	readings, err := d.Store.Readings(context.Background(), shoptest.ChannelCode)
 	if err != nil || len(readings) != 2 || readings[0].State != "as-bent" || readings[1].State != "reworked" || readings[1].Teaches() {
 		t.Errorf("stored %+v, %v; want the bend as bent, and after rework", readings, err)
 	}
+	d.Enter("95")
+	d.See(".verdict.over")
+	d.Says("Scrap piece 1, or ask for the release of the run.")
+	d.See("[data-release] form")
+	d.Picture("decide")
 }
 
-// An angle that cannot be is told beside the field, and the next Save works at
-// once: the queue of the phone holds no refusals.
+// An angle that cannot be is told beside the field when the service refuses it, and the
+// next Save works at once: the queue of the phone holds no refusals.
 func TestPhoneCorrectsWhatIsNoAngle(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen)
-	refused := d.Quiet()
 	d.Open("/t/" + shoptest.ChannelCode)
-	d.KeyIn("#typed", "900")
-	d.Tap("button.main")
-	d.Until(`document.querySelector("form.log [role=alert]") !== null`)
-	d.Says("Not saved.")
-	refused(http.StatusUnprocessableEntity)
-	d.KeyIn("#typed", "45.1")
-	d.Tap("button.main")
+	d.Ready()
+	d.Enter("451")
+	d.See(".verdict.ask")
+	d.Says("Tap an angle, or type one such as 89.4.", "Not saved yet", "45.1°?")
+	d.Enter("45.1")
 	d.See(".verdict.right")
+	d.OnStep(1, 2)
+	d.Enter("abc")
+	d.Says("Not saved. Tap an angle, or type one such as 89.4.")
+	d.Sent()
 	if readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode); err != nil || len(readings) != 1 || readings[0].Measured != 4510 {
 		t.Errorf("stored %+v, %v; want 45.1 alone", readings, err)
 	}
@@ -284,19 +350,19 @@ func TestPhoneQueueHoldsNoRefusals(t *testing.T) {
 		{ sheet: "/t/` + shoptest.ChannelCode + `", reading: { id: "z2", piece: 1, step: 2, measured: 9 } },
 		{ sheet: "/t/` + shoptest.ChannelCode + `", reading: { id: "z3", piece: 1, step: 3, measured: 90 } }]))`)
 	d.Open("/t/" + shoptest.ChannelCode)
-	d.Until(`localStorage.getItem("brakeside-unsent") === "[]"`)
+	d.Sent()
+	d.Until(`document.querySelector("[data-drop]") !== null`)
 	refused(http.StatusUnprocessableEntity)
-	d.SaysSoon("Piece 99, bend 2: 90.4 is not stored.")
-	d.Says("There is no piece 99")
+	d.Says("Piece 99, step 2: 90.4 is not stored.", "There is no piece 99")
 	if n := d.Stored(shoptest.ChannelCode); n != 1 {
 		t.Errorf("%d readings are stored, want the one behind the other two", n)
 	}
 	d.Tap("[data-drop]")
-	d.Says("Delete piece 99, bend 2, 90.4 from this phone?")
+	d.Says("Delete piece 99, step 2, 90.4 from this phone?")
 	d.Tap("[data-drop]")
-	d.Until(`localStorage.getItem("brakeside-refused") === "[]"`)
+	d.Until(`queue.refused().length === 0`)
 	d.Open("/t/" + shoptest.ChannelCode + "/questions")
-	d.Says("Piece 1, bend 2", "90.0°?")
+	d.Says("Piece 1, step 2", "90.0°?")
 	d.Tap("form button.main")
 	d.See(".verdict.right")
 }

@@ -58,6 +58,25 @@ func TestOfficeIsAccessible(t *testing.T) {
 	}
 }
 
+// Every page at the brake passes axe-core, its rules of best practice too.
+func TestPhoneIsAccessible(t *testing.T) {
+	script := axe(t)
+	s, _ := shoptest.BusyShop(t)
+	d := s.Use(t, shoptest.PhoneScreen)
+	for _, v := range shoptest.PhoneViews {
+		d.Open(v.Path)
+		d.Do(chromedp.Evaluate[chromedp.Void](script))
+		for _, f := range violations(d, `document, {resultTypes: ["violations"]}`) {
+			t.Errorf("%s: %s", v.Name, f)
+		}
+		d.Colours("dark")
+		for _, f := range violations(d, axeDarkRules) {
+			t.Errorf("%s, dark: %s", v.Name, f)
+		}
+		d.Colours("light")
+	}
+}
+
 // violations gives what axe finds on the page that is open.
 func violations(d *shoptest.Device, rules string) (found []string) {
 	d.T.Helper()

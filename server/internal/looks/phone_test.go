@@ -19,7 +19,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"brakeside/server/internal/shoptest"
-	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 var update = flag.Bool("update", false, "make the kept pictures of the pages anew")
@@ -58,7 +58,7 @@ const illegible = `(() => {
 // so that whoever changes a page looks at it.
 func TestPhoneLooks(t *testing.T) {
 	s, _ := shoptest.BusyShop(t)
-	s.Decide(shoptest.NewerCode, store.EventVoided, "wrong material")
+	s.Decide(shoptest.NewerCode, standing.Voided, "wrong material")
 	for _, scheme := range []string{"light", "dark"} {
 		d := s.Use(t, shoptest.PhoneScreen)
 		if scheme == "dark" {

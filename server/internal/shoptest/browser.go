@@ -21,7 +21,9 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
+	"brakeside/server/operator"
 	"brakeside/server/web"
+	"brakeside/traveler/progress"
 )
 
 // Pictures names a folder to write pictures of the pages to, for looking at.
@@ -103,25 +105,8 @@ type Device struct {
 	T     *testing.T
 	Tab   context.Context
 	Base  string
-	Posts *counter
-}
-
-// counter counts the readings that were posted.
-type counter struct {
-	sync.Mutex
-	n int
-}
-
-func (c *counter) add() {
-	c.Lock()
-	defer c.Unlock()
-	c.n++
-}
-
-func (c *counter) Value() int {
-	c.Lock()
-	defer c.Unlock()
-	return c.n
+	Posts *counter // of readings
+	Wire  *counter // of bytes, both ways
 }
 
 // Screen is the size of a device, and whether fingers are used on it.
@@ -131,7 +116,7 @@ type Screen struct {
 }
 
 // PhoneScreen is that of a small phone.
-var PhoneScreen = Screen{360, 740, true}
+var PhoneScreen = Screen{360, 640, true}
 
 // tabLasts bounds the life of a tab.
 const tabLasts = 5 * time.Minute
@@ -150,27 +135,44 @@ func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Dev
 	if err != nil {
 		t.Fatal(err)
 	}
-	posts := new(counter)
+	posts, bytes := new(counter), new(counter)
 	running := s.Server.HTTP()
 	running.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/readings") {
-			posts.add()
+			posts.add(1)
 		}
 		pages.ServeHTTP(w, r)
 	})
-	go running.Serve(listener)
+	go running.Serve(wire{listener, bytes})
 	t.Cleanup(func() { running.Close() })
 	tab, close := chromedp.NewContext(parent, chromedp.WithNewBrowserContext())
 	t.Cleanup(close)
 	tab, cancel := context.WithTimeout(tab, tabLasts)
 	t.Cleanup(cancel)
-	d := &Device{Shop: s, T: t, Tab: tab, Base: "http://" + listener.Addr().String(), Posts: posts}
+	d := &Device{Shop: s, T: t, Tab: tab, Base: "http://" + listener.Addr().String(), Posts: posts, Wire: bytes}
 	// The first use of a tab opens it, and it lives as long as the context of
 	// that use.
 	if err := chromedp.Do(tab, size.emulated()); err != nil {
 		t.Fatal(err)
 	}
+	d.Cookie(operator.ProtractorCookie, progress.GivenBend)
 	return d
+}
+
+// Cookie keeps something in the tab, as an earlier page would have; with no value
+// the cookie goes.
+func (d *Device) Cookie(name, value string) {
+	d.T.Helper()
+	if value == "" {
+		if _, err := chromedp.Call(d.Tab, network.DeleteCookies, network.DeleteCookiesParams{Name: name, URL: d.Base + "/t/"}); err != nil {
+			d.T.Fatal(err)
+		}
+		return
+	}
+	cookie := network.SetCookieParams{Name: name, Value: value, URL: d.Base + "/t/", Path: "/t/"}
+	if _, err := chromedp.Call(d.Tab, network.SetCookie, cookie); err != nil {
+		d.T.Fatal(err)
+	}
 }
 
 // emulated makes a tab a device of that size.
@@ -310,14 +312,19 @@ func (d *Device) Colours(scheme string) {
 }
 
 // Picture writes what the whole page looks like, when asked for.
-func (d *Device) Picture(name string) {
+func (d *Device) Picture(name string) { d.T.Helper(); d.picture(name, chromedp.FullScreenshot(100)) }
+
+// Screen writes what is on the screen, when asked for.
+func (d *Device) Screen(name string) { d.T.Helper(); d.picture(name, chromedp.CaptureScreenshot()) }
+
+func (d *Device) picture(name string, shot chromedp.Action[[]byte]) {
 	d.T.Helper()
 	if *Pictures == "" {
 		return
 	}
 	tab, cancel := context.WithTimeout(d.Tab, Patience)
 	defer cancel()
-	image, err := chromedp.Run(tab, chromedp.FullScreenshot(100))
+	image, err := chromedp.Run(tab, shot)
 	if err != nil {
 		d.T.Logf("picture %s: %v", name, err)
 		return
@@ -429,71 +436,4 @@ func (d *Device) Quiet() (refused func(status int)) {
 			}
 		}
 	}
-}
-
-// KeyIn types into a field key by key, over what is in it.
-func (d *Device) KeyIn(selector, text string) {
-	d.T.Helper()
-	d.Do(chromedp.Click(selector))
-	d.Eval(fmt.Sprintf("document.querySelector(%q).select()", selector))
-	d.Do(chromedp.KeyEvent(text))
-	if got := d.Eval(fmt.Sprintf("document.querySelector(%q).value", selector)); got != text {
-		d.T.Fatalf("%s holds %q, want %q; page: %s", selector, got, text, d.Text())
-	}
-}
-
-// Turn presses a button or a link and waits for the page that comes of it, also
-// where that has the address of the one before.
-func (d *Device) Turn(selector string) {
-	d.T.Helper()
-	d.Eval("window.before = true")
-	d.Do(chromedp.Click(selector))
-	d.Until("window.before === undefined")
-}
-
-// Lacks checks that the page holds none of the elements.
-func (d *Device) Lacks(selectors ...string) {
-	d.T.Helper()
-	for _, selector := range selectors {
-		if n := d.Eval(fmt.Sprintf("document.querySelectorAll(%q).length", selector)); n != "0" {
-			d.T.Errorf("%s: %s of them on the page, want none; it says:\n%s", selector, n, d.Text())
-		}
-	}
-}
-
-// Holds checks how many of an element the page has.
-func (d *Device) Holds(count int, selector string) {
-	d.T.Helper()
-	if n := d.Eval(fmt.Sprintf("document.querySelectorAll(%q).length", selector)); n != fmt.Sprint(count) {
-		d.T.Errorf("%s: %s of them on the page, want %d; it says:\n%s", selector, n, count, d.Text())
-	}
-}
-
-// Fact gives what the page says beside a word of its list of facts.
-func (d *Device) Fact(word string) string {
-	d.T.Helper()
-	return d.Eval(fmt.Sprintf("[...document.querySelectorAll('dl.facts > div')]"+
-		".filter(f => f.querySelector('dt').innerText === %q).map(f => f.querySelector('dd').innerText).join('|')", word))
-}
-
-// TypeIn puts a value into a field of the office as typing does.
-func (d *Device) TypeIn(id, value string) {
-	d.T.Helper()
-	done := d.Eval(fmt.Sprintf("(() => { const f = document.getElementById(%q); f.value = %q; "+
-		"f.dispatchEvent(new Event('input', {bubbles: true})); return f.value; })()", id, value))
-	if done != value {
-		d.T.Fatalf("%s holds %q, want %q; page: %s", id, done, value, d.Text())
-	}
-}
-
-// Press presses a button or a link and waits for the page it leads to.
-func (d *Device) Press(selector, next string) {
-	d.T.Helper()
-	d.Do(chromedp.Click(selector))
-	d.Until(fmt.Sprintf("document.readyState === 'complete' && document.querySelector(%q) !== null", next))
-}
-
-// Pick is the key of the pad for an angle, and its like.
-func Pick(name, value string) string {
-	return `label:has(input[name=` + name + `][value="` + value + `"])`
 }

@@ -16,6 +16,7 @@ import (
 	"brakeside/server/lessons"
 	"brakeside/server/store"
 	"brakeside/traveler"
+	"brakeside/traveler/standing"
 )
 
 // BendMany bends the first step of so many further pieces of a sheet at the
@@ -50,7 +51,7 @@ func Wave(count int, mean float64) []float64 {
 // LetGo lets the run of a sheet go on whatever the first piece is.
 func (s *Shop) LetGo(codes ...string) {
 	for _, code := range codes {
-		s.Decide(code, store.EventOverride, "a trial")
+		s.Decide(code, standing.Released, "a trial")
 	}
 }
 
@@ -77,7 +78,7 @@ func (s *Shop) FlatOn(part string, session *http.Cookie) (code string) {
 	for n := range 4 {
 		issued := s.IssueFor(part, fmt.Sprintf("J-1%c", 'a'+n), session)
 		s.LetGo(issued)
-		s.Decide(issued, store.EventQuantity, "40")
+		s.Decide(issued, standing.Requantified, "40")
 		s.BendMany(issued, Wave(3, -2)...)
 		code = cmp.Or(code, issued)
 	}
@@ -88,7 +89,7 @@ func (s *Shop) FlatOn(part string, session *http.Cookie) (code string) {
 func Many(t testing.TB) (*Shop, *http.Cookie) {
 	s := OpenShop(t)
 	s.LetGo(ChannelCode)
-	s.Decide(ChannelCode, store.EventQuantity, "90")
+	s.Decide(ChannelCode, standing.Requantified, "90")
 	s.BendMany(ChannelCode, Wave(40, 0.1)...)
 	s.Record(ChannelCode, `{"id":"other-angle","piece":80,"step":1,"measured":134.6,"confirmed":true}`)
 	s.Record(ChannelCode, `{"id":"lifted","piece":81,"step":1,"measured":46,"flags":["bar-lifted"],"confirmed":true}`)
@@ -147,7 +148,7 @@ func (s *Shop) SlowJobs(part string, times float64, session *http.Cookie) (brake
 		}
 		sheet := kept.Traveler
 		s.LetGo(code)
-		s.Decide(code, store.EventQuantity, "40")
+		s.Decide(code, standing.Requantified, "40")
 		minutes, _ := s.HandlingNow(sheet.Brake.Name)
 		planned := float64(sheet.Minutes)/100 - minutes.FirstSetup/float64(sheet.Quantity)
 		each := time.Duration(times * planned / float64(len(sheet.Steps)) * float64(time.Minute))

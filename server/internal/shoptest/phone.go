@@ -125,15 +125,6 @@ func (p *phoneOf) Tells(piece, step int, more url.Values) operator.CompanyView {
 	return view
 }
 
-// Said words who else is told to be there.
-func Said(view operator.CompanyView) string {
-	var all []string
-	for _, o := range view.Others {
-		all = append(all, o.Words)
-	}
-	return strings.Join(all, " ")
-}
-
 // ChannelReadings is where readings of the sheet of channel go.
 const ChannelReadings = "/t/" + ChannelCode + "/readings"
 

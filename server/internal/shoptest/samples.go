@@ -10,7 +10,7 @@ import (
 
 	"brakeside/server/parts"
 	"brakeside/server/shelf"
-	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // The codes of the further sheets of a busy shop.
@@ -44,11 +44,11 @@ func BusyShop(t *testing.T) (s *Shop, session *http.Cookie) {
 	closed := Tray()
 	closed.Code, closed.Job = ClosedCode, "J-1030"
 	s.Issue(closed)
-	s.Decide(closed.Code, store.EventClosed, "all made")
+	s.Decide(closed.Code, standing.Closed, "all made")
 	many := Channel()
 	many.Code, many.Job, many.Quantity = ManyCode, "J-1050", 25
 	s.Issue(many)
-	s.Decide(many.Code, store.EventSampling, "10")
+	s.Decide(many.Code, standing.Resampled, "10")
 	for i, measured := range []string{"45", "90", "90"} {
 		s.Record(many.Code, fmt.Sprintf(`{"id":"m%d","piece":1,"step":%d,"measured":%s}`, i, i+1, measured))
 	}
@@ -172,8 +172,8 @@ func logSamples(s *Shop, session *http.Cookie) []Sample {
 	closed := Tray()
 	closed.Code, closed.Job = ClosedCode, "J-1030"
 	s.Issue(closed)
-	s.Decide(ClosedCode, store.EventClosed, "all made")
-	s.Decide(NewerCode, store.EventVoided, longName)
+	s.Decide(ClosedCode, standing.Closed, "all made")
+	s.Decide(NewerCode, standing.Voided, longName)
 	s.Strips(3)
 	s.SlowJobs(s.MakeReady(ExampleOf("l", "LP-1", "A"), session), 1.5, session)
 	study := studyForm("AB", "CD")
@@ -226,7 +226,7 @@ func refusedSamples(s *Shop, part, code string) []Sample {
 		{"replace-refused", "/jobs", url.Values{
 			"part": {part}, "brake": {s.NewestBrake()}, "job": {"1041"}, "quantity": {"2"}, "replaces": {code},
 		}, wrong},
-		{"event-refused", "/jobs/" + code + "/events", url.Values{"kind": {store.EventQuantity}, "detail": {"a few"}}, wrong},
+		{"event-refused", "/jobs/" + code + "/events", url.Values{"kind": {standing.Requantified}, "detail": {"a few"}}, wrong},
 		{"grid-refused", "/jobs/" + code + "/grid", url.Values{"nonce": {"n"}, "given_as": {"bend"}, "m-1-1": {"70"}, "m-1-2": {"abc"}}, wrong},
 		{"brake-refused", "/brakes", brake, wrong}, {"brake-file-refused", "/brakes", url.Values{"as": {shelf.FileKind}, "text": {"{"}}, wrong},
 		{"pack-refused", "/stock/packs", url.Values{"name": {"P-8"}, "thickness": {"thick"}}, wrong},
@@ -273,6 +273,7 @@ var PhoneViews = []lookedAt{
 	{"scrapped", "/t/" + ManyCode + "?saved=lost"}, {"taken-back", "/t/" + ManyCode + "?saved=back"},
 	{"reworked", "/t/" + TrayCode + "/1?piece=1&state=reworked"},
 	{"replaced", "/t/" + OldCode}, {"closed", "/t/" + ClosedCode}, {"void", "/t/" + NewerCode},
+	{"board", "/t/" + ChannelCode + "/board"},
 	{"bent-all-the-same", "/t/" + OldCode + "/1?piece=1&bent=yes"}, {"unknown", "/t/" + UnknownCode},
 }
 

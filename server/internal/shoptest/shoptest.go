@@ -24,9 +24,11 @@ import (
 	"brakeside/calc/unit"
 	"brakeside/server"
 	"brakeside/server/lessons"
+	"brakeside/server/operator"
 	"brakeside/server/password"
 	"brakeside/server/store"
 	"brakeside/traveler"
+	"brakeside/traveler/progress"
 )
 
 // The shop of these tests is made up, and so are its parts, figures and codes.
@@ -301,14 +303,20 @@ func (s *Shop) Ask(r *http.Request) (*http.Response, string) {
 	return answer, string(body)
 }
 
-// Get asks for a page.
+// Get asks for a page, as a phone whose protractor is known, unless a cookie says
+// otherwise.
 func (s *Shop) Get(path string, cookies ...*http.Cookie) (*http.Response, string) {
 	s.Helper()
 	r := httptest.NewRequest("GET", path, nil)
-	for _, c := range cookies {
+	for _, c := range append(cookies, shows(progress.GivenBend)) {
 		r.AddCookie(c)
 	}
 	return s.Ask(r)
+}
+
+// shows is the cookie of a phone whose protractor shows one of the two angles.
+func shows(angle string) *http.Cookie {
+	return &http.Cookie{Name: operator.ProtractorCookie, Value: angle}
 }
 
 // PostForm sends a form.

@@ -1,0 +1,70 @@
+package operator
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"net/http"
+
+	"brakeside/server/store"
+	"brakeside/server/web"
+	"brakeside/traveler/progress"
+)
+
+// bundleView is all that a phone needs of a traveler without a network, besides the
+// table of its readings: the steps as the page shows them, and the words of the
+// rules. It stays the same as long as the traveler does.
+type bundleView struct {
+	Steps []stepView
+}
+
+// BundlePage sends the bundle of a traveler.
+func (s *Section) BundlePage(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.sheet(r)
+	if err != nil {
+		return err
+	}
+	var view bundleView
+	for _, step := range kept.Traveler.Steps {
+		one, err := viewOf(s.Ruler(r.Context()), kept.Traveler, step)
+		if err != nil {
+			return err
+		}
+		view.Steps = append(view.Steps, one)
+	}
+	return s.ShowPacked(w, r, web.Page{Name: "operator/bundle", View: view})
+}
+
+// bundleVersion changes with what a bundle says: with the traveler, with the pages
+// of this version of the service, and with the units of the shop.
+func (s *Section) bundleVersion(r *http.Request, kept store.Kept) string {
+	sum := sha256.Sum256(fmt.Append(nil, kept.Digest, s.PagesDigest(), s.Ruler(r.Context()).Unit()))
+	return hex.EncodeToString(sum[:8])
+}
+
+// Table sends what the readings of a traveler come to, for a phone to judge by.
+func (s *Section) Table(w http.ResponseWriter, r *http.Request) error {
+	kept, job, err := s.opened(r)
+	if err != nil {
+		return err
+	}
+	return s.ShowJSON(w, http.StatusOK, s.table(r.Context(), bendRequest{kept: kept, job: job}))
+}
+
+// table works out what a phone judges by, with the stop as it is told for each step.
+func (s *Section) table(ctx context.Context, b bendRequest) progress.Table {
+	table := progress.TableOf(b.job)
+	for i := range table.Steps {
+		b.spot = progress.Spot{Piece: table.EverPieces + 1, Step: table.Steps[i].Number} // a piece that is not in
+		due := s.dueAt(ctx, b)
+		table.Steps[i].Told, table.Steps[i].Why = progress.StopBend(b.job.Traveler.Brake, due.Stop), due.Why
+	}
+	return table
+}
+
+func (s *Section) tableJSON(ctx context.Context, b bendRequest) (string, error) {
+	text, err := json.Marshal(s.table(ctx, b))
+	return string(text), err
+}

@@ -1,0 +1,195 @@
+package operator
+
+import (
+	"fmt"
+	"html/template"
+	"slices"
+	"strings"
+
+	"brakeside/calc/unit"
+	"brakeside/server/say"
+	"brakeside/server/web"
+	"brakeside/traveler"
+	"brakeside/traveler/phrase"
+	"brakeside/traveler/progress"
+	"brakeside/traveler/view"
+)
+
+// What the operator's page draws and offers.
+const (
+	sketchWidth, sketchHeight = 84.0, 66.0 // mm, as drawn; the screen scales it
+	padReach                  = 7          // tenths of a degree either side of the target
+)
+
+// stepView is what the traveler says about a step, the same for every piece: a page
+// shows it, and the bundle holds that of every step.
+type stepView struct {
+	Step                       int
+	StopScale, Stop            string // Stop is the printed one until another is told
+	Printed, StopWhy           string // of another stop than the printed one; else empty
+	Target, Opening, Tolerance string
+	Settings                   []settingView
+	Turn                       []string // what is done to the same piece after the step before
+	After                      []string // what is done after the bend
+	NoseSetback, Gauge         string
+	Checks                     []string
+	Cautions                   []cautionView
+	Before, Picture            template.HTML // end views before and after the bend
+	PadAs                      string
+	Pad                        []string
+}
+
+// settingView is one thing the brake is set to, or how the piece lies on it: in
+// words that are equal where the setting is.
+type settingView struct{ Name, Label, Words string }
+
+// lay is the setting that is of the piece and not of the brake.
+const lay = "lay"
+
+type cautionView struct{ Level, Word, Text string }
+
+// signalWords are those of ANSI Z535.4.
+var signalWords = map[string]string{
+	traveler.Danger: "Danger", traveler.Warning: "Warning", traveler.Care: "Caution", traveler.Notice: "Notice",
+}
+
+// viewOf words a step; the pad is in bend angles.
+func viewOf(u say.Ruler, t *traveler.Traveler, step traveler.Step) (stepView, error) {
+	v := stepView{
+		Step: step.Number, StopScale: "on the scale, bend angle", Stop: step.Stop.Text(1),
+		Target: step.Target.Text(1) + "°", Opening: opening(step.Target).Text(1) + "°",
+		Settings: settings(step), Turn: phrase.Turns(step), After: after(step),
+		NoseSetback: "nose setback " + u.Short(step.NoseSetback.MM()), Gauge: gauge(u, t, step),
+	}
+	if step.Flattening == nil && step.Flatten == "" { // what is pressed flat afterwards keeps no angle
+		v.Tolerance = step.Tolerance.Text(1) + "°"
+	}
+	if t.Brake.Reads == progress.GivenOpening {
+		v.StopScale = "on the scale, opening"
+	}
+	if step.ContactLine != 0 {
+		v.NoseSetback = "axis " + u.Short(step.ContactLine.MM()) + " behind the hinge"
+	}
+	for _, c := range phrase.Checks(step) {
+		v.Checks = append(v.Checks, c.Words+" "+u.Short(c.Size.MM()))
+	}
+	for _, c := range step.Cautions {
+		v.Cautions = append(v.Cautions, cautionView{c.Level, signalWords[c.Level], c.Text})
+	}
+	v.setPad(step, progress.GivenBend)
+	return v, v.setPictures(step)
+}
+
+func (v *stepView) setPictures(step traveler.Step) (err error) {
+	before, after := view.Pair(step, sketchWidth, sketchHeight)
+	if v.Before, err = web.Picture(before); err != nil {
+		return fmt.Errorf("sketch of step %d: %w", step.Number, err)
+	}
+	v.Picture, err = web.Picture(after)
+	return err
+}
+
+// setPad offers the angles around the target, in the angle a protractor shows.
+func (v *stepView) setPad(step traveler.Step, shows string) {
+	middle := step.Target
+	if shows == progress.GivenOpening {
+		middle = opening(step.Target)
+	}
+	v.PadAs, v.Pad = shows, nil
+	for tenths := -padReach; tenths <= padReach; tenths++ {
+		v.Pad = append(v.Pad, (middle + unit.CentiDeg(10*tenths)).Text(1))
+	}
+}
+
+func opening(bend unit.CentiDeg) unit.CentiDeg { return unit.Opening(bend.Deg()).CentiDeg() }
+
+func gauge(u say.Ruler, t *traveler.Traveler, step traveler.Step) string {
+	if step.GaugeFrom == nil && step.GaugeEdge == "" {
+		return ""
+	}
+	words := phrase.Gauge(t.Blank, step)
+	if step.Gauge != 0 {
+		words = u.Short(step.Gauge.MM()) + " " + words
+	}
+	return words
+}
+
+var leaves = map[string]string{traveler.FullLeaf: "full face", traveler.SlimLeaf: "slim face"}
+
+var places = map[string]string{
+	traveler.Middle:    "middle of the brake",
+	traveler.PastLeft:  "hanging past the left end",
+	traveler.PastRight: "hanging past the right end",
+}
+
+// settings lists how the brake is set for a step and how the piece lies on it. How
+// it lies is said as it is, and not from how it lay before: the piece may come off
+// a pile.
+func settings(step traveler.Step) []settingView {
+	list := []settingView{
+		{lay, "Lay it", fmt.Sprintf("face %s up, %s towards you, %s under the bar", step.FaceUp, step.Swinging, step.Clamped)},
+		{"bar", "Bar", step.Bar},
+	}
+	if len(step.Segments) > 0 {
+		list = append(list, settingView{"fingers", "Fingers, left to right", fingers(step)})
+	}
+	list = append(list, settingView{"leaf", "Leaf", leaves[step.Leaf]}, settingView{"place", "Place", places[step.Place]})
+	if step.BarPlace != "" {
+		list = append(list, settingView{"along", "Along the brake", step.BarPlace})
+	}
+	if step.Packing {
+		list = append(list, settingView{"packing", "Packing strip", "of the same gauge under the back of the bar"})
+	}
+	return list
+}
+
+// after lists what is done once the bend is made.
+func after(step traveler.Step) []string {
+	var doings []string
+	switch {
+	case step.Flattening != nil:
+		doings = append(doings, phrase.FlattenSteps(*step.Flattening)...)
+	case step.Flatten != "":
+		doings = append(doings, step.Flatten)
+	}
+	if step.SlideOut != "" {
+		doings = append(doings, "Slide the bar out to the "+step.SlideOut+": it is closed in.")
+	}
+	return doings
+}
+
+// fingers names the fingers of a segmented bar from left to right.
+func fingers(step traveler.Step) string {
+	widths := make([]string, len(step.Segments))
+	for i, segment := range step.Segments {
+		widths[i] = segment.Width.Text(0)
+	}
+	return fmt.Sprintf("%s mm; the first %s mm in from the left end of the bend",
+		strings.Join(widths, " + "), step.Segments[0].At.Text(1))
+}
+
+// doings lists what there is to do to piece and brake before a bend, for who made
+// the bend before it: nobody has when before is the zero Spot. A piece that stays in
+// the hand is turned; one off the pile is told how it lies.
+func doings(t *traveler.Traveler, before, spot progress.Spot) []settingView {
+	step, _ := progress.StepOf(t, spot.Step)
+	last, made := progress.StepOf(t, before.Step)
+	if before == spot {
+		return nil
+	}
+	var list []settingView
+	same := made && before.Piece == spot.Piece && before.Step == spot.Step-1
+	if same {
+		for _, words := range phrase.Turns(step) {
+			list = append(list, settingView{Words: words})
+		}
+	}
+	old := settings(last)
+	for _, s := range settings(step) {
+		switch {
+		case s.Name == lay && !same, s.Name != lay && (!made || !slices.Contains(old, s)):
+			list = append(list, s)
+		}
+	}
+	return list
+}
