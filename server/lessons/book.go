@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"sync"
 
+	"brakeside/calc/figures"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
@@ -63,7 +64,14 @@ type Alarm struct {
 	Received string   // its time
 }
 
-// NewBook makes a book that has not looked at the log yet.
+// Open makes the book of a shop that has not looked at its log yet: with the
+// figures it keeps and the answers it was given.
+func Open(from *store.Store) *Book {
+	return NewBook(from, func(ctx context.Context) (figures.Shop, error) { return FiguresOf(ctx, from) })
+}
+
+// NewBook makes a book that has not looked at the log yet, with figures from
+// elsewhere and no answers.
 func NewBook(from *store.Store, figures Figures) *Book {
 	return &Book{from: from, figures: figures, answers: func(context.Context) ([]Answer, error) { return nil, nil }}
 }

@@ -8,14 +8,14 @@ import (
 	"brakeside/server/store"
 )
 
-// FiguresFor is FiguresOf with what was learned on one brake and accepted by the
-// owner: what a sheet for that brake is planned with.
-func FiguresFor(ctx context.Context, from *store.Store, brake string) (figures.Shop, error) {
-	shop, err := FiguresOf(ctx, from)
+// FiguresFor gives the shop's figures with what a traveler for one brake is
+// printed with, cut from a named pack or from any, see Printed.
+func (b *Book) FiguresFor(ctx context.Context, brake, pack string) (figures.Shop, error) {
+	shop, err := b.figures(ctx)
 	if err != nil {
 		return shop, err
 	}
-	shop.Learned, err = Learned(ctx, from, brake)
+	shop.Learned, err = b.Printed(ctx, brake, pack)
 	return shop, err
 }
 

@@ -2,6 +2,8 @@ package lessons
 
 import (
 	"context"
+	"fmt"
+	"maps"
 
 	"brakeside/calc/bend"
 	"brakeside/calc/learn"
@@ -9,34 +11,51 @@ import (
 	"brakeside/server/store"
 )
 
-// history is what each cell was printed with, one entry for every decision that
-// changed it; the last holds. A nil entry is practice.
-type history map[store.CellKey][]*store.Decision
+// history is what each cell was decided to be printed with: one entry for every
+// decision that changed it, the last of which holds.
+type history map[store.CellKey]ruling
+
+// ruling is what was decided about one cell.
+type ruling struct {
+	stack   []*store.Decision
+	refused bool // the last word was to leave it as it is
+}
 
 // historyOf follows the decisions in their order: a change is put on top, going
-// back takes the top off, a refusal does nothing.
+// back takes the top off, a refusal keeps what is there.
 func historyOf(all []store.Decision) history {
 	h := history{}
 	for i := range all {
 		d := &all[i]
+		about := h[d.Cell]
+		about.refused = d.Kind == store.DecisionRefused
 		switch d.Kind {
 		case store.DecisionAccepted, store.DecisionEdited:
-			h[d.Cell] = append(h[d.Cell], d)
+			about.stack = append(about.stack, d)
 		case store.DecisionReturned:
-			if n := len(h[d.Cell]); n > 0 {
-				h[d.Cell] = h[d.Cell][:n-1]
-			}
+			about.stack = about.stack[:max(0, len(about.stack)-1)]
 		}
+		h[d.Cell] = about
 	}
 	return h
 }
 
 // now gives the decision that a cell is printed by; nil for none.
 func (h history) now(k store.CellKey) *store.Decision {
-	if all := h[k]; len(all) > 0 {
+	if all := h[k].stack; len(all) > 0 {
 		return all[len(all)-1]
 	}
 	return nil
+}
+
+// open reports whether nobody has decided about a cell: its stops follow the log.
+func (h history) open(k store.CellKey) bool { return h.now(k) == nil && !h[k].refused }
+
+// without is the history as if the last change of a cell had not been made.
+func (h history) without(k store.CellKey) history {
+	out := maps.Clone(h)
+	out[k] = ruling{stack: h[k].stack[:len(h[k].stack)-1]}
+	return out
 }
 
 // figure is a decision as the arithmetic has it.
@@ -44,24 +63,43 @@ func figure(d *store.Decision) learn.Figure {
 	return learn.Figure{Zero: d.Printed.Zero.Deg(), At90: d.Printed.At90.Deg(), SD: d.Printed.Spread.Deg(), From: d.Words}
 }
 
-// Learned gives what the planner asks for the springback of a bend on one brake:
-// the figures the owner accepted.
-func Learned(ctx context.Context, from *store.Store, brake string) (func(bend.Making) (bend.Expected, bool), error) {
-	all, err := from.Decisions(ctx)
+// Printed gives what the planner asks for the springback of a bend on one brake,
+// of sheets cut from a named pack or from any: the figure the owner accepted for
+// the cell, and else, unless the owner refused it, what the model knows, with how
+// surely. It may be used while the log goes on.
+func (b *Book) Printed(ctx context.Context, brake, pack string) (out func(bend.Making) (bend.Expected, bool), err error) {
+	all, err := b.from.Decisions(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return learned(historyOf(all), brake), nil
+	h := historyOf(all)
+	err = b.with(ctx, func(d *desk) error {
+		model, shop := b.model.Clone(), *d
+		out = func(m bend.Making) (bend.Expected, bool) {
+			k := keyOf(m, brake)
+			if now := h.now(k); now != nil {
+				return figure(now).Expected(m.Bend.Angle), true
+			}
+			if m.Tool.Bar == "" || !h.open(k) {
+				return bend.Expected{}, false
+			}
+			return shop.learned(model, learn.Bend{Making: m, Brake: brake, Pack: pack})
+		}
+		return nil
+	})
+	return out, err
 }
 
-func learned(h history, brake string) func(bend.Making) (bend.Expected, bool) {
-	return func(m bend.Making) (bend.Expected, bool) {
-		d := h.now(keyOf(m, brake))
-		if d == nil {
-			return bend.Expected{}, false
-		}
-		return figure(d).Expected(m.Bend.Angle), true
+// learned gives what a model knows of a bend, with how surely in its words; false
+// when it knows no more than practice.
+func (d *desk) learned(model *learn.Model, b learn.Bend) (bend.Expected, bool) {
+	small := model.For(b)
+	if model.Readings(b) == 0 {
+		d.strip(small, b)
 	}
+	e, known := small.Expected(b)
+	e.From += fmt.Sprintf(", give or take %s°", e.SD().Text(1))
+	return e, known
 }
 
 // keyOf names the cell of a bend that is being planned. While its bar is not
@@ -77,16 +115,28 @@ func keyOf(m bend.Making, brake string) store.CellKey {
 	return k
 }
 
-// printedNow is the springback that a sheet issued now would be printed with,
-// and where it comes from.
-func (d *desk) printedNow(h history, k store.CellKey, angle unit.Deg) (learn.Figure, bool) {
+// unlogged is the springback that a cell would be printed with if nothing had been
+// logged: of a trial strip, or of practice.
+func (d *desk) unlogged(k store.CellKey, angle unit.Deg) (learn.Figure, bool) {
 	b, known := d.bend(k, angle, "")
 	if !known {
 		return learn.Figure{}, false
 	}
-	if now := h.now(k); now != nil {
-		return figure(now), true
-	}
 	e := d.shop.Expect(b.Making)
 	return learn.Figure{SD: e.SD(), From: e.From}.Reaching(e.Degrees, angle), true
+}
+
+// printedNow is the springback that a sheet issued now would be printed with, and
+// where it comes from.
+func (b *Book) printedNow(d *desk, h history, k store.CellKey, angle unit.Deg) (learn.Figure, bool) {
+	if now := h.now(k); now != nil {
+		_, known := d.bend(k, angle, "")
+		return figure(now), known
+	}
+	if bend, known := d.bend(k, angle, ""); known && h.open(k) {
+		if e, more := d.learned(b.model, bend); more {
+			return learn.Figure{SD: e.SD(), From: e.From}.Reaching(e.Degrees, angle), true
+		}
+	}
+	return d.unlogged(k, angle)
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 
-	"brakeside/calc/bend"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
@@ -48,33 +47,6 @@ func (b *Book) Sheet(ctx context.Context, t *traveler.Traveler, pack string) (ou
 	return out, err
 }
 
-// Printed gives what the planner asks for the springback of a bend on one brake,
-// of sheets cut from a named pack or from any: the figure the owner accepted for
-// the cell, else what the model knows. It may be used while the log goes on.
-func (b *Book) Printed(ctx context.Context, brake, pack string) (out func(bend.Making) (bend.Expected, bool), err error) {
-	all, err := b.from.Decisions(ctx)
-	if err != nil {
-		return nil, err
-	}
-	decided := learned(historyOf(all), brake)
-	err = b.with(ctx, func(d *desk) error {
-		model, shop := b.model.Clone(), *d
-		out = func(m bend.Making) (bend.Expected, bool) {
-			if e, is := decided(m); is || m.Tool.Bar == "" {
-				return e, is
-			}
-			asked := learn.Bend{Making: m, Brake: brake, Pack: pack}
-			small := model.For(asked)
-			if model.Readings(asked) == 0 {
-				shop.strip(small, asked)
-			}
-			return small.Expected(asked)
-		}
-		return nil
-	})
-	return out, err
-}
-
 // Today gives for each reading the error that it would have at the stop a sheet
 // is printed with now, so that readings from before a change of the stop and from
 // after it can be taken together: what is printed now less what the metal sprang
@@ -85,21 +57,29 @@ func (b *Book) Today(ctx context.Context, samples []store.Sample) ([]unit.Deg, e
 		return nil, err
 	}
 	h, out := historyOf(all), make([]unit.Deg, len(samples))
-	d, err := newDesk(ctx, b.from, b.figures)
-	if err != nil {
-		return nil, err
+	type asked struct {
+		store.CellKey
+		angle unit.CentiDeg
 	}
-	for i, x := range samples {
-		r, key, known, err := d.reading(x)
-		if err != nil {
-			return nil, err
+	printed := map[asked]unit.Deg{} // springback
+	err = b.with(ctx, func(d *desk) error {
+		for i, x := range samples {
+			key, err := d.key(x)
+			if err != nil {
+				return err
+			}
+			k := asked{key, x.Target}
+			if _, is := printed[k]; !is {
+				printed[k] = unit.Deg(math.NaN())
+				if f, known := b.printedNow(d, h, key, x.Target.Deg()); known {
+					printed[k] = f.Springback(x.Target.Deg())
+				}
+			}
+			out[i] = printed[k] - (x.StopBend.Deg() - x.Bend().Deg())
 		}
-		out[i] = unit.Deg(math.NaN())
-		if printed, is := d.printedNow(h, key, x.Target.Deg()); known && is {
-			out[i] = printed.Springback(x.Target.Deg()) - r.Springback()
-		}
-	}
-	return out, nil
+		return nil
+	})
+	return out, err
 }
 
 // Asks reports whether somebody is to be asked if the opening was logged in place
@@ -164,7 +144,7 @@ func (b *Book) TakenBack(ctx context.Context, a Alarm, by string) (out []store.D
 				if err != nil {
 					return err
 				}
-				out = append(out, back)
+				out, h = append(out, back), h.without(k)
 			}
 		}
 		return nil

@@ -24,6 +24,7 @@ type proposalView struct {
 	Cell, Angle, Now, From, Next, Change, SD string
 	N                                        int
 	Limited                                  bool // it moves by the most, and wants to go further
+	Open                                     bool // nobody has decided: sheets follow the log
 	Hidden                                   []web.Pair
 	Address                                  string
 	ID                                       string

@@ -18,6 +18,7 @@ import (
 // Bench is a planner that plans in earnest; the printed sheet is a stand-in.
 type Bench struct {
 	store *store.Store
+	book  *lessons.Book
 	Codes []string // for the sheets to be issued, in order
 	now   func() time.Time
 	Plans atomic.Int64 // that were worked out
@@ -34,7 +35,7 @@ func (b *Bench) Plan(ctx context.Context, r planning.PlanRequest) (*process.Plan
 	if err != nil {
 		return nil, err
 	}
-	figures, err := lessons.FiguresFor(ctx, b.store, k.Name)
+	figures, err := b.book.FiguresFor(ctx, k.Name, r.Pack)
 	if err != nil {
 		return nil, err
 	}
@@ -65,7 +66,7 @@ func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issue
 	if err != nil {
 		return store.Issued{}, err
 	}
-	plan, err := b.Plan(ctx, planning.PlanRequest{PartJSON: r.PartJSON, BrakeJSON: kept.JSON, Quantity: r.Quantity})
+	plan, err := b.Plan(ctx, planning.PlanRequest{PartJSON: r.PartJSON, BrakeJSON: kept.JSON, Quantity: r.Quantity, Pack: r.Pack})
 	if err != nil {
 		return store.Issued{}, err
 	}
