@@ -90,6 +90,7 @@ func New(o Options) (*Server, error) {
 	if book == nil {
 		book = lessons.Open(o.Store)
 	}
+	o.Store.GoBy(lessons.NewStops(book, o.Log))
 	plans := planning.New(o.Store, o.Planner, o.Log)
 	kept := shelf.Shelf{Site: site}
 	return &Server{

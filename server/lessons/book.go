@@ -10,6 +10,7 @@ import (
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
+	"brakeside/traveler"
 )
 
 // mostLessons is how many of the newest readings the book goes by: in a shop of
@@ -27,6 +28,7 @@ type Book struct {
 	answers Answers
 
 	lock   sync.Mutex
+	kept   kept // what the store holds beside the log, as last read
 	model  *learn.Model
 	seen   store.LogState // as far as the model knows
 	begun  basics         // what it began with
@@ -93,7 +95,7 @@ func (b *Book) Warm(ctx context.Context) error {
 func (b *Book) with(ctx context.Context, look func(*desk) error) error {
 	b.lock.Lock()
 	defer b.lock.Unlock()
-	d, err := newDesk(ctx, b.from, b.figures)
+	d, err := b.desk(ctx)
 	if err != nil {
 		return err
 	}
@@ -104,6 +106,38 @@ func (b *Book) with(ctx context.Context, look func(*desk) error) error {
 	return look(d)
 }
 
+// kept is what the store holds beside the log.
+type kept struct {
+	at    int64 // the store's count of changes
+	desk  desk
+	begun basics
+	past  history
+}
+
+// desk gives a desk for one look, and reads anew what was changed since the last.
+func (b *Book) desk(ctx context.Context) (*desk, error) {
+	if at := b.from.Changes(); b.model == nil || at != b.kept.at {
+		now := kept{at: at}
+		d, err := newDesk(ctx, b.from, b.figures)
+		if err != nil {
+			return nil, err
+		}
+		now.desk = *d
+		if now.begun, err = d.basics(); err != nil {
+			return nil, err
+		}
+		all, err := b.from.Decisions(ctx)
+		if err != nil {
+			return nil, err
+		}
+		now.past = historyOf(all)
+		b.kept = now
+	}
+	d := b.kept.desk
+	d.ctx, d.sheets = ctx, map[string]*traveler.Traveler{}
+	return &d, nil
+}
+
 // renew takes in what came since. A correction of a reading that was taken in
 // cannot be undone, nor what the model began with: then everything is read again.
 func (b *Book) renew(ctx context.Context, d *desk) error {
@@ -111,10 +145,7 @@ func (b *Book) renew(ctx context.Context, d *desk) error {
 	if err != nil {
 		return err
 	}
-	begun, err := d.basics()
-	if err != nil {
-		return err
-	}
+	begun := b.kept.begun
 	said, err := b.answers(ctx)
 	if err != nil {
 		return err

@@ -116,6 +116,9 @@ func packOf(x store.Sample) string {
 	return "sheet " + x.Code
 }
 
+// packOfSheet is the pack a sheet is bent from where no reading names one.
+func packOfSheet(t *traveler.Traveler) string { return "sheet " + t.Code }
+
 // ReaderOf is who logged a reading, and with which protractor.
 func ReaderOf(r progress.Reading) learn.Reader { return learn.Reader{Person: r.By, Tool: r.Tool} }
 

@@ -68,13 +68,8 @@ func figure(d *store.Decision) learn.Figure {
 // the cell, and else, unless the owner refused it, what the model knows, with how
 // surely. It may be used while the log goes on.
 func (b *Book) Printed(ctx context.Context, brake, pack string) (out func(bend.Making) (bend.Expected, bool), err error) {
-	all, err := b.from.Decisions(ctx)
-	if err != nil {
-		return nil, err
-	}
-	h := historyOf(all)
 	err = b.with(ctx, func(d *desk) error {
-		model, shop := b.model.Clone(), *d
+		model, shop, h := b.model.Clone(), *d, b.kept.past
 		out = func(m bend.Making) (bend.Expected, bool) {
 			k := keyOf(m, brake)
 			if now := h.now(k); now != nil {

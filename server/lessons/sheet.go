@@ -16,6 +16,7 @@ import (
 type Sheet struct {
 	Model *learn.Model
 	Bends map[int]learn.Bend // by step; a step is missing when the shop does not know the material
+	Open  map[int]bool       // by step: nobody has decided about its stop, see history.open
 	UpTo  int64              // seq of the last reading the model knows
 }
 
@@ -23,10 +24,10 @@ type Sheet struct {
 // the sheet's own, of which only its own readings tell.
 func (b *Book) Sheet(ctx context.Context, t *traveler.Traveler, pack string) (out Sheet, err error) {
 	if pack == "" {
-		pack = "sheet " + t.Code
+		pack = packOfSheet(t)
 	}
 	err = b.with(ctx, func(d *desk) error {
-		out = Sheet{Bends: map[int]learn.Bend{}, UpTo: b.seen.Last}
+		out = Sheet{Bends: map[int]learn.Bend{}, Open: map[int]bool{}, UpTo: b.seen.Last}
 		var bends []learn.Bend
 		for _, step := range t.Steps {
 			k := store.CellKey{
@@ -37,7 +38,7 @@ func (b *Book) Sheet(ctx context.Context, t *traveler.Traveler, pack string) (ou
 				k.Radius = 0
 			}
 			if bend, known := d.bend(k, step.Target.Deg(), pack); known {
-				out.Bends[step.Number] = bend
+				out.Bends[step.Number], out.Open[step.Number] = bend, b.kept.past.open(k)
 				bends = append(bends, bend)
 			}
 		}
@@ -52,17 +53,14 @@ func (b *Book) Sheet(ctx context.Context, t *traveler.Traveler, pack string) (ou
 // after it can be taken together: what is printed now less what the metal sprang
 // back. NaN where the shop does not know the material.
 func (b *Book) Today(ctx context.Context, samples []store.Sample) ([]unit.Deg, error) {
-	all, err := b.from.Decisions(ctx)
-	if err != nil {
-		return nil, err
-	}
-	h, out := historyOf(all), make([]unit.Deg, len(samples))
+	out := make([]unit.Deg, len(samples))
 	type asked struct {
 		store.CellKey
 		angle unit.CentiDeg
 	}
 	printed := map[asked]unit.Deg{} // springback
-	err = b.with(ctx, func(d *desk) error {
+	err := b.with(ctx, func(d *desk) error {
+		h := b.kept.past
 		for i, x := range samples {
 			key, err := d.key(x)
 			if err != nil {

@@ -116,7 +116,7 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 	}
 	view := bendView{ID: id, Code: b.kept.Traveler.Code, Head: headOf(b.kept)}
 	view.setPlace(b)
-	due := s.dueAt(r.Context(), b)
+	due := progress.DueAt(b.job, b.spot)
 	if due.Do != progress.DoBend {
 		view.Due = due.Words
 	}

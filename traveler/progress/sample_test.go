@@ -95,8 +95,9 @@ func TestWithdrawnCountsNoMore(t *testing.T) {
 	if got := Counted(job); len(got) != 0 {
 		t.Errorf("Counted = %+v, want nothing", got)
 	}
-	if got := StopAdvice(job, 1); got != "" {
-		t.Errorf("StopAdvice = %q, want nothing learnt from what was taken back", got)
+	job.Stops = meanOf{job.Traveler}
+	if due := DueAt(job, bendAt(2, 1)); due.Stop != 9200 {
+		t.Errorf("told %d, want nothing learnt from what was taken back", due.Stop)
 	}
 	again := reading(1, 1, 9000)
 	v, err := Judge(job, again)
