@@ -17,8 +17,12 @@ import (
 // a hundred bends a day most of a year.
 const mostLessons = 20_000
 
-// atOnce is how many readings are read at once.
-const atOnce = 2000
+// atOnce is how many readings are read at once, and atATime how many while others
+// may wait.
+const (
+	atOnce  = 2000
+	atATime = 100
+)
 
 // Book is what the log has taught so far. It looks at the log when it is asked
 // and takes in what is new; several may ask at once.
@@ -90,18 +94,42 @@ func (b *Book) Warm(ctx context.Context) error {
 	return b.with(ctx, func(*desk) error { return nil })
 }
 
-// with brings the book up to date and looks into it. After a failure the book
-// begins anew.
+// CatchUp takes in what is new a little at a time, so that others who ask
+// meanwhile need not wait long.
+func (b *Book) CatchUp(ctx context.Context) error {
+	for {
+		before := b.upTo()
+		if err := b.look(ctx, atATime, func(*desk) error { return nil }); err != nil || b.upTo() == before {
+			return err
+		}
+	}
+}
+
+func (b *Book) upTo() int64 {
+	b.lock.Lock()
+	defer b.lock.Unlock()
+	return b.seen.Last
+}
+
+// with brings the book up to date and looks into it.
 func (b *Book) with(ctx context.Context, look func(*desk) error) error {
+	return b.look(ctx, math.MaxInt, look)
+}
+
+// look takes in so many new readings at the most, and looks into the book. After
+// a failure the book begins anew.
+func (b *Book) look(ctx context.Context, most int, look func(*desk) error) error {
 	b.lock.Lock()
 	defer b.lock.Unlock()
 	d, err := b.desk(ctx)
 	if err != nil {
 		return err
 	}
-	if err := b.renew(ctx, d); err != nil {
-		b.model = nil
-		return err
+	if most > 0 || b.model == nil {
+		if err := b.renew(ctx, d, most); err != nil {
+			b.model = nil
+			return err
+		}
 	}
 	return look(d)
 }
@@ -138,9 +166,9 @@ func (b *Book) desk(ctx context.Context) (*desk, error) {
 	return &d, nil
 }
 
-// renew takes in what came since. A correction of a reading that was taken in
+// renew takes in what came since, so many readings at the most. A correction of a reading that was taken in
 // cannot be undone, nor what the model began with: then everything is read again.
-func (b *Book) renew(ctx context.Context, d *desk) error {
+func (b *Book) renew(ctx context.Context, d *desk, most int) error {
 	now, err := b.from.LogState(ctx)
 	if err != nil {
 		return err
@@ -152,13 +180,15 @@ func (b *Book) renew(ctx context.Context, d *desk) error {
 	}
 	after, anew := b.seen.Last, b.model == nil || now.LastChanged != b.seen.LastChanged || !reflect.DeepEqual(begun, b.begun) || b.late(said)
 	if anew {
+		most = math.MaxInt
 		b.begin(begun)
 		if after, err = b.from.LessonsFrom(ctx, mostLessons); err != nil {
 			return err
 		}
 	}
 	for more := anew || now != b.seen; more; {
-		lessons, err := b.from.LessonsAfter(ctx, after, atOnce)
+		count := min(atOnce, most)
+		lessons, err := b.from.LessonsAfter(ctx, after, count)
 		if err != nil {
 			return err
 		}
@@ -169,7 +199,11 @@ func (b *Book) renew(ctx context.Context, d *desk) error {
 			}
 			after = x.Reading.Seq
 		}
-		more = len(lessons) == atOnce
+		more, most = len(lessons) == count, most-len(lessons)
+		if more && most == 0 {
+			b.seen = store.LogState{Last: after, LastChanged: now.LastChanged}
+			return nil
+		}
 	}
 	b.seen = now
 	b.seen.Last = max(now.Last, after)

@@ -23,10 +23,19 @@ type Sheet struct {
 // Sheet gives what is known for a sheet, bent from a named pack; without a name
 // the sheet's own, of which only its own readings tell.
 func (b *Book) Sheet(ctx context.Context, t *traveler.Traveler, pack string) (out Sheet, err error) {
+	return b.sheet(ctx, t, pack, math.MaxInt)
+}
+
+// SheetSoFar is Sheet without taking in what is new.
+func (b *Book) SheetSoFar(ctx context.Context, t *traveler.Traveler, pack string) (out Sheet, err error) {
+	return b.sheet(ctx, t, pack, 0)
+}
+
+func (b *Book) sheet(ctx context.Context, t *traveler.Traveler, pack string, most int) (out Sheet, err error) {
 	if pack == "" {
 		pack = packOfSheet(t)
 	}
-	err = b.with(ctx, func(d *desk) error {
+	err = b.look(ctx, most, func(d *desk) error {
 		out = Sheet{Bends: map[int]learn.Bend{}, Open: map[int]bool{}, UpTo: b.seen.Last}
 		var bends []learn.Bend
 		for _, step := range t.Steps {

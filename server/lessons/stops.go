@@ -5,15 +5,17 @@ import (
 	"fmt"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
+	"brakeside/server/panics"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
 )
 
 // mostSheets is of how many sheets it is kept what is known for them.
-const mostSheets = 256
+const mostSheets = 128
 
 // Stops tells where to stop the leaf on the sheets in use: it keeps what the book
 // knows for each, and goes on from there with the readings of the sheet, which
@@ -21,6 +23,8 @@ const mostSheets = 256
 type Stops struct {
 	book *Book
 	log  *slog.Logger
+
+	catching atomic.Bool // the book is catching up with the log
 
 	lock   sync.Mutex
 	sheets map[string]*told
@@ -32,16 +36,30 @@ func NewStops(book *Book, log *slog.Logger) *Stops {
 }
 
 // Newest implements store.Stops.
-func (s *Stops) Newest(t *traveler.Traveler) progress.Stops {
-	return s.renewed(t, s.of(t))
-}
+func (s *Stops) Newest(t *traveler.Traveler) progress.Stops { return s.renewed(t, s.book.Sheet) }
 
-// Of implements store.Stops.
+// Of implements store.Stops. Nobody waits here until the book has caught up with
+// the log.
 func (s *Stops) Of(t *traveler.Traveler) progress.Stops {
 	if kept := s.of(t); kept != nil && !kept.isStale() {
 		return kept
 	}
-	return s.Newest(t)
+	defer s.catchUp()
+	return s.renewed(t, s.book.SheetSoFar)
+}
+
+// catchUp has the book catch up beside, unless it does already.
+func (s *Stops) catchUp() {
+	if !s.catching.CompareAndSwap(false, true) {
+		return
+	}
+	go func() {
+		defer s.catching.Store(false)
+		err := panics.Caught(func() error { return s.book.CatchUp(context.Background()) })
+		if err != nil {
+			s.log.Warn("the log was not caught up with", "error", err)
+		}
+	}()
 }
 
 func (s *Stops) of(t *traveler.Traveler) *told {
@@ -52,12 +70,12 @@ func (s *Stops) of(t *traveler.Traveler) *told {
 
 // renewed asks the book for a sheet, of the pack it was last bent from. Without
 // an answer what is printed holds.
-func (s *Stops) renewed(t *traveler.Traveler, before *told) progress.Stops {
+func (s *Stops) renewed(t *traveler.Traveler, ask func(context.Context, *traveler.Traveler, string) (Sheet, error)) progress.Stops {
 	pack := ""
-	if before != nil {
+	if before := s.of(t); before != nil {
 		pack = before.packNow()
 	}
-	sheet, err := s.book.Sheet(context.Background(), t, pack)
+	sheet, err := ask(context.Background(), t, pack)
 	if err != nil {
 		s.log.Warn("no advice from the log", "error", err)
 		return nil
@@ -87,6 +105,10 @@ type told struct {
 	knew  int    // of the sheet, those that teach
 	stale bool   // the book is to be asked anew
 	tip   tip
+
+	said   map[int]learn.Advice // by step, as long as the model and the pack stay
+	saidBy *learn.Model
+	saidOf string // pack
 }
 
 // tip is the model with one more reading: mostly the one that is being judged. It
@@ -120,7 +142,7 @@ func (k *told) Stop(step *traveler.Step, counted []*progress.Reading) (stop unit
 	defer k.lock.Unlock()
 	model := k.after(counted)
 	bend.Pack = k.packOf(k.pack)
-	a := model.Next(bend)
+	a := k.advice(model, bend, step.Number)
 	if a.Basis == learn.Guess || a.Basis != learn.OfPack && !k.sheet.Open[step.Number] {
 		return 0, "", false
 	}
@@ -128,6 +150,20 @@ func (k *told) Stop(step *traveler.Step, counted []*progress.Reading) (stop unit
 		a.From = "from " + readingsOf(a.N) + " of this job"
 	}
 	return a.Stop, a.From, true
+}
+
+// advice is that of a model on the bend of a step: it is asked for several times
+// with each reading.
+func (k *told) advice(model *learn.Model, bend learn.Bend, step int) learn.Advice {
+	if k.saidBy != model || k.saidOf != bend.Pack {
+		k.said, k.saidBy, k.saidOf = map[int]learn.Advice{}, model, bend.Pack
+	}
+	a, known := k.said[step]
+	if !known {
+		a = model.Next(bend)
+		k.said[step] = a
+	}
+	return a
 }
 
 func readingsOf(n int) string {
