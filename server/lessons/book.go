@@ -21,7 +21,7 @@ const mostLessons = 20_000
 // may wait.
 const (
 	atOnce  = 2000
-	atATime = 100
+	atATime = 25
 )
 
 // Book is what the log has taught so far. It looks at the log when it is asked

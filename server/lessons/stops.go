@@ -15,7 +15,7 @@ import (
 )
 
 // mostSheets is of how many sheets it is kept what is known for them.
-const mostSheets = 128
+const mostSheets = 64
 
 // Stops tells where to stop the leaf on the sheets in use: it keeps what the book
 // knows for each, and goes on from there with the readings of the sheet, which
