@@ -36,6 +36,7 @@ func (s *Server) openRoutes() []route {
 		{"GET", "/t/{code}/questions", web.ByHolder, s.operator.QuestionsPage},
 		{"POST", "/t/{code}/questions", web.ByHolder, s.operator.AnswerQuestion},
 		{"POST", "/t/{code}/events", web.ByHolder, s.operator.AddEvent},
+		{"POST", "/t/{code}/protractor", web.ByHolder, s.operator.AnswerOpening},
 		{"POST", "/t/{code}/presence", web.ByHolder, s.operator.Present},
 
 		{"GET", "/signin", web.ByAnyone, s.office.SignInPage},
@@ -73,6 +74,7 @@ func (s *Server) reviewRoutes() []route {
 		{"GET", "/review/cell", web.ByViewer, s.review.CellPage},
 		{"GET", "/review/stops", web.ByViewer, s.review.StopsPage},
 		{"POST", "/review/stops", web.ByOwner, s.review.DecideStop},
+		{"POST", "/review/scale", web.ByOwner, s.review.AnswerScale},
 		{"POST", "/review/k", web.ByOwner, s.review.DecideK},
 		{"GET", "/review/replay", web.ByViewer, s.review.ReplayPage},
 		{"GET", "/review/first-pieces", web.ByViewer, s.review.FirstPiecesPage},

@@ -80,7 +80,7 @@ type Surprise struct {
 	Moved    int      // +1 when the scale of this brake has moved so that bends spring back more, -1 when less, mostly 0
 	By       unit.Deg // by how much, when it has moved
 	Ago      int      // how many readings of the model before this one it seems to have moved
-	Opening  bool     // the reader seems to log the opening: to be asked, see Model.Asks
+	Opening  bool     // the reader seems to log the opening: to be asked, see Model.Asked
 }
 
 // Standard is Off in standard deviations.

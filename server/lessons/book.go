@@ -29,18 +29,18 @@ const (
 type Book struct {
 	from    *store.Store
 	figures Figures
-	answers Answers
 
 	lock   sync.Mutex
 	kept   kept // what the store holds beside the log, as last read
 	model  *learn.Model
 	seen   store.LogState // as far as the model knows
 	begun  basics         // what it began with
-	heard  int            // answers taken in
+	heard  int            // statements taken in
 	taken  []int64        // seq of each reading taken in
 	cells  map[store.CellKey]*cell
 	order  []store.CellKey // as first seen
 	alarms []Alarm
+	quiet  map[string]int // by brake: so many alarms that were answered
 }
 
 // cell is what is known of one cell beside the model.
@@ -70,23 +70,14 @@ type Alarm struct {
 	Received string   // its time
 }
 
-// Open makes the book of a shop that has not looked at its log yet: with the
-// figures it keeps and the answers it was given.
+// Open makes the book of a shop that has not looked at its log yet.
 func Open(from *store.Store) *Book {
 	return NewBook(from, func(ctx context.Context) (figures.Shop, error) { return FiguresOf(ctx, from) })
 }
 
-// NewBook makes a book that has not looked at the log yet, with figures from
-// elsewhere and no answers.
+// NewBook is Open with figures from elsewhere.
 func NewBook(from *store.Store, figures Figures) *Book {
-	return &Book{from: from, figures: figures, answers: func(context.Context) ([]Answer, error) { return nil, nil }}
-}
-
-// Hearing has the book take in what people answered; to be called before it is
-// first looked into.
-func (b *Book) Hearing(answers Answers) *Book {
-	b.answers = answers
-	return b
+	return &Book{from: from, figures: figures}
 }
 
 // Warm reads the log, so that the first who asks need not wait.
@@ -139,6 +130,7 @@ type kept struct {
 	at    int64 // the store's count of changes
 	desk  desk
 	begun basics
+	said  []store.Statement
 	past  history
 }
 
@@ -152,6 +144,9 @@ func (b *Book) desk(ctx context.Context) (*desk, error) {
 		}
 		now.desk = *d
 		if now.begun, err = d.basics(); err != nil {
+			return nil, err
+		}
+		if now.said, err = b.from.Statements(ctx); err != nil {
 			return nil, err
 		}
 		all, err := b.from.Decisions(ctx)
@@ -173,11 +168,7 @@ func (b *Book) renew(ctx context.Context, d *desk, most int) error {
 	if err != nil {
 		return err
 	}
-	begun := b.kept.begun
-	said, err := b.answers(ctx)
-	if err != nil {
-		return err
-	}
+	begun, said := b.kept.begun, b.kept.said
 	after, anew := b.seen.Last, b.model == nil || now.LastChanged != b.seen.LastChanged || !reflect.DeepEqual(begun, b.begun) || b.late(said)
 	if anew {
 		most = math.MaxInt
@@ -211,30 +202,32 @@ func (b *Book) renew(ctx context.Context, d *desk, most int) error {
 	return nil
 }
 
-// late reports whether an answer is new that belongs before readings which were
+// late reports whether a statement is new that belongs before readings which were
 // taken in already.
-func (b *Book) late(said []Answer) bool {
-	if len(said) < b.heard {
-		return true
-	}
-	for _, a := range said[b.heard:] {
-		if n := len(b.taken); n > 0 && a.After < b.taken[n-1] {
+func (b *Book) late(said []store.Statement) bool {
+	for _, x := range said[min(b.heard, len(said)):] {
+		if n := len(b.taken); n > 0 && x.After < b.taken[n-1] {
 			return true
 		}
 	}
 	return false
 }
 
-// hear takes in the answers that came before a reading.
-func (b *Book) hear(said []Answer, before int64) {
+// hear takes in the statements that came before a reading.
+func (b *Book) hear(said []store.Statement, before int64) {
 	for b.heard < len(said) && said[b.heard].After < before {
-		switch a := said[b.heard]; {
-		case a.Brake == "":
-			b.model.Answered(a.Reader, a.Opening)
-		case a.PutRight:
-			b.model.PutRight(a.Brake)
-		default:
-			b.model.LeftAsItIs(a.Brake)
+		x := said[b.heard]
+		switch who := (learn.Reader{Person: x.Person, Tool: x.Tool}); x.Kind {
+		case store.ScaleSet:
+			b.model.PutRight(x.Brake)
+			b.quiet[x.Brake] = len(b.alarms)
+		case store.ScaleStays:
+			b.model.LeftAsItIs(x.Brake)
+			b.quiet[x.Brake] = len(b.alarms)
+		case store.ShowsOpening, store.ShowsBend:
+			b.model.Answered(who, x.Kind == store.ShowsOpening)
+		case store.Corner:
+			b.model.Corner(who, (x.Shown - x.Corner).Deg())
 		}
 		b.heard++
 	}
@@ -243,7 +236,7 @@ func (b *Book) hear(said []Answer, before int64) {
 // begin forgets the log.
 func (b *Book) begin(with basics) {
 	b.model, b.begun, b.heard, b.taken = learn.New(learn.Usual), with, 0, nil
-	b.cells, b.order, b.alarms = map[store.CellKey]*cell{}, nil, nil
+	b.cells, b.order, b.alarms, b.quiet = map[store.CellKey]*cell{}, nil, nil, map[string]int{}
 	for _, s := range with.studies {
 		b.model.Studied(s.tool, s.result)
 	}

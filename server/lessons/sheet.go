@@ -89,14 +89,14 @@ func (b *Book) Today(ctx context.Context, samples []store.Sample) ([]unit.Deg, e
 	return out, err
 }
 
-// Asks reports whether somebody is to be asked if the opening was logged in place
-// of the bend angle, before the next bend.
-func (b *Book) Asks(ctx context.Context, who learn.Reader) (asks bool, err error) {
+// Asked lists those who are to be asked if the opening was logged in place of the
+// bend angle, before their next bend.
+func (b *Book) Asked(ctx context.Context) (all []learn.Reader, err error) {
 	err = b.with(ctx, func(*desk) error {
-		asks = b.model.Asks(who)
+		all = b.model.Asked()
 		return nil
 	})
-	return asks, err
+	return all, err
 }
 
 // Disagree reports whether those who read angles, or their protractors, surely
@@ -121,14 +121,27 @@ func (b *Book) Telling(ctx context.Context, ask Ask) (t learn.Telling, err error
 	return t, err
 }
 
-// Unsettled is by how much the scale of a brake has moved since it was last
-// settled: the one thing to propose then. 0 when it has not.
-func (b *Book) Unsettled(ctx context.Context, brake string) (by unit.Deg, err error) {
+// Moved is a brake whose scale has moved and of which nobody has said yet what
+// was done about it: the one thing to propose then.
+type Moved struct {
+	By    unit.Deg // in all: its zero is to be set back by so much
+	First Alarm    // since it was last settled
+}
+
+// Moved lists them.
+func (b *Book) Moved(ctx context.Context) (out []Moved, err error) {
 	err = b.with(ctx, func(*desk) error {
-		by = b.model.Moved(brake)
+		told := map[string]bool{}
+		for i, a := range b.alarms {
+			if i < b.quiet[a.Brake] || told[a.Brake] || b.model.Moved(a.Brake) == 0 {
+				continue
+			}
+			told[a.Brake] = true
+			out = append(out, Moved{b.model.Moved(a.Brake), a})
+		}
 		return nil
 	})
-	return by, err
+	return out, err
 }
 
 // TakenBack are the decisions that take back, on the brake of an alarm, each

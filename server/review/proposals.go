@@ -9,6 +9,7 @@ import (
 type stopsView struct {
 	Frame     web.Frame
 	Trouble   string
+	Moved     []movedLine
 	Proposals []proposalView
 	Strips    []stripProposalView
 	Changes   []changeLine

@@ -34,6 +34,7 @@ type reviewView struct {
 	Choice      filterView
 	Facts       []web.Pair
 	Doings      []doingLine // what is worth doing now
+	Moved       []movedLine // and about brakes
 	Groups      []groupLine
 	Causes      []web.Pair
 	Trend       template.HTML
@@ -148,28 +149,27 @@ func (s *Section) fillDoings(r *http.Request, c store.Choice, v *reviewView) err
 	if n := len(proposals); n > 0 {
 		v.Doings = append(v.Doings, doingLine{say.Counted(n, "change") + " of a printed stop proposed.", "/review/stops", "Look at the stops"})
 	}
-	alarms, err := s.book.Alarms(r.Context())
+	v.Moved, err = s.movedLines(r, c.Brake)
 	if err != nil {
 		return err
 	}
-	since := s.Now().Add(-lessons.AlarmLasts)
-	for _, a := range alarms {
-		at, err := time.Parse(time.RFC3339, a.Received)
-		if err == nil && at.After(since) && (c.Brake == "" || c.Brake == a.Brake) {
-			v.Doings = append(v.Doings, doingLine{s.alarmWords(a, at), "/review/cell?" + url.Values{"brake": {a.Brake}}.Encode(), "Its readings"})
-		}
-	}
-	return nil
+	return s.fillDisagreement(r, v)
 }
 
-func (s *Section) alarmWords(a lessons.Alarm, at time.Time) string {
-	way := "flatter"
-	if !a.More {
-		way = "further"
+// fillDisagreement says that protractors or those who read them differ; not who,
+// for a study tells that.
+func (s *Section) fillDisagreement(r *http.Request, v *reviewView) error {
+	d, is, err := s.book.Disagree(r.Context())
+	if is {
+		v.Doings = append(v.Doings, doingLine{
+			fmt.Sprintf("The protractors, or how they are read, differ by about %s°. A gauge study tells which.", d.Apart.Text(1)),
+			"/review/measuring", "Study them",
+		})
 	}
-	return fmt.Sprintf("%s has moved: by %s its bends had come to go %s than what was known of it. "+
-		"Look at the stop and at its scale.", a.Brake, s.When(at), way)
+	return err
 }
+
+func cellAddress(brake string) string { return "/review/cell?" + url.Values{"brake": {brake}}.Encode() }
 
 // fillCharts puts in the weeks and the last readings.
 func (s *Section) fillCharts(r *http.Request, c store.Choice, v *reviewView) error {

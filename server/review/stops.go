@@ -33,6 +33,10 @@ func (s *Section) showStops(w http.ResponseWriter, r *http.Request, fail error) 
 		_, view.Trouble = web.MessageOf(fail)
 	}
 	u := s.Ruler(r.Context())
+	var err error
+	if view.Moved, err = s.movedLines(r, ""); err != nil {
+		return err
+	}
 	proposals, err := s.book.Proposals(r.Context())
 	if err != nil {
 		return err

@@ -1,0 +1,84 @@
+package review
+
+import (
+	"fmt"
+	"net/http"
+	"time"
+
+	"brakeside/calc/fault"
+	"brakeside/server/lessons"
+	"brakeside/server/store"
+	"brakeside/server/web"
+)
+
+// movedLine is a brake whose scale has moved, with the two answers to it.
+type movedLine struct{ Brake, Words, Address string }
+
+// movedLines are the brakes whose scale has moved and of which nobody has said yet
+// what was done about it.
+func (s *Section) movedLines(r *http.Request, brake string) ([]movedLine, error) {
+	all, err := s.book.Moved(r.Context())
+	var out []movedLine
+	for _, m := range all {
+		if brake == "" || brake == m.First.Brake {
+			out = append(out, movedLine{m.First.Brake, s.movedWords(m), cellAddress(m.First.Brake)})
+		}
+	}
+	return out, err
+}
+
+func (s *Section) movedWords(m lessons.Moved) string {
+	way, by := "flatter", m.By
+	if by < 0 {
+		way, by = "further", -by
+	}
+	words := fmt.Sprintf("The scale of %s has moved by %s°: its bends come out %s than before.", m.First.Brake, by.Text(1), way)
+	if at, err := time.Parse(time.RFC3339, m.First.Received); err == nil {
+		words = fmt.Sprintf("The scale of %s has moved by %s°: by %s its bends had come to go %s than what was known of it.",
+			m.First.Brake, by.Text(1), s.When(at), way)
+	}
+	return words + " Set its zero."
+}
+
+// AnswerScale takes what was done about a scale that has moved. When it was set
+// again by hand, what was accepted since it moved is taken back: it was drawn from
+// bends that came out at another zero.
+func (s *Section) AnswerScale(w http.ResponseWriter, r *http.Request) error {
+	form, err := s.ReadOffice(w, r)
+	if err == nil {
+		err = s.sayScale(r, form.Get("brake"), form.Get("kind"))
+	}
+	if web.IsRefusal(err) {
+		return s.showStops(w, r, err)
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/review/stops", http.StatusSeeOther)
+	return nil
+}
+
+func (s *Section) sayScale(r *http.Request, brake, kind string) error {
+	all, err := s.book.Moved(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, m := range all {
+		if m.First.Brake != brake {
+			continue
+		}
+		said := store.Statement{Kind: kind, Brake: brake, By: s.ownerName(r)}
+		switch kind {
+		case store.ScaleStays:
+			return s.Store.Say(r.Context(), said)
+		case store.ScaleSet:
+			back, err := s.book.TakenBack(r.Context(), m.First, said.By)
+			if err != nil {
+				return err
+			}
+			return s.Store.Say(r.Context(), said, back...)
+		}
+		return fault.New(fault.Invalid, "kind", "Say whether the zero was set again or the scale stays as it is.")
+	}
+	return fault.New(fault.Missing, "", "The scale of this brake is not said to have moved any more.")
+}
