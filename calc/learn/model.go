@@ -160,7 +160,7 @@ func (k *known) decide(s Settings, r Reading, c reckoned, confirmed bool) (weigh
 	switch {
 	case math.Abs(c.off) >= float64(FarOff):
 		return 0
-	case k.suspect(r.Reader):
+	case k.suspect(r.Reader) && !r.Opening:
 		k.asked[r.Reader].hold(r)
 		return 0
 	case confirmed:

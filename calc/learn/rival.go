@@ -67,7 +67,7 @@ func (k *known) restart(r *rival) {
 
 // extra is what a rival makes of a reading otherwise than the model.
 func (r *rival) extra(of Reading) float64 {
-	if r.step != 0 || r.reader != of.Reader {
+	if r.step != 0 || r.reader != of.Reader || of.Opening {
 		return 0
 	}
 	return 2 * float64(of.Measured-90)

@@ -130,7 +130,7 @@ func (d *desk) reading(x store.Sample) (learn.Reading, store.CellKey, bool, erro
 		return learn.Reading{}, k, false, err
 	}
 	b, known := d.bend(k, x.Target.Deg(), packOf(x))
-	r := learn.Reading{Bend: b, Reader: ReaderOf(x.Reading), Stop: x.StopBend.Deg(), Measured: x.Bend().Deg()}
+	r := learn.Reading{Bend: b, Reader: ReaderOf(x.Reading), Stop: x.StopBend.Deg(), Measured: x.Bend().Deg(), Opening: x.Reading.GivenAs == progress.GivenOpening}
 	sheet, err := d.sheet(x.Code)
 	if err != nil {
 		return learn.Reading{}, k, false, err

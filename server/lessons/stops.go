@@ -246,7 +246,10 @@ func (k *told) lesson(r *progress.Reading) (learn.Reading, bool) {
 		return learn.Reading{}, false
 	}
 	bend.Pack = k.packOf(r.Pack)
-	out := learn.Reading{Bend: bend, Reader: ReaderOf(*r), Stop: progress.StopUsed(k.traveler, *r).Deg(), Measured: r.Bend().Deg()}
+	out := learn.Reading{
+		Bend: bend, Reader: ReaderOf(*r), Stop: progress.StopUsed(k.traveler, *r).Deg(), Measured: r.Bend().Deg(),
+		Opening: r.GivenAs == progress.GivenOpening,
+	}
 	if r.Leg != nil {
 		out.Leg = r.Leg.MM()
 	}
