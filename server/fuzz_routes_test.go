@@ -63,6 +63,7 @@ var fuzzedRoutes = []fuzzed{
 	{"POST", "/t/{code}/photos", fuzzPhotos, []string{"id=p1&piece=1&step=2"}, "a form alone carries no photo; FuzzPhotos adds one"},
 	{"POST", "/t/{code}/pieces", fuzzRequests, []string{"instead_of=2&by=AB"}, ""},
 	{"GET", "/t/{code}/questions", fuzzRequests, nil, ""},
+	{"POST", "/t/{code}/offcut", fuzzRequests, []string{"measured=44.5&by=AB", "measured=135&given_as=opening"}, "its pack is not new"},
 	{"POST", "/t/{code}/protractor", fuzzRequests, []string{"kind=corner&tool=bevel&person=AB&corner=45&shown=44.5&piece=1&step=1", "kind=corner&tool=bevel&corner=60&shown=90", "kind=shows-opening&person=AB"}, ""},
 	{"POST", "/t/{code}/questions", fuzzRequests, []string{"id=q1&answer=yes&by=AB", "id=q1&answer=no&piece=1&step=1"}, "no question waits there"},
 	{"POST", "/jobs/{code}/questions", fuzzRequests, []string{"id=q1&answer=yes", "id=q1&answer=no"}, "no question waits there"},

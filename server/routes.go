@@ -37,6 +37,7 @@ func (s *Server) openRoutes() []route {
 		{"POST", "/t/{code}/questions", web.ByHolder, s.operator.AnswerQuestion},
 		{"POST", "/t/{code}/events", web.ByHolder, s.operator.AddEvent},
 		{"POST", "/t/{code}/protractor", web.ByHolder, s.operator.AnswerOpening},
+		{"POST", "/t/{code}/offcut", web.ByHolder, s.operator.AddOffcut},
 		{"POST", "/t/{code}/presence", web.ByHolder, s.operator.Present},
 
 		{"GET", "/signin", web.ByAnyone, s.office.SignInPage},

@@ -140,6 +140,13 @@ func (m *Model) Parts(b Bend) []Part {
 // thickness, radius and bar.
 func (m *Model) Readings(b Bend) int { return m.counts[b.cell()] }
 
+// KnowsPack reports whether a reading of the pack of a material taught.
+func (m *Model) KnowsPack(material, name string) bool {
+	b := Bend{Pack: name}
+	b.Sheet.Material.ID = material
+	return m.counts[b.pack()] > 0
+}
+
 // Strip takes in a trial strip of the shop: what a bend sprang back by, measured
 // with care, and in words where that comes from. It counts as one reading of its
 // cell in any pack.

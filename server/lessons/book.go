@@ -184,7 +184,7 @@ func (b *Book) renew(ctx context.Context, d *desk, most int) error {
 			return err
 		}
 		for _, x := range lessons {
-			b.hear(said, x.Reading.Seq)
+			b.hear(d, said, x.Reading.Seq)
 			if err := b.take(d, x); err != nil {
 				return err
 			}
@@ -198,7 +198,7 @@ func (b *Book) renew(ctx context.Context, d *desk, most int) error {
 	}
 	b.seen = now
 	b.seen.Last = max(now.Last, after)
-	b.hear(said, math.MaxInt64)
+	b.hear(d, said, math.MaxInt64)
 	return nil
 }
 
@@ -214,7 +214,7 @@ func (b *Book) late(said []store.Statement) bool {
 }
 
 // hear takes in the statements that came before a reading.
-func (b *Book) hear(said []store.Statement, before int64) {
+func (b *Book) hear(d *desk, said []store.Statement, before int64) {
 	for b.heard < len(said) && said[b.heard].After < before {
 		x := said[b.heard]
 		switch who := (learn.Reader{Person: x.Person, Tool: x.Tool}); x.Kind {
@@ -228,6 +228,10 @@ func (b *Book) hear(said []store.Statement, before int64) {
 			b.model.Answered(who, x.Kind == store.ShowsOpening)
 		case store.Corner:
 			b.model.Corner(who, (x.Shown - x.Corner).Deg())
+		case store.Offcut:
+			if r, known := d.offcut(x); known {
+				b.model.Observe(r)
+			}
 		}
 		b.heard++
 	}

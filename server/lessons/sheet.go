@@ -39,13 +39,7 @@ func (b *Book) sheet(ctx context.Context, t *traveler.Traveler, pack string, mos
 		out = Sheet{Bends: map[int]learn.Bend{}, Open: map[int]bool{}, UpTo: b.seen.Last}
 		var bends []learn.Bend
 		for _, step := range t.Steps {
-			k := store.CellKey{
-				Material: t.Part.MaterialID, Thickness: t.Part.Thickness, Radius: RadiusOf(t, step.Number),
-				Brake: t.Brake.Name, Bar: step.Bar,
-			}
-			if d.formers[k.Brake+"|"+k.Bar] > 0 {
-				k.Radius = 0
-			}
+			k := d.keyOf(t, step)
 			if bend, known := d.bend(k, step.Target.Deg(), pack); known {
 				out.Bends[step.Number], out.Open[step.Number] = bend, b.kept.past.open(k)
 				bends = append(bends, bend)

@@ -146,7 +146,7 @@ func (k *told) Stop(step *traveler.Step, counted []*progress.Reading) (stop unit
 	if a.Basis == learn.Guess || a.Basis != learn.OfPack && !k.sheet.Open[step.Number] {
 		return 0, "", false
 	}
-	if a.Basis == learn.OfPack && bend.Pack == k.packOf("") {
+	if a.Basis == learn.OfPack && bend.Pack == k.packOf("") && k.traveler.Pack == "" {
 		a.From = "from " + readingsOf(a.N) + " of this job"
 	}
 	return a.Stop, a.From, true

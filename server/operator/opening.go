@@ -46,13 +46,14 @@ type openingView struct {
 	Step     int
 	Message  string
 	Shown    string // as typed
+	Offcut   *offcutView
 	Selected string
 }
 
 // asksReader shows a question in place of a bend where one is to be asked of who
 // holds the phone: whether the opening was logged for the bend angle, or, when a
 // protractor was named that never was held against a known corner, what it shows
-// there. Neither holds anything up.
+// there; or for a bend on an offcut of a new pack. None holds anything up.
 func (s *Section) asksReader(w http.ResponseWriter, r *http.Request, b bendRequest) (asked bool, err error) {
 	if r.Method != http.MethodGet || r.Header.Get(aheadHeader) != "" || b.corrects != "" || r.URL.Query().Get("bent") != "" {
 		return false, nil
@@ -65,7 +66,10 @@ func (s *Section) asksReader(w http.ResponseWriter, r *http.Request, b bendReque
 		return false, nil
 	}
 	view := openingView{Code: b.kept.Traveler.Code, Head: headOf(b.kept), Piece: b.spot.Piece, Step: b.spot.Step}
-	view.Who, view.Corner, asked, err = s.toAsk(r)
+	if view.Who, view.Corner, asked, err = s.toAsk(r); err == nil && !asked {
+		view.Offcut, err = s.offcutDue(r, b)
+		asked = view.Offcut != nil
+	}
 	if !asked || err != nil {
 		return false, err
 	}

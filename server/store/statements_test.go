@@ -16,6 +16,7 @@ func TestSay(t *testing.T) {
 		{Kind: Corner, Person: "AB", Tool: "bevel", Corner: 13500, Shown: 13550, By: "AB"},
 		{Kind: ShowsOpening, Person: "CD", By: "CD"},
 		{Kind: ScaleSet, Brake: "north", By: "owner"},
+		{Kind: Offcut, Code: code(1), Step: 2, Shown: 8900, Stop: 9200, Person: "AB", By: "AB"},
 	}
 	for i := range want {
 		if err := s.Say(ctx, want[i], Decision{Kind: DecisionReturned, Cell: cellOne}); err != nil {

@@ -72,7 +72,10 @@ func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issue
 	}
 	code := b.Codes[0]
 	b.Codes = b.Codes[1:]
-	issue := traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By}
+	issue := traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By, Pack: r.Pack}
+	if issue.NewPack, err = b.book.NewPack(ctx, plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
+		return store.Issued{}, err
+	}
 	t, err := traveler.Freeze(plan, issue)
 	if err != nil {
 		return store.Issued{}, err
