@@ -82,9 +82,12 @@ func describe(run Run) string {
 
 // Signed prints an error in degrees with one decimal and always with its sign;
 // an error that rounds to nothing has none.
-func Signed(a unit.Deg) string {
-	text := a.Text(1)
-	if a > 0 && text != "0.0" {
+func Signed(a unit.Deg) string { return SignedTo(a, 1) }
+
+// SignedTo is Signed with so many decimals: two where a limit is at stake.
+func SignedTo(a unit.Deg, decimals int) string {
+	text := a.Text(decimals)
+	if a > 0 && text != unit.Deg(0).Text(decimals) {
 		return "+" + text
 	}
 	return text

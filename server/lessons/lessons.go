@@ -113,12 +113,12 @@ func packOf(t *traveler.Traveler, x store.Sample) string {
 	if x.Reading.Pack != "" {
 		return x.Reading.Pack
 	}
-	return packOfSheet(t)
+	return PackOf(t)
 }
 
-// packOfSheet is the pack a sheet is bent from where no reading names one: that
+// PackOf is the pack a sheet is bent from where no reading names one: that
 // which it was issued for, else one of its own.
-func packOfSheet(t *traveler.Traveler) string {
+func PackOf(t *traveler.Traveler) string {
 	if t.Pack != "" {
 		return t.Pack
 	}

@@ -33,7 +33,7 @@ func (d *desk) offcut(x store.Statement) (r learn.Reading, known bool) {
 		return r, false
 	}
 	r = learn.Reading{Reader: learn.Reader{Person: x.Person, Tool: x.Tool}, Stop: x.Stop.Deg(), Measured: x.Shown.Deg()}
-	r.Bend, known = d.bend(d.keyOf(t, step), step.Target.Deg(), packOfSheet(t))
+	r.Bend, known = d.bend(d.keyOf(t, step), step.Target.Deg(), PackOf(t))
 	return r, known
 }
 

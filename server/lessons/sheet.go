@@ -33,7 +33,7 @@ func (b *Book) SheetSoFar(ctx context.Context, t *traveler.Traveler, pack string
 
 func (b *Book) sheet(ctx context.Context, t *traveler.Traveler, pack string, most int) (out Sheet, err error) {
 	if pack == "" {
-		pack = packOfSheet(t)
+		pack = PackOf(t)
 	}
 	err = b.look(ctx, most, func(d *desk) error {
 		out = Sheet{Bends: map[int]learn.Bend{}, Open: map[int]bool{}, UpTo: b.seen.Last}

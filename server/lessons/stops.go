@@ -179,7 +179,7 @@ func (k *told) packOf(named string) string {
 	if named != "" {
 		return named
 	}
-	return packOfSheet(k.traveler)
+	return PackOf(k.traveler)
 }
 
 // after is the model after the readings that count: all but the newest are taken

@@ -1,10 +1,8 @@
 package review
 
 import (
-	"cmp"
 	"fmt"
 	"html/template"
-	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -12,7 +10,6 @@ import (
 	"strings"
 	"time"
 
-	"brakeside/calc/spc"
 	"brakeside/calc/unit"
 	"brakeside/server/chart"
 	"brakeside/server/lessons"
@@ -36,6 +33,7 @@ type reviewView struct {
 	Doings      []doingLine // what is worth doing now
 	Moved       []movedLine // and about brakes
 	Groups      []groupLine
+	Charts      []groupChart // worst first
 	Causes      []web.Pair
 	Trend       template.HTML
 	TrendWords  string
@@ -55,7 +53,8 @@ type doingLine struct{ Words, Address, Link string }
 type groupLine struct {
 	Material, Thickness, Bar, Brake string
 	N                               int
-	Mean, Spread, Share, Words      string
+	Mean, Today, Spread, Share      string
+	Words                           string
 	Address                         string
 	Worst                           bool // likely among the farthest off
 }
@@ -95,12 +94,21 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 	}
 	v.HasReadings = totals.Readings > 0
 	good, n := 0, 0
-	far, u := worst(cells), s.Ruler(r.Context())
-	for i, cell := range cells {
-		good, n = good+cell.InTolerance, n+cell.N
-		line := groupOf(u, cell, v.Choice)
+	groups, err := s.groupsToday(r, c, cells)
+	if err != nil {
+		return err
+	}
+	far, u := worst(groups), s.Ruler(r.Context())
+	for i, g := range groups {
+		good, n = good+g.InTolerance, n+g.Cell.N
+		line := groupOf(u, g, v.Choice)
 		line.Worst = slices.Contains(far, i)
 		v.Groups = append(v.Groups, line)
+	}
+	if v.Charts, err = chartsOf(groups, func(g group) (string, string) {
+		return fmt.Sprintf("%s %s, %s on %s", g.Material, u.Sheet(g.Thickness.MM()), g.Bar, g.Brake), "/review/cell?" + v.Choice.with(g.Cell).Encode()
+	}); err != nil {
+		return err
 	}
 	v.Facts = web.Pairs(
 		"First pieces passed", passRate(pieces), "Bends in tolerance", rate(good, n),
@@ -271,13 +279,17 @@ func (s *Section) noteOf(x store.Sample) noteLine {
 	return line
 }
 
-func groupOf(u say.Ruler, c store.Cell, v filterView) groupLine {
+func groupOf(u say.Ruler, g group, v filterView) groupLine {
+	c := g.Cell
 	line := groupLine{
 		Material: c.Material, Thickness: u.Sheet(c.Thickness.MM()), Bar: c.Bar, Brake: c.Brake, N: c.N,
-		Mean: chart.Signed(c.Mean) + "°", Share: say.Share(c.InTolerance, c.N), Words: reading(c), Address: "/review/cell?" + v.with(c).Encode(),
+		Mean: chart.SignedTo(c.Mean, 2) + "°", Share: say.Share(c.InTolerance, c.N), Words: g.reading(), Address: "/review/cell?" + v.with(c).Encode(),
 	}
 	if c.N > 1 {
 		line.Spread = c.Spread.Text(2) + "°"
+	}
+	if len(g.errors) > 0 {
+		line.Today = chart.SignedTo(unit.Deg(g.Summary.Mean), 2) + "°"
 	}
 	return line
 }
@@ -287,48 +299,6 @@ const (
 	leastMean  = unit.CentiDeg(30) // a mean error from which on the stop is off
 	goodTenths = 9                 // of ten readings, those in tolerance when the spread is right
 )
-
-// reading says what a group's figures mean, if they say anything: a mean that is
-// off is put right at the stop, a wide spread at the brake.
-func reading(c store.Cell) string {
-	if c.N < lessons.LeastToJudge {
-		return "too few to judge"
-	}
-	switch mean := c.Mean.CentiDeg(); {
-	case mean >= leastMean:
-		return "bends too far: stop the leaf sooner"
-	case mean <= -leastMean:
-		return "bends too little: stop the leaf later"
-	case 10*c.InTolerance < goodTenths*c.N:
-		return "spreads too wide: look at clamping, nose setback and sheet"
-	}
-	return "good"
-}
-
-// worst picks the groups whose mean error is likely the largest, of those that
-// are judged and not good: means of few readings are drawn towards the mean of
-// all before they are compared, see spc.Shrunk.
-func worst(cells []store.Cell) []int {
-	var squares, freedom float64
-	for _, c := range cells {
-		squares, freedom = squares+float64(c.Spread*c.Spread)*float64(c.N-1), freedom+float64(c.N-1)
-	}
-	var judged []int
-	var known []spc.Known
-	for i, c := range cells {
-		if c.N >= lessons.LeastToJudge && squares > 0 {
-			judged = append(judged, i)
-			known = append(known, spc.Known{Value: float64(c.Mean), Variance: squares / freedom / float64(c.N)})
-		}
-	}
-	likely := make(map[int]float64, len(judged))
-	for k, v := range spc.Shrunk(known) {
-		likely[judged[k]] = math.Abs(v)
-	}
-	judged = slices.DeleteFunc(judged, func(i int) bool { return reading(cells[i]) == "good" })
-	slices.SortStableFunc(judged, func(a, b int) int { return cmp.Compare(likely[b], likely[a]) })
-	return judged[:min(len(judged), worstGroups)]
-}
 
 func reviewChart(recent []store.Sample) (template.HTML, string, error) {
 	run := chart.Run{Title: "Angle errors of the readings chosen", First: 1}
