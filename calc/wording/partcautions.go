@@ -61,6 +61,7 @@ func PartCautions(p *process.Plan) []process.Caution {
 	for i, j := range p.Blank.Joints {
 		if j.Hem == part.NoHem {
 			s.radius(p, i)
+			s.springback(p, i)
 		}
 	}
 	for i, j := range p.Blank.Joints {
