@@ -192,8 +192,14 @@ func (p plot) mean() draw.Mark {
 func (p plot) names() []draw.Mark {
 	last := p.run.Readings[len(p.run.Readings)-1]
 	upper, lower, mean := p.y(last.Tolerance), p.y(-last.Tolerance), p.y(p.run.Mean)
-	mean = math.Max(mean, upper+letters)
-	mean = math.Min(mean, lower-letters)
+	switch {
+	case mean < upper:
+		mean = math.Min(mean, upper-letters)
+	case mean > lower:
+		mean = math.Max(mean, lower+letters)
+	default:
+		mean = math.Min(math.Max(mean, upper+letters), lower-letters)
+	}
 	name := func(y float64, words string) draw.Mark {
 		return draw.Text{X: plotRight + labelDistance, Y: y + labelDrop, Size: letters, Words: words}
 	}

@@ -127,7 +127,7 @@ func TestReading(t *testing.T) {
 		{"off, but not surely", about(12, 0.3, 0.6), 0, false, "good"},
 		{"wide", about(20, 0, 0.5, 1.2, -1.2, 1.3), 0, false, "spreads too wide: look at clamping, nose setback and sheet"},
 		{"nine of ten", about(20, 0, 0.5, 1.2, -1.2), 0, false, "good"},
-		{"the scale has moved", about(12, 0.8, 0.1), -0.8, true, "the scale of this brake has moved: set its zero"},
+		{"the scale has moved", about(12, 0.8, 0.1), -0.8, true, "its scale has moved: set the zero"},
 	}
 	for _, c := range cases {
 		if got := review.Reading(c.errors, c.proposed, c.moved); got != c.want {

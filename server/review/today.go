@@ -123,7 +123,7 @@ func (g group) off() bool {
 func (g group) reading() string {
 	switch {
 	case g.moved:
-		return "the scale of this brake has moved: set its zero"
+		return "its scale has moved: set the zero"
 	case !g.judged():
 		return "too few to judge"
 	case g.proposed > 0:
