@@ -8,17 +8,6 @@ import (
 	"brakeside/server/store"
 )
 
-// FiguresFor gives the shop's figures with what a traveler for one brake is
-// printed with, cut from a named pack or from any, see Printed.
-func (b *Book) FiguresFor(ctx context.Context, brake, pack string) (figures.Shop, error) {
-	shop, err := b.figures(ctx)
-	if err != nil {
-		return shop, err
-	}
-	shop.Learned, err = b.Printed(ctx, brake, pack)
-	return shop, err
-}
-
 // ShopFigures is the name under which the shop's own file is kept among the
 // materials: the rule it goes by, materials of its own, and what it measured.
 const ShopFigures = "figures"

@@ -140,7 +140,10 @@ func (d *desk) reading(x store.Sample) (learn.Reading, store.CellKey, bool, erro
 		return learn.Reading{}, k, false, err
 	}
 	b, known := d.bend(k, x.Target.Deg(), packOf(sheet, x))
-	r := learn.Reading{Bend: b, Reader: ReaderOf(x.Reading), Stop: x.StopBend.Deg(), Measured: x.Bend().Deg(), Opening: x.Reading.GivenAs == progress.GivenOpening}
+	r := learn.Reading{
+		Bend: b, Reader: ReaderOf(x.Reading), Stop: x.StopBend.Deg(), Measured: x.Bend().Deg(),
+		Opening: x.Reading.GivenAs == progress.GivenOpening,
+	}
 	if step, found := progress.StepOf(sheet, x.Reading.Step); found {
 		r.Printed = step.StopBend.Deg() - x.Target.Deg()
 	}

@@ -1,8 +1,6 @@
 package lessons
 
 import (
-	"context"
-
 	"brakeside/calc/learn"
 	"brakeside/server/store"
 	"brakeside/traveler"
@@ -35,13 +33,4 @@ func (d *desk) offcut(x store.Statement) (r learn.Reading, known bool) {
 	r = learn.Reading{Reader: learn.Reader{Person: x.Person, Tool: x.Tool}, Stop: x.Stop.Deg(), Measured: x.Shown.Deg()}
 	r.Bend, known = d.bend(d.keyOf(t, step), step.Target.Deg(), PackOf(t))
 	return r, known
-}
-
-// NewPack reports whether nothing was bent of a pack yet.
-func (b *Book) NewPack(ctx context.Context, material, pack string) (fresh bool, err error) {
-	err = b.with(ctx, func(*desk) error {
-		fresh = !b.model.KnowsPack(material, pack)
-		return nil
-	})
-	return fresh, err
 }

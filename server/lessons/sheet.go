@@ -165,3 +165,12 @@ func (b *Book) TakenBack(ctx context.Context, a Alarm, by string) (out []store.D
 	})
 	return out, err
 }
+
+// NewPack reports whether nothing was bent of a pack yet.
+func (b *Book) NewPack(ctx context.Context, material, pack string) (fresh bool, err error) {
+	err = b.with(ctx, func(*desk) error {
+		fresh = !b.model.KnowsPack(material, pack)
+		return nil
+	})
+	return fresh, err
+}

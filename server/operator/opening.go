@@ -151,7 +151,8 @@ func (s *Section) isAsked(r *http.Request, who learn.Reader) error {
 // statementOf reads an answer. Of a corner it also sets given_as to the angle that
 // the protractor shows.
 func statementOf(form url.Values) (store.Statement, error) {
-	x := store.Statement{Kind: form.Get("kind"), Person: tidied(form.Get("person")), Tool: tidied(form.Get("tool")), By: tidied(form.Get("person"))}
+	x := store.Statement{Kind: form.Get("kind"), Person: tidied(form.Get("person")), Tool: tidied(form.Get("tool"))}
+	x.By = x.Person
 	switch x.Kind {
 	case store.ShowsOpening, store.ShowsBend:
 		return x, nil

@@ -485,7 +485,8 @@ func (s *Section) telling(ctx context.Context, ask lessons.Ask, last store.Sampl
 	which, err := s.book.Telling(ctx, ask)
 	switch which {
 	case learn.AtTwoAngles:
-		return "Whether the zero of the scale is off or the metal springs back more cannot be told apart yet. Bend one strip to 45° and to 90°: that tells.", err
+		return "Whether the zero of the scale is off or the metal springs back more cannot be told apart yet. " +
+			"Bend one strip to 45° and to 90°: that tells.", err
 	case learn.FromTwoPacks:
 		return "Whether it is this pack or the material cannot be told apart yet. Bend the same part from another pack: that tells.", err
 	}

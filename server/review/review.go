@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
-	"net/url"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,9 +20,8 @@ import (
 )
 
 const (
-	mostShown   = 200 // readings in the run chart
-	mostListed  = 6   // rows of a list beside which there is a page of its own
-	worstGroups = 3
+	mostShown  = 200 // readings in the run chart
+	mostListed = 6   // rows of a list beside which there is a page of its own
 )
 
 type reviewView struct {
@@ -106,7 +104,8 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 		v.Groups = append(v.Groups, line)
 	}
 	if v.Charts, err = chartsOf(groups, func(g group) (string, string) {
-		return fmt.Sprintf("%s %s, %s on %s", g.Material, u.Sheet(g.Thickness.MM()), g.Bar, g.Brake), "/review/cell?" + v.Choice.with(g.Cell).Encode()
+		name := fmt.Sprintf("%s %s, %s on %s", g.Material, u.Sheet(g.Thickness.MM()), g.Bar, g.Brake)
+		return name, "/review/cell?" + v.Choice.with(g.Cell).Encode()
 	}); err != nil {
 		return err
 	}
@@ -176,8 +175,6 @@ func (s *Section) fillDisagreement(r *http.Request, v *reviewView) error {
 	}
 	return err
 }
-
-func cellAddress(brake string) string { return "/review/cell?" + url.Values{"brake": {brake}}.Encode() }
 
 // fillCharts puts in the weeks and the last readings.
 func (s *Section) fillCharts(r *http.Request, c store.Choice, v *reviewView) error {
@@ -283,7 +280,8 @@ func groupOf(u say.Ruler, g group, v filterView) groupLine {
 	c := g.Cell
 	line := groupLine{
 		Material: c.Material, Thickness: u.Sheet(c.Thickness.MM()), Bar: c.Bar, Brake: c.Brake, N: c.N,
-		Mean: chart.SignedTo(c.Mean, 2) + "°", Share: say.Share(c.InTolerance, c.N), Words: g.reading(), Address: "/review/cell?" + v.with(c).Encode(),
+		Mean: chart.SignedTo(c.Mean, 2) + "°", Share: say.Share(c.InTolerance, c.N), Words: g.reading(),
+		Address: "/review/cell?" + v.with(c).Encode(),
 	}
 	if c.N > 1 {
 		line.Spread = c.Spread.Text(2) + "°"
@@ -293,12 +291,6 @@ func groupOf(u say.Ruler, g group, v filterView) groupLine {
 	}
 	return line
 }
-
-// What makes a group's figures worth a word; common practice, no source.
-const (
-	leastMean  = unit.CentiDeg(30) // a mean error from which on the stop is off
-	goodTenths = 9                 // of ten readings, those in tolerance when the spread is right
-)
 
 func reviewChart(recent []store.Sample) (template.HTML, string, error) {
 	run := chart.Run{Title: "Angle errors of the readings chosen", First: 1}

@@ -21,6 +21,13 @@ const (
 	mostOfGroup = 50 // newest readings
 	mostGroups  = 24 // the groups with the most readings
 	mostCharts  = 6  // of them, those that are drawn
+	worstGroups = 3  // and those that are marked in the table
+)
+
+// What makes a group's figures worth a word; common practice, no source.
+const (
+	leastMean  = unit.CentiDeg(30) // a mean error from which on the stop is off
+	goodTenths = 9                 // of ten readings, those in tolerance when the spread is right
 )
 
 // group is a group of readings and how they would have come out at the stop that
@@ -166,7 +173,8 @@ func chartsOf(groups []group, name func(group) (heading, address string)) ([]gro
 		if err != nil {
 			return nil, err
 		}
-		words := fmt.Sprintf("mean %s° at today's stop, %d of %d in tolerance: %s.", chart.SignedTo(unit.Deg(g.Summary.Mean), 2), g.inside(), len(g.errors), g.reading())
+		words := fmt.Sprintf("mean %s° at today's stop, %d of %d in tolerance: %s.",
+			chart.SignedTo(unit.Deg(g.Summary.Mean), 2), g.inside(), len(g.errors), g.reading())
 		out = append(out, groupChart{drawn, heading, words, address})
 	}
 	return out, nil

@@ -15,6 +15,7 @@ import (
 	"maps"
 	"slices"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/standing"
 )
@@ -28,6 +29,15 @@ type Job struct {
 	standing.Standing
 
 	sum *tally // of Readings, as Add keeps it; nil when they must be counted
+}
+
+// Stops tells where to stop the leaf, from what is known of the metal.
+type Stops interface {
+	// Stop gives the bend angle to stop the leaf at for a step of a further piece,
+	// once these readings of the job are in, which are those that count in their
+	// order; and in words where it comes from. It is false where nothing is known
+	// beside what is printed.
+	Stop(step *traveler.Step, counted []*Reading) (stop unit.Deg, why string, known bool)
 }
 
 // Spot is one bend of one piece.

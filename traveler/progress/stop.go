@@ -12,15 +12,6 @@ import (
 // practice, no source.
 const worthMoving unit.CentiDeg = 30
 
-// Stops tells where to stop the leaf, from what is known of the metal.
-type Stops interface {
-	// Stop gives the bend angle to stop the leaf at for a step of a further piece,
-	// once these readings of the job are in, which are those that count in their
-	// order; and in words where it comes from. It is false where nothing is known
-	// beside what is printed.
-	Stop(step *traveler.Step, counted []*Reading) (stop unit.Deg, why string, known bool)
-}
-
 // advised is a stop to set, as bend angle.
 type advised struct {
 	used unit.CentiDeg // the last that taught, else the printed one
