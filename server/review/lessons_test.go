@@ -23,7 +23,7 @@ func TestLoopOfStops(t *testing.T) {
 	part, first := s.BentFlat(session)
 	before := s.IssuedStep(first)
 	root, _ := s.OwnerPage(session, "/review")
-	if !strings.Contains(shoptest.WordsIn(root), "1 change of a printed stop proposed.") {
+	if !strings.Contains(shoptest.WordsIn(root), "1 stop that nobody has decided about, printed from the log.") {
 		t.Errorf("the review does not say that a change is proposed: %s", shoptest.WordsIn(root))
 	}
 	root, _ = s.OwnerPage(session, "/review/stops")

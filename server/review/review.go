@@ -153,8 +153,18 @@ func (s *Section) fillDoings(r *http.Request, c store.Choice, v *reviewView) err
 	if err != nil {
 		return err
 	}
-	if n := len(proposals); n > 0 {
+	open := 0
+	for _, p := range proposals {
+		if p.Open {
+			open++
+		}
+	}
+	if n := len(proposals) - open; n > 0 {
 		v.Doings = append(v.Doings, doingLine{say.Counted(n, "change") + " of a printed stop proposed.", "/review/stops", "Look at the stops"})
+	}
+	if open > 0 {
+		words := say.Counted(open, "stop") + " that nobody has decided about, printed from the log."
+		v.Doings = append(v.Doings, doingLine{words, "/review/stops", "Hold or refuse"})
 	}
 	v.Moved, err = s.movedLines(r, c.Brake)
 	if err != nil {
