@@ -85,7 +85,7 @@ var roomsOf = map[string][]room{
 		{"web", "say store"},
 		{"planning", "lessons panics store"},
 		{"report", "chart lessons store"},
-		{"lessons", "store"},
+		{"lessons", "panics store"},
 		{"store", "panics"},
 		{"sketch", ""},
 		{"say", ""},

@@ -17,13 +17,11 @@
 package server
 
 import (
-	"context"
 	"errors"
 	"io"
 	"log/slog"
 	"time"
 
-	"brakeside/calc/figures"
 	"brakeside/server/brakes"
 	"brakeside/server/lessons"
 	"brakeside/server/office"
@@ -52,6 +50,9 @@ type Options struct {
 	// Addresses are those under which this machine may be reached, for the owner
 	// to choose from.
 	Addresses []string
+	// Book is what the log has taught, where the planner goes by it as well; nil:
+	// one of its own.
+	Book *lessons.Book
 	// Words are those of another language; nil: English.
 	Words *words.Catalogue
 	// ExampleBrake is the brake file that a new brake begins with.
@@ -85,7 +86,11 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	book := lessons.NewBook(o.Store, func(ctx context.Context) (figures.Shop, error) { return lessons.FiguresOf(ctx, o.Store) })
+	book := o.Book
+	if book == nil {
+		book = lessons.Open(o.Store)
+	}
+	o.Store.GoBy(lessons.NewStops(book, o.Log))
 	plans := planning.New(o.Store, o.Planner, o.Log)
 	kept := shelf.Shelf{Site: site}
 	return &Server{

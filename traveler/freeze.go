@@ -30,6 +30,8 @@ type Issue struct {
 	IssuedAt string // RFC 3339, UTC
 	IssuedBy string
 	Paper    string // a4 or letter; empty is a4
+	Pack     string // the sheet it is cut from; empty: not said
+	NewPack  bool   // nothing was bent from it yet
 }
 
 // Address is the whole address of the traveler.
@@ -46,7 +48,7 @@ func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 	}
 	t := &Traveler{
 		Form: Form, Code: i.Code, Address: i.Address(), Shop: i.Shop, Job: i.Job,
-		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper,
+		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper, Pack: i.Pack, NewPack: i.NewPack,
 		Part: FreezePart(p), Brake: FreezeBrake(p.Brake), Blank: FreezeBlank(p),
 		Cautions: frozenCautions(p.Cautions), Minutes: int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
 		MirrorCheck: wording.MirrorCheck(p), MirrorMark: mirrorMark(p),
@@ -54,6 +56,7 @@ func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 	for _, s := range p.Steps {
 		t.Steps = append(t.Steps, frozenStep(p, s))
 	}
+	t.sayOffcut()
 	return t, nil
 }
 

@@ -38,7 +38,9 @@ type Traveler struct {
 	Run      string `json:"run"`       // by-step or by-piece
 	IssuedAt string `json:"issued_at"` // RFC 3339, UTC
 	IssuedBy string `json:"issued_by"`
-	Paper    string `json:"paper"` // a4 or letter
+	Paper    string `json:"paper"`              // a4 or letter
+	Pack     string `json:"pack,omitempty"`     // the sheet it is cut from; empty: not said
+	NewPack  bool   `json:"new_pack,omitempty"` // nothing was bent from it yet: an offcut is bent first
 
 	Part     Part      `json:"part"`
 	Brake    Brake     `json:"brake"`

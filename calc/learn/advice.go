@@ -3,8 +3,10 @@ package learn
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"brakeside/calc/bend"
+	"brakeside/calc/spc"
 	"brakeside/calc/unit"
 )
 
@@ -138,6 +140,13 @@ func (m *Model) Parts(b Bend) []Part {
 // thickness, radius and bar.
 func (m *Model) Readings(b Bend) int { return m.counts[b.cell()] }
 
+// KnowsPack reports whether a reading of the pack of a material taught.
+func (m *Model) KnowsPack(material, name string) bool {
+	b := Bend{Pack: name}
+	b.Sheet.Material.ID = material
+	return m.counts[b.pack()] > 0
+}
+
 // Strip takes in a trial strip of the shop: what a bend sprang back by, measured
 // with care, and in words where that comes from. It counts as one reading of its
 // cell in any pack.
@@ -161,13 +170,16 @@ func (m *Model) Expected(b Bend) (bend.Expected, bool) {
 	return bend.Expected{Degrees: a.Springback, Low: a.Springback - a.SD, High: a.Springback + a.SD, From: a.From}, true
 }
 
-// For is a small model that knows all this one does of some bends and of the
-// readers, and nothing of other bends: what is left of a joint normal
+// mostReaders is how many people, and how many tools, a small model knows.
+const mostReaders = 16
+
+// For is a small model that knows all this one does of some bends and of those
+// who read most, and nothing of other bends: what is left of a joint normal
 // distribution when the rest is not asked about. It answers and observes as this
-// one would, and quickly, which a job needs that is under way; it asks nobody
-// about openings.
+// one would, and quickly, which a job needs that is under way; but it asks nobody
+// about openings and finds no scale that has moved.
 func (m *Model) For(bends ...Bend) *Model {
-	wanted := map[effect]bool{}
+	wanted := m.regulars()
 	for _, b := range bends {
 		for _, t := range b.terms(m.settings) {
 			wanted[t.effect] = true
@@ -175,7 +187,7 @@ func (m *Model) For(bends ...Bend) *Model {
 	}
 	var places []int
 	for p, e := range m.effects {
-		if wanted[e] || e.kind == person || e.kind == tool {
+		if wanted[e] {
 			places = append(places, p)
 		}
 	}
@@ -184,34 +196,46 @@ func (m *Model) For(bends ...Bend) *Model {
 	}
 	out := m.known
 	out.state = m.only(places)
-	out.rivals = m.rivalsWithin(out.places, places)
+	out.rivals, out.small = nil, true
 	out.counts, out.tallies, out.strips = within(m.counts, wanted), within(m.tallies, wanted), within(m.strips, wanted)
-	return &Model{settings: m.settings, known: out.clone(), small: true}
+	out.precisions = within(m.precisions, wanted)
+	out.digits = map[Reader]spc.Digits{}
+	for r, d := range m.digits {
+		if wanted[effect{kind: person, name: r.Person}] || wanted[effect{kind: tool, name: r.Tool}] {
+			out.digits[r] = d
+		}
+	}
+	return &Model{settings: m.settings, known: out.clone()}
 }
 
-// within is what a map says of readers and of what is wanted.
-func within[V any](all map[effect]V, wanted map[effect]bool) map[effect]V {
-	out := map[effect]V{}
-	for e, v := range all {
-		if wanted[e] || e.kind == person || e.kind == tool {
-			out[e] = v
+// regulars are the people who read most, and the tools most used.
+func (k *known) regulars() map[effect]bool {
+	out := map[effect]bool{}
+	for _, of := range []kind{person, tool} {
+		var all []effect
+		for _, e := range k.effects {
+			if e.kind == of {
+				all = append(all, e)
+			}
+		}
+		if len(all) > mostReaders {
+			slices.SortStableFunc(all, func(a, b effect) int { return k.counts[b] - k.counts[a] })
+			all = all[:mostReaders]
+		}
+		for _, e := range all {
+			out[e] = true
 		}
 	}
 	return out
 }
 
-// rivalsWithin are the rivals as far as some of the places go.
-func (k *known) rivalsWithin(known map[effect]int, places []int) (out []*rival) {
-	for _, r := range k.rivals {
-		if _, is := known[effect{kind: zero, name: r.brake}]; r.step != 0 && !is {
-			continue
+// within is what a map says of what is wanted.
+func within[V any](all map[effect]V, wanted map[effect]bool) map[effect]V {
+	out := map[effect]V{}
+	for e, v := range all {
+		if wanted[e] {
+			out[e] = v
 		}
-		within := *r
-		within.off = make([]float64, len(places))
-		for i, p := range places {
-			within.off[i] = r.off[p]
-		}
-		out = append(out, &within)
 	}
 	return out
 }

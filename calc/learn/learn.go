@@ -101,6 +101,7 @@ type Reading struct {
 	Reader
 	Stop     unit.Deg // the bend angle the leaf was really stopped at
 	Measured unit.Deg // bend angle
+	Opening  bool     // it was given as the opening, and turned into the bend angle: there is no doubt which it is
 	Leg      unit.MM  // measured on; 0 when it was not said
 	Printed  unit.Deg // springback that its sheet was printed with; only Replay looks at it
 }

@@ -15,7 +15,6 @@ type Model struct {
 	settings Settings
 	known
 	history
-	small bool // of one job, see For: it asks nobody and goes back behind nothing
 }
 
 // known is all that readings change.
@@ -33,6 +32,7 @@ type known struct {
 	doubted    map[effect]Reading  // held back, by pack or brake
 	asked      map[Reader]*question
 	trusted    map[Reader]bool // who said once that it was the bend angle
+	small      bool            // of one job, see For: it holds no rival accounts and goes back behind nothing
 }
 
 // New knows nothing but practice.
@@ -68,7 +68,7 @@ func (k *known) clone() known {
 
 // Clone copies the model, for whoever asks while others go on observing.
 func (m *Model) Clone() *Model {
-	return &Model{settings: m.settings, known: m.known.clone(), history: m.history.clone(), small: m.small}
+	return &Model{settings: m.settings, known: m.known.clone(), history: m.history.clone()}
 }
 
 // Surprise is how a reading compares with what was expected of it.
@@ -80,7 +80,7 @@ type Surprise struct {
 	Moved    int      // +1 when the scale of this brake has moved so that bends spring back more, -1 when less, mostly 0
 	By       unit.Deg // by how much, when it has moved
 	Ago      int      // how many readings of the model before this one it seems to have moved
-	Opening  bool     // the reader seems to log the opening: to be asked, see Model.Asks
+	Opening  bool     // the reader seems to log the opening: to be asked, see Model.Asked
 }
 
 // Standard is Off in standard deviations.
@@ -90,7 +90,7 @@ func (s Surprise) Standard() float64 { return float64(s.Off / s.SD) }
 func (m *Model) Observe(r Reading) Surprise {
 	m.remember(r)
 	s := m.observe(m.settings, r)
-	if s.Opening && !m.small {
+	if s.Opening {
 		m.takeBack(r.Reader)
 	}
 	return s
@@ -123,8 +123,12 @@ func (k *known) observe(s Settings, r Reading) Surprise {
 		c = k.reckon(s, r, x)
 	}
 	out := Surprise{Expected: unit.Deg(c.expected), Off: unit.Deg(c.off), SD: unit.Deg(math.Sqrt(c.seen))}
-	k.weighRivals(s, r, c)
-	out.Weight = k.decide(s, r, c, confirmed)
+	if !k.small {
+		k.weighRivals(s, r, c)
+	}
+	if out.Weight = k.decide(s, r, c, confirmed); k.small {
+		return out
+	}
 	out.Moved, out.By, out.Ago = k.moved(s, r.Brake)
 	out.Opening = k.opens(s, r.Reader)
 	k.forget()
@@ -156,7 +160,7 @@ func (k *known) decide(s Settings, r Reading, c reckoned, confirmed bool) (weigh
 	switch {
 	case math.Abs(c.off) >= float64(FarOff):
 		return 0
-	case k.suspect(r.Reader):
+	case k.suspect(r.Reader) && !r.Opening:
 		k.asked[r.Reader].hold(r)
 		return 0
 	case confirmed:

@@ -3,6 +3,8 @@ package learn
 import (
 	"maps"
 	"slices"
+
+	"brakeside/calc/unit"
 )
 
 // question is asked of somebody who seems to log the opening.
@@ -34,10 +36,6 @@ func (k *known) opens(s Settings, r Reader) bool {
 	}
 	return k.rival(rival{reader: r}).odds >= limit
 }
-
-// Asks reports whether a reader is to be asked if the opening was logged in
-// place of the bend angle: at the next bend, with a picture of both.
-func (m *Model) Asks(r Reader) bool { return m.suspect(r) }
 
 // Asked lists the readers who are to be asked, by name.
 func (m *Model) Asked() []Reader {
@@ -77,6 +75,25 @@ func (m *Model) Answered(r Reader, opening bool) {
 		m.observe(m.settings, held)
 	}
 	m.restart(m.rival(rival{reader: r}))
+	m.begins()
+}
+
+// Corner tells that a reader's tool was held against a corner whose angle is
+// known, and showed it so much too high, as a bend angle. Whoever did that knows
+// which angle the tool shows.
+func (m *Model) Corner(r Reader, off unit.Deg) {
+	m.trusted[r] = true
+	terms := r.terms(m.settings)
+	for i := range terms {
+		terms[i].weight = 1
+	}
+	x := m.begin(m.settings, terms)
+	mean, variance, with := m.expect(x)
+	variance += square(m.settings.Measuring)
+	for _, v := range m.rivals {
+		v.follow(with, -x.of(v.off)/variance)
+	}
+	m.learn(with, float64(off)-mean, variance)
 	m.begins()
 }
 

@@ -67,7 +67,7 @@ func (k *known) restart(r *rival) {
 
 // extra is what a rival makes of a reading otherwise than the model.
 func (r *rival) extra(of Reading) float64 {
-	if r.step != 0 || r.reader != of.Reader {
+	if r.step != 0 || r.reader != of.Reader || of.Opening {
 		return 0
 	}
 	return 2 * float64(of.Measured-90)
@@ -85,7 +85,7 @@ func (k *known) weighRivals(s Settings, r Reading, c reckoned) {
 			}
 			continue
 		}
-		if v.odds <= 0 || v.faded(signature) {
+		if v.odds <= 0 || v.faded(signature-k.ofPack(c.x, v.off)) {
 			k.restart(v)
 			continue
 		}
@@ -93,6 +93,17 @@ func (k *known) weighRivals(s Settings, r Reading, c reckoned) {
 		v.weighed += worth * signature * c.off
 		v.precision += worth * signature * signature
 	}
+}
+
+// ofPack is the part of a sum that the pack has in it. What a rival has left is
+// judged without: a pack is used up, and the next one tells the same again.
+func (k *known) ofPack(x sum, values []float64) (total float64) {
+	for i, p := range x.places {
+		if k.effects[p].kind == pack {
+			total += x.weights[i] * values[p]
+		}
+	}
+	return total
 }
 
 // faded reports whether the model has come so near to a rival that it tells

@@ -102,7 +102,7 @@ func opener(m *Model, b Bend, springback float64, most int) (asked int) {
 		stop := m.Next(b).Stop
 		truth := stop - unit.Deg(springback+0.25*random.NormFloat64())
 		m.Observe(Reading{Bend: b, Reader: who, Stop: stop, Measured: 180 - truth})
-		if m.Asks(who) {
+		if m.suspect(who) {
 			return i + 1
 		}
 	}
@@ -137,14 +137,14 @@ func TestOpeningIsAsked(t *testing.T) {
 	}
 	yes, no := m.Clone(), m.Clone()
 	yes.Answered(who, true)
-	if got := yes.Next(fresh).Springback; !near(got, 3.2, 0.35) || yes.Asks(who) {
+	if got := yes.Next(fresh).Springback; !near(got, 3.2, 0.35) || yes.suspect(who) {
 		t.Errorf("they were openings: springback %v, want about 3.2", got)
 	}
 	no.Answered(who, false)
-	if got := no.Next(fresh).Springback; !(got < before.Springback) || no.Asks(who) {
+	if got := no.Next(fresh).Springback; !(got < before.Springback) || no.suspect(who) {
 		t.Errorf("they were bend angles: springback %v, want less than %v", got, before.Springback)
 	}
-	if !m.Asks(who) {
+	if !m.suspect(who) {
 		t.Error("a copy's answer is the model's")
 	}
 	m.Answered(Reader{"nobody", ""}, true)
@@ -164,7 +164,7 @@ func TestHonestReadersAreNotAsked(t *testing.T) {
 				stop = 91.5
 			}
 			m.Observe(Reading{Bend: b, Reader: who, Stop: stop, Measured: stop - unit.Deg(springback+0.4*random.NormFloat64())})
-			if m.Asks(who) {
+			if m.suspect(who) {
 				t.Fatalf("springback %v: asked after %d readings", springback, i+1)
 			}
 		}

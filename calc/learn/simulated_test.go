@@ -239,7 +239,7 @@ func (s *shop) run(o *outcome) *Model {
 				}
 				o.readings++
 				suspects[j.by.Reader]++
-				asked := m.Asks(j.by.Reader)
+				asked := m.suspect(j.by.Reader)
 				seen := m.Observe(Reading{Bend: b, Reader: j.by.Reader, Stop: unit.Deg(stop), Measured: unit.Deg(logged)})
 				shifted := s.shift != 0 && s.day >= s.shiftDay && s.day < s.rightDay
 				if shifted && told == 0 {
@@ -257,7 +257,7 @@ func (s *shop) run(o *outcome) *Model {
 						o.falseMoves++
 					}
 				}
-				if !asked && m.Asks(j.by.Reader) {
+				if !asked && m.suspect(j.by.Reader) {
 					if !j.by.opening {
 						o.falseAsks++
 						m.Answered(j.by.Reader, false)

@@ -27,6 +27,7 @@ type Bend struct {
 	Springback     unit.Deg
 	Spread         [2]unit.Deg // the usual least and most of it
 	SpringbackFrom string
+	BeyondTable    bool // the table of the springback ends before this radius
 }
 
 // OutsideSetback is how far the sizes beside the bend run past its tangents: to
@@ -72,7 +73,7 @@ func reckoned(b *flat.Blank, joint int) Bend {
 
 // expect sets what is expected of the springback.
 func (b *Bend) expect(e bend.Expected) {
-	b.Springback, b.Spread, b.SpringbackFrom = e.Degrees, [2]unit.Deg{e.Low, e.High}, e.From
+	b.Springback, b.Spread, b.SpringbackFrom, b.BeyondTable = e.Degrees, [2]unit.Deg{e.Low, e.High}, e.From, e.Beyond
 }
 
 // HemBegins is as far as the leaf turns the edge of a hem up, even where it

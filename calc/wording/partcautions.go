@@ -64,6 +64,7 @@ func PartCautions(p *process.Plan) []process.Caution {
 	for i, j := range p.Blank.Joints {
 		if j.Hem == part.NoHem {
 			s.radius(p, i)
+			s.springback(p, i)
 		}
 	}
 	for i, j := range p.Blank.Joints {
@@ -187,4 +188,17 @@ func formerFor(p *process.Plan, joint int) unit.MM {
 		}
 	}
 	return high
+}
+
+// springback cautions where the handbook table that the springback comes from ends
+// before the radius of the bend, so that nobody has measured it.
+func (s *said) springback(p *process.Plan, joint int) {
+	b := p.Bends[joint]
+	if !b.BeyondTable || b.Bend.Thickness <= 0 {
+		return
+	}
+	times := unit.MM(b.Bend.Radius / b.Bend.Thickness)
+	s.add(process.Caution{Level: process.Notice, Do: "Bend a strip first."}, b.ID,
+		"a radius of %s times the sheet is past the end of the springback tables, which were carried on: it may come to %s° to %s°.",
+		times.Text(0), b.Spread[0].Text(1), b.Spread[1].Text(1))
 }

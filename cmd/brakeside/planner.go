@@ -21,6 +21,7 @@ import (
 // keeps nothing.
 type planner struct {
 	store *store.Store
+	book  *lessons.Book
 	now   func() time.Time
 
 	mu     sync.Mutex // guards random
@@ -36,13 +37,18 @@ func (p *planner) Issue(ctx context.Context, r planning.IssueRequest) (store.Iss
 	if err != nil {
 		return store.Issued{}, err
 	}
-	plan, err := p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity, nil})
+	plan, err := p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity, r.Pack, nil})
 	if err != nil {
 		return store.Issued{}, err
 	}
 	issue, err := p.issue(ctx, r)
 	if err != nil {
 		return store.Issued{}, err
+	}
+	if issue.Pack = r.Pack; r.Pack != "" {
+		if issue.NewPack, err = p.book.NewPack(ctx, plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
+			return store.Issued{}, err
+		}
 	}
 	t, err := traveler.Freeze(plan, issue)
 	if err != nil {
@@ -57,7 +63,7 @@ func (p *planner) Plan(ctx context.Context, r planning.PlanRequest) (*process.Pl
 	if err != nil {
 		return nil, err
 	}
-	return p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity, r.Watch})
+	return p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity, r.Pack, r.Watch})
 }
 
 // Draft implements planning.Planner.
@@ -78,6 +84,7 @@ type toPlan struct {
 	file     []byte
 	brake    *brake.Brake
 	quantity int
+	pack     string              // empty: any
 	watch    func(done, all int) // may be nil
 }
 
@@ -88,7 +95,7 @@ func (p *planner) plan(ctx context.Context, w toPlan) (*process.Plan, error) {
 		return nil, err
 	}
 	o := calc.Options{Quantity: w.quantity}
-	if o.Shop, err = lessons.FiguresFor(ctx, p.store, w.brake.Name); err != nil {
+	if o.Shop, err = p.book.FiguresFor(ctx, w.brake.Name, w.pack); err != nil {
 		return nil, err
 	}
 	o.Watch = func(done, all int) bool {

@@ -20,6 +20,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/server"
+	"brakeside/server/lessons"
 	"brakeside/server/password"
 	"brakeside/server/store"
 )
@@ -129,9 +130,10 @@ func (v *service) furnish(at site) error {
 	if err != nil {
 		return err
 	}
+	book := lessons.Open(v.store)
 	web, err := server.New(server.Options{
 		Store: v.store, Base: v.base, FixedBase: at.base != "", Addresses: reachable(v.base), Now: time.Now, Random: rand.Reader, Log: v.log,
-		Planner: &planner{store: v.store, now: time.Now, random: rand.Reader}, ExampleBrake: demoBrake, Words: catalogue,
+		Book: book, Planner: &planner{store: v.store, book: book, now: time.Now, random: rand.Reader}, ExampleBrake: demoBrake, Words: catalogue,
 	})
 	if err != nil {
 		return err

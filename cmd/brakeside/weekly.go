@@ -6,7 +6,6 @@ import (
 	"io"
 	"time"
 
-	"brakeside/calc/figures"
 	"brakeside/server/lessons"
 	"brakeside/server/report"
 	"brakeside/server/store"
@@ -25,7 +24,7 @@ func weekly(ctx context.Context, args []string, s streams) error {
 		return err
 	}
 	defer st.Close()
-	book := lessons.NewBook(st, func(ctx context.Context) (figures.Shop, error) { return lessons.FiguresOf(ctx, st) })
+	book := lessons.Open(st)
 	week, err := report.WeekOf(ctx, st, book, time.Now())
 	if err != nil {
 		return err

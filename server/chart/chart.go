@@ -82,9 +82,12 @@ func describe(run Run) string {
 
 // Signed prints an error in degrees with one decimal and always with its sign;
 // an error that rounds to nothing has none.
-func Signed(a unit.Deg) string {
-	text := a.Text(1)
-	if a > 0 && text != "0.0" {
+func Signed(a unit.Deg) string { return SignedTo(a, 1) }
+
+// SignedTo is Signed with so many decimals: two where a limit is at stake.
+func SignedTo(a unit.Deg, decimals int) string {
+	text := a.Text(decimals)
+	if a > 0 && text != unit.Deg(0).Text(decimals) {
 		return "+" + text
 	}
 	return text
@@ -189,8 +192,14 @@ func (p plot) mean() draw.Mark {
 func (p plot) names() []draw.Mark {
 	last := p.run.Readings[len(p.run.Readings)-1]
 	upper, lower, mean := p.y(last.Tolerance), p.y(-last.Tolerance), p.y(p.run.Mean)
-	mean = math.Max(mean, upper+letters)
-	mean = math.Min(mean, lower-letters)
+	switch {
+	case mean < upper:
+		mean = math.Min(mean, upper-letters)
+	case mean > lower:
+		mean = math.Max(mean, lower+letters)
+	default:
+		mean = math.Min(math.Max(mean, upper+letters), lower-letters)
+	}
 	name := func(y float64, words string) draw.Mark {
 		return draw.Text{X: plotRight + labelDistance, Y: y + labelDrop, Size: letters, Words: words}
 	}

@@ -6,34 +6,41 @@ import (
 	"reflect"
 	"sync"
 
+	"brakeside/calc/figures"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
+	"brakeside/traveler"
 )
 
 // mostLessons is how many of the newest readings the book goes by: in a shop of
 // a hundred bends a day most of a year.
 const mostLessons = 20_000
 
-// atOnce is how many readings are read at once.
-const atOnce = 2000
+// atOnce is how many readings are read at once, and atATime how many while others
+// may wait.
+const (
+	atOnce  = 2000
+	atATime = 25
+)
 
 // Book is what the log has taught so far. It looks at the log when it is asked
 // and takes in what is new; several may ask at once.
 type Book struct {
 	from    *store.Store
 	figures Figures
-	answers Answers
 
 	lock   sync.Mutex
+	kept   kept // what the store holds beside the log, as last read
 	model  *learn.Model
 	seen   store.LogState // as far as the model knows
 	begun  basics         // what it began with
-	heard  int            // answers taken in
+	heard  int            // statements taken in
 	taken  []int64        // seq of each reading taken in
 	cells  map[store.CellKey]*cell
 	order  []store.CellKey // as first seen
 	alarms []Alarm
+	quiet  map[string]int // by brake: so many alarms that were answered
 }
 
 // cell is what is known of one cell beside the model.
@@ -63,16 +70,14 @@ type Alarm struct {
 	Received string   // its time
 }
 
-// NewBook makes a book that has not looked at the log yet.
-func NewBook(from *store.Store, figures Figures) *Book {
-	return &Book{from: from, figures: figures, answers: func(context.Context) ([]Answer, error) { return nil, nil }}
+// Open makes the book of a shop that has not looked at its log yet.
+func Open(from *store.Store) *Book {
+	return NewBook(from, func(ctx context.Context) (figures.Shop, error) { return FiguresOf(ctx, from) })
 }
 
-// Hearing has the book take in what people answered; to be called before it is
-// first looked into.
-func (b *Book) Hearing(answers Answers) *Book {
-	b.answers = answers
-	return b
+// NewBook is Open with figures from elsewhere.
+func NewBook(from *store.Store, figures Figures) *Book {
+	return &Book{from: from, figures: figures}
 }
 
 // Warm reads the log, so that the first who asks need not wait.
@@ -80,88 +85,153 @@ func (b *Book) Warm(ctx context.Context) error {
 	return b.with(ctx, func(*desk) error { return nil })
 }
 
-// with brings the book up to date and looks into it. After a failure the book
-// begins anew.
-func (b *Book) with(ctx context.Context, look func(*desk) error) error {
+// CatchUp takes in what is new a little at a time, so that others who ask
+// meanwhile need not wait long.
+func (b *Book) CatchUp(ctx context.Context) error {
+	for {
+		before := b.upTo()
+		if err := b.look(ctx, atATime, func(*desk) error { return nil }); err != nil || b.upTo() == before {
+			return err
+		}
+	}
+}
+
+func (b *Book) upTo() int64 {
 	b.lock.Lock()
 	defer b.lock.Unlock()
-	d, err := newDesk(ctx, b.from, b.figures)
+	return b.seen.Last
+}
+
+// with brings the book up to date and looks into it.
+func (b *Book) with(ctx context.Context, look func(*desk) error) error {
+	return b.look(ctx, math.MaxInt, look)
+}
+
+// look takes in so many new readings at the most, and looks into the book. After
+// a failure the book begins anew.
+func (b *Book) look(ctx context.Context, most int, look func(*desk) error) error {
+	b.lock.Lock()
+	defer b.lock.Unlock()
+	d, err := b.desk(ctx)
 	if err != nil {
 		return err
 	}
-	if err := b.renew(ctx, d); err != nil {
-		b.model = nil
-		return err
+	if most > 0 || b.model == nil {
+		if err := b.renew(ctx, d, most); err != nil {
+			b.model = nil
+			return err
+		}
 	}
 	return look(d)
 }
 
-// renew takes in what came since. A correction of a reading that was taken in
+// kept is what the store holds beside the log.
+type kept struct {
+	at    int64 // the store's count of changes
+	desk  desk
+	begun basics
+	said  []store.Statement
+	past  history
+}
+
+// desk gives a desk for one look, and reads anew what was changed since the last.
+func (b *Book) desk(ctx context.Context) (*desk, error) {
+	if at := b.from.Changes(); b.model == nil || at != b.kept.at {
+		now := kept{at: at}
+		d, err := newDesk(ctx, b.from, b.figures)
+		if err != nil {
+			return nil, err
+		}
+		now.desk = *d
+		if now.begun, err = d.basics(); err != nil {
+			return nil, err
+		}
+		if now.said, err = b.from.Statements(ctx); err != nil {
+			return nil, err
+		}
+		all, err := b.from.Decisions(ctx)
+		if err != nil {
+			return nil, err
+		}
+		now.past = historyOf(all)
+		b.kept = now
+	}
+	d := b.kept.desk
+	d.ctx, d.sheets = ctx, map[string]*traveler.Traveler{}
+	return &d, nil
+}
+
+// renew takes in what came since, so many readings at the most. A correction of a reading that was taken in
 // cannot be undone, nor what the model began with: then everything is read again.
-func (b *Book) renew(ctx context.Context, d *desk) error {
+func (b *Book) renew(ctx context.Context, d *desk, most int) error {
 	now, err := b.from.LogState(ctx)
 	if err != nil {
 		return err
 	}
-	begun, err := d.basics()
-	if err != nil {
-		return err
-	}
-	said, err := b.answers(ctx)
-	if err != nil {
-		return err
-	}
+	begun, said := b.kept.begun, b.kept.said
 	after, anew := b.seen.Last, b.model == nil || now.LastChanged != b.seen.LastChanged || !reflect.DeepEqual(begun, b.begun) || b.late(said)
 	if anew {
+		most = math.MaxInt
 		b.begin(begun)
 		if after, err = b.from.LessonsFrom(ctx, mostLessons); err != nil {
 			return err
 		}
 	}
 	for more := anew || now != b.seen; more; {
-		lessons, err := b.from.LessonsAfter(ctx, after, atOnce)
+		count := min(atOnce, most)
+		lessons, err := b.from.LessonsAfter(ctx, after, count)
 		if err != nil {
 			return err
 		}
 		for _, x := range lessons {
-			b.hear(said, x.Reading.Seq)
+			b.hear(d, said, x.Reading.Seq)
 			if err := b.take(d, x); err != nil {
 				return err
 			}
 			after = x.Reading.Seq
 		}
-		more = len(lessons) == atOnce
+		more, most = len(lessons) == count, most-len(lessons)
+		if more && most == 0 {
+			b.seen = store.LogState{Last: after, LastChanged: now.LastChanged}
+			return nil
+		}
 	}
 	b.seen = now
 	b.seen.Last = max(now.Last, after)
-	b.hear(said, math.MaxInt64)
+	b.hear(d, said, math.MaxInt64)
 	return nil
 }
 
-// late reports whether an answer is new that belongs before readings which were
+// late reports whether a statement is new that belongs before readings which were
 // taken in already.
-func (b *Book) late(said []Answer) bool {
-	if len(said) < b.heard {
-		return true
-	}
-	for _, a := range said[b.heard:] {
-		if n := len(b.taken); n > 0 && a.After < b.taken[n-1] {
+func (b *Book) late(said []store.Statement) bool {
+	for _, x := range said[min(b.heard, len(said)):] {
+		if n := len(b.taken); n > 0 && x.After < b.taken[n-1] {
 			return true
 		}
 	}
 	return false
 }
 
-// hear takes in the answers that came before a reading.
-func (b *Book) hear(said []Answer, before int64) {
+// hear takes in the statements that came before a reading.
+func (b *Book) hear(d *desk, said []store.Statement, before int64) {
 	for b.heard < len(said) && said[b.heard].After < before {
-		switch a := said[b.heard]; {
-		case a.Brake == "":
-			b.model.Answered(a.Reader, a.Opening)
-		case a.PutRight:
-			b.model.PutRight(a.Brake)
-		default:
-			b.model.LeftAsItIs(a.Brake)
+		x := said[b.heard]
+		switch who := (learn.Reader{Person: x.Person, Tool: x.Tool}); x.Kind {
+		case store.ScaleSet:
+			b.model.PutRight(x.Brake)
+			b.quiet[x.Brake] = len(b.alarms)
+		case store.ScaleStays:
+			b.model.LeftAsItIs(x.Brake)
+			b.quiet[x.Brake] = len(b.alarms)
+		case store.ShowsOpening, store.ShowsBend:
+			b.model.Answered(who, x.Kind == store.ShowsOpening)
+		case store.Corner:
+			b.model.Corner(who, (x.Shown - x.Corner).Deg())
+		case store.Offcut:
+			if r, known := d.offcut(x); known {
+				b.model.Observe(r)
+			}
 		}
 		b.heard++
 	}
@@ -170,7 +240,7 @@ func (b *Book) hear(said []Answer, before int64) {
 // begin forgets the log.
 func (b *Book) begin(with basics) {
 	b.model, b.begun, b.heard, b.taken = learn.New(learn.Usual), with, 0, nil
-	b.cells, b.order, b.alarms = map[store.CellKey]*cell{}, nil, nil
+	b.cells, b.order, b.alarms, b.quiet = map[store.CellKey]*cell{}, nil, nil, map[string]int{}
 	for _, s := range with.studies {
 		b.model.Studied(s.tool, s.result)
 	}

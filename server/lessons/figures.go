@@ -8,17 +8,6 @@ import (
 	"brakeside/server/store"
 )
 
-// FiguresFor is FiguresOf with what was learned on one brake and accepted by the
-// owner: what a sheet for that brake is planned with.
-func FiguresFor(ctx context.Context, from *store.Store, brake string) (figures.Shop, error) {
-	shop, err := FiguresOf(ctx, from)
-	if err != nil {
-		return shop, err
-	}
-	shop.Learned, err = Learned(ctx, from, brake)
-	return shop, err
-}
-
 // ShopFigures is the name under which the shop's own file is kept among the
 // materials: the rule it goes by, materials of its own, and what it measured.
 const ShopFigures = "figures"

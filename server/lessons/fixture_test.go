@@ -119,4 +119,11 @@ func (b *bench) bend(s sheet, step, pieces int, springback float64) {
 	s.bent[step-1] += pieces
 }
 
+// steady bends another material that stays as it was: what moves beside it is not
+// the scale.
+func (b *bench) steady() {
+	b.Helper()
+	b.bend(b.issue("304", 400), 1, 10, 4)
+}
+
 var cellWide = store.CellKey{Material: "mild-steel", Thickness: 1500, Radius: 1500, Brake: "north", Bar: "wide"}

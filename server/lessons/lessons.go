@@ -109,11 +109,20 @@ func (d *desk) bend(k store.CellKey, angle unit.Deg, pack string) (learn.Bend, b
 
 // packOf is the pack a reading was of: as logged, else the sheet's own, for a
 // job is mostly cut from one pack.
-func packOf(x store.Sample) string {
+func packOf(t *traveler.Traveler, x store.Sample) string {
 	if x.Reading.Pack != "" {
 		return x.Reading.Pack
 	}
-	return "sheet " + x.Code
+	return PackOf(t)
+}
+
+// PackOf is the pack a sheet is bent from where no reading names one: that
+// which it was issued for, else one of its own.
+func PackOf(t *traveler.Traveler) string {
+	if t.Pack != "" {
+		return t.Pack
+	}
+	return "sheet " + t.Code
 }
 
 // ReaderOf is who logged a reading, and with which protractor.
@@ -126,11 +135,14 @@ func (d *desk) reading(x store.Sample) (learn.Reading, store.CellKey, bool, erro
 	if err != nil {
 		return learn.Reading{}, k, false, err
 	}
-	b, known := d.bend(k, x.Target.Deg(), packOf(x))
-	r := learn.Reading{Bend: b, Reader: ReaderOf(x.Reading), Stop: x.StopBend.Deg(), Measured: x.Bend().Deg()}
 	sheet, err := d.sheet(x.Code)
 	if err != nil {
 		return learn.Reading{}, k, false, err
+	}
+	b, known := d.bend(k, x.Target.Deg(), packOf(sheet, x))
+	r := learn.Reading{
+		Bend: b, Reader: ReaderOf(x.Reading), Stop: x.StopBend.Deg(), Measured: x.Bend().Deg(),
+		Opening: x.Reading.GivenAs == progress.GivenOpening,
 	}
 	if step, found := progress.StepOf(sheet, x.Reading.Step); found {
 		r.Printed = step.StopBend.Deg() - x.Target.Deg()

@@ -50,9 +50,7 @@ func TestLoop(t *testing.T) {
 	if err := book.Decide(ctx, Choice{Cell: p.Cell, Kind: store.DecisionAccepted, Wanted: p.Next.CentiDeg(), By: "owner"}); err != nil {
 		t.Fatal(err)
 	}
-	ask, err := Learned(ctx, b.Store, "north")
-	ask = must(t, ask, err)
-	e, known := ask(making(t, "mild-steel", 90))
+	e, known := printed(t, book)(making(t, "mild-steel", 90))
 	if !known || !near(e.Degrees, p.Next, 0.011) || e.From != "from 20 readings of this material" {
 		t.Fatalf("the planner is told %+v, %v; want %v from 20 readings", e, known, p.Next)
 	}
@@ -71,6 +69,13 @@ func TestLoop(t *testing.T) {
 	if again, err := book.Proposals(ctx); err != nil || len(again) != 0 {
 		t.Errorf("Proposals after the change = %+v, %v, want none", again, err)
 	}
+}
+
+// printed is what the planner is told.
+func printed(t testing.TB, book *Book) func(bend.Making) (bend.Expected, bool) {
+	t.Helper()
+	ask, err := book.Printed(ctx, "north", "")
+	return must(t, ask, err)
 }
 
 // making is a bend as the planner asks for it.
@@ -98,15 +103,14 @@ func TestDecideEdited(t *testing.T) {
 	p := proposed(t, b, book)
 	choice := Choice{Cell: p.Cell, Kind: store.DecisionEdited, Wanted: p.Next.CentiDeg(), Springback: 200, By: "owner"}
 	far := choice
-	far.Springback = 360
+	far.Springback = p.Next.CentiDeg() + 210
 	if err := book.Decide(ctx, far); fault.KindOf(err) != fault.Invalid {
 		t.Errorf("2.1 degrees at once: %v, want Invalid", err)
 	}
 	if err := book.Decide(ctx, choice); err != nil {
 		t.Fatal(err)
 	}
-	ask, err := Learned(ctx, b.Store, "north")
-	e, known := must(t, ask, err)(making(t, "mild-steel", 90))
+	e, known := printed(t, book)(making(t, "mild-steel", 90))
 	if !known || !near(e.Degrees, 2, 0.011) || e.From != "set by the owner, from 10 readings of this material" {
 		t.Errorf("the planner is told %+v, %v; want 2", e, known)
 	}
@@ -115,6 +119,7 @@ func TestDecideEdited(t *testing.T) {
 func TestDecideRefused(t *testing.T) {
 	b := newBench(t)
 	book := b.book()
+	b.steady()
 	p := proposed(t, b, book)
 	if err := book.Decide(ctx, Choice{Cell: p.Cell, Kind: store.DecisionRefused, Wanted: p.Next.CentiDeg()}); err != nil {
 		t.Fatal(err)
@@ -124,13 +129,13 @@ func TestDecideRefused(t *testing.T) {
 	}
 	for range 4 {
 		b.bend(b.issue("mild-steel", 150), 1, 10, 4.6) // now it is another matter
+		b.steady()                                     // and not the scale
 	}
 	if all, err := book.Proposals(ctx); err != nil || len(all) != 1 {
 		t.Errorf("Proposals after much else was read = %+v, %v, want one", all, err)
 	}
-	ask, err := Learned(ctx, b.Store, "north")
-	if _, known := must(t, ask, err)(making(t, "mild-steel", 90)); known {
-		t.Error("a refused change is printed")
+	if e, known := printed(t, book)(making(t, "mild-steel", 90)); known {
+		t.Errorf("a change was refused, and %+v is printed", e)
 	}
 }
 
@@ -160,19 +165,19 @@ func decisions(t testing.TB, b *bench) []store.Decision {
 	return must(t, all, err)
 }
 
-// Two changes and two returns come back to practice, step by step.
+// Two changes and two returns come back to where nobody had decided, step by step.
 func TestGoBack(t *testing.T) {
 	b := newBench(t)
 	book := b.book()
-	told := func() (unit.Deg, bool) {
-		ask, err := Learned(ctx, b.Store, "north")
-		e, known := must(t, ask, err)(making(t, "mild-steel", 90))
-		return e.Degrees, known
+	told := func() (unit.Deg, string) {
+		e, _ := printed(t, book)(making(t, "mild-steel", 90))
+		return e.Degrees, e.From
 	}
-	var printed []unit.Deg
+	var was []unit.Deg
 	for _, true90 := range []float64{3, 4.2} {
 		for range 5 {
 			b.bend(b.issue("mild-steel", 150), 1, 10, true90)
+			b.steady()
 		}
 		all, err := book.Proposals(ctx)
 		p := must(t, all, err)[0]
@@ -180,25 +185,25 @@ func TestGoBack(t *testing.T) {
 			t.Fatal(err)
 		}
 		at, _ := told()
-		printed = append(printed, at)
+		was = append(was, at)
 	}
 	back := Choice{Cell: cellWide, Kind: store.DecisionReturned, By: "owner"}
 	if err := book.Decide(ctx, back); err != nil {
 		t.Fatal(err)
 	}
-	if at, known := told(); !known || !near(at, printed[0], 1e-9) {
-		t.Errorf("after going back once %v, %v is printed, want %v", at, known, printed[0])
+	if at, _ := told(); !near(at, was[0], 1e-9) {
+		t.Errorf("after going back once %v is printed, want %v", at, was[0])
 	}
 	if err := book.Decide(ctx, back); err != nil {
 		t.Fatal(err)
 	}
-	if at, known := told(); known {
-		t.Errorf("after going back twice %v is printed, want practice", at)
+	if at, from := told(); from != "from 100 readings of this material, give or take 0.8°" {
+		t.Errorf("after going back twice %v is printed %s, want what the log says", at, from)
 	}
 	if err := book.Decide(ctx, back); fault.KindOf(err) != fault.Missing {
 		t.Errorf("going back a third time: %v, want Missing", err)
 	}
-	if d := decisions(t, b)[2]; d.Kind != store.DecisionReturned || d.Printed == nil || !near(d.Offered.Deg(), printed[0], 0.011) || !near(d.Was.Deg(), printed[1], 0.011) {
+	if d := decisions(t, b)[2]; d.Kind != store.DecisionReturned || d.Printed == nil || !near(d.Offered.Deg(), was[0], 0.011) || !near(d.Was.Deg(), was[1], 0.011) {
 		t.Errorf("the first return is kept as %+v", d)
 	}
 }
@@ -260,10 +265,17 @@ func TestUnknownMaterial(t *testing.T) {
 	}
 }
 
-// The learned figure is that of one brake and bar, and goes with the angle.
-func TestLearnedIsForItsCell(t *testing.T) {
-	h := historyOf([]store.Decision{{Kind: store.DecisionAccepted, Cell: cellWide, Printed: &store.Printed{Zero: 50, At90: 200, Spread: 30}, Words: "from 9 readings of this material"}})
-	north, south := learned(h, "north"), learned(h, "south")
+// A decided figure is that of one brake and bar, and goes with the angle.
+func TestDecidedIsForItsCell(t *testing.T) {
+	b := newBench(t)
+	if err := b.AddDecision(ctx, store.Decision{
+		Kind: store.DecisionAccepted, Cell: cellWide, Angle: 9000, Printed: &store.Printed{Zero: 50, At90: 200, Spread: 30}, Words: "from 9 readings of this material",
+	}); err != nil {
+		t.Fatal(err)
+	}
+	north := printed(t, b.book())
+	south, err := b.book().Printed(ctx, "south", "")
+	must(t, south, err)
 	for _, c := range []struct {
 		name   string
 		change func(*bend.Making)

@@ -2,91 +2,82 @@ package lessons
 
 import (
 	"context"
+	"fmt"
 
 	"brakeside/calc/bend"
+	"brakeside/calc/figures"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
 )
 
-// history is what each cell was printed with, one entry for every decision that
-// changed it; the last holds. A nil entry is practice.
-type history map[store.CellKey][]*store.Decision
-
-// historyOf follows the decisions in their order: a change is put on top, going
-// back takes the top off, a refusal does nothing.
-func historyOf(all []store.Decision) history {
-	h := history{}
-	for i := range all {
-		d := &all[i]
-		switch d.Kind {
-		case store.DecisionAccepted, store.DecisionEdited:
-			h[d.Cell] = append(h[d.Cell], d)
-		case store.DecisionReturned:
-			if n := len(h[d.Cell]); n > 0 {
-				h[d.Cell] = h[d.Cell][:n-1]
-			}
-		}
-	}
-	return h
-}
-
-// now gives the decision that a cell is printed by; nil for none.
-func (h history) now(k store.CellKey) *store.Decision {
-	if all := h[k]; len(all) > 0 {
-		return all[len(all)-1]
-	}
-	return nil
-}
-
-// figure is a decision as the arithmetic has it.
-func figure(d *store.Decision) learn.Figure {
-	return learn.Figure{Zero: d.Printed.Zero.Deg(), At90: d.Printed.At90.Deg(), SD: d.Printed.Spread.Deg(), From: d.Words}
-}
-
-// Learned gives what the planner asks for the springback of a bend on one brake:
-// the figures the owner accepted.
-func Learned(ctx context.Context, from *store.Store, brake string) (func(bend.Making) (bend.Expected, bool), error) {
-	all, err := from.Decisions(ctx)
+// FiguresFor gives the shop's figures with what a traveler for one brake is
+// printed with, cut from a named pack or from any, see Printed.
+func (b *Book) FiguresFor(ctx context.Context, brake, pack string) (figures.Shop, error) {
+	shop, err := b.figures(ctx)
 	if err != nil {
-		return nil, err
+		return shop, err
 	}
-	return learned(historyOf(all), brake), nil
+	shop.Learned, err = b.Printed(ctx, brake, pack)
+	return shop, err
 }
 
-func learned(h history, brake string) func(bend.Making) (bend.Expected, bool) {
-	return func(m bend.Making) (bend.Expected, bool) {
-		d := h.now(keyOf(m, brake))
-		if d == nil {
-			return bend.Expected{}, false
+// Printed gives what the planner asks for the springback of a bend on one brake,
+// of sheets cut from a named pack or from any: the figure the owner accepted for
+// the cell, and else, unless the owner refused it, what the model knows, with how
+// surely. It may be used while the log goes on.
+func (b *Book) Printed(ctx context.Context, brake, pack string) (out func(bend.Making) (bend.Expected, bool), err error) {
+	err = b.with(ctx, func(d *desk) error {
+		model, shop, h := b.model.Clone(), *d, b.kept.past
+		out = func(m bend.Making) (bend.Expected, bool) {
+			k := keyOf(m, brake)
+			if now := h.now(k); now != nil {
+				return figure(now).Expected(m.Bend.Angle), true
+			}
+			if m.Tool.Bar == "" || !h.open(k) {
+				return bend.Expected{}, false
+			}
+			return shop.learned(model, learn.Bend{Making: m, Brake: brake, Pack: pack})
 		}
-		return figure(d).Expected(m.Bend.Angle), true
-	}
+		return nil
+	})
+	return out, err
 }
 
-// keyOf names the cell of a bend that is being planned. While its bar is not
-// known nothing is. Over a round bar the radius is the bar's and needs no name.
-func keyOf(m bend.Making, brake string) store.CellKey {
-	k := store.CellKey{
-		Material: m.Sheet.Material.ID, Thickness: m.Sheet.Thickness.Micron(), Radius: m.Bend.Radius.Micron(),
-		Brake: brake, Bar: m.Tool.Bar,
+// learned gives what a model knows of a bend, with how surely in its words; false
+// when it knows no more than practice.
+func (d *desk) learned(model *learn.Model, b learn.Bend) (bend.Expected, bool) {
+	small := model.For(b)
+	if model.Readings(b) == 0 {
+		d.strip(small, b)
 	}
-	if m.Tool.Former > 0 {
-		k.Radius = 0
-	}
-	return k
+	e, known := small.Expected(b)
+	e.From += fmt.Sprintf(", give or take %s°", e.SD().Text(1))
+	return e, known
 }
 
-// printedNow is the springback that a sheet issued now would be printed with,
-// and where it comes from.
-func (d *desk) printedNow(h history, k store.CellKey, angle unit.Deg) (learn.Figure, bool) {
+// unlogged is the springback that a cell would be printed with if nothing had been
+// logged: of a trial strip, or of practice.
+func (d *desk) unlogged(k store.CellKey, angle unit.Deg) (learn.Figure, bool) {
 	b, known := d.bend(k, angle, "")
 	if !known {
 		return learn.Figure{}, false
 	}
-	if now := h.now(k); now != nil {
-		return figure(now), true
-	}
 	e := d.shop.Expect(b.Making)
 	return learn.Figure{SD: e.SD(), From: e.From}.Reaching(e.Degrees, angle), true
+}
+
+// printedNow is the springback that a sheet issued now would be printed with, and
+// where it comes from.
+func (b *Book) printedNow(d *desk, h history, k store.CellKey, angle unit.Deg) (learn.Figure, bool) {
+	if now := h.now(k); now != nil {
+		_, known := d.bend(k, angle, "")
+		return figure(now), known
+	}
+	if bend, known := d.bend(k, angle, ""); known && h.open(k) {
+		if e, more := d.learned(b.model, bend); more {
+			return learn.Figure{SD: e.SD(), From: e.From}.Reaching(e.Degrees, angle), true
+		}
+	}
+	return d.unlogged(k, angle)
 }

@@ -16,7 +16,11 @@ type Proposal struct {
 	Cell  store.CellKey
 	Angle unit.CentiDeg
 	learn.Proposal
-	From string // where the printed springback comes from now
+	// Open: nobody has decided about the cell, so that sheets follow the log and
+	// are printed with Next already. Now is what they would be printed with
+	// without it.
+	Open bool
+	From string // where Now comes from
 	UpTo int64  // seq of the last reading considered
 }
 
@@ -66,13 +70,27 @@ func (b *Book) propose(d *desk, h history, k store.CellKey) (Proposal, bool) {
 		return Proposal{}, false
 	}
 	angle := c.usual()
-	printed, known := d.printedNow(h, k, angle.Deg())
+	bend, known := d.bend(k, angle.Deg(), "")
 	if !known {
 		return Proposal{}, false
 	}
-	bend, _ := d.bend(k, angle.Deg(), "")
+	if h.open(k) {
+		return b.settle(d, k, bend)
+	}
+	printed, _ := b.printedNow(d, h, k, angle.Deg())
 	p, is := b.model.Propose(bend, printed)
 	return Proposal{Cell: k, Angle: angle, Proposal: p, From: printed.From, UpTo: c.last}, is
+}
+
+// settle proposes to decide about a cell whose stops follow the log, as soon as
+// its readings ask for another stop than without them: to hold what is printed.
+func (b *Book) settle(d *desk, k store.CellKey, bend learn.Bend) (Proposal, bool) {
+	angle := bend.Bend.Angle
+	before, _ := d.unlogged(k, angle)
+	p, is := b.model.Propose(bend, before)
+	p.Figure = b.model.Figure(bend)
+	p.Next = p.Figure.Springback(angle)
+	return Proposal{Cell: k, Angle: angle.CentiDeg(), Proposal: p, Open: true, From: before.From, UpTo: b.cells[k].last}, is
 }
 
 // Choice is what the owner decides about a proposal.
@@ -128,10 +146,10 @@ func decided(p Proposal, c Choice) (store.Decision, error) {
 		return d, nil
 	case store.DecisionAccepted:
 	case store.DecisionEdited:
-		if change := c.Springback.Deg() - p.Now; math.Abs(float64(change)) > float64(learn.MostChange)+1e-9 {
+		if change := c.Springback.Deg() - p.printed(); math.Abs(float64(change)) > float64(learn.MostChange)+1e-9 {
 			return d, fault.New(fault.Invalid, "springback",
 				"That is %s° from the printed %s°; a stop is moved by at most %s° at once.",
-				change.Text(1), p.Now.Text(1), learn.MostChange.Text(0))
+				change.Text(1), p.printed().Text(1), learn.MostChange.Text(0))
 		}
 		f = f.Reaching(c.Springback.Deg(), p.Angle.Deg())
 		f.From = "set by the owner, " + f.From
@@ -143,6 +161,14 @@ func decided(p Proposal, c Choice) (store.Decision, error) {
 	return d, nil
 }
 
+// printed is the springback that sheets are printed with now.
+func (p Proposal) printed() unit.Deg {
+	if p.Open {
+		return p.Next
+	}
+	return p.Now
+}
+
 // goBack words the return to what was printed before the last change.
 func (b *Book) goBack(d *desk, h history, c Choice) (store.Decision, error) {
 	now := h.now(c.Cell)
@@ -151,8 +177,8 @@ func (b *Book) goBack(d *desk, h history, c Choice) (store.Decision, error) {
 	}
 	angle := now.Angle.Deg()
 	was := figure(now).Springback(angle)
-	h[c.Cell] = h[c.Cell][:len(h[c.Cell])-1]
-	before, known := d.printedNow(h, c.Cell, angle)
+	h = h.without(c.Cell)
+	before, known := b.printedNow(d, h, c.Cell, angle)
 	if !known {
 		before = learn.Figure{}
 	}

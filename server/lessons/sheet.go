@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 
-	"brakeside/calc/bend"
 	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/server/store"
@@ -17,59 +16,36 @@ import (
 type Sheet struct {
 	Model *learn.Model
 	Bends map[int]learn.Bend // by step; a step is missing when the shop does not know the material
+	Open  map[int]bool       // by step: nobody has decided about its stop, see history.open
 	UpTo  int64              // seq of the last reading the model knows
 }
 
 // Sheet gives what is known for a sheet, bent from a named pack; without a name
 // the sheet's own, of which only its own readings tell.
 func (b *Book) Sheet(ctx context.Context, t *traveler.Traveler, pack string) (out Sheet, err error) {
+	return b.sheet(ctx, t, pack, math.MaxInt)
+}
+
+// SheetSoFar is Sheet without taking in what is new.
+func (b *Book) SheetSoFar(ctx context.Context, t *traveler.Traveler, pack string) (out Sheet, err error) {
+	return b.sheet(ctx, t, pack, 0)
+}
+
+func (b *Book) sheet(ctx context.Context, t *traveler.Traveler, pack string, most int) (out Sheet, err error) {
 	if pack == "" {
-		pack = "sheet " + t.Code
+		pack = PackOf(t)
 	}
-	err = b.with(ctx, func(d *desk) error {
-		out = Sheet{Bends: map[int]learn.Bend{}, UpTo: b.seen.Last}
+	err = b.look(ctx, most, func(d *desk) error {
+		out = Sheet{Bends: map[int]learn.Bend{}, Open: map[int]bool{}, UpTo: b.seen.Last}
 		var bends []learn.Bend
 		for _, step := range t.Steps {
-			k := store.CellKey{
-				Material: t.Part.MaterialID, Thickness: t.Part.Thickness, Radius: RadiusOf(t, step.Number),
-				Brake: t.Brake.Name, Bar: step.Bar,
-			}
-			if d.formers[k.Brake+"|"+k.Bar] > 0 {
-				k.Radius = 0
-			}
+			k := d.keyOf(t, step)
 			if bend, known := d.bend(k, step.Target.Deg(), pack); known {
-				out.Bends[step.Number] = bend
+				out.Bends[step.Number], out.Open[step.Number] = bend, b.kept.past.open(k)
 				bends = append(bends, bend)
 			}
 		}
 		out.Model = b.about(d, bends...)
-		return nil
-	})
-	return out, err
-}
-
-// Printed gives what the planner asks for the springback of a bend on one brake,
-// of sheets cut from a named pack or from any: the figure the owner accepted for
-// the cell, else what the model knows. It may be used while the log goes on.
-func (b *Book) Printed(ctx context.Context, brake, pack string) (out func(bend.Making) (bend.Expected, bool), err error) {
-	all, err := b.from.Decisions(ctx)
-	if err != nil {
-		return nil, err
-	}
-	decided := learned(historyOf(all), brake)
-	err = b.with(ctx, func(d *desk) error {
-		model, shop := b.model.Clone(), *d
-		out = func(m bend.Making) (bend.Expected, bool) {
-			if e, is := decided(m); is || m.Tool.Bar == "" {
-				return e, is
-			}
-			asked := learn.Bend{Making: m, Brake: brake, Pack: pack}
-			small := model.For(asked)
-			if model.Readings(asked) == 0 {
-				shop.strip(small, asked)
-			}
-			return small.Expected(asked)
-		}
 		return nil
 	})
 	return out, err
@@ -80,36 +56,41 @@ func (b *Book) Printed(ctx context.Context, brake, pack string) (out func(bend.M
 // after it can be taken together: what is printed now less what the metal sprang
 // back. NaN where the shop does not know the material.
 func (b *Book) Today(ctx context.Context, samples []store.Sample) ([]unit.Deg, error) {
-	all, err := b.from.Decisions(ctx)
-	if err != nil {
-		return nil, err
+	out := make([]unit.Deg, len(samples))
+	type asked struct {
+		store.CellKey
+		angle unit.CentiDeg
 	}
-	h, out := historyOf(all), make([]unit.Deg, len(samples))
-	d, err := newDesk(ctx, b.from, b.figures)
-	if err != nil {
-		return nil, err
-	}
-	for i, x := range samples {
-		r, key, known, err := d.reading(x)
-		if err != nil {
-			return nil, err
+	printed := map[asked]unit.Deg{} // springback
+	err := b.with(ctx, func(d *desk) error {
+		h := b.kept.past
+		for i, x := range samples {
+			key, err := d.key(x)
+			if err != nil {
+				return err
+			}
+			k := asked{key, x.Target}
+			if _, is := printed[k]; !is {
+				printed[k] = unit.Deg(math.NaN())
+				if f, known := b.printedNow(d, h, key, x.Target.Deg()); known {
+					printed[k] = f.Springback(x.Target.Deg())
+				}
+			}
+			out[i] = printed[k] - (x.StopBend.Deg() - x.Bend().Deg())
 		}
-		out[i] = unit.Deg(math.NaN())
-		if printed, is := d.printedNow(h, key, x.Target.Deg()); known && is {
-			out[i] = printed.Springback(x.Target.Deg()) - r.Springback()
-		}
-	}
-	return out, nil
-}
-
-// Asks reports whether somebody is to be asked if the opening was logged in place
-// of the bend angle, before the next bend.
-func (b *Book) Asks(ctx context.Context, who learn.Reader) (asks bool, err error) {
-	err = b.with(ctx, func(*desk) error {
-		asks = b.model.Asks(who)
 		return nil
 	})
-	return asks, err
+	return out, err
+}
+
+// Asked lists those who are to be asked if the opening was logged in place of the
+// bend angle, before their next bend.
+func (b *Book) Asked(ctx context.Context) (all []learn.Reader, err error) {
+	err = b.with(ctx, func(*desk) error {
+		all = b.model.Asked()
+		return nil
+	})
+	return all, err
 }
 
 // Disagree reports whether those who read angles, or their protractors, surely
@@ -134,14 +115,27 @@ func (b *Book) Telling(ctx context.Context, ask Ask) (t learn.Telling, err error
 	return t, err
 }
 
-// Unsettled is by how much the scale of a brake has moved since it was last
-// settled: the one thing to propose then. 0 when it has not.
-func (b *Book) Unsettled(ctx context.Context, brake string) (by unit.Deg, err error) {
+// Moved is a brake whose scale has moved and of which nobody has said yet what
+// was done about it: the one thing to propose then.
+type Moved struct {
+	By    unit.Deg // in all: its zero is to be set back by so much
+	First Alarm    // since it was last settled
+}
+
+// Moved lists them.
+func (b *Book) Moved(ctx context.Context) (out []Moved, err error) {
 	err = b.with(ctx, func(*desk) error {
-		by = b.model.Moved(brake)
+		told := map[string]bool{}
+		for i, a := range b.alarms {
+			if i < b.quiet[a.Brake] || told[a.Brake] || b.model.Moved(a.Brake) == 0 {
+				continue
+			}
+			told[a.Brake] = true
+			out = append(out, Moved{b.model.Moved(a.Brake), a})
+		}
 		return nil
 	})
-	return by, err
+	return out, err
 }
 
 // TakenBack are the decisions that take back, on the brake of an alarm, each
@@ -164,10 +158,19 @@ func (b *Book) TakenBack(ctx context.Context, a Alarm, by string) (out []store.D
 				if err != nil {
 					return err
 				}
-				out = append(out, back)
+				out, h = append(out, back), h.without(k)
 			}
 		}
 		return nil
 	})
 	return out, err
+}
+
+// NewPack reports whether nothing was bent of a pack yet.
+func (b *Book) NewPack(ctx context.Context, material, pack string) (fresh bool, err error) {
+	err = b.with(ctx, func(*desk) error {
+		fresh = !b.model.KnowsPack(material, pack)
+		return nil
+	})
+	return fresh, err
 }

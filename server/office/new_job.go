@@ -1,6 +1,7 @@
 package office
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -8,10 +9,12 @@ import (
 	"time"
 
 	"brakeside/calc/fault"
+	"brakeside/calc/unit"
 	"brakeside/server/planning"
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/server/web"
+	"brakeside/traveler"
 )
 
 type newJobView struct {
@@ -94,10 +97,15 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 		brakes = append(brakes, web.Option{Value: strconv.FormatInt(k.Seq, 10), Words: k.Name, Chosen: false})
 	}
 	view.NoParts, view.NoBrakes = len(parts) == 0, len(brakes) == 0
+	packs, err := s.packChoices(r)
+	if err != nil {
+		return err
+	}
 	fields := []web.Field{
 		{Name: "job", Label: "Job number", Needed: true},
 		{Name: "part", Label: "Part", Choices: parts}, {Name: "brake", Label: "Brake", Choices: brakes},
 		{Name: "quantity", Label: "Pieces", Figure: true, Needed: true},
+		{Name: "pack", Label: "Cut from pack", Choices: packs, Hint: "springback goes with the pack"},
 		{Name: "due", Label: "Due", Hint: "as in 2026-05-04"}, {Name: "by", Label: "Issued by"},
 	}
 	if view.Replaces != "" {
@@ -134,6 +142,45 @@ func (s *Section) partChoices(r *http.Request) ([]web.Option, error) {
 	return out, nil
 }
 
+// packChoices lists the packs that are not used up, after not saying which.
+func (s *Section) packChoices(r *http.Request) ([]web.Option, error) {
+	packs, err := s.Store.Packs(r.Context())
+	out := []web.Option{{Value: "", Words: "not said"}}
+	for _, p := range packs {
+		if !p.UsedUp {
+			words := fmt.Sprintf("%s: %s %s", p.Name, p.Material, s.Ruler(r.Context()).Sheet(p.Thickness.MM()))
+			out = append(out, web.Option{Value: p.Name, Words: words})
+		}
+	}
+	return out, err
+}
+
+// offThickness is how far a pack may be from the sheet of a part and still be it.
+// Common practice, no source.
+const offThickness unit.Micron = 50
+
+// fitsPack refuses a pack that is not in the stock, or is of another sheet.
+func (s *Section) fitsPack(r *http.Request, t *traveler.Traveler) error {
+	if t.Pack == "" {
+		return nil
+	}
+	packs, err := s.Store.Packs(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, p := range packs {
+		if p.Name != t.Pack {
+			continue
+		}
+		if off := p.Thickness - t.Part.Thickness; p.Material != t.Part.MaterialID || off > offThickness || off < -offThickness {
+			return fault.New(fault.Invalid, "pack", "Pack %s is %s %s mm; this part is made of %s %s mm.",
+				p.Name, p.Material, p.Thickness.Text(2), t.Part.MaterialID, t.Part.Thickness.Text(2))
+		}
+		return nil
+	}
+	return fault.New(fault.Invalid, "pack", "There is no pack %.40q in the stock. Note it under Stock first.", t.Pack)
+}
+
 // AddJob plans a part, and keeps the sheet that comes of it together with its
 // job.
 func (s *Section) AddJob(w http.ResponseWriter, r *http.Request) error {
@@ -168,12 +215,15 @@ func (s *Section) issueSheet(r *http.Request, form url.Values) (code string, err
 	quantity, _ := strconv.Atoi(form.Get("quantity")) // checked above
 	issued, err := s.plans.Issue(r.Context(), planning.IssueRequest{
 		PartJSON: made.JSON, Job: form.Get("job"), Quantity: quantity,
-		Brake: on.Name, By: form.Get("by"), Base: s.Address(r.Context()),
+		Brake: on.Name, By: form.Get("by"), Base: s.Address(r.Context()), Pack: form.Get("pack"),
 	})
 	if fault.KindOf(err) == fault.Unbendable {
 		return "", fault.New(fault.Unbendable, "brake", "%s The plans of the part say why, and what would help.", messageText(err))
 	}
 	if err != nil {
+		return "", err
+	}
+	if err := s.fitsPack(r, issued.Traveler); err != nil {
 		return "", err
 	}
 	issued.Basis = store.Basis{Part: made.Seq, Brake: on.Seq, Reason: form.Get("reason")}

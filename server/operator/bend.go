@@ -96,7 +96,7 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 		return err
 	}
 	view.setPlace(b)
-	view.setDue(b, s.dueAt(r.Context(), b))
+	view.setDue(b, progress.DueAt(b.job, b.spot))
 	view.setForm(b, step)
 	if err := s.setAround(w, r, &view, b); err != nil {
 		return err

@@ -62,7 +62,7 @@ func (s *Section) BoardPage(w http.ResponseWriter, r *http.Request) error {
 		spot = progress.Spot{Piece: 1, Step: t.Steps[0].Number}
 	}
 	step, _ := progress.StepOf(t, spot.Step)
-	due := s.dueAt(r.Context(), bendRequest{kept: kept, job: job, spot: spot})
+	due := progress.DueAt(job, spot)
 	view := boardView{
 		Code: t.Code, Head: headOf(kept), Piece: spot.Piece, Steps: len(t.Steps), Done: !more, Halt: job.Halt(spot), Last: boardLastOf(job),
 		State: progress.StateAsBent, By: s.who(r).By,

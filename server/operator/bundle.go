@@ -58,7 +58,7 @@ func (s *Section) table(ctx context.Context, b bendRequest) progress.Table {
 	table := progress.TableOf(b.job)
 	for i := range table.Steps {
 		b.spot = progress.Spot{Piece: table.EverPieces + 1, Step: table.Steps[i].Number} // a piece that is not in
-		due := s.dueAt(ctx, b)
+		due := progress.DueAt(b.job, b.spot)
 		table.Steps[i].Told, table.Steps[i].Why = progress.StopBend(b.job.Traveler.Brake, due.Stop), due.Why
 	}
 	return table

@@ -116,10 +116,10 @@ func readingFields(form url.Values) url.Values {
 	return fields
 }
 
-// remember keeps the initials and the kind of protractor on the phone, so that
+// remember keeps the initials, the protractor and what it shows on the phone, so that
 // they are given once and not at every bend.
 func (s *Section) remember(w http.ResponseWriter, r *http.Request, reading progress.Reading) {
-	for name, value := range map[string]string{InitialsCookie: reading.By, ProtractorCookie: reading.GivenAs} {
+	for name, value := range map[string]string{InitialsCookie: reading.By, ProtractorCookie: reading.GivenAs, toolCookie: reading.Tool} {
 		if value != "" && value != web.Remembered(r, name) {
 			s.setCookie(w, r, http.Cookie{Name: name, Value: value, MaxAge: rememberSeconds})
 		}

@@ -99,6 +99,9 @@ func (s *Section) SheetPage(w http.ResponseWriter, r *http.Request) error {
 	case !more:
 		return s.donePage(w, r, savedReading{kept: kept, job: job})
 	}
+	if asked, err := s.asksReader(w, r, b); asked || err != nil {
+		return err
+	}
 	return s.showBend(w, r, b)
 }
 
@@ -118,6 +121,9 @@ func (s *Section) BendPage(w http.ResponseWriter, r *http.Request) error {
 	b := bendRequest{kept: kept, job: job, spot: spot, corrects: asked.Get("corrects"), state: asked.Get("state")}
 	if halt := job.Halt(spot); halt != nil && b.corrects == "" && asked.Get("bent") == "" {
 		return s.haltPage(w, r, b, halt)
+	}
+	if asked, err := s.asksReader(w, r, b); asked || err != nil {
+		return err
 	}
 	return s.showBend(w, r, b)
 }

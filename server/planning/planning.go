@@ -53,6 +53,7 @@ type Planner interface {
 type PlanRequest struct {
 	PartJSON, BrakeJSON []byte
 	Quantity            int
+	Pack                string // that it is cut from; empty: any
 	// Watch, if set, is told how far planning has come.
 	Watch func(done, all int)
 }
@@ -63,12 +64,13 @@ type IssueRequest struct {
 	Job      string
 	Quantity int
 	Brake    string // name of a kept brake; empty for the shop's usual one
+	Pack     string // that it is cut from; empty: not said
 	By       string
 	Base     string // the address that phones use
 }
 
-// planKey is what a plan depends on: kept versions of part, brake and the shop's
-// own figures, and the quantity.
+// planKey is what a plan depends on, beside the log: kept versions of part, brake
+// and the shop's own figures, what was decided about stops, and the quantity.
 type planKey struct {
 	part, brake, shop, stops int64
 	quantity                 int
@@ -94,21 +96,23 @@ type Work struct {
 	waiting   atomic.Int64 // pages that wait for it
 	finished  chan struct{}
 	told      atomic.Bool   // a page has shown why there is no plan
+	log       int64         // seq of the newest reading when it was begun
 	plan      *process.Plan // these two once it is finished
 	err       error
 }
 
 // begin gives the work on a plan, which has begun or begins now. Work that ended
 // without a plan, and of which a page has said so, is begun again: what was wrong
-// may have been put right.
-func (p *Plans) begin(key planKey, now time.Time, work func(*Work)) *Work {
+// may have been put right. So is a plan that was made before the newest reading,
+// whose stops may be others now; one that is being made is waited for.
+func (p *Plans) begin(key planKey, log int64, now time.Time, work func(*Work)) *Work {
 	p.lock.Lock()
 	defer p.lock.Unlock()
-	if w := p.kept[key]; w != nil && !w.told.Load() {
+	if w := p.kept[key]; w != nil && !w.told.Load() && (w.log == log || !w.isFinished()) {
 		w.asked.Store(now.UnixNano())
 		return w
 	}
-	w := &Work{finished: make(chan struct{})}
+	w := &Work{finished: make(chan struct{}), log: log}
 	w.asked.Store(now.UnixNano())
 	p.keep(key, w)
 	go p.workOn(w, work)
@@ -132,6 +136,15 @@ func (p *Plans) keep(key planKey, w *Work) {
 		p.kept = make(map[planKey]*Work)
 	}
 	p.kept[key] = w
+}
+
+func (w *Work) isFinished() bool {
+	select {
+	case <-w.finished:
+		return true
+	default:
+		return false
+	}
 }
 
 // Progress tells how many sets of bends have been looked at, and how many there
@@ -201,8 +214,12 @@ func (p *Plans) On(ctx context.Context, made, on store.Revision, quantity int) (
 	if err != nil {
 		return nil, err
 	}
+	log, err := p.store.LogState(ctx)
+	if err != nil {
+		return nil, err
+	}
 	key := planKey{made.Seq, on.Seq, p.shopVersion(ctx), stops, quantity}
-	return p.begin(key, time.Now(), func(w *Work) {
+	return p.begin(key, log.Last, time.Now(), func(w *Work) {
 		w.plan, w.err = p.workOut(w, PlanRequest{PartJSON: made.JSON, BrakeJSON: on.JSON, Quantity: quantity})
 	}), nil
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"brakeside/calc/learn"
 	"brakeside/calc/spc"
 	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
@@ -47,8 +48,9 @@ type cellView struct {
 type capableLine struct{ Against, Tolerance, Share, Cp, Cpk, Pp, Ppk string }
 
 type adviceView struct {
-	Words string
-	Parts []web.Pair
+	Words   string
+	Parts   []web.Pair
+	Telling string // the bend that would tell apart what cannot be told
 }
 
 type pointLine struct{ Job, Piece, Step, Bend, Error, Stop, Pack, By, When, Words, Address string }
@@ -177,13 +179,13 @@ func errorsOf(samples []store.Sample) []float64 {
 func summaryFacts(sum spc.Summary, errors []float64) []web.Pair {
 	facts := web.Pairs(
 		"n", fmt.Sprint(sum.N),
-		"Mean error", chart.Signed(unit.Deg(sum.Mean))+"°",
+		"Mean error", chart.SignedTo(unit.Deg(sum.Mean), 2)+"°",
 		"Worst", chart.Signed(unit.Deg(sum.Worst))+"°",
 	)
 	if sum.N > 1 {
 		held := sum.MeanInterval(0.95)
 		facts = append(facts, web.Pair{Name: "Spread", Value: unit.Deg(sum.Spread).Text(2) + "°"},
-			web.Pair{Name: "True mean, 95 %", Value: chart.Signed(unit.Deg(held.Low)) + "° to " + chart.Signed(unit.Deg(held.High)) + "°"})
+			web.Pair{Name: "True mean, 95 %", Value: chart.SignedTo(unit.Deg(held.Low), 2) + "° to " + chart.SignedTo(unit.Deg(held.High), 2) + "°"})
 	}
 	if trend, err := spc.NewTrend(errors); err == nil {
 		words := "none that n can tell"
@@ -243,7 +245,7 @@ func controlFigures(run spc.RunChart, samples []store.Sample) ([]figureView, err
 		moving.Levels = append(moving.Levels, chart.Level{Name: "limit", Value: l.RangeUpper, Look: chart.Dashed})
 		limits = fmt.Sprintf("Limits from the readings themselves, three standard deviations away: %s° to %s°; "+
 			"black squares lie outside. They are not the tolerance.",
-			chart.Signed(unit.Deg(l.Lower)), chart.Signed(unit.Deg(l.Upper)))
+			chart.SignedTo(unit.Deg(l.Lower), 2), chart.SignedTo(unit.Deg(l.Upper), 2))
 	}
 	single.Description = fmt.Sprintf("Control chart of %d single angle errors, mean %s.", len(run.Values), chart.Signed(unit.Deg(run.Mean)))
 	moving.Description = fmt.Sprintf("Ranges from each reading to the next, mean %s.", unit.Deg(run.MeanRange).Text(2))
@@ -461,8 +463,32 @@ func (s *Section) advised(r *http.Request, c store.Choice, samples []store.Sampl
 	v.Advice = &adviceView{Words: fmt.Sprintf("For %s° of any pack: stop at a bend angle of %s°, give or take %s° (%s). "+
 		"A reading should then lie within %s° of the target, 19 times in 20.",
 		last.Target.Text(1), a.Stop.Text(1), a.SD.Text(1), a.From, (2 * a.ReadingSD).Text(1))}
+	if v.Advice.Telling, err = s.telling(r.Context(), ask, last); err != nil {
+		return err
+	}
 	for _, p := range parts {
 		v.Advice.Parts = append(v.Advice.Parts, web.Pair{Name: p.Words, Value: chart.Signed(p.Degrees) + "° ± " + p.SD.Text(1)})
 	}
 	return nil
+}
+
+// telling says what the readings cannot tell apart, and the one bend that would.
+func (s *Section) telling(ctx context.Context, ask lessons.Ask, last store.Sample) (string, error) {
+	ask.Pack = last.Reading.Pack
+	if ask.Pack == "" {
+		kept, err := s.Store.TravelerByCode(ctx, last.Code)
+		if err != nil {
+			return "", err
+		}
+		ask.Pack = lessons.PackOf(kept.Traveler)
+	}
+	which, err := s.book.Telling(ctx, ask)
+	switch which {
+	case learn.AtTwoAngles:
+		return "Whether the zero of the scale is off or the metal springs back more cannot be told apart yet. " +
+			"Bend one strip to 45° and to 90°: that tells.", err
+	case learn.FromTwoPacks:
+		return "Whether it is this pack or the material cannot be told apart yet. Bend the same part from another pack: that tells.", err
+	}
+	return "", err
 }

@@ -9,6 +9,7 @@ import (
 type stopsView struct {
 	Frame     web.Frame
 	Trouble   string
+	Moved     []movedLine
 	Proposals []proposalView
 	Strips    []stripProposalView
 	Changes   []changeLine
@@ -24,6 +25,7 @@ type proposalView struct {
 	Cell, Angle, Now, From, Next, Change, SD string
 	N                                        int
 	Limited                                  bool // it moves by the most, and wants to go further
+	Open                                     bool // nobody has decided: sheets follow the log
 	Hidden                                   []web.Pair
 	Address                                  string
 	ID                                       string

@@ -23,9 +23,9 @@ type replayView struct {
 }
 
 type scoreLine struct {
-	Of                   string
-	N                    int
-	Learned, Last, Table string
+	Of                            string
+	N                             int
+	Learned, Printed, Last, Table string
 }
 
 // ReplayPage tells how well past readings would have been foretold, each from
@@ -56,7 +56,7 @@ func (s *Section) ReplayPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func scoreOf(name string, s learn.Score) scoreLine {
-	return scoreLine{name, s.N, s.Learned.Text(2) + "°", s.Last.Text(2) + "°", s.Table.Text(2) + "°"}
+	return scoreLine{name, s.N, s.Learned.Text(2) + "°", s.Printed.Text(2) + "°", s.Last.Text(2) + "°", s.Table.Text(2) + "°"}
 }
 
 // replayChart draws how the three ways went over the readings.

@@ -1,18 +1,14 @@
 package review
 
 import (
-	"cmp"
 	"fmt"
 	"html/template"
-	"math"
 	"net/http"
-	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
 
-	"brakeside/calc/spc"
 	"brakeside/calc/unit"
 	"brakeside/server/chart"
 	"brakeside/server/lessons"
@@ -24,9 +20,8 @@ import (
 )
 
 const (
-	mostShown   = 200 // readings in the run chart
-	mostListed  = 6   // rows of a list beside which there is a page of its own
-	worstGroups = 3
+	mostShown  = 200 // readings in the run chart
+	mostListed = 6   // rows of a list beside which there is a page of its own
 )
 
 type reviewView struct {
@@ -34,7 +29,9 @@ type reviewView struct {
 	Choice      filterView
 	Facts       []web.Pair
 	Doings      []doingLine // what is worth doing now
+	Moved       []movedLine // and about brakes
 	Groups      []groupLine
+	Charts      []groupChart // worst first
 	Causes      []web.Pair
 	Trend       template.HTML
 	TrendWords  string
@@ -54,7 +51,8 @@ type doingLine struct{ Words, Address, Link string }
 type groupLine struct {
 	Material, Thickness, Bar, Brake string
 	N                               int
-	Mean, Spread, Share, Words      string
+	Mean, Today, Spread, Share      string
+	Words                           string
 	Address                         string
 	Worst                           bool // likely among the farthest off
 }
@@ -94,12 +92,22 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 	}
 	v.HasReadings = totals.Readings > 0
 	good, n := 0, 0
-	far, u := worst(cells), s.Ruler(r.Context())
-	for i, cell := range cells {
-		good, n = good+cell.InTolerance, n+cell.N
-		line := groupOf(u, cell, v.Choice)
+	groups, err := s.groupsToday(r, c, cells)
+	if err != nil {
+		return err
+	}
+	far, u := worst(groups), s.Ruler(r.Context())
+	for i, g := range groups {
+		good, n = good+g.InTolerance, n+g.Cell.N
+		line := groupOf(u, g, v.Choice)
 		line.Worst = slices.Contains(far, i)
 		v.Groups = append(v.Groups, line)
+	}
+	if v.Charts, err = chartsOf(groups, func(g group) (string, string) {
+		name := fmt.Sprintf("%s %s, %s on %s", g.Material, u.Sheet(g.Thickness.MM()), g.Bar, g.Brake)
+		return name, "/review/cell?" + v.Choice.with(g.Cell).Encode()
+	}); err != nil {
+		return err
 	}
 	v.Facts = web.Pairs(
 		"First pieces passed", passRate(pieces), "Bends in tolerance", rate(good, n),
@@ -145,30 +153,37 @@ func (s *Section) fillDoings(r *http.Request, c store.Choice, v *reviewView) err
 	if err != nil {
 		return err
 	}
-	if n := len(proposals); n > 0 {
+	open := 0
+	for _, p := range proposals {
+		if p.Open {
+			open++
+		}
+	}
+	if n := len(proposals) - open; n > 0 {
 		v.Doings = append(v.Doings, doingLine{say.Counted(n, "change") + " of a printed stop proposed.", "/review/stops", "Look at the stops"})
 	}
-	alarms, err := s.book.Alarms(r.Context())
+	if open > 0 {
+		words := say.Counted(open, "stop") + " that nobody has decided about, printed from the log."
+		v.Doings = append(v.Doings, doingLine{words, "/review/stops", "Hold or refuse"})
+	}
+	v.Moved, err = s.movedLines(r, c.Brake)
 	if err != nil {
 		return err
 	}
-	since := s.Now().Add(-lessons.AlarmLasts)
-	for _, a := range alarms {
-		at, err := time.Parse(time.RFC3339, a.Received)
-		if err == nil && at.After(since) && (c.Brake == "" || c.Brake == a.Brake) {
-			v.Doings = append(v.Doings, doingLine{s.alarmWords(a, at), "/review/cell?" + url.Values{"brake": {a.Brake}}.Encode(), "Its readings"})
-		}
-	}
-	return nil
+	return s.fillDisagreement(r, v)
 }
 
-func (s *Section) alarmWords(a lessons.Alarm, at time.Time) string {
-	way := "flatter"
-	if !a.More {
-		way = "further"
+// fillDisagreement says that protractors or those who read them differ; not who,
+// for a study tells that.
+func (s *Section) fillDisagreement(r *http.Request, v *reviewView) error {
+	d, is, err := s.book.Disagree(r.Context())
+	if is {
+		v.Doings = append(v.Doings, doingLine{
+			fmt.Sprintf("The protractors, or how they are read, differ by about %s°. A gauge study tells which.", d.Apart.Text(1)),
+			"/review/measuring", "Study them",
+		})
 	}
-	return fmt.Sprintf("%s has moved: by %s its bends had come to go %s than what was known of it. "+
-		"Look at the stop and at its scale.", a.Brake, s.When(at), way)
+	return err
 }
 
 // fillCharts puts in the weeks and the last readings.
@@ -271,63 +286,20 @@ func (s *Section) noteOf(x store.Sample) noteLine {
 	return line
 }
 
-func groupOf(u say.Ruler, c store.Cell, v filterView) groupLine {
+func groupOf(u say.Ruler, g group, v filterView) groupLine {
+	c := g.Cell
 	line := groupLine{
 		Material: c.Material, Thickness: u.Sheet(c.Thickness.MM()), Bar: c.Bar, Brake: c.Brake, N: c.N,
-		Mean: chart.Signed(c.Mean) + "°", Share: say.Share(c.InTolerance, c.N), Words: reading(c), Address: "/review/cell?" + v.with(c).Encode(),
+		Mean: chart.SignedTo(c.Mean, 2) + "°", Share: say.Share(c.InTolerance, c.N), Words: g.reading(),
+		Address: "/review/cell?" + v.with(c).Encode(),
 	}
 	if c.N > 1 {
 		line.Spread = c.Spread.Text(2) + "°"
 	}
+	if len(g.errors) > 0 {
+		line.Today = chart.SignedTo(unit.Deg(g.Summary.Mean), 2) + "°"
+	}
 	return line
-}
-
-// What makes a group's figures worth a word; common practice, no source.
-const (
-	leastMean  = unit.CentiDeg(30) // a mean error from which on the stop is off
-	goodTenths = 9                 // of ten readings, those in tolerance when the spread is right
-)
-
-// reading says what a group's figures mean, if they say anything: a mean that is
-// off is put right at the stop, a wide spread at the brake.
-func reading(c store.Cell) string {
-	if c.N < lessons.LeastToJudge {
-		return "too few to judge"
-	}
-	switch mean := c.Mean.CentiDeg(); {
-	case mean >= leastMean:
-		return "bends too far: stop the leaf sooner"
-	case mean <= -leastMean:
-		return "bends too little: stop the leaf later"
-	case 10*c.InTolerance < goodTenths*c.N:
-		return "spreads too wide: look at clamping, nose setback and sheet"
-	}
-	return "good"
-}
-
-// worst picks the groups whose mean error is likely the largest, of those that
-// are judged and not good: means of few readings are drawn towards the mean of
-// all before they are compared, see spc.Shrunk.
-func worst(cells []store.Cell) []int {
-	var squares, freedom float64
-	for _, c := range cells {
-		squares, freedom = squares+float64(c.Spread*c.Spread)*float64(c.N-1), freedom+float64(c.N-1)
-	}
-	var judged []int
-	var known []spc.Known
-	for i, c := range cells {
-		if c.N >= lessons.LeastToJudge && squares > 0 {
-			judged = append(judged, i)
-			known = append(known, spc.Known{Value: float64(c.Mean), Variance: squares / freedom / float64(c.N)})
-		}
-	}
-	likely := make(map[int]float64, len(judged))
-	for k, v := range spc.Shrunk(known) {
-		likely[judged[k]] = math.Abs(v)
-	}
-	judged = slices.DeleteFunc(judged, func(i int) bool { return reading(cells[i]) == "good" })
-	slices.SortStableFunc(judged, func(a, b int) int { return cmp.Compare(likely[b], likely[a]) })
-	return judged[:min(len(judged), worstGroups)]
 }
 
 func reviewChart(recent []store.Sample) (template.HTML, string, error) {

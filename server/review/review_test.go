@@ -11,10 +11,10 @@ import (
 
 	"golang.org/x/net/html"
 
+	"brakeside/calc/unit"
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/report"
 	"brakeside/server/review"
-	"brakeside/server/store"
 	"brakeside/traveler/standing"
 )
 
@@ -40,11 +40,11 @@ func TestReviewPage(t *testing.T) {
 	groups := shoptest.All(root, shoptest.Named("table"))[0]
 	// wide, mild steel: 45.2-45, 89.4-90 and six readings: errors 0.2 -0.6 0.4 0.6 0.8 1.2 0.5 0.9,
 	// mean 4.0/8 = 0.5, sum of squares 4.06, spread sqrt((4.06 - 8*0.25)/7) = 0.54.
-	if got := strings.Join(shoptest.Row(t, groups, "304"), "|"); got != "304|1.00 mm (0.0394 in)|wide|leaf brake 1.2 m|2|-1.6°|0.28°|0 of 2|too few to judge" {
+	if got := strings.Join(shoptest.Row(t, groups, "304"), "|"); got != "304|1.00 mm (0.0394 in)|wide|leaf brake 1.2 m|2|-1.60°|-0.18°|0.28°|0 of 2|too few to judge" {
 		t.Errorf("the stainless group is %q", got)
 	}
 	rows := shoptest.All(groups, shoptest.Named("tr"))[1:]
-	if len(rows) != 3 || shoptest.WordsIn(rows[2]) != "mild-steel 1.50 mm (0.0591 in) wide leaf brake 1.2 m 8 +0.5° 0.54° 7 of 8 too few to judge" {
+	if len(rows) != 3 || shoptest.WordsIn(rows[2]) != "mild-steel 1.50 mm (0.0591 in) wide leaf brake 1.2 m 8 +0.50° -0.14° 0.54° 7 of 8 too few to judge" {
 		t.Errorf("the groups are %q", shoptest.WordsIn(groups))
 	}
 	facts := shoptest.WordsIn(shoptest.One(t, root, shoptest.Classed("facts")))
@@ -59,15 +59,15 @@ func TestReviewPage(t *testing.T) {
 		}
 	}
 	drawings := shoptest.All(root, shoptest.Classed("drawing"))
-	if len(drawings) != 2 {
-		t.Fatalf("%d charts, want the weeks and the readings", len(drawings))
+	if len(drawings) != 5 {
+		t.Fatalf("%d charts, want three groups, the weeks and the readings", len(drawings))
 	}
 	for _, svg := range drawings {
 		if shoptest.Attribute(svg, "role") != "img" || shoptest.WordsIn(shoptest.One(t, svg, shoptest.Named("desc"))) == "" || shoptest.WordsIn(shoptest.One(t, svg, shoptest.Named("title"))) == "" {
 			t.Errorf("a chart has no title or description: %s", shoptest.WordsIn(svg))
 		}
 	}
-	if n := len(shoptest.All(drawings[1], shoptest.Named("circle"))); n != 8 {
+	if n := len(shoptest.All(drawings[4], shoptest.Named("circle"))); n != 8 {
 		t.Errorf("the chart has %d rings, want 8 of the 11 readings in tolerance", n)
 	}
 }
@@ -102,22 +102,36 @@ func TestReviewFilters(t *testing.T) {
 	}
 }
 
+// What a group's figures ask for: of the stop nothing but what is proposed. The
+// errors are about a mean, every other one above it and below it.
 func TestReading(t *testing.T) {
+	about := func(n int, mean, apart float64, more ...float64) []float64 {
+		out := more
+		for i := range n - len(more) {
+			out = append(out, mean+apart*float64(1-2*(i%2)))
+		}
+		return out
+	}
 	cases := []struct {
-		name string
-		cell store.Cell
-		want string
+		name     string
+		errors   []float64
+		proposed unit.Deg
+		moved    bool
+		want     string
 	}{
-		{"ten", store.Cell{N: 10, InTolerance: 0, Mean: 3}, "too few to judge"},
-		{"just too far", store.Cell{N: 11, InTolerance: 11, Mean: 0.3}, "bends too far: stop the leaf sooner"},
-		{"just not", store.Cell{N: 11, InTolerance: 11, Mean: 0.29}, "good"},
-		{"too little", store.Cell{N: 11, InTolerance: 11, Mean: -0.3}, "bends too little: stop the leaf later"},
-		{"wide", store.Cell{N: 20, InTolerance: 17, Mean: 0.1}, "spreads too wide: look at clamping, nose setback and sheet"},
-		{"nine of ten", store.Cell{N: 20, InTolerance: 18, Mean: -0.1}, "good"},
+		{"ten", about(10, 3, 0.1), 1, false, "too few to judge"},
+		{"later", about(12, -0.8, 0.1), 0.8, false, "stop the leaf 0.8° later: proposed"},
+		{"sooner", about(12, 0.8, 0.1), -0.8, false, "stop the leaf 0.8° sooner: proposed"},
+		{"off, and nothing is proposed", about(12, 0.3, 0.1), 0, false, "off at today's stop, not surely enough to move it: log more"},
+		{"just not off", about(12, 0.29, 0.1), 0, false, "good"},
+		{"off, but not surely", about(12, 0.3, 0.6), 0, false, "good"},
+		{"wide", about(20, 0, 0.5, 1.2, -1.2, 1.3), 0, false, "spreads too wide: look at clamping, nose setback and sheet"},
+		{"nine of ten", about(20, 0, 0.5, 1.2, -1.2), 0, false, "good"},
+		{"the scale has moved", about(12, 0.8, 0.1), -0.8, true, "its scale has moved: set the zero"},
 	}
 	for _, c := range cases {
-		if got := review.Reading(c.cell); got != c.want {
-			t.Errorf("%s: reading(%+v) = %q, want %q", c.name, c.cell, got, c.want)
+		if got := review.Reading(c.errors, c.proposed, c.moved); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}
 }

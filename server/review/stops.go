@@ -33,6 +33,10 @@ func (s *Section) showStops(w http.ResponseWriter, r *http.Request, fail error) 
 		_, view.Trouble = web.MessageOf(fail)
 	}
 	u := s.Ruler(r.Context())
+	var err error
+	if view.Moved, err = s.movedLines(r, ""); err != nil {
+		return err
+	}
 	proposals, err := s.book.Proposals(r.Context())
 	if err != nil {
 		return err
@@ -74,6 +78,7 @@ func proposalOf(u say.Ruler, p lessons.Proposal, number int) proposalView {
 	v := proposalView{
 		Cell: cellWords(u, p.Cell), Angle: p.Angle.Text(1) + "°", Now: (p.Angle.Deg() + p.Now).Text(1) + "°", From: p.From,
 		Next: (p.Angle.Deg() + p.Next).Text(1), Change: chart.Signed(p.Change()) + "°", SD: p.SD.Text(1) + "°", N: p.N,
+		Open:    p.Open,
 		Limited: (p.Wanted - p.Next).Text(1) != unit.Deg(0).Text(1), ID: "stop-" + strconv.Itoa(number),
 		Hidden: append(keyFields(p.Cell),
 			web.Pair{Name: "wanted", Value: strconv.FormatInt(int64(p.Next.CentiDeg()), 10)},

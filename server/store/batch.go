@@ -129,6 +129,9 @@ func (b *batch) job(ctx context.Context, code string) (*progress.Job, error) {
 		}
 	}
 	job := k.job(logged)
+	if stops := b.desk.store.stops; stops != nil {
+		job.Stops = stops.Of(k.Traveler)
+	}
 	b.jobs[code] = &job
 	return &job, nil
 }

@@ -51,19 +51,22 @@ func (s *Store) AddDecision(ctx context.Context, d Decision) error {
 	if (d.Kind == DecisionAccepted || d.Kind == DecisionEdited) && d.Printed == nil {
 		return fault.New(fault.Invalid, "springback", "A change of the stop needs the figure to print.")
 	}
+	now := stamp(s.clock())
+	return s.change(ctx, func(tx *sql.Tx) error { return insertDecision(ctx, tx, d, now) })
+}
+
+func insertDecision(ctx context.Context, tx *sql.Tx, d Decision, at string) error {
 	var zero, at90, spread *unit.CentiDeg
 	if d.Printed != nil {
 		zero, at90, spread = &d.Printed.Zero, &d.Printed.At90, &d.Printed.Spread
 	}
-	return s.change(ctx, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, `
-			INSERT INTO figure (kind, material, thickness, radius, brake, bar, angle, was, offered,
-			                    zero, at90, spread, readings, words, upto, by_whom, at)
-			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-			d.Kind, d.Cell.Material, d.Cell.Thickness, d.Cell.Radius, d.Cell.Brake, d.Cell.Bar, d.Angle, d.Was, d.Offered,
-			orNull(zero), orNull(at90), orNull(spread), d.N, d.Words, d.UpTo, d.By, stamp(s.clock()))
-		return err
-	})
+	_, err := tx.ExecContext(ctx, `
+		INSERT INTO figure (kind, material, thickness, radius, brake, bar, angle, was, offered,
+		                    zero, at90, spread, readings, words, upto, by_whom, at)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		d.Kind, d.Cell.Material, d.Cell.Thickness, d.Cell.Radius, d.Cell.Brake, d.Cell.Bar, d.Angle, d.Was, d.Offered,
+		orNull(zero), orNull(at90), orNull(spread), d.N, d.Words, d.UpTo, d.By, at)
+	return err
 }
 
 // Decisions lists all decisions, oldest first.

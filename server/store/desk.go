@@ -73,10 +73,12 @@ func (s *Store) AddReading(ctx context.Context, posted Posted, judge Judge) (Ans
 		return Answer{}, fault.New(fault.Denied, "", "The store was opened for reading only.")
 	}
 	posted.Code = traveler.TidyCode(posted.Code)
-	// The sheet is read here, where callers work side by side, so that it need
+	// The sheet, and what is known for it, is read here, where callers work side by side, so that it need
 	// not be at the desk, where they wait for each other. What is wrong with it
 	// the desk will tell.
-	_, _ = s.TravelerByCode(ctx, posted.Code)
+	if k, err := s.TravelerByCode(ctx, posted.Code); err == nil && s.stops != nil {
+		s.stops.Of(k.Traveler)
+	}
 	return s.desk.take(ctx, &entry{posted: posted, judge: judge, done: make(chan struct{})})
 }
 

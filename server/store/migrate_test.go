@@ -7,6 +7,7 @@ import (
 	"database/sql"
 	"errors"
 	"flag"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -166,7 +167,7 @@ func TestMigrationNames(t *testing.T) {
 		t.Fatalf("migrations = %d, %v", len(entries), err)
 	}
 	for i, e := range entries {
-		if want := "000" + string(rune('1'+i)) + "_"; !strings.HasPrefix(e.Name(), want) {
+		if want := fmt.Sprintf("%04d_", i+1); !strings.HasPrefix(e.Name(), want) {
 			t.Errorf("migration %d is called %s, want %s...", i+1, e.Name(), want)
 		}
 	}

@@ -142,7 +142,7 @@ func TestExport(t *testing.T) {
 		t.Errorf("teaching = %s, want r1 r2 r3 r4 r9 r10 r11 r12", got)
 	}
 	if x := last; x.Code != code(2) || x.Job != "J-2" || x.Part != "TR-7" || x.Revision != "A" || x.Material != "304" || x.Thickness != 1000 || x.Bar != "wide" ||
-		x.Brake != "short brake" || x.Target != 9000 || x.Tolerance != 100 || x.Bend() != 8820 || x.Springback() != 580 || x.InTolerance || !x.Teaches ||
+		x.Brake != "short brake" || x.Target != 9000 || x.Tolerance != 100 || x.Bend() != 8820 || x.Springback() != 380 || x.InTolerance || !x.Teaches ||
 		x.Corrected || x.Reading.Error != -180 || x.Reading.Seq != 12 {
 		t.Errorf("the last of Export = %+v, want the correction r12 with its context", x)
 	}

@@ -55,6 +55,7 @@ type Store struct {
 	// changes counts all changes but readings. No other program changes a sheet:
 	// the folder is locked.
 	changes atomic.Int64
+	stops   Stops // nil: as printed
 }
 
 // Open opens the folder for the service, making it and its database when they

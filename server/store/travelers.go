@@ -208,8 +208,20 @@ func (s *Store) Progress(ctx context.Context, code string) (progress.Job, error)
 		return progress.Job{}, err
 	}
 	readings, err := readingsOf(ctx, s.read, traveler.TidyCode(code))
-	return k.job(progress.Job{Readings: readings}), err
+	job := k.job(progress.Job{Readings: readings})
+	if s.stops != nil && err == nil {
+		job.Stops = s.stops.Newest(k.Traveler)
+	}
+	return job, err
 }
+
+// GoBy sets what tells where to stop the leaf. It is to be called before the
+// store is used.
+func (s *Store) GoBy(stops Stops) { s.stops = stops }
+
+// Changes counts what was changed since the store was opened, readings left out:
+// while it stays, so does all that is kept beside them.
+func (s *Store) Changes() int64 { return s.changes.Load() }
 
 // job is a job with its readings as the sheet now stands.
 func (k Kept) job(logged progress.Job) progress.Job {

@@ -109,6 +109,14 @@ type Posted struct {
 // Judge decides about one reading; progress.Judge is the one in use.
 type Judge func(progress.Job, progress.Reading) (progress.Verdict, error)
 
+// Stops finds what tells where to stop the leaf on a sheet.
+type Stops interface {
+	// Newest goes by the log as it is now: for a page.
+	Newest(t *traveler.Traveler) progress.Stops
+	// Of goes by what a page was told last: for a reading that comes in.
+	Of(t *traveler.Traveler) progress.Stops
+}
+
 // Answer is what goes back to the phone.
 type Answer struct {
 	Body     []byte // JSON, the same bytes every time

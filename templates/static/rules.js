@@ -24,14 +24,13 @@ const rules = (() => {
 
   // A job is the table with what was logged since: how bends came out, by place.
   function begin(table) {
-    const job = { table, made: new Map(), scrapped: new Set(table.scrapped), lessons: new Map() };
+    const job = { table, made: new Map(), scrapped: new Set(table.scrapped) };
     for (const step of table.steps) {
       [...step.made].forEach((letter, i) => {
-        if (letter === "g") job.made.set(key(i + 1, step.step), { places: [GOOD, 0, 0, 0], off: null, seen: PLACES });
+        if (letter === "g") job.made.set(key(i + 1, step.step), { places: [GOOD, 0, 0, 0], off: null });
       });
-      job.lessons.set(step.step, { n: step.teach, sprung: step.sprung, used: step.last_used, error: step.last_error, here: 0 });
     }
-    for (const off of table.off) job.made.set(key(off.piece, off.step), { places: off.places, off, seen: PLACES });
+    for (const off of table.off) job.made.set(key(off.piece, off.step), { places: off.places, off });
     return job;
   }
 
@@ -43,7 +42,7 @@ const rules = (() => {
   // add gives the job with one more reading.
   function add(job, reading) {
     const step = stepOf(job.table, reading.step);
-    const next = { ...job, made: new Map(job.made), scrapped: new Set(job.scrapped), lessons: new Map(job.lessons) };
+    const next = { ...job, made: new Map(job.made), scrapped: new Set(job.scrapped) };
     if (!step) return job;
     if (reading.state === "scrapped") {
       next.scrapped.add(reading.piece);
@@ -54,21 +53,8 @@ const rules = (() => {
     const places = fresh ? [0, 0, 0, 0] : before.places.slice();
     places[PLACES.indexOf(reading.place || "")] = within(error, step) ? GOOD : BAD;
     const off = within(error, step) ? (before ? before.off : null) : { error, used: reading.stop };
-    const seen = (before ? before.seen : []).concat(reading.state === "as-bent" ? reading.place || "" : []);
-    next.made.set(key(reading.piece, reading.step), { places, off, seen });
-    if (teaches(job, reading, error, before)) {
-      const old = job.lessons.get(step.step);
-      next.lessons.set(step.step, { n: old.n + 1, sprung: old.sprung + reading.stop - reading.bend, used: reading.stop, error, here: old.here + 1 });
-    }
+    next.made.set(key(reading.piece, reading.step), { places, off });
     return next;
-  }
-
-  // teaches: a bend as it came off the brake, with nothing against it, the first
-  // time it is logged at that place.
-  function teaches(job, reading, error, before) {
-    const twice = before && before.seen.some((place) => !place || !reading.place || place === reading.place);
-    return reading.state === "as-bent" && Math.abs(error) < job.table.rules.far_off && !job.table.held &&
-      !(reading.flags || []).length && !twice;
   }
 
   // What comes next --------------------------------------------------------
@@ -126,8 +112,8 @@ const rules = (() => {
   function dueAt(job, spot) {
     const step = stepOf(job.table, spot.step), made = at(job, spot);
     if (made && !accepted(made)) return rework(job, spot, step, made.off);
-    const told = toldStop(job, step), stop = onScale(job.table, told.stop);
-    return { ...spot, do: "bend", stop, why: told.why, words: phrase("due-bend", text(stop)) };
+    const stop = onScale(job.table, step.told); // readings that the service has not seen move no stop
+    return { ...spot, do: "bend", stop, why: step.why, words: phrase("due-bend", text(stop)) };
   }
 
   function rework(job, spot, step, off) {
@@ -146,30 +132,6 @@ const rules = (() => {
   function nextDue(job) {
     const spot = next(job);
     return spot && dueAt(job, spot);
-  }
-
-  // The stop ---------------------------------------------------------------
-
-  // toldStop is the stop for a bend that is not in: as the service told it, or, once
-  // readings were logged here that teach, the target plus what the metal sprang back
-  // in the mean.
-  function toldStop(job, step) {
-    const lesson = job.lessons.get(step.step);
-    if (lesson.here === 0) return { stop: step.told, why: step.why };
-    const stop = proposed(job, step, lesson);
-    if (Math.abs(stop - step.printed) <= job.table.rules.worth_moving) return { stop: step.printed, why: phrase("why-printed") };
-    return { stop, why: meanOf(lesson) };
-  }
-
-  const meanOf = (lesson) => (lesson.n === 1 ? phrase("why-one") : phrase("why-mean", lesson.n));
-
-  function proposed(job, step, lesson) {
-    const { rules: figures, max_angle: most } = job.table;
-    const mean = lesson.sprung / lesson.n, back = Math.sign(mean) * Math.round(Math.abs(mean));
-    let move = Math.max(-figures.most_move, Math.min(figures.most_move, step.target + back - lesson.used));
-    if (most > 0) move = Math.min(move, most - lesson.used);
-    if (Math.abs(move) <= figures.worth_moving || (lesson.n < figures.readings_asked && within(lesson.error, step))) move = 0;
-    return lesson.used + move;
   }
 
   // What a reading means ---------------------------------------------------
@@ -218,7 +180,7 @@ const rules = (() => {
     const mm = (micron) => (micron / 1000).toFixed(2);
     if (off > figures.sheet_wrong) return phrase("advice-wrong-sheet", mm(reading.thickness), mm(thickness));
     const said = [off > figures.sheet_doubtful ? phrase("advice-sheet", mm(reading.thickness), mm(thickness)) : ""];
-    said.push(adviseBend(job, step, reading, error), adviseStop(job, step));
+    said.push(adviseBend(job, step, reading, error));
     return said.filter(Boolean).join(" ");
   }
 
@@ -233,13 +195,6 @@ const rules = (() => {
     const again = reading.stop - error;
     if (most > 0 && again > most) return phrase("advice-most", by, text(onScale(table, most)));
     return phrase("advice-again", by, text(onScale(table, again)));
-  }
-
-  function adviseStop(job, step) {
-    const lesson = job.lessons.get(step.step);
-    if (lesson.n === 0 || !sample(job).some((piece) => !at(job, { piece, step: step.step }))) return "";
-    const stop = proposed(job, step, lesson);
-    return stop === lesson.used ? "" : phrase("advice-next", text(onScale(job.table, stop)), meanOf(lesson));
   }
 
   return { begin, add, judge, likely, possible, nextDue, dueAt, mayBegin, firstPiece, sample, text, stepOf, onScale, fromScale };

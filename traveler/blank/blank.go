@@ -33,9 +33,6 @@ func Block(s *page.Set) page.Block {
 	}}
 }
 
-// border is the free edge within the frame.
-const border = 1.5
-
 // leastStep is how finely the least height is looked for.
 const leastStep = 12.0
 
@@ -48,7 +45,7 @@ func leastHeight(s *page.Set, whole finished.Picture) float64 {
 		v, room := beside(s, b, canvas.Box{X: b.Right(), W: keyWidth - 2*border, H: b.H}, whole)
 		return v, whole.Scale(room) > 0
 	}
-	least := max(leastBlank, keyHeight(s, nil), rulerHeight(s))
+	least := min(max(leastBlank, keyHeight(s, nil), rulerHeight(s)), s.Room())
 	if v, pictured := at(least); keyHeight(s, v) <= least && v.displaced() == 0 && (pictured || whole.Empty()) {
 		return least
 	}
@@ -58,7 +55,7 @@ func leastHeight(s *page.Set, whole finished.Picture) float64 {
 			return h
 		}
 	}
-	return max(mostBlank, keyHeight(s, best))
+	return min(max(mostBlank, keyHeight(s, best)), s.Room())
 }
 
 // widest is the box for the drawing in a block of a height.

@@ -16,6 +16,9 @@ import (
 // keyWidth is the width of the column beside the blank.
 const keyWidth = 56.0
 
+// border is the free edge within the frame.
+const border = 1.5
+
 // keyLine is the height of one line of the key, keySign the width of a mark in
 // front of its words.
 const (
@@ -92,7 +95,7 @@ func keySpare(s *page.Set, column canvas.Box, v *drawing) canvas.Box {
 
 // drawKey says in words and figures what the drawing shows.
 func drawKey(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
-	b, _ = b.CutTop(min(b.H, keyHeight(s, v)-3))
+	b, _ = b.CutTop(min(b.H, keyHeight(s, v)-2*border))
 	top, b := b.CutTop(keyLine)
 	c.Write(top, canvas.SmallBold, wordsBlank)
 	c.Write(top, canvas.Small.Ranged(), phrase.Scale(v.times))
@@ -105,12 +108,20 @@ func drawKey(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 	drawHomeless(s, c, b, v)
 	_, b = b.CutBottom(homelessHeight(s, v))
 	b = drawKeyMarks(c, b)
-	for _, l := range byStep(s.Blank.Lines) {
-		if b.H < keyBendHeight(l)-0.01 {
-			return
-		}
+	drawKeyBends(c, b, byStep(s.Blank.Lines))
+}
+
+// drawKeyBends lists the bends. Where names are so long that not all have room, all
+// are set closer: none is left out.
+func drawKeyBends(c canvas.Canvas, b canvas.Box, lines []traveler.BendLine) {
+	tall := 0.0
+	for _, l := range lines {
+		tall += keyBendHeight(l)
+	}
+	closer := min(1, b.H/max(tall, keyLine))
+	for _, l := range lines {
 		var row canvas.Box
-		row, b = b.CutTop(keyBendHeight(l))
+		row, b = b.CutTop(closer * keyBendHeight(l))
 		drawKeyBend(c, row, l)
 	}
 }
@@ -164,7 +175,7 @@ func drawHomeless(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 // drawKeyBend is one bend of the list: its step, its line as drawn, and its way.
 func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
 	number, rest := row.CutLeft(keyNumber)
-	middle := row.Y + keyLine/2 // of the first line
+	middle := row.Y + min(keyLine, row.H)/2 // of the first line
 	sign.Disc(c, canvas.Spot(number.X+2.1, middle), 2.1, strconv.Itoa(l.Step))
 	stroke, words := rest.CutLeft(keyStroke)
 	pen := draw.BendDown

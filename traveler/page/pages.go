@@ -39,6 +39,9 @@ func (s *Set) Fill(blocks []Block) {
 	}
 }
 
+// Room is the height that a page which is not the first has for blocks.
+func (s *Set) Room() float64 { return s.room(1) }
+
 // room is the height that a page, counted from 0, has for blocks.
 func (s *Set) room(page int) float64 {
 	if page == 0 {

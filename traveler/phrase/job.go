@@ -14,6 +14,14 @@ func Title(t *traveler.Traveler) string {
 	return fmt.Sprintf("%s revision %s, %s%s", t.Part.Number, t.Part.Revision, t.Part.Title, ofJob(t, ", "))
 }
 
+// JobAndPack names the job, and the pack its sheet is cut from where that is known.
+func JobAndPack(t *traveler.Traveler) string {
+	if t.Pack == "" {
+		return t.Job
+	}
+	return t.Job + " · pack " + t.Pack
+}
+
 // Job names the job, if it has a number, and how many pieces it is.
 func Job(t *traveler.Traveler) string {
 	words := strconv.Itoa(t.Quantity) + " pieces"

@@ -117,8 +117,8 @@ func (t tally) dueAt(job Job, spot Spot) Due {
 	if m := t.at(spot); m != (made{}) && !m.accepted() {
 		return t.rework(job, due, step)
 	}
-	told := t.told(job.Traveler, step)
-	due.Stop, due.Why = StopOnScale(job.Traveler.Brake, told.stop), told.why()
+	told := t.told(step)
+	due.Stop, due.Why = StopOnScale(job.Traveler.Brake, told.stop), told.why
 	due.Words = fmt.Sprintf("Bend with the stop at %s, then measure.", due.Stop.Text(1))
 	return due
 }
@@ -156,7 +156,7 @@ func (t tally) toldFor(job Job, r *Reading, step *traveler.Step) unit.CentiDeg {
 			return StopBend(job.Traveler.Brake, t.rework(job, Due{Spot: spot}, step).Stop)
 		}
 	}
-	return t.told(job.Traveler, step).stop
+	return t.told(step).stop
 }
 
 // lastOff is the last reading of a bend that is out of tolerance. There is one

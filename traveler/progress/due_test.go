@@ -33,7 +33,7 @@ func TestDue(t *testing.T) {
 		{"the leaf goes no further", sheet(2), nil, []Reading{reading(1, 1, 8850).with(stop(13000))}, Due{spot(1, 1), DoDecide, 13000, "under-bent by 1.5", "Scrap piece 1, or ask for the release of the run."}},
 		{"over-bent, to be opened", sheet(2), nil, []Reading{reading(1, 1, 9300)}, Due{spot(1, 1), DoOpen, 9200, "over-bent by 3.0", "Open it by hand, a little at a time along the whole bend, then measure."}},
 		{"over-bent too far to be opened", sheet(2), nil, []Reading{reading(1, 1, 9301)}, Due{spot(1, 1), DoDecide, 9200, "over-bent by 3.0", "Scrap piece 1, or ask for the release of the run."}},
-		{"one advised stop", sheet(2), nil, []Reading{reading(1, 1, 8890), reading(1, 1, 9000).with(reworked), whole[1], whole[2]}, Due{spot(2, 1), DoBend, 9310, "1 reading of this job", "Bend with the stop at 93.1, then measure."}},
+		{"one advised stop", sheet(2), nil, []Reading{reading(1, 1, 8890), reading(1, 1, 9000).with(reworked), whole[1], whole[2]}, Due{spot(2, 1), DoBend, 9310, "from 1 of this job", "Bend with the stop at 93.1, then measure."}},
 		{"a piece left out", sheet(3), func(j *Job) { j.Skipped = []int{2} }, whole, Due{spot(3, 1), DoBend, 9200, "as printed", "Bend with the stop at 92.0, then measure."}},
 		{"the first piece left out", sheet(3), func(j *Job) { j.Skipped = []int{1} }, nil, Due{spot(2, 1), DoBend, 9200, "as printed", "Bend with the stop at 92.0, then measure."}},
 	}
@@ -74,7 +74,8 @@ func TestAgain(t *testing.T) {
 // The advice is what was told and keeps: who obeys it without a word is not taken
 // to have used the printed stop.
 func TestAdviceIsNotUnlearned(t *testing.T) {
-	job := Job{Traveler: sheet(9), Standing: standing.Standing{Override: true}}
+	job := logged(sheet(9))
+	job.Override = true
 	log := func(piece int, measured unit.CentiDeg, more ...func(*Reading)) {
 		r := reading(piece, 1, measured)
 		for _, change := range more {
@@ -87,9 +88,9 @@ func TestAdviceIsNotUnlearned(t *testing.T) {
 		job.Add(v.Reading)
 	}
 	log(1, 8840) // at the printed 92.0: 3.6 back
-	told := func() unit.CentiDeg { return DueAt(job, bendAt(job.Traveler.Quantity, 1)).Stop }
-	if first := told(); first != 9360 {
-		t.Fatalf("told %d after 88.4 at 92.0, want 93.6", first)
+	told := func() unit.CentiDeg { return DueAt(job, bendAt(9, 1)).Stop }
+	if told() != 9360 {
+		t.Fatalf("told %d after 88.4 at 92.0, want 93.6", told())
 	}
 	for piece := 2; piece < 7; piece++ {
 		log(piece, 9000)
@@ -106,7 +107,8 @@ func TestAdviceIsNotUnlearned(t *testing.T) {
 // A correction without a stop was bent where the reading was that it corrects,
 // whatever is told since.
 func TestStopOfACorrection(t *testing.T) {
-	job := Job{Traveler: sheet(9), Standing: standing.Standing{Override: true}}
+	job := logged(sheet(9))
+	job.Override = true
 	for _, r := range []Reading{reading(1, 1, 8840), reading(2, 1, 8840), reading(3, 1, 8840), reading(1, 1, 8850).with(correcting("r-1-1-8840"))} {
 		v, err := Judge(job, r)
 		if err != nil {

@@ -60,7 +60,7 @@ func stop(v unit.CentiDeg) func(*Reading) { return func(r *Reading) { r.Stop = &
 
 // logged is a job with readings that were judged: their errors are set.
 func logged(t *traveler.Traveler, readings ...Reading) Job {
-	job := Job{Traveler: t}
+	job := Job{Traveler: t, Stops: meanOf{t}}
 	for i, r := range readings {
 		step, _ := StepOf(t, r.Step)
 		r.Error, r.Seq = r.Bend()-step.Target, int64(i+1)

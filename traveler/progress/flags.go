@@ -72,12 +72,15 @@ func (t tally) twice(r *Reading) bool {
 		slices.ContainsFunc(t.readings, func(old *Reading) bool { return sameBend(r, old) })
 }
 
-// stopFor is the bend angle that a reading was bent at: where it says, else, for
-// a correction, where what it corrects was bent, else as told at this moment.
+// stopFor is the bend angle that a reading was bent at: where it says, else where
+// it was judged before to have been, for a correction where what it corrects was
+// bent, else as told at this moment.
 func (t tally) stopFor(job Job, r, corrected *Reading, step *traveler.Step) unit.CentiDeg {
 	switch {
 	case r.Stop != nil:
 		return StopBend(job.Traveler.Brake, *r.Stop)
+	case r.StopBend != 0:
+		return r.StopBend
 	case corrected != nil && sameBend(r, corrected):
 		return stopUsed(&job.Traveler.Brake, step, corrected)
 	}

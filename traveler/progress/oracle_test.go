@@ -12,7 +12,6 @@ import (
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
-	"brakeside/traveler/standing"
 )
 
 // plainNext is the slow way: write down every bend in the order of the run,
@@ -190,7 +189,7 @@ func TestFollowingTheAdvice(t *testing.T) {
 	}{{"bend scale", sheet(6), true}, {"bend scale, not saying the stop", sheet(6), false}, {"opening scale", onOpening(sheet(6), 0), true},
 		{"opening scale, not saying the stop", onOpening(sheet(6), 0), false}, {"opening scale with a zero", onOpening(sheet(6), -150), true}} {
 		t.Run(c.name, func(t *testing.T) {
-			p := person{job: Job{Traveler: c.sheet}, metal: metal{rand.New(rand.NewSource(2)), 350}, says: c.says}
+			p := person{job: logged(c.sheet), metal: metal{rand.New(rand.NewSource(2)), 350}, says: c.says}
 			for due := NextDue(p.job); due != nil && len(p.job.Readings) < 100; due = NextDue(p.job) {
 				p.make(t, *due)
 			}
@@ -239,7 +238,8 @@ func (p *person) make(t *testing.T, due Due) {
 func TestAddedReadingsAreJudgedAsCountedOnes(t *testing.T) {
 	taken := 0
 	rapid.Check(t, func(r *rapid.T) {
-		added := Job{Traveler: sheet(4), Standing: standing.Standing{Override: rapid.Bool().Draw(r, "override"), Every: rapid.IntRange(0, 2).Draw(r, "every")}}
+		added := logged(sheet(4))
+		added.Override, added.Every = rapid.Bool().Draw(r, "override"), rapid.IntRange(0, 2).Draw(r, "every")
 		added.Traveler.Run = rapid.SampledFrom([]string{traveler.ByPiece, traveler.ByStep}).Draw(r, "run")
 		for i := range rapid.IntRange(10, 40).Draw(r, "readings") {
 			one := Reading{ID: fmt.Sprint(i), Piece: rapid.IntRange(1, 4).Draw(r, "piece"), Step: rapid.IntRange(1, 3).Draw(r, "step"),
@@ -277,12 +277,12 @@ func TestAddedReadingsAreJudgedAsCountedOnes(t *testing.T) {
 }
 
 func ExampleJudge() {
-	job := Job{Traveler: sheet(2)} // step 1 bends 90, the stop stands at 92
+	job := logged(sheet(2)) // step 1 bends 90, the stop stands at 92
 	v, _ := Judge(job, Reading{ID: "a1", Piece: 1, Step: 1, Measured: 9150, GivenAs: GivenOpening, State: StateAsBent})
 	fmt.Println(v.Error.Text(1), v.InTolerance, v.Next.Spot, v.Next.Words)
 	fmt.Println(strings.ReplaceAll(v.Advice, ". ", ".\n"))
 	// Output:
 	// -1.5 false {1 1} Bend again at 93.5, then measure.
 	// Under-bent by 1.5: bend again with the stop at 93.5, measure again and log it as reworked.
-	// Next piece: set the stop at 93.5 (1 reading of this job).
+	// Next piece: set the stop at 93.5 (from 1 of this job).
 }

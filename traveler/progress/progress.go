@@ -25,9 +25,19 @@ import (
 type Job struct {
 	Traveler *traveler.Traveler
 	Readings []Reading // in the server's order
+	Stops    Stops     // where to stop the leaf; nil: as printed
 	standing.Standing
 
 	sum *tally // of Readings, as Add keeps it; nil when they must be counted
+}
+
+// Stops tells where to stop the leaf, from what is known of the metal.
+type Stops interface {
+	// Stop gives the bend angle to stop the leaf at for a step of a further piece,
+	// once these readings of the job are in, which are those that count in their
+	// order; and in words where it comes from. It is false where nothing is known
+	// beside what is printed.
+	Stop(step *traveler.Step, counted []*Reading) (stop unit.Deg, why string, known bool)
 }
 
 // Spot is one bend of one piece.
@@ -135,8 +145,9 @@ type tally struct {
 	latest     Spot // one more that is made, and how; the zero spot is none
 	latestMade made
 	scrapped   map[int]bool // pieces
-	lessons    []lesson     // by the place of the step in the traveler
-	pieces     []int        // the sample, where it is asked for more than once; nil when it must be worked out
+	taught     []*Reading   // the last one of each step that teaches, by the place of the step in the traveler
+	stops      Stops
+	pieces     []int // the sample, where it is asked for more than once; nil when it must be worked out
 }
 
 // made is how a bend came out: for each place along it the latest reading. The
@@ -171,24 +182,19 @@ func (m made) and(r *Reading, step *traveler.Step) made {
 // measured.
 func (m made) accepted() bool { return m != made{} && !slices.Contains(m[:], bad) }
 
-// lesson is what the readings of a step that teach add up to.
-type lesson struct {
-	n      int
-	sprung unit.CentiDeg // back from the stop, summed up
-	last   *Reading
-}
-
 func tallyOf(job Job) tally { return tallyWithout(job, "") }
 
 // tallyWithout is the tally of a job as if the reading with that id did not
 // count. It must not be added to: it may be the job's own.
 func tallyWithout(job Job, id string) tally {
 	if id == "" && job.counted() {
-		return *job.sum
+		t := *job.sum
+		t.stops = job.Stops
+		return t
 	}
 	counted := counting(job.Readings)
 	t := tally{of: len(job.Readings), sheet: job.Traveler, readings: counted[:0], made: make(map[Spot]made, len(counted)+1),
-		scrapped: make(map[int]bool), lessons: make([]lesson, len(job.Traveler.Steps))}
+		scrapped: make(map[int]bool), taught: make([]*Reading, len(job.Traveler.Steps)), stops: job.Stops}
 	for _, r := range counted {
 		if id == "" || r.ID != id {
 			t.add(r)
@@ -211,13 +217,8 @@ func (t *tally) add(r *Reading) {
 	}
 	spot := Spot{Piece: r.Piece, Step: r.Step}
 	t.made[spot] = t.made[spot].and(r, step)
-	t.learn(r, step)
-}
-
-func (t *tally) learn(r *Reading, step *traveler.Step) {
 	if r.Teaches() {
-		l := &t.lessons[placeOf(t.sheet, r.Step)]
-		*l = lesson{l.n + 1, l.sprung + stopUsed(&t.sheet.Brake, step, r) - r.Bend(), r}
+		t.taught[placeOf(t.sheet, r.Step)] = r
 	}
 }
 
@@ -236,8 +237,8 @@ func (t tally) with(r *Reading) tally {
 	t.latest = Spot{Piece: r.Piece, Step: r.Step}
 	t.latestMade = t.made[t.latest].and(r, step)
 	if r.Teaches() {
-		t.lessons = slices.Clone(t.lessons)
-		t.learn(r, step)
+		t.taught = slices.Clone(t.taught)
+		t.taught[placeOf(t.sheet, r.Step)] = r
 	}
 	return t
 }

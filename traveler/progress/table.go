@@ -19,7 +19,6 @@ type Table struct {
 	ByPiece      bool           `json:"by_piece"`
 	Released     bool           `json:"released"`
 	ReleaseAsked bool           `json:"release_asked"`
-	Held         bool           `json:"held"`
 	LeftOut      []int          `json:"left_out"`
 	Scrapped     []int          `json:"scrapped"`
 	Halt         *standing.Halt `json:"halt"`
@@ -37,9 +36,6 @@ type Figures struct {
 	Most          unit.CentiDeg `json:"most"`
 	FarOff        unit.CentiDeg `json:"far_off"`
 	OpenByHand    unit.CentiDeg `json:"open_by_hand"`
-	WorthMoving   unit.CentiDeg `json:"worth_moving"`
-	MostMove      unit.CentiDeg `json:"most_move"`
-	ReadingsAsked int           `json:"readings_asked"`
 	SheetDoubtful unit.Micron   `json:"sheet_doubtful"`
 	SheetWrong    unit.Micron   `json:"sheet_wrong"`
 }
@@ -55,10 +51,6 @@ type StepTable struct {
 	Told      unit.CentiDeg `json:"told"`    // stop, for a bend that is not in
 	Why       string        `json:"why"`     // and where it comes from
 	Made      string        `json:"made"`
-	Teach     int           `json:"teach"`  // readings that do
-	Sprung    unit.CentiDeg `json:"sprung"` // by all of them together
-	LastUsed  unit.CentiDeg `json:"last_used"`
-	LastError unit.CentiDeg `json:"last_error"`
 }
 
 // OffTable is one bend that is in and out of tolerance: how it came out at each
@@ -76,9 +68,9 @@ func TableOf(job Job) Table {
 	t := tallyOf(job)
 	s := job.Standing
 	table := Table{
-		Rules:  Figures{anyAngle.least, anyAngle.most, FarOff, openByHand, worthMoving, mostMove, readingsAsked, sheetDoubtful, sheetWrong},
+		Rules:  Figures{anyAngle.least, anyAngle.most, FarOff, openByHand, sheetDoubtful, sheetWrong},
 		Pieces: job.pieces(), EverPieces: job.everPieces(), Every: s.Every, ByPiece: job.Traveler.Run == traveler.ByPiece,
-		Released: s.Override, ReleaseAsked: s.ReleaseAsked, Held: s.Hold != standing.Hold{},
+		Released: s.Override, ReleaseAsked: s.ReleaseAsked,
 		LeftOut: append([]int{}, s.Skipped...), Scrapped: append([]int{}, Scrapped(job)...), Halt: s.Halt(),
 		Opening: job.Traveler.Brake.Reads == GivenOpening, Zero: job.Traveler.Brake.Zero, MaxAngle: job.Traveler.Brake.MaxAngle,
 		Thickness: job.Traveler.Part.Thickness, Off: []OffTable{},
@@ -92,16 +84,11 @@ func TableOf(job Job) Table {
 }
 
 func (t tally) stepTable(job Job, step *traveler.Step) StepTable {
-	told := t.told(job.Traveler, step)
-	row := StepTable{
+	told := t.told(step)
+	return StepTable{
 		Number: step.Number, Target: step.Target, Tolerance: step.Tolerance, Printed: step.StopBend,
-		Told: told.stop, Why: told.why(), Made: t.letters(job, step.Number),
+		Told: told.stop, Why: told.why, Made: t.letters(job, step.Number),
 	}
-	if l := t.lessons[placeOf(t.sheet, step.Number)]; l.n > 0 {
-		row.Teach, row.Sprung, row.LastError = l.n, l.sprung, l.last.Error
-		row.LastUsed = stopUsed(&job.Traveler.Brake, step, l.last)
-	}
-	return row
 }
 
 func (t tally) letters(job Job, step int) string {

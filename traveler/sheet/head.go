@@ -48,7 +48,7 @@ func drawParticulars(s *page.Set, c canvas.Canvas, b canvas.Box) {
 	rows := b.Rows(3)
 	first, second, third := rows[0].Columns(44, 36, 27), rows[1].Columns(55, 24, 28), rows[2].Columns(38, 42, 27)
 	page.Field(c, first[0], phrase.LabelPart, s.Part.Number)
-	page.Field(c, first[1], phrase.LabelJob, s.Job)
+	page.Field(c, first[1], phrase.LabelJob, phrase.JobAndPack(s.Traveler))
 	page.Field(c, first[2], phrase.LabelQuantity, phrase.Number(float64(s.Quantity)))
 	page.MaterialField(c, second[0], phrase.MaterialName(s.Part), phrase.MaterialGrade(s.Part))
 	page.Field(c, second[1], wordsThickness, phrase.Thickness(s.Part))

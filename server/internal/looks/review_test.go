@@ -96,8 +96,8 @@ func TestReviewPrints(t *testing.T) {
 	if shown := d.Eval(`[...document.querySelectorAll('form, .bar')].filter(e => e.offsetParent !== null).length`); shown != "0" {
 		t.Errorf("%s forms or menus are printed", shown)
 	}
-	if charts := d.Eval(`[...document.querySelectorAll('svg.drawing')].filter(e => e.getBoundingClientRect().height > 50).length`); charts != "2" {
-		t.Errorf("%s charts are printed, want 2", charts)
+	if charts := d.Eval(`[...document.querySelectorAll('svg.drawing')].filter(e => e.getBoundingClientRect().height > 50).length`); charts != "6" {
+		t.Errorf("%s charts are printed, want those of four groups, of the weeks and of the last readings", charts)
 	}
 	colours := d.Eval(`[...new Set([...document.querySelectorAll('svg.drawing *')].flatMap(e => { const c = getComputedStyle(e); return [c.stroke, c.fill]; }))].filter(c => c.startsWith('rgb')).filter(c => { const [r, g, b] = c.match(/\d+/g); return r !== g || g !== b; }).join()`)
 	if colours != "" {

@@ -18,6 +18,7 @@ import (
 // Bench is a planner that plans in earnest; the printed sheet is a stand-in.
 type Bench struct {
 	store *store.Store
+	book  *lessons.Book
 	Codes []string // for the sheets to be issued, in order
 	now   func() time.Time
 	Plans atomic.Int64 // that were worked out
@@ -34,7 +35,7 @@ func (b *Bench) Plan(ctx context.Context, r planning.PlanRequest) (*process.Plan
 	if err != nil {
 		return nil, err
 	}
-	figures, err := lessons.FiguresFor(ctx, b.store, k.Name)
+	figures, err := b.book.FiguresFor(ctx, k.Name, r.Pack)
 	if err != nil {
 		return nil, err
 	}
@@ -65,13 +66,16 @@ func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issue
 	if err != nil {
 		return store.Issued{}, err
 	}
-	plan, err := b.Plan(ctx, planning.PlanRequest{PartJSON: r.PartJSON, BrakeJSON: kept.JSON, Quantity: r.Quantity})
+	plan, err := b.Plan(ctx, planning.PlanRequest{PartJSON: r.PartJSON, BrakeJSON: kept.JSON, Quantity: r.Quantity, Pack: r.Pack})
 	if err != nil {
 		return store.Issued{}, err
 	}
 	code := b.Codes[0]
 	b.Codes = b.Codes[1:]
-	issue := traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By}
+	issue := traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By, Pack: r.Pack}
+	if issue.NewPack, err = b.book.NewPack(ctx, plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
+		return store.Issued{}, err
+	}
 	t, err := traveler.Freeze(plan, issue)
 	if err != nil {
 		return store.Issued{}, err

@@ -1,7 +1,6 @@
 package shoptest
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -72,17 +71,19 @@ func (s *Shop) BentFlat(session *http.Cookie) (part, code string) {
 	return part, s.FlatOn(part, session)
 }
 
-// FlatOn issues sheets of a part, from lots of their own, of which twelve bends in
-// all come out two degrees flat, and gives the first.
+// FlatOn issues sheets of a part, from lots of their own, and then bends twelve
+// pieces in all, which come out two degrees flat; it gives the first sheet.
 func (s *Shop) FlatOn(part string, session *http.Cookie) (code string) {
+	var issued []string
 	for n := range 4 {
-		issued := s.IssueFor(part, fmt.Sprintf("J-1%c", 'a'+n), session)
-		s.LetGo(issued)
-		s.Decide(issued, standing.Requantified, "40")
-		s.BendMany(issued, Wave(3, -2)...)
-		code = cmp.Or(code, issued)
+		issued = append(issued, s.IssueFor(part, fmt.Sprintf("J-1%c", 'a'+n), session))
 	}
-	return code
+	for _, code := range issued {
+		s.LetGo(code)
+		s.Decide(code, standing.Requantified, "40")
+		s.BendMany(code, Wave(3, -2)...)
+	}
+	return issued[0]
 }
 
 // Many is a shop with enough readings of one group for every figure.

@@ -30,7 +30,7 @@ var officeCodes = []string{
 func OpenOffice(t testing.TB) (*Shop, *http.Cookie) {
 	t.Helper()
 	s := OpenShop(t)
-	s.Bench = &Bench{store: s.Store, Codes: append([]string(nil), officeCodes...), now: s.Now}
+	s.Bench = &Bench{store: s.Store, book: s.Book(), Codes: append([]string(nil), officeCodes...), now: s.Now}
 	s.Restart(func(o *server.Options) { o.Planner, o.ExampleBrake = s.Bench, ExampleBrake(t) })
 	s.Keep(store.Brakes, store.Revision{Name: "Long bench brake", JSON: ExampleBrake(t)})
 	return s, s.Owner()

@@ -20,7 +20,6 @@ import (
 	"testing"
 	"time"
 
-	"brakeside/calc/figures"
 	"brakeside/calc/unit"
 	"brakeside/server"
 	"brakeside/server/lessons"
@@ -392,5 +391,5 @@ func Decode(t testing.TB, text string) map[string]any {
 
 // Book is what the log of the shop teaches, read anew.
 func (s *Shop) Book() *lessons.Book {
-	return lessons.NewBook(s.Store, func(ctx context.Context) (figures.Shop, error) { return lessons.FiguresOf(ctx, s.Store) })
+	return lessons.Open(s.Store)
 }

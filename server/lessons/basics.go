@@ -1,29 +1,11 @@
 package lessons
 
 import (
-	"context"
-
 	"brakeside/calc/bend"
 	"brakeside/calc/learn"
 	"brakeside/calc/spc"
 	"brakeside/server/store"
 )
-
-// Answer is what somebody told beside the readings.
-type Answer struct {
-	After int64 // seq of the last reading before it
-
-	// Of a brake whose scale has moved.
-	Brake    string
-	PutRight bool // it was set again by hand; else it is left as it is
-
-	// Of a reader who was asked.
-	Reader  learn.Reader
-	Opening bool // it was the opening; else the bend angle
-}
-
-// Answers gives all answers, the oldest first.
-type Answers func(context.Context) ([]Answer, error)
 
 // basics is what a model begins with before the log.
 type basics struct {
