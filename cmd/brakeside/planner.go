@@ -45,10 +45,9 @@ func (p *planner) Issue(ctx context.Context, r planning.IssueRequest) (store.Iss
 	if err != nil {
 		return store.Issued{}, err
 	}
-	if issue.Pack = r.Pack; r.Pack != "" {
-		if issue.NewPack, err = p.book.NewPack(ctx, plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
-			return store.Issued{}, err
-		}
+	issue.Pack = r.Pack
+	if issue.NewPack, err = p.book.NewPack(ctx, plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
+		return store.Issued{}, err
 	}
 	t, err := traveler.Freeze(plan, issue)
 	if err != nil {

@@ -166,10 +166,10 @@ func (b *Book) TakenBack(ctx context.Context, a Alarm, by string) (out []store.D
 	return out, err
 }
 
-// NewPack reports whether nothing was bent of a pack yet.
+// NewPack reports whether a pack is named and nothing was bent of it yet.
 func (b *Book) NewPack(ctx context.Context, material, pack string) (fresh bool, err error) {
 	err = b.with(ctx, func(*desk) error {
-		fresh = !b.model.KnowsPack(material, pack)
+		fresh = pack != "" && !b.model.KnowsPack(material, pack)
 		return nil
 	})
 	return fresh, err
