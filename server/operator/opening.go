@@ -22,6 +22,10 @@ const (
 	laterCookie = "brakeside-ask-later" // who has put the question off
 )
 
+// asksHeader stands on the answer to a reading when the next page asks about the
+// protractor, so that a phone that stays on its page goes there.
+const asksHeader = "X-Asks"
+
 const (
 	laterSeconds = 8 * 3600
 	// cornerReach is how far a protractor may be off a known corner: beyond it

@@ -56,6 +56,13 @@ func TestOpeningIsAskedAtTheBrake(t *testing.T) {
 	if _, page := s.Get("/t/"+shoptest.ChannelCode+"/2?piece=20&asked=later", phone); strings.Contains(page, "Which angle") {
 		t.Error("put off, and it is asked all the same")
 	}
+	for _, who := range []*http.Cookie{phone, {Name: operator.InitialsCookie, Value: "AB"}} {
+		answer, _ := s.PostJSON("/t/"+shoptest.ChannelCode+"/readings",
+			fmt.Sprintf(`{"id":"stays-%s","piece":21,"step":3,"measured":90,"confirmed":true}`, who.Value), who)
+		if asks := answer.Header.Get("X-Asks") != ""; asks != (who == phone) {
+			t.Errorf("a phone of %s that stays on its page is told of a question: %v", who.Value, asks)
+		}
+	}
 	form := shoptest.Filled(shoptest.One(t, root, shoptest.Classed("ask")))
 	form.Set("kind", store.ShowsOpening)
 	answer, page := s.PostForm("/t/"+shoptest.ChannelCode+"/protractor", form, phone)
