@@ -31,8 +31,7 @@ func (t *trial) clear(w *way, bodies []body) bool {
 			t.no("%s: does not reach along the bend", b.name)
 			return false
 		}
-		gap := clamp.Gap(b.span, b.met.spans)
-		if gap < b.clear-hair {
+		if !b.clears() {
 			if w.place == process.Middle && t.wordy {
 				words := t.meets(b)
 				if b.hem {
@@ -43,9 +42,18 @@ func (t *trial) clear(w *way, bodies []body) bool {
 			}
 			return false
 		}
-		t.note(w, b, gap)
+		t.note(w, b, clamp.Gap(b.span, b.met.spans))
 	}
 	return true
+}
+
+// clears reports whether nothing of the part comes too near to a body. Of a
+// finger that is counted from the inside faces of walls, see clamp.Wall.
+func (b *body) clears() bool {
+	if b.finger {
+		return clamp.Beside(b.span, b.met.walls(), b.clear)
+	}
+	return clamp.Gap(b.span, b.met.spans) >= b.clear-hair
 }
 
 // meets words what comes too near to a body.

@@ -13,7 +13,7 @@ func (t *trial) fingers(w *way, bar *brake.Bar, swing *gathered) string {
 		return t.lifted(w, group, room, clash.LiftIn) &&
 			t.lifted(w, group, room, clash.LiftOut)
 	}
-	segments, found := t.shelves[w.bar].Fingers(float64(t.bench.Length), swing.spans, reachable)
+	segments, found := t.shelves[w.bar].Fingers(float64(t.bench.Length), swing.walls(), reachable)
 	switch {
 	case segments == nil && found:
 		return "trapped, no set can be put in and taken out again"
