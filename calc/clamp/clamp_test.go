@@ -193,7 +193,9 @@ func TestFingersBesideCurves(t *testing.T) {
 		}
 		if got != nil {
 			near(t, test.name+": left end", got[0].At, test.leftEnd, 0.011)
-			if one := (Span{got[0].At, end(got)}); !Beside(one, walls, 1.5) || Beside(Span{one.Low - 5, one.High}, walls, 1.5) {
+			one := Span{got[0].At, end(got)}
+			near(t, test.name+": to the face", ToFace(one, walls), test.leftEnd, 0.011)
+			if !Beside(one, walls, 1.5) || Beside(Span{one.Low - 5, one.High}, walls, 1.5) {
 				t.Errorf("%s: Beside does not tell %v from 5 more", test.name, one)
 			}
 		}

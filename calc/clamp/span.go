@@ -35,6 +35,16 @@ func Beside(s Span, walls []Wall, least float64) bool {
 	return true
 }
 
+// ToFace is the least distance between a finger and the inside faces of walls,
+// infinite when there are none.
+func ToFace(s Span, walls []Wall) float64 {
+	least := math.Inf(1)
+	for _, w := range walls {
+		least = min(least, Gap(s, []Span{w.Face}))
+	}
+	return least
+}
+
 // Merge sorts stretches and joins those that touch, in the slice it is given.
 func Merge(spans []Span) []Span {
 	if len(spans) < 2 {

@@ -31,7 +31,8 @@ func (t *trial) clear(w *way, bodies []body) bool {
 			t.no("%s: does not reach along the bend", b.name)
 			return false
 		}
-		if !b.clears() {
+		gap, enough := b.gap()
+		if !enough {
 			if w.place == process.Middle && t.wordy {
 				words := t.meets(b)
 				if b.hem {
@@ -42,18 +43,20 @@ func (t *trial) clear(w *way, bodies []body) bool {
 			}
 			return false
 		}
-		t.note(w, b, clamp.Gap(b.span, b.met.spans))
+		t.note(w, b, gap)
 	}
 	return true
 }
 
-// clears reports whether nothing of the part comes too near to a body. Of a
-// finger that is counted from the inside faces of walls, see clamp.Wall.
-func (b *body) clears() bool {
+// gap is how far the part stays from a body along the bend, and whether that is
+// enough. Of a finger it is counted from the inside faces of walls.
+func (b *body) gap() (gap float64, enough bool) {
 	if b.finger {
-		return clamp.Beside(b.span, b.met.walls(), b.clear)
+		walls := b.met.walls()
+		return clamp.ToFace(b.span, walls), clamp.Beside(b.span, walls, b.clear)
 	}
-	return clamp.Gap(b.span, b.met.spans) >= b.clear-hair
+	gap = clamp.Gap(b.span, b.met.spans)
+	return gap, gap >= b.clear-hair
 }
 
 // meets words what comes too near to a body.
