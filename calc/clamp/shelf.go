@@ -141,11 +141,6 @@ func (s *Shelf) place(c set, g *gap) ([]Segment, bool) {
 	return out, true
 }
 
-// hair is by how much fingers may be too long or too short for a stretch and
-// still fit it, in millimetres: they are set by hand, and drawings are written to
-// hundredths.
-const hair = 0.02
-
 // fills reports whether a set is neither too long nor too short for a gap.
 func (s *Shelf) fills(c set, g *gap) bool {
 	play := float64(s.bar.JointGapMax) * float64(c.count-1)

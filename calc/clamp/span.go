@@ -9,6 +9,11 @@ import (
 // Span is a stretch of the line.
 type Span struct{ Low, High float64 }
 
+// hair is by how much fingers may be too long or too short for a stretch and
+// still fit it, in millimetres: they are set by hand, and drawings are written to
+// hundredths.
+const hair = 0.02
+
 // Wall is a stretch that what stands along the bend blocks.
 type Wall struct {
 	Span      // all of its metal

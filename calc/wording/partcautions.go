@@ -81,7 +81,9 @@ func CutToFit(b *flat.Blank) []process.Caution {
 	if b.CutToFit == "" {
 		return nil
 	}
-	return []process.Caution{{Level: process.Notice, Hazard: b.CutToFit, Do: "Cut these corners by the blank as drawn here, not by the drawing of the part."}}
+	return []process.Caution{{
+		Level: process.Notice, Hazard: b.CutToFit, Do: "Cut these corners by the blank as drawn here, not by the drawing of the part.",
+	}}
 }
 
 // Unsettled is the caution that blank and bars did not come to agree.
