@@ -3,6 +3,7 @@ package calc_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -12,6 +13,7 @@ import (
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 	"brakeside/calc/process"
+	"brakeside/calc/unit"
 	"brakeside/testdata/suite"
 )
 
@@ -135,13 +137,7 @@ func (r *rehearsal) bars(span [2]float64) [][]geom.Point3 {
 	}
 	var out [][]geom.Point3
 	for _, s := range spans {
-		var body []geom.Point3
-		for _, p := range r.step.Bar.Section {
-			for _, x := range s {
-				body = append(body, geom.Point3{X: x, Y: p.X + float64(r.step.NoseSetback), Z: p.Y + r.thick})
-			}
-		}
-		out = append(out, body)
+		out = append(out, extruded(r.step.Bar.Section, s[0], s[1], float64(r.step.NoseSetback), r.thick))
 	}
 	return out
 }
@@ -182,6 +178,48 @@ func (r *rehearsal) meets(brakeSpan, barSpan [2]float64) string {
 		}
 	}
 	return ""
+}
+
+// inCurve tells in which bend made before a finger stands, or none. The rounded
+// corners, which no plate has, are met here as the finished bend has them.
+func (r *rehearsal) inCurve() string {
+	const set, lifted = 0.03, 0.005 // mm by which fingers are set by hand, and off the sheet they lie on
+	if r.step.Bar.Kind != brake.Segments {
+		return ""
+	}
+	frames := r.frames(1)
+	for _, f := range r.tree.Order[1:] {
+		via := r.tree.Via[f]
+		j := r.plan.Blank.Joints[via]
+		across := j.Across
+		if j.Faces[1] == r.tree.Up[f] {
+			across = across.Times(-1)
+		}
+		if !r.made.Has(via) || crossed(fold.Made(0).With(via), r.step.Joints) == 1 {
+			continue
+		}
+		for _, zone := range fold.Zone(j, across, true) {
+			curve := geom.Placed(zone, frames[r.tree.Up[f]])
+			for i, g := range r.step.Segments {
+				low, high := float64(g.At)+set, float64(g.At+g.Width)-set
+				if geom.Separation(curve, extruded(r.step.Bar.Section, low, high, float64(r.step.NoseSetback), r.thick+lifted)) == 0 {
+					return fmt.Sprintf("finger %d stands in the curve of bend %s", i, j.ID)
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// extruded is a section of a bar between two places along the brake.
+func extruded(section geom.Polygon, low, high, back, up float64) []geom.Point3 {
+	var out []geom.Point3
+	for _, p := range section {
+		for _, x := range []float64{low, high} {
+			out = append(out, geom.Point3{X: x, Y: p.X + back, Z: p.Y + up})
+		}
+	}
+	return out
 }
 
 // touches tells which two faces of the part run into each other while one side
@@ -306,6 +344,9 @@ func play(t suite.Failer, p *process.Plan) {
 			t.Errorf("%s step %d, bend %v, %s bar, %s leaf, %s: %s", p.Blank.Part.Number, s.Number, s.Bends, s.Bar.Name, s.Leaf, s.Place, meets)
 			continue
 		}
+		if in := r.inCurve(); in != "" {
+			t.Errorf("%s step %d: %s", p.Blank.Part.Number, s.Number, in)
+		}
 		if hit := r.touches(); hit != "" {
 			t.Errorf("%s step %d, bend %v: %s", p.Blank.Part.Number, s.Number, s.Bends, hit)
 		}
@@ -346,6 +387,31 @@ func TestRehearsalFindsCollisions(t *testing.T) {
 		test.change(&wrong)
 		if _, meets := rehearse(plan, wrong, made).free(); meets == "" {
 			t.Errorf("%s with step %d made wrongly: nothing meets", test.name, test.step+1)
+		}
+	}
+}
+
+// The finger of P5 ends 1.5 from the face of the wall, 0.5 before a curve of 1 mm:
+// moved by 0.4 it stands before the curve still, by 0.6 in it.
+func TestRehearsalFindsFingersInCurves(t *testing.T) {
+	plan := suite.Plan(t, "P5")
+	made, last := fold.Made(0), plan.Steps[3]
+	for _, s := range plan.Steps[:3] {
+		for _, k := range s.Joints {
+			made = made.With(k)
+		}
+	}
+	for _, test := range []struct {
+		by unit.MM
+		in bool
+	}{{0, false}, {-0.4, false}, {-0.6, true}, {0.4, false}, {0.6, true}} {
+		moved := last
+		moved.Segments = slices.Clone(last.Segments)
+		for i := range moved.Segments {
+			moved.Segments[i].At += test.by
+		}
+		if in := rehearse(plan, moved, made).inCurve(); (in != "") != test.in {
+			t.Errorf("fingers moved by %v: %q", test.by, in)
 		}
 	}
 }

@@ -50,7 +50,8 @@ func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 		Form: Form, Code: i.Code, Address: i.Address(), Shop: i.Shop, Job: i.Job,
 		Quantity: p.Quantity, Run: string(p.Run), IssuedAt: i.IssuedAt, IssuedBy: i.IssuedBy, Paper: i.Paper, Pack: i.Pack, NewPack: i.NewPack,
 		Part: FreezePart(p), Brake: FreezeBrake(p.Brake), Blank: FreezeBlank(p),
-		Cautions: frozenCautions(p.Cautions), Minutes: int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
+		Cautions: frozenCautions(append(wording.CutToFit(p.Blank), p.Cautions...)),
+		Minutes:  int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
 		MirrorCheck: wording.MirrorCheck(p), MirrorMark: mirrorMark(p),
 	}
 	for _, s := range p.Steps {

@@ -102,7 +102,9 @@ type Bar struct {
 	Slots         Slots
 	Widths        []unit.MM // fingers on the shelf, one of each entry
 	JointGapMax   unit.MM
-	EndGap        [2]unit.MM // least and most between the last finger and a wall
+	// EndGap is the least between the last finger and the inside face of a wall,
+	// and the most of flat sheet between it and the curve at the wall's foot.
+	EndGap [2]unit.MM
 	// UnsupportedEndMax and UnsupportedInsideMax are how much of the bend may
 	// lie outside the nose.
 	UnsupportedEndMax    unit.MM

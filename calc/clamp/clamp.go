@@ -11,22 +11,24 @@ import (
 	"slices"
 )
 
-// Fingers places fingers from the shelf along a bend of a length so that they
-// stand clear of what is blocked, which is sorted and apart as Merge leaves it,
-// and reachable agrees with every group of them that stands between two walls, in
-// the room between these walls. Of all sets that do, one with the fewest fingers
-// is taken, of these one that reaches little past the ends of the bend, and then
-// the one whose narrowest finger is the widest, since narrow fingers twist.
+// Fingers places fingers from the shelf along a bend of a length beside walls,
+// which are sorted and apart as Merge leaves them: the bar's least gap is
+// measured to their inside faces, no finger stands in a curve at their feet, and
+// the most gap is measured to where that curve begins. Reachable
+// agrees with every group of them that stands between two walls, in the room
+// between these walls. Of all sets that do, one with the fewest fingers is taken,
+// of these one that reaches little past the ends of the bend, and then the one
+// whose narrowest finger is the widest, since narrow fingers twist.
 //
 // It returns no fingers when none do; found then tells whether a set would have
 // fitted that was not reachable.
-func (s *Shelf) Fingers(length float64, blocked []Span, reachable func([]Segment, Span) bool) (fingers []Segment, found bool) {
-	best, found := s.within(overhang(s.bar), length, blocked, reachable)
+func (s *Shelf) Fingers(length float64, walls []Wall, reachable func([]Segment, Span) bool) (fingers []Segment, found bool) {
+	best, found := s.within(overhang(s.bar), length, walls, reachable)
 	if best == nil {
 		return nil, found
 	}
 	for over := max(float64(s.bar.UnsupportedEndMax), leastOver); over < past(best, length); over *= 2 {
-		if closer, _ := s.within(over, length, blocked, reachable); len(closer) == len(best) && bare(closer, length) <= bare(best, length)+1e-9 {
+		if closer, _ := s.within(over, length, walls, reachable); len(closer) == len(best) && bare(closer, length) <= bare(best, length)+1e-9 {
 			return closer, true
 		}
 	}
@@ -45,8 +47,8 @@ func bare(placed []Segment, length float64) float64 {
 }
 
 // within places fingers that reach no farther than over past an end of the bend.
-func (s *Shelf) within(over, length float64, blocked []Span, reachable func([]Segment, Span) bool) (fingers []Segment, found bool) {
-	f := &filling{Shelf: s, length: length, reachable: reachable, gaps: gaps(s.bar, over, length, blocked)}
+func (s *Shelf) within(over, length float64, walls []Wall, reachable func([]Segment, Span) bool) (fingers []Segment, found bool) {
+	f := &filling{Shelf: s, length: length, reachable: reachable, gaps: gaps(s.bar, over, length, walls)}
 	f.fill(0, 0, nil)
 	return f.best, f.found
 }

@@ -32,6 +32,15 @@ func fingers(widths ...unit.MM) brake.Bar {
 
 func anyhow([]Segment, Span) bool { return true }
 
+// upright are walls with no curve at their feet.
+func upright(spans ...Span) []Wall {
+	var out []Wall
+	for _, s := range spans {
+		out = append(out, Bare(s))
+	}
+	return out
+}
+
 func words(segments []Segment) string {
 	out := ""
 	for i, s := range segments {
@@ -96,7 +105,7 @@ func TestFingersByAHair(t *testing.T) {
 		{"0.015 less than 1.5 to each wall", fingers(50), 53 - 0.015, walls(53 - 0.015), true},
 		{"0.025 less", fingers(50), 53 - 0.025, walls(53 - 0.025), false},
 	} {
-		if got, _ := NewShelf(test.bar).Fingers(test.length, test.blocked, anyhow); (got != nil) != test.fits {
+		if got, _ := NewShelf(test.bar).Fingers(test.length, upright(test.blocked...), anyhow); (got != nil) != test.fits {
 			t.Errorf("%s: fingers %v, want them to fit: %v", test.name, got, test.fits)
 		}
 	}
@@ -132,21 +141,71 @@ func TestFingersByHand(t *testing.T) {
 		{"a wall far beyond the end of the bend is none", fingers(100), 100, []Span{{-80, -70}}, "100"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			got, _ := NewShelf(test.bar).Fingers(test.length, test.blocked, anyhow)
+			got, _ := NewShelf(test.bar).Fingers(test.length, upright(test.blocked...), anyhow)
 			if words(got) != test.want {
 				t.Errorf("Fingers(%v, %v) = %q, want %q", test.length, test.blocked, words(got), test.want)
 			}
-			for _, wrong := range mistakes(test.bar, test.length, test.blocked, got) {
+			for _, wrong := range mistakes(test.bar, test.length, upright(test.blocked...), got) {
 				t.Error(wrong)
 			}
 		})
 	}
 }
 
-// mistakes lists which rule a placement breaks: joints at most 1, the gap to a
-// wall within its limits, no more of the bend outside the nose than is allowed at
+// The least gap is counted from the inside faces and the most from the curves at
+// their feet, as the published boxes count them with 1.5 and 4.5 at each end: 205
+// between faces 208 apart, 292 between 298, 113 between 118.4, and 78 between 88.4,
+// where 78 + 1 + 2 x 4.5 = 88 reaches only from curve to curve. A curve that is
+// wider than the least gap keeps the fingers out.
+func TestFingersBesideCurves(t *testing.T) {
+	suite := fingers(22, 28, 37, 50, 68, 91, 124, 168, 227, 306)
+	box := func(inside, curve float64) []Wall {
+		return []Wall{
+			{Span{-1, curve}, Span{-1, 0}},
+			{Span{inside - curve, inside + 1}, Span{inside, inside + 1}},
+		}
+	}
+	for _, test := range []struct {
+		name    string
+		bar     brake.Bar
+		inside  float64
+		curve   float64
+		want    string
+		leftEnd float64
+	}{
+		{"208 between faces, radius 1: 205 at the least gap", suite, 208, 1, "168 37", 1.5},
+		{"298 between faces, radius 1", suite, 298, 1, "168 124", 3},
+		{"the curve as wide as the least gap", fingers(205), 208, 1.5, "205", 1.5},
+		{"a finger would stand 0.1 in either curve", fingers(205), 208, 1.6, "", 0},
+		{"in the curve by a hair", fingers(205), 208, 1.505, "205", 1.5},
+		{"the curve alone keeps it out", fingers(200), 208, 4, "200", 4},
+		{"118.4 between faces, radius 0.8", suite, 118.4, 0.8, "91 22", 2.7},
+		{"88.4 between faces, radius 0.8: the most gap and 0.8", fingers(28, 50), 88.4, 0.8, "50 28", 5.2},
+		{"88.4 between faces with sharp corners", fingers(28, 50), 88.4, 0, "", 0},
+		{"the most is counted from the curve", fingers(193), 208, 3, "193", 7.5},
+		{"and no farther", fingers(192.9), 208, 3, "", 0},
+	} {
+		walls := box(test.inside, test.curve)
+		got, _ := NewShelf(test.bar).Fingers(test.inside, walls, anyhow)
+		if words(got) != test.want {
+			t.Errorf("%s: fingers %q, want %q", test.name, words(got), test.want)
+			continue
+		}
+		if got != nil {
+			near(t, test.name+": left end", got[0].At, test.leftEnd, 0.011)
+			one := Span{got[0].At, end(got)}
+			near(t, test.name+": to the face", ToFace(one, walls), test.leftEnd, 0.011)
+			if !Beside(one, walls, 1.5) || Beside(Span{one.Low - 5, one.High}, walls, 1.5) {
+				t.Errorf("%s: Beside does not tell %v from 5 more", test.name, one)
+			}
+		}
+	}
+}
+
+// mistakes lists which rule a placement breaks: joints at most 1, the gap to the
+// inside face of a wall no less than asked, no finger in the curve at its foot, no more of the bend outside the nose than is allowed at
 // an end or inside.
-func mistakes(bar brake.Bar, length float64, blocked []Span, got []Segment) []string {
+func mistakes(bar brake.Bar, length float64, walls []Wall, got []Segment) []string {
 	var out []string
 	if len(got) == 0 {
 		return nil
@@ -162,11 +221,16 @@ func mistakes(bar brake.Bar, length float64, blocked []Span, got []Segment) []st
 		if left[s.Width]--; left[s.Width] < 0 {
 			wrong("finger %v is used more often than it is there", s.Width)
 		}
-		if g := Gap(Span{s.At, end}, blocked); g < float64(bar.EndGap[0])-1e-9 {
-			wrong("finger %d stands %v from a wall", i, g)
+		for _, w := range walls {
+			if g := max(w.Face.Low-end, s.At-w.Face.High); g < float64(bar.EndGap[0])-1e-9 {
+				wrong("finger %d stands %v from the face of a wall", i, g)
+			}
+			if in := min(end-w.Low, w.High-s.At); in > 1e-9 {
+				wrong("finger %d stands %v in the curve of a wall", i, in)
+			}
 		}
 		bare := s.At - max(last, 0)
-		switch joint, wall := s.At-last, between(blocked, last, s.At); {
+		switch joint, wall := s.At-last, between(walls, last, s.At); {
 		case joint < -1e-9:
 			wrong("finger %d overlaps the one before it by %v", i, -joint)
 		case i == 0 && bare > float64(bar.UnsupportedEndMax)+1e-9:
@@ -185,7 +249,7 @@ func mistakes(bar brake.Bar, length float64, blocked []Span, got []Segment) []st
 }
 
 // between tells whether a wall stands between two places.
-func between(walls []Span, from, to float64) bool {
+func between(walls []Wall, from, to float64) bool {
 	for _, w := range walls {
 		if w.Low >= from-1e-9 && w.High <= to+1e-9 {
 			return true
@@ -195,14 +259,20 @@ func between(walls []Span, from, to float64) bool {
 }
 
 // anyLine draws a bend and the walls that stand along it.
-func anyLine(t *rapid.T) (length float64, walls []Span) {
+func anyLine(t *rapid.T) (length float64, walls []Wall) {
+	var spans []Span
 	length = float64(rapid.IntRange(30, 200).Draw(t, "length"))
 	for range rapid.IntRange(0, 3).Draw(t, "walls") {
 		at := float64(rapid.IntRange(-12, 2*int(length)).Draw(t, "at")) / rapid.SampledFrom([]float64{1, 2}).Draw(t, "half")
 		wide := rapid.SampledFrom([]float64{1, 2, 6, 9, 15}).Draw(t, "wide")
-		walls = append(walls, Span{at, at + wide})
+		spans = append(spans, Span{at, at + wide})
 	}
-	return length, Merge(walls)
+	curve := rapid.SampledFrom([]float64{0, 0, 0.5, 1.5, 3, 4, 5})
+	for _, s := range Merge(spans) {
+		low, high := min(curve.Draw(t, "curve"), (s.High-s.Low)/2), min(curve.Draw(t, "curve"), (s.High-s.Low)/2)
+		walls = append(walls, Wall{s, Span{s.Low + low, s.High - high}})
+	}
+	return length, walls
 }
 
 func anyShelf(t *rapid.T) brake.Bar {
@@ -232,12 +302,13 @@ type choice struct {
 
 // everyAssignment gives each finger to one of the rooms between walls or leaves it
 // on the shelf, in all ways, and asks whether ends and joints can be chosen.
-func everyAssignment(bar brake.Bar, length float64, walls []Span) (best choice, found bool) {
-	rooms := []Span{{math.Inf(-1), math.Inf(1)}}
+func everyAssignment(bar brake.Bar, length float64, walls []Wall) (best choice, found bool) {
+	endless := Span{math.Inf(-1), math.Inf(1)}
+	rooms := []Wall{{endless, endless}} // between metal, and between faces
 	for _, w := range walls {
 		last := &rooms[len(rooms)-1]
-		rest := Span{w.High, last.High}
-		last.High = w.Low
+		rest := Wall{Span{w.High, last.High}, Span{w.Face.High, last.Face.High}}
+		last.High, last.Face.High = w.Low, w.Face.Low
 		rooms = append(rooms, rest)
 	}
 	given := make([]int, len(bar.Widths)) // room of each finger, len(rooms) is the shelf
@@ -270,7 +341,7 @@ func everyAssignment(bar brake.Bar, length float64, walls []Span) (best choice, 
 
 // possible follows from left to right where the end of each group may lie. A
 // group beside the bend holds nothing.
-func possible(bar brake.Bar, length float64, rooms []Span, given []int) bool {
+func possible(bar brake.Bar, length float64, rooms []Wall, given []int) bool {
 	near, far := float64(bar.EndGap[0]), float64(bar.EndGap[1])
 	reach := 0.0 // the farthest right that the nose is known to be able to end
 	allowed := float64(bar.UnsupportedEndMax)
@@ -285,8 +356,8 @@ func possible(bar brake.Bar, length float64, rooms []Span, given []int) bool {
 		if count == 0 {
 			continue
 		}
-		lowL, highL := room.Low+near, reach+allowed
-		lowR, highR := math.Inf(-1), room.High-near
+		lowL, highL := math.Max(room.Low, room.Face.Low+near), reach+allowed
+		lowR, highR := math.Inf(-1), math.Min(room.High, room.Face.High-near)
 		if room.Low+far > 0 { // a wall farther out than that need not be reached
 			highL = math.Min(highL, room.Low+far)
 		}
@@ -322,7 +393,7 @@ func TestFingersAgainstEveryAssignment(t *testing.T) {
 // closer reports whether fingers with a narrower one among them reach less far
 // past a free bend than the others can. Beside a wall, where one end is free, and
 // in several groups that is not reckoned here.
-func closer(got []Segment, other choice, length float64, walls []Span) bool {
+func closer(got []Segment, other choice, length float64, walls []Wall) bool {
 	least := (other.narrowed*float64(other.count) - length) / 2
 	return len(walls) > 0 || other.count > 1 || past(got, length) < least+1e-9
 }
@@ -379,7 +450,7 @@ func BenchmarkShelf(b *testing.B) {
 
 func BenchmarkFingersInThreeGaps(b *testing.B) {
 	shelf := NewShelf(fingers(22, 28, 37, 50, 68, 91, 124, 168, 227, 306))
-	walls := []Span{{-2, 0}, {310, 313}, {543, 546}, {718, 720}}
+	walls := upright(Span{-2, 0}, Span{310, 313}, Span{543, 546}, Span{718, 720})
 	for b.Loop() {
 		if got, _ := shelf.Fingers(718, walls, anyhow); got == nil {
 			b.Fatal("no fingers")
@@ -404,7 +475,7 @@ func TestManyFingers(t *testing.T) {
 		widths = append(widths, unit.MM(30+i))
 	}
 	// Between walls 1000 apart the 22 widest, 957, and their joints fall short.
-	got, _ := NewShelf(fingers(widths...)).Fingers(1000, []Span{{-2, 0}, {1000, 1002}}, anyhow)
+	got, _ := NewShelf(fingers(widths...)).Fingers(1000, upright(Span{-2, 0}, Span{1000, 1002}), anyhow)
 	if len(got) != 23 || got[0].At < 1.5-1e-9 || end(got) > 1000-1.5+1e-9 || end(got) < 1000-4.5-1e-9 {
 		t.Errorf("25 fingers of 30 to 54 along 1000: placed %v", got)
 	}

@@ -33,27 +33,29 @@ func overhang(bar brake.Bar) float64 {
 }
 
 // gaps lists the free stretches of the bend. Where a wall bounds one, the end of
-// the fingers keeps the bar's gap to it; a wall that stands beyond the end of the
-// bend by more than that need not be reached. At a free end they may reach so
-// far over.
-func gaps(bar brake.Bar, over, length float64, blocked []Span) []gap {
+// the fingers keeps the bar's least gap to its inside face and stays out of the
+// curve at its foot; no more flat sheet than the bar's most gap lies bare before
+// that curve. A wall that stands beyond the end of the bend by more than that need
+// not be reached. At a free end they may reach so far over.
+func gaps(bar brake.Bar, over, length float64, walls []Wall) []gap {
 	near, far := float64(bar.EndGap[0]), float64(bar.EndGap[1])
 	endless := Span{math.Inf(-1), math.Inf(1)}
 	g := gap{room: Span{-over, length + over}, left: Span{-over, endless.High}, right: Span{endless.Low, length + over}}
 	var out []gap
-	for _, b := range blocked {
-		if b.High <= g.room.Low || b.Low >= g.room.High {
+	for _, w := range walls {
+		if w.High <= g.room.Low || w.Low >= g.room.High {
 			continue
 		}
 		before := g
-		before.room.High, before.right = b.Low, Span{endless.Low, b.Low - near}
-		if b.Low-far < length {
-			before.right.Low = b.Low - far
+		end, begin := w.ends(near)
+		before.room.High, before.right = w.Low, Span{endless.Low, end}
+		if w.Low-far < length {
+			before.right.Low = w.Low - far
 		}
 		out = appendUseful(out, before, length)
-		g.room.Low, g.left = b.High, Span{b.High + near, endless.High}
-		if b.High+far > 0 {
-			g.left.High = b.High + far
+		g.room.Low, g.left = w.High, Span{begin, endless.High}
+		if w.High+far > 0 {
+			g.left.High = w.High + far
 		}
 	}
 	return appendUseful(out, g, length)
@@ -138,11 +140,6 @@ func (s *Shelf) place(c set, g *gap) ([]Segment, bool) {
 	}
 	return out, true
 }
-
-// hair is by how much fingers may be too long or too short for a stretch and
-// still fit it, in millimetres: they are set by hand, and drawings are written to
-// hundredths.
-const hair = 0.02
 
 // fills reports whether a set is neither too long nor too short for a gap.
 func (s *Shelf) fills(c set, g *gap) bool {

@@ -9,6 +9,47 @@ import (
 // Span is a stretch of the line.
 type Span struct{ Low, High float64 }
 
+// hair is by how much fingers may be too long or too short for a stretch and
+// still fit it, in millimetres: they are set by hand, and drawings are written to
+// hundredths.
+const hair = 0.02
+
+// Wall is a stretch that what stands along the bend blocks.
+type Wall struct {
+	Span      // all of its metal
+	Face Span // between its flat faces, without the inside curves at their feet
+}
+
+// Bare is a wall that has no curves at its feet.
+func Bare(s Span) Wall { return Wall{s, s} }
+
+// ends tells where a finger left of the wall may end, and where one right of it
+// may begin, so far from the inside face and never in its curve.
+func (w Wall) ends(gap float64) (left, right float64) {
+	return min(w.Low, w.Face.Low-gap), max(w.High, w.Face.High+gap)
+}
+
+// Beside reports whether a finger keeps the least gap to the inside faces of all
+// walls and stands in none of their curves; it may miss that by a hair.
+func Beside(s Span, walls []Wall, least float64) bool {
+	for _, w := range walls {
+		if left, right := w.ends(least); s.High > left+hair && s.Low < right-hair {
+			return false
+		}
+	}
+	return true
+}
+
+// ToFace is the least distance between a finger and the inside faces of walls,
+// infinite when there are none.
+func ToFace(s Span, walls []Wall) float64 {
+	least := math.Inf(1)
+	for _, w := range walls {
+		least = min(least, Gap(s, []Span{w.Face}))
+	}
+	return least
+}
+
 // Merge sorts stretches and joins those that touch, in the slice it is given.
 func Merge(spans []Span) []Span {
 	if len(spans) < 2 {

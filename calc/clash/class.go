@@ -78,7 +78,9 @@ func (a *Answer) note(e Element, p pass, s *subject, at *pose) {
 		return
 	}
 	a.blocking[e/64] |= 1 << (e % 64)
-	r.Blocked = append(r.Blocked, Span{at.low, at.high, unit.FromRad(p.angle), !s.swings, at.box.High.Y - s.thick, p.depth})
+	r.Blocked = append(r.Blocked, Span{
+		Low: at.low, High: at.high, Angle: unit.FromRad(p.angle), Stands: !s.swings, Curve: s.zone, Top: at.box.High.Y - s.thick, Depth: p.depth,
+	})
 }
 
 // Answer works out what a face does to the brake when the bends of made have
@@ -170,11 +172,18 @@ func (a *Answer) appendKey(key []byte) []byte {
 			for _, v := range [...]float64{s.Low, s.High, s.Top} {
 				key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
 			}
-			if s.Stands {
-				key = append(key, 1)
-			} else {
-				key = append(key, 0)
-			}
+			key = appendFlags(key, s.Stands, s.Curve)
+		}
+	}
+	return key
+}
+
+func appendFlags(key []byte, flags ...bool) []byte {
+	for _, f := range flags {
+		if f {
+			key = append(key, 1)
+		} else {
+			key = append(key, 0)
 		}
 	}
 	return key

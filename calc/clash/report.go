@@ -16,6 +16,7 @@ type Span struct {
 	// far it reaches above the sheet, in millimetres: a slotted bar may take it
 	// in.
 	Stands bool
+	Curve  bool // the body is part of a bend zone, at the foot of what stands
 	Top    float64
 	Depth  float64 // how far it reaches into what it blocks, where that is known
 }

@@ -31,8 +31,8 @@ func (t *trial) clear(w *way, bodies []body) bool {
 			t.no("%s: does not reach along the bend", b.name)
 			return false
 		}
-		gap := clamp.Gap(b.span, b.met.spans)
-		if gap < b.clear-hair {
+		gap, enough := b.gap()
+		if !enough {
 			if w.place == process.Middle && t.wordy {
 				words := t.meets(b)
 				if b.hem {
@@ -46,6 +46,17 @@ func (t *trial) clear(w *way, bodies []body) bool {
 		t.note(w, b, gap)
 	}
 	return true
+}
+
+// gap is how far the part stays from a body along the bend, and whether that is
+// enough. Of a finger it is counted from the inside faces of walls.
+func (b *body) gap() (gap float64, enough bool) {
+	if b.finger {
+		walls := b.met.walls()
+		return clamp.ToFace(b.span, walls), clamp.Beside(b.span, walls, b.clear)
+	}
+	gap = clamp.Gap(b.span, b.met.spans)
+	return gap, gap >= b.clear-hair
 }
 
 // meets words what comes too near to a body.

@@ -52,6 +52,39 @@ func (g *gathered) blocked(yield func(*clash.Span) bool) {
 	}
 }
 
+// walls gives what the faces block with its inside faces: where only the curve
+// of a bend reaches out before the flat it leads to, that flat is the face.
+func (g *gathered) walls() []clamp.Wall {
+	out := make([]clamp.Wall, len(g.spans))
+	for i, s := range g.spans {
+		face := clamp.Span{Low: math.Inf(1), High: math.Inf(-1)}
+		for _, a := range g.faces {
+			if own, ok := flatOf(a.Of(g.element).Blocked, s); ok {
+				face.Low, face.High = min(face.Low, own.Low), max(face.High, own.High)
+			}
+		}
+		out[i] = clamp.Wall{Span: s, Face: face}
+	}
+	return out
+}
+
+// flatOf is the stretch that the flat bodies of a face block within another, or its
+// curves where no flat of it does.
+func flatOf(blocked []clash.Span, within clamp.Span) (s clamp.Span, ok bool) {
+	curve := true
+	for i := range blocked {
+		b := &blocked[i]
+		switch {
+		case b.Low < within.Low || b.High > within.High || b.Curve && !curve:
+		case !ok || curve && !b.Curve:
+			s, ok, curve = clamp.Span{Low: b.Low, High: b.High}, true, b.Curve
+		default:
+			s.Low, s.High = min(s.Low, b.Low), max(s.High, b.High)
+		}
+	}
+	return s, ok
+}
+
 // laid is how fingers or a slotted bar are laid between the walls that stand
 // on the bend line: the same wherever along the brake, and with either leaf.
 type laid struct {

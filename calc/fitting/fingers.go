@@ -13,7 +13,8 @@ func (t *trial) fingers(w *way, bar *brake.Bar, swing *gathered) string {
 		return t.lifted(w, group, room, clash.LiftIn) &&
 			t.lifted(w, group, room, clash.LiftOut)
 	}
-	segments, found := t.shelves[w.bar].Fingers(float64(t.bench.Length), swing.spans, reachable)
+	walls := swing.walls()
+	segments, found := t.shelves[w.bar].Fingers(float64(t.bench.Length), walls, reachable)
 	switch {
 	case segments == nil && found:
 		return "trapped, no set can be put in and taken out again"
@@ -23,7 +24,7 @@ func (t *trial) fingers(w *way, bar *brake.Bar, swing *gathered) string {
 	w.segments, w.key = segments, segmentKey(segments)
 	for _, g := range segments {
 		span := clamp.Span{Low: g.At, High: g.At + float64(g.Width)}
-		t.note(w, &body{name: "finger " + g.Width.Text(0), span: span, met: swing}, clamp.Gap(span, swing.spans))
+		t.note(w, &body{name: "finger " + g.Width.Text(0), span: span, met: swing}, clamp.ToFace(span, walls))
 	}
 	return ""
 }

@@ -31,6 +31,9 @@ type Blank struct {
 	SumSizes unit.MM
 	Curves   []Curve  // runs of corners of the outline that are really arcs
 	Cautions []string // what can be made but may not come out well, in words
+	// CutToFit is the one of these that says which legs are cut otherwise than
+	// drawn; empty where none is. Whoever cuts the blank needs it.
+	CutToFit string
 
 	rounds []round // circles that were cut into the blank as chords
 }

@@ -128,5 +128,6 @@ func (p *pan) tellFitted() {
 	}
 	if cuts != nil {
 		p.caution("cut to fit, so that a gap of %s mm stays where they meet: %s.", p.tray.Corners.Gap.Text(1), strings.Join(cuts, "; "))
+		p.blank.CutToFit = p.blank.Cautions[len(p.blank.Cautions)-1]
 	}
 }

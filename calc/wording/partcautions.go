@@ -7,6 +7,7 @@ import (
 
 	"brakeside/calc/bend"
 	"brakeside/calc/fitting"
+	"brakeside/calc/flat"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
 	"brakeside/calc/stock"
@@ -53,7 +54,7 @@ func (s *said) cautions(all int) []process.Caution {
 
 // PartCautions lists what is true of the part whatever the step. What the drawing
 // should say otherwise is not for the brake: it stays with the blank, see
-// flat.Blank.
+// flat.Blank, and only CutToFit goes on paper with it.
 func PartCautions(p *process.Plan) []process.Caution {
 	var out []process.Caution
 	if p.Weight.Lift.TwoPeople {
@@ -73,6 +74,17 @@ func PartCautions(p *process.Plan) []process.Caution {
 		}
 	}
 	return append(out, s.cautions(len(p.Bends))...)
+}
+
+// CutToFit is the caution, for the paper that goes with the blank, that corners of
+// it are cut otherwise than drawn; none where they are cut as drawn.
+func CutToFit(b *flat.Blank) []process.Caution {
+	if b.CutToFit == "" {
+		return nil
+	}
+	return []process.Caution{{
+		Level: process.Notice, Hazard: b.CutToFit, Do: "Cut these corners by the blank as drawn here, not by the drawing of the part.",
+	}}
 }
 
 // Unsettled is the caution that blank and bars did not come to agree.

@@ -65,7 +65,7 @@ var barFields = [][3]string{
 	{"rating_t", "Rated, mild steel", "mm"}, {"max_angle", "Up to", "°"}, {"nose_radius", "Nose, rounded by", "mm"},
 	{"outside_radius", "Radius of a round bar", "mm"}, {"section", "Section, back and up", "mm"},
 	{"widths", "Fingers, widths", "mm"}, {"joint_gap_max", "Widest gap between fingers", "mm"},
-	{"end_gap", "Gap at the walls, least and most", "mm"}, {"unsupported_end_max", "Bend past the fingers, most", "mm"},
+	{"end_gap", "Gap to a wall: least to its face, most to its curve", "mm"}, {"unsupported_end_max", "Bend past the fingers, most", "mm"},
 	{"slots.first", "First slot at", "mm"}, {"slots.pitch", "Slots every", "mm"}, {"slots.count", "Slots", ""},
 	{"slots.width", "Slot, wide", "mm"}, {"slots.height", "Slot, high", "mm"},
 }

@@ -159,7 +159,8 @@ func (p barPlan) segments() {
 	p.gapWords(append(gaps, barGap{end, p.step.Length}))
 }
 
-// barGap is a stretch of the bend with no finger over it; it runs backwards where
+// barGap is a stretch of the bend line with no finger over it, which is not the gap
+// to a wall: the line ends where the corner is cut. It runs backwards where
 // a finger reaches past the end of the bend.
 type barGap struct{ from, to unit.Micron }
 
@@ -172,7 +173,7 @@ func (p barPlan) gapWords(gaps []barGap) {
 		case wide < 0:
 			words[i] = (-wide).Text(1) + " " + wordsPast
 		case i == 0:
-			words[i] = wordsGap + " " + wide.Text(1)
+			words[i] = wordsBare + " " + wide.Text(1)
 		default:
 			words[i] = wide.Text(1)
 		}

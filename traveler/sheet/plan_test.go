@@ -119,3 +119,29 @@ func TestPlannedNoseLines(t *testing.T) {
 		}
 	}
 }
+
+// Who cuts and bends reads on the sheet which corners are cut otherwise than the
+// part is drawn; a part that is cut as drawn says nothing of it.
+func TestCutToFitIsPrinted(t *testing.T) {
+	for _, test := range []struct {
+		part string
+		want string
+	}{
+		{"mitred-frame", "left.2, right.2, front.2, back.2 mitred at 45.0 degrees"},
+		{"tabbed-tray", ""},
+	} {
+		file, err := os.ReadFile("../../testdata/parts/" + test.part + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		plan := suite.Work(t, suite.Read(t, file), suite.Brake(t), calc.Options{})
+		frozen, err := traveler.Freeze(plan, traveler.Issue{Code: fixture.Letters(test.part), Base: fixture.Host, IssuedAt: "2026-05-04T09:30:00Z"})
+		if err != nil {
+			t.Fatalf("%s: %v", test.part, err)
+		}
+		said := strings.Join(strings.Fields(look.Said(pagesOf(t, frozen))), " ")
+		if got := strings.Contains(said, "Cut to fit"); got != (test.want != "") || !strings.Contains(said, test.want) {
+			t.Errorf("%s: the sheet says of cutting to fit: %v, want %q", test.part, got, test.want)
+		}
+	}
+}

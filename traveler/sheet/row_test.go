@@ -155,7 +155,7 @@ func TestFingersToScale(t *testing.T) {
 		}
 	}
 	words := look.Said([]*marks.Page{page})
-	for _, want := range []string{"68", "124", "91", "gap 2.2", "0.7", "0.5", "8.5"} {
+	for _, want := range []string{"68", "124", "91", "bare 2.2", "0.7", "0.5", "8.5"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the plan of the fingers does not say %q:\n%s", want, words)
 		}

@@ -23,7 +23,7 @@ const (
 	wordsPiece        = "piece"
 	wordsFirst        = "first piece"
 	wordsLast         = "last piece"
-	wordsGap          = "gap"
+	wordsBare         = "bare"
 	wordsPast         = "past"
 	wordsEndOfBrake   = "end of brake"
 	wordsPrepare      = "BEFORE THE FIRST BEND"
