@@ -420,7 +420,7 @@
       return;
     }
     page.setConvention(form, form.elements.pad_as.value);
-    form.requestSubmit ? form.requestSubmit() : form.querySelector("button.main").click();
+    form.querySelector("button.main").click();
   });
 
   form.addEventListener("input", (event) => {
