@@ -483,6 +483,5 @@
   });
 
   form.addEventListener("submit", submit);
-  addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
   Promise.all([queue.ready, fetchBundle()]).catch(() => {}); // without them the page is the plain form
 })();
