@@ -55,6 +55,5 @@ func (s *Section) Photo(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	w.Header().Set("Cache-Control", "private, max-age=604800, immutable")
 	return web.Write(w, web.Reply{Kind: kind, Body: picture})
 }

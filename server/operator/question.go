@@ -26,6 +26,7 @@ type askView struct {
 type questionView struct {
 	Code, ID, Words string
 	Piece, Step     int
+	Again           bool // a reading was stored from the same page before; there is nothing to take away
 	Choices         []choiceView
 }
 
@@ -40,10 +41,40 @@ type choiceView struct {
 // until one of the answers is given, here or where the questions wait.
 func (s *Section) askPage(w http.ResponseWriter, refused refusedReading) error {
 	_, words := web.MessageOf(refused.err)
-	fields := readingFields(refused.posted.form)
-	view := askView{Code: refused.kept.Traveler.Code, Head: headOf(refused.kept)}
-	view.Questions = []questionView{questionOf(refused.kept, fields, words)}
+	return s.showQuestion(w, refused, questionOf(refused.kept, readingFields(refused.posted.form), words))
+}
+
+// showQuestion asks one question in place of storing a reading.
+func (s *Section) showQuestion(w http.ResponseWriter, refused refusedReading, question questionView) error {
+	view := askView{Code: refused.kept.Traveler.Code, Head: headOf(refused.kept), Questions: []questionView{question}}
 	return s.Show(w, web.Page{Status: web.StatusOf(refused.err), Name: "operator/ask", View: view})
+}
+
+// again asks about a reading from a page that was gone back to after it had saved
+// another: whether it is a second one or corrects the first, each under a new id.
+// It reports false where the first one is not of the same bend.
+func (s *Section) again(ctx context.Context, refused refusedReading) (question questionView, asks bool, err error) {
+	fields := readingFields(refused.posted.form)
+	stored, err := s.Store.Readings(ctx, refused.kept.Traveler.Code)
+	if err != nil {
+		return question, false, err
+	}
+	at := slices.IndexFunc(stored, func(r progress.Reading) bool { return r.ID == fields.Get("id") })
+	if at < 0 || (progress.Spot{Piece: stored[at].Piece, Step: stored[at].Step}) != spotIn(fields) {
+		return question, false, nil
+	}
+	first, angle := stored[at], fields.Get("measured")+"°"
+	id, err := s.NewID()
+	if err != nil {
+		return question, false, err
+	}
+	fields.Set("id", id)
+	question = questionOf(refused.kept, fields, "This page has saved "+first.Measured.Text(1)+"° already. What is "+angle+"?")
+	question.Again, question.Choices = true, []choiceView{
+		choose(angle+" is a second reading of this bend", fields, web.Pair{Name: "state", Value: cmpOr(fields.Get("state"), progress.StateAsBent)}),
+		choose(angle+" corrects the "+first.Measured.Text(1)+"°", fields, web.Pair{Name: "corrects", Value: first.ID}),
+	}
+	return question, true, nil
 }
 
 // QuestionsPage lists the questions of a traveler that wait for an answer.

@@ -198,7 +198,14 @@ func (s *Section) refuseReading(w http.ResponseWriter, r *http.Request, refused 
 	case fault.KindOf(refused.err) == fault.Invalid:
 		return s.showAgain(w, r, refused)
 	}
-	_, message := web.MessageOf(refused.err)
+	field, message := web.MessageOf(refused.err)
+	if fault.KindOf(refused.err) == fault.Conflict && field == "id" {
+		if question, asks, err := s.again(r.Context(), refused); err != nil {
+			return err
+		} else if asks {
+			return s.showQuestion(w, refused, question)
+		}
+	}
 	return s.Show(w, web.Page{Status: status, Name: "operator/refused", View: web.RefusedView{
 		Heading: web.Headings[status], Words: message,
 		Back: sheetAddress(refused.kept.Traveler.Code), BackWords: "Go to the next bend",

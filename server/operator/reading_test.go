@@ -355,6 +355,35 @@ func TestCorrectionFromTheVerdict(t *testing.T) {
 	}
 }
 
+// A page that was gone back to after it has saved asks, without a script, whether
+// another angle is a second reading or a correction; either is stored under a new id.
+func TestAnotherAngleFromASavedPage(t *testing.T) {
+	for answer, corrects := range map[string]string{"second reading": "", "corrects the 45.0": "first"} {
+		s := shoptest.OpenShop(t)
+		form := s.Form("/t/"+shoptest.ChannelCode+"/1?piece=1", url.Values{"id": {"first"}, "typed": {"45"}})
+		if saved, page := s.PostForm(shoptest.ChannelReadings, form); saved.StatusCode != http.StatusSeeOther {
+			t.Fatalf("saving = %d %s", saved.StatusCode, page)
+		}
+		form.Set("typed", "45.4")
+		asked, page := s.PostForm(shoptest.ChannelReadings, form)
+		if asked.StatusCode != http.StatusConflict || !strings.Contains(page, "This page has saved 45.0° already") {
+			t.Fatalf("another angle from the same page = %d %s, want to be asked", asked.StatusCode, page)
+		}
+		forms := shoptest.All(shoptest.Parsed(t, page), shoptest.Named("form"))
+		chosen := slices.IndexFunc(forms, func(n *html.Node) bool { return strings.Contains(shoptest.WordsIn(n), answer) })
+		if len(forms) != 2 || chosen < 0 {
+			t.Fatalf("%d answers, want two and %q among them: %s", len(forms), answer, page)
+		}
+		if stored, page := s.PostForm(shoptest.ChannelReadings, shoptest.Filled(forms[chosen])); stored.StatusCode != http.StatusSeeOther {
+			t.Fatalf("%s = %d %s", answer, stored.StatusCode, page)
+		}
+		readings, err := s.Store.Readings(t.Context(), shoptest.ChannelCode)
+		if err != nil || len(readings) != 2 || readings[1].ID == "first" || readings[1].Measured != 4540 || readings[1].Corrects != corrects {
+			t.Errorf("%s: stored %+v, %v; want 45.4 under a new id, correcting %q", answer, readings, err, corrects)
+		}
+	}
+}
+
 func TestVerdicts(t *testing.T) {
 	s := shoptest.OpenShop(t)
 	s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":42.1}`)

@@ -410,6 +410,5 @@ func (s *Section) FramePicture(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	w.Header().Set("Cache-Control", "private, max-age=300")
 	return web.Write(w, web.Reply{Kind: "image/svg+xml", Body: []byte(drawn)})
 }

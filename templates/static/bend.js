@@ -421,7 +421,7 @@
       return;
     }
     page.setConvention(form, form.elements.pad_as.value);
-    form.requestSubmit ? form.requestSubmit() : form.querySelector("button.main").click();
+    form.querySelector("button.main").click();
   });
 
   form.addEventListener("input", (event) => {
@@ -484,6 +484,5 @@
   });
 
   form.addEventListener("submit", submit);
-  addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
   Promise.all([queue.ready, fetchBundle()]).catch(() => {}); // without them the page is the plain form
 })();

@@ -29,13 +29,16 @@
     for (const [name, value] of new FormData(form)) {
       if (typeof value === "string") body.append(name, value);
     }
+    const stop = new AbortController(), limit = setTimeout(() => stop.abort(), patience);
     try {
-      const answer = await fetch(form.dataset.live, { method: "POST", body, signal: AbortSignal.timeout(patience) });
+      const answer = await fetch(form.dataset.live, { method: "POST", body, signal: stop.signal });
       if (!answer.ok || answer.redirected) return;
       drawing.innerHTML = await answer.text();
       mark();
     } catch {
       // no network just now: the next change draws again
+    } finally {
+      clearTimeout(limit);
     }
   }
 
@@ -64,11 +67,11 @@
     const chosen = file.files[0];
     if (!chosen) return;
     if (/\.dxf$/i.test(chosen.name)) { // its layers are asked for on the next page
-      form.requestSubmit(form.querySelector("[data-draw]"));
+      form.querySelector("[data-draw]").click();
       return;
     }
     if (chosen.size > 500000) return;
-    form.elements.namedItem("text").value = await chosen.text();
+    form.elements.namedItem("text").value = await new Response(chosen).text();
     file.value = "";
     follow();
   });

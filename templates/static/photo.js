@@ -11,24 +11,44 @@
 
   // The photos that wait -------------------------------------------------
 
-  // store runs one piece of work on the photos that wait on this phone.
-  function store(mode, work) {
+  function opened() {
     return new Promise((done, failed) => {
       const opening = indexedDB.open(NAME, 1);
       opening.onupgradeneeded = () => opening.result.createObjectStore("waiting", { keyPath: "id" });
       opening.onerror = () => failed(opening.error);
-      opening.onsuccess = () => {
-        const change = opening.result.transaction("waiting", mode);
-        const asked = work(change.objectStore("waiting"));
-        change.oncomplete = () => { opening.result.close(); done(asked.result); };
-        change.onabort = change.onerror = () => { opening.result.close(); failed(change.error); };
-      };
+      opening.onsuccess = () => done(opening.result);
     });
   }
 
-  const waiting = () => store("readonly", (photos) => photos.getAll());
-  const keep = (photo) => store("readwrite", (photos) => photos.put(photo));
-  const drop = (id) => store("readwrite", (photos) => photos.delete(id));
+  // store runs one piece of work on the photos that wait on this phone.
+  async function store(mode, work) {
+    const db = await opened();
+    try {
+      return await within(db.transaction("waiting", mode), work);
+    } finally {
+      db.close();
+    }
+  }
+
+  // within does a piece of work and answers once it is done for good. What a browser
+  // throws at once, because it keeps no such thing, is a failure like any other.
+  function within(change, work) {
+    return new Promise((done, failed) => {
+      const asked = work(change.objectStore("waiting"));
+      change.oncomplete = () => done(asked.result);
+      change.onabort = change.onerror = () => failed(change.error);
+    });
+  }
+
+  let held = []; // photos that this phone does not keep on its disk: this page has them
+
+  const waiting = async () => [...held, ...await store("readonly", (photos) => photos.getAll()).catch(() => [])];
+  const keep = (photo) => store("readwrite", (photos) => photos.put(photo)).catch(() => held.push(photo));
+
+  async function drop(photo) {
+    if (held.includes(photo)) held = held.filter((one) => one !== photo);
+    else await store("readwrite", (photos) => photos.delete(photo.id));
+  }
 
   // Sending --------------------------------------------------------------
 
@@ -42,7 +62,7 @@
       for (let all = await waiting(); all.length > 0; all = await waiting()) {
         const photo = all[0];
         const words = await post(photo);
-        await drop(photo.id);
+        await drop(photo);
         pause = FIRST_PAUSE;
         say(words, photo);
       }
@@ -62,7 +82,7 @@
   async function post(photo) {
     const body = new FormData();
     for (const [name, value] of Object.entries(photo.fields)) body.append(name, value);
-    body.append("photo", photo.picture, "photo");
+    body.append("photo", photo.picture || new Blob([photo.bytes]), "photo"); // an older page kept the picture itself
     const stop = new AbortController();
     const limit = setTimeout(() => stop.abort(), PATIENCE);
     try {
@@ -99,7 +119,7 @@
     fields.id = newId(); // one form may take several photos
     const initials = document.querySelector("#by");
     if (initials) fields.by = initials.value;
-    const photo = { id: fields.id, address: form.getAttribute("action"), fields, picture: await smaller(file) };
+    const photo = { id: fields.id, address: form.getAttribute("action"), fields, bytes: await bytesOf(await smaller(file)) };
     await keep(photo);
     form.elements.photo.value = "";
     await send();
@@ -123,7 +143,11 @@
     }
   }
 
-  // A phone that keeps nothing for pages sends the plain form instead.
+  // bytesOf gives what is in a file. Some browsers keep files nowhere, or lose them
+  // with the page; bytes they keep.
+  const bytesOf = (file) => new Response(file).arrayBuffer();
+
+  // A picture that cannot be read here goes with the plain form instead.
   function plainly(form) {
     if (form.elements.photo.files.length > 0) HTMLFormElement.prototype.submit.call(form);
   }
@@ -141,5 +165,11 @@
   });
   document.documentElement.dataset.photos = "at once"; // no button is needed
   addEventListener("online", send);
-  send().catch(() => {}); // no room for photos on this phone: forms go plainly
+  addEventListener("beforeunload", (event) => {
+    if (held.length > 0) {
+      event.preventDefault();
+      event.returnValue = ""; // older browsers ask only for this
+    }
+  });
+  send();
 })();

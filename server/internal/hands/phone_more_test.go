@@ -77,6 +77,10 @@ func TestPhonePhoto(t *testing.T) {
 	d.Do(chromedp.SetUploadFiles("#photo", []string{file}))
 	d.Until(`document.querySelector("[data-photo-words]").textContent === "1 photo waits on this phone. No network."`)
 	d.Picture("photo-waits")
+	d.Eval(`indexedDB.open("brakeside-photos").onsuccess = (event) => {
+		event.target.result.transaction("waiting").objectStore("waiting").getAll().onsuccess = (got) => { window.kept = got.target.result; };
+	}`)
+	d.Until(`window.kept && window.kept.length === 1 && window.kept[0].bytes instanceof ArrayBuffer`)
 	d.Network(true)
 	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is kept."`)
 	photos, err := d.Store.Photos(context.Background(), shoptest.ChannelCode)
@@ -87,6 +91,27 @@ func TestPhonePhoto(t *testing.T) {
 		if size != image.Pt(1600, 1067) {
 			t.Errorf("a photo of %v is stored, want it made smaller to 1600 by 1067", size)
 		}
+	}
+}
+
+// A phone that keeps nothing on its disk, as in a private window, loses neither the
+// photo nor the page while there is no network: the page holds the photo.
+func TestPhonePhotoWithoutDisk(t *testing.T) {
+	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Ready()
+	d.Eval(`IDBObjectStore.prototype.put = () => { throw new DOMException("no room", "QuotaExceededError"); }`)
+	d.Network(false)
+	d.Do(chromedp.SetUploadFiles("#photo", []string{largePhoto(t)}))
+	d.Until(`document.querySelector("[data-photo-words]").textContent === "1 photo waits on this phone. No network."`)
+	d.See("#typed")
+	if asks := d.Eval(`!dispatchEvent(new Event("beforeunload", { cancelable: true }))`); asks != "true" {
+		t.Error("the page may be left without a word while it holds a photo")
+	}
+	d.Network(true)
+	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is kept."`)
+	if sizes := photoSizes(d, shoptest.ChannelCode); len(sizes) != 1 || sizes[0] != image.Pt(1600, 1067) {
+		t.Errorf("stored %v, want the photo once, made smaller", sizes)
 	}
 }
 

@@ -280,6 +280,15 @@ var PhoneViews = []lookedAt{
 // lookedAt is a page that is looked at, with the name of its picture.
 type lookedAt struct{ Name, Path string }
 
+// OfficeViews are the main pages of the office.
+var OfficeViews = []lookedAt{
+	{"jobs", "/"}, {"job", "/jobs/" + ChannelCode}, {"job-of-many", "/jobs/" + ManyCode}, {"grid", "/jobs/" + ChannelCode + "/grid"},
+	{"photos", "/jobs/" + ManyCode + "/photos"}, {"new-job", "/jobs/new"}, {"parts", "/parts"}, {"part-new", "/parts/new?kind=tray"},
+	{"brakes", "/brakes"}, {"brake-new", "/brakes/new"}, {"stock", "/stock"}, {"trial", "/stock/trial"},
+	{"review", "/review"}, {"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"}, {"time", "/review/time"},
+	{"measuring", "/review/measuring"}, {"shop", "/shop"}, {"sign-in", "/signin"},
+}
+
 // ReviewPages are the pages of the review that are looked at.
 var ReviewPages = []lookedAt{
 	{"figures", "/review"}, {"filtered", "/review?material=304&days=90"}, {"cell", oneCell},
