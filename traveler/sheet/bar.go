@@ -13,7 +13,7 @@ const (
 	barDepth   = 4.2
 	barOverrun = 7.0 // how far a full bar runs past the bend
 	barName    = 4.8
-	barGapLine = 3.4
+	barGapLine = 3.8
 	barHeight  = barName + barDepth + barGapLine
 )
 
@@ -114,7 +114,8 @@ func (p barPlan) fullBar() {
 	b := canvas.Box{X: from, Y: p.metal.Y, W: to - from, H: p.metal.H}
 	p.Frame(b, draw.Outline)
 	p.Write(b.Inset(0.4), canvas.Small.Centred(), p.step.Bar)
-	p.Write(p.gaps.Inset(0.2), canvas.Small.Centred(), fullBarWords(p.step))
+	_, under := p.gaps.CutTop(0.5) // off the bar's edge
+	p.Write(under, canvas.Small.Centred(), fullBarWords(p.step))
 }
 
 // fullBarWords stand under a full bar: where it lies, if that is particular.
