@@ -93,16 +93,14 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 		return err
 	}
 	v.HasReadings = totals.Readings > 0
-	good, n := 0, 0
 	far, u := worst(cells), s.Ruler(r.Context())
 	for i, cell := range cells {
-		good, n = good+cell.InTolerance, n+cell.N
 		line := groupOf(u, cell, v.Choice)
 		line.Worst = slices.Contains(far, i)
 		v.Groups = append(v.Groups, line)
 	}
 	v.Facts = web.Pairs(
-		"First pieces passed", passRate(pieces), "Bends in tolerance", rate(good, n),
+		"First pieces passed", passRate(pieces), "Bends in tolerance", rate(totals.InTolerance, totals.Made),
 		"Readings", strconv.Itoa(totals.Readings), "Sheets", strconv.Itoa(totals.Sheets),
 		"Reworked", strconv.Itoa(totals.Reworked), "Scrapped", strconv.Itoa(totals.Scrapped),
 	)
@@ -274,7 +272,8 @@ func (s *Section) noteOf(x store.Sample) noteLine {
 func groupOf(u say.Ruler, c store.Cell, v filterView) groupLine {
 	line := groupLine{
 		Material: c.Material, Thickness: u.Sheet(c.Thickness.MM()), Bar: c.Bar, Brake: c.Brake, N: c.N,
-		Mean: chart.Signed(c.Mean) + "°", Share: say.Share(c.InTolerance, c.N), Words: reading(c), Address: "/review/cell?" + v.with(c).Encode(),
+		Mean: chart.Signed(c.Mean) + "°", Share: say.Share(c.InTolerance, c.Made), Words: reading(c),
+		Address: "/review/cell?" + v.with(c).Encode(),
 	}
 	if c.N > 1 {
 		line.Spread = c.Spread.Text(2) + "°"
@@ -299,7 +298,7 @@ func reading(c store.Cell) string {
 		return "bends too far: stop the leaf sooner"
 	case mean <= -leastMean:
 		return "bends too little: stop the leaf later"
-	case 10*c.InTolerance < goodTenths*c.N:
+	case 10*c.InTolerance < goodTenths*c.Made:
 		return "spreads too wide: look at clamping, nose setback and sheet"
 	}
 	return "good"
