@@ -63,8 +63,8 @@ func (s *bendSum) add(l line) {
 }
 
 var bendColumns = []column{
-	{"step", 14, true}, {"bend", 44, false}, {"nominal °", 24, true}, {"± °", 16, true},
-	{"in tolerance", 36, true}, {"mean error °", 26, true}, {"least, most °", inner - 160, true},
+	{"step", 14, true}, {"bend", 36, false}, {"nominal °", 24, true}, {"± °", 16, true},
+	{"in tolerance", 36, true}, {"mean error °", 26, true}, {"least, most °", inner - 152, true},
 }
 
 // summary is the table by bend. What is flagged counts, but not in the mean.
