@@ -25,7 +25,7 @@ type room struct{ name, uses string }
 // stands below it.
 var roomsOf = map[string][]room{
 	"calc": {
-		{".", "why wording fitting figures process order fold flat brake part fault"},
+		{".", "why wording fitting figures process order fold flat bend brake part fault"},
 		{"why", "fitting process order flat brake geom unit"},
 		{"wording", "fitting measure process order tolerance flat bend brake part stock geom unit"},
 		{"fitting", "measure process order clash clamp fold flat bend brake part geom unit"},
@@ -52,6 +52,7 @@ var roomsOf = map[string][]room{
 		{"fault", ""},
 	},
 	"traveler": {
+		{"blankfile", "layout pdf svg dxf draw ."},
 		{"sheet", "blank caution page phrase sign canvas view pdf draw ."},
 		{"papers", "caution page phrase sign canvas draw ."},
 		{"blank", "finished page phrase sign canvas draw ."},

@@ -90,6 +90,7 @@ var fuzzedRoutes = []fuzzed{
 	{"GET", "/jobs/{code}/label.pdf", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/record.pdf", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/record.csv", fuzzRequests, nil, ""},
+	{"GET", "/jobs/{code}/blank.{kind:svg|dxf|pdf}", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/photos", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/photos/{photo:[0-9]{1,15}}", fuzzRequests, nil, ""},
 
@@ -118,7 +119,7 @@ var fuzzedRoutes = []fuzzed{
 	{"POST", "/parts/{seq:[0-9]+}/marks", fuzzRequests, []string{"kind=archived", "kind=restored", "kind=ready"}, ""},
 	{"GET", "/parts/{seq:[0-9]+}/changes", fuzzRequests, []string{"from=PART", "from=BRAKE"}, ""},
 	{"GET", "/parts/{seq:[0-9]+}/part.json", fuzzRequests, nil, ""},
-	{"GET", "/parts/{seq:[0-9]+}/blank.{kind:svg|dxf|pdf}", fuzzRequests, nil, ""},
+	{"GET", "/parts/{seq:[0-9]+}/blank.{kind:svg|dxf|pdf}", fuzzRequests, []string{"brake=BRAKE&quantity=20"}, ""},
 	{"GET", "/parts/{seq:[0-9]+}/plans", fuzzRequests, []string{"quantity=20"}, ""},
 	{"GET", "/parts/{seq:[0-9]+}/bends", fuzzRequests, []string{"brake=BRAKE&quantity=20&step=1&angle=30"}, ""},
 	{"GET", "/parts/{seq:[0-9]+}/frame.svg", fuzzRequests, []string{"brake=BRAKE&step=1&angle=30"}, ""},

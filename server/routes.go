@@ -66,6 +66,7 @@ func (s *Server) jobRoutes() []route {
 		{"GET", "/jobs/{code}/label.pdf", web.ByViewer, s.office.BoxLabel},
 		{"GET", "/jobs/{code}/record.pdf", web.ByViewer, s.office.RecordPDF},
 		{"GET", "/jobs/{code}/record.csv", web.ByViewer, s.office.RecordCSV},
+		{"GET", "/jobs/{code}/blank.{kind:svg|dxf|pdf}", web.ByViewer, s.office.BlankFile},
 		{"GET", "/jobs/{code}/photos", web.ByViewer, s.office.PhotosPage},
 		{"GET", "/jobs/{code}/photos/{photo:[0-9]{1,15}}", web.ByViewer, s.office.Photo},
 	}

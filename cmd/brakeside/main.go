@@ -9,7 +9,7 @@
 //	brakeside import DRAWING.dxf -outline LAYER -bends LAYER... [-down LAYER]... [-angle A|ID=A]... [-material ID] [-thickness T]
 //	    [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME]
 //	    -o PART.json
-//	brakeside flat PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf
+//	brakeside flat PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-qty N] [-ticks T] -o FILE.svg|.pdf|.dxf
 //	brakeside sheet PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
 //	brakeside label PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf
 //	brakeside shear PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter] -o FILE.pdf
@@ -101,7 +101,7 @@ var commands = []command{
 		" [-gauge N] [-radius R] [-units mm|in] [-number NO] [-title T] [-revision R] [-shop SHOP.json] [-rule NAME]" +
 		" -o PART.json",
 		"make a part file of a drawing", importDrawing},
-	{"flat", "PART.json [-shop SHOP.json] [-rule NAME] [-ticks T] -o FILE.svg|.pdf|.dxf",
+	{"flat", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-qty N] [-ticks T] -o FILE.svg|.pdf|.dxf",
 		"draw the blank; the ending picks the kind", drawFlat},
 	{"sheet", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf",
 		"print a traveler without a service", printSheet},

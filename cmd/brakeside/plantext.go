@@ -16,8 +16,9 @@ import (
 	"brakeside/traveler/phrase"
 )
 
-// The text of a plan: what to shear, where its lines lie, and then one block a
-// step with what the hands do in it, in the order in which they do it.
+// The text of a plan: its steps in short, what to shear, where its lines lie, and
+// then one block a step with what the hands do in it, in the order in which they
+// do it.
 
 func printPlans(w io.Writer, plans []worked) error {
 	for i, p := range plans {
@@ -40,6 +41,11 @@ func printPlan(w io.Writer, p worked) error {
 	fmt.Fprintf(w, "%s %s, %s, on %s\n", p.Blank.Sheet.Material.Words, in.sheet(p.Blank), piecesWords(p.Quantity), p.Brake.Name)
 	fmt.Fprintf(w, "lengths in %s; angles are what the metal is turned through, the opening in brackets\n", in.words())
 	fmt.Fprintf(w, "sizes are %s\n\n", sizesWords(p.Blank))
+	if p.Feasible {
+		if err := printShort(w, p.Plan); err != nil {
+			return err
+		}
+	}
 	fmt.Fprintf(w, "blank %s x %s, %s m2, %.3f kg\n", in.size(p.Blank.Width), in.size(p.Blank.Height), areaWords(p.Blank.Area()),
 		p.Blank.Mass())
 	if p.Blank.SumSizes > 0 {

@@ -16,62 +16,63 @@ import (
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/traveler"
-	"brakeside/traveler/draw"
-	"brakeside/traveler/dxf"
-	"brakeside/traveler/layout"
+	"brakeside/traveler/blankfile"
 	"brakeside/traveler/pdf"
 	"brakeside/traveler/sheet"
-	"brakeside/traveler/svg"
 )
 
-// drawFlat draws the blank.
+// drawFlat draws the blank, the very one that plan and sheet give on the same
+// brake: what a bend uses up may depend on the bar.
 func drawFlat(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("flat", flag.ContinueOnError)
-	out := ""
+	out, on := "", ""
 	var figures shopFlags
 	figures.on(flags)
-	ticks := unit.MM(0)
+	flags.Func("brake", "brake file", filled(&on))
+	quantity := pieces(flags)
+	var drawing blankfile.Drawing
 	flags.Func("o", "file to write", filled(&out))
-	flags.Func("ticks", "length of the marks at the ends of bend lines in a .dxf, in mm", func(v string) (err error) {
-		ticks, err = unit.ParseMM(v, unit.Metric)
+	flags.Func("ticks", "length of the marks at the ends of bend lines in a .dxf, in mm", func(v string) error {
+		ticks, err := unit.ParseMM(v, unit.Metric)
+		drawing.Ticks = ticks.Micron()
 		return err
 	})
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
 	}
-	write, ok := blankWriters[strings.ToLower(filepath.Ext(out))]
-	if !ok {
+	kind := blankfile.Kind(strings.TrimPrefix(strings.ToLower(filepath.Ext(out)), "."))
+	if kind.MediaType() == "" {
 		return misused("flat: name the file to write with -o; its ending, .svg, .pdf or .dxf, picks the kind")
-	}
-	p, err := readPart(others[0])
-	if err != nil {
-		return err
 	}
 	shop, err := figures.shop()
 	if err != nil {
 		return err
 	}
-	plan, err := shop.Draft(p)
+	plans, err := plansOn(others[0], []string{on}, calc.Options{Quantity: *quantity, Shop: shop})
 	if err != nil {
-		return &inFile{others[0], err}
+		return err
 	}
-	return writeFile(out, func(w io.Writer) error { return write(w, plan, ticks) })
+	plan := plans[0].Plan
+	drawing.Blank, drawing.Part = traveler.FreezeBlank(plan), traveler.FreezePart(plan)
+	if plan.Blank.Part.Inch {
+		drawing.System = unit.Inch
+	}
+	if err := writeFile(out, func(w io.Writer) error { return drawing.Write(w, kind) }); err != nil {
+		return err
+	}
+	return warnUnbendable(s.err, plan)
 }
 
-var blankWriters = map[string]func(io.Writer, *process.Plan, unit.MM) error{
-	".svg": func(w io.Writer, p *process.Plan, _ unit.MM) error { return svg.Write(w, blankPage(p)) },
-	".pdf": func(w io.Writer, p *process.Plan, _ unit.MM) error {
-		page := blankPage(p)
-		return pdf.Write(w, pdf.Document{Title: page.Title, Created: time.Unix(0, 0), Pages: []*draw.Page{page}})
-	},
-	".dxf": func(w io.Writer, p *process.Plan, ticks unit.MM) error {
-		return dxf.Write(w, layout.Ticked(traveler.FreezeBlank(p), ticks.Micron()))
-	},
-}
-
-func blankPage(p *process.Plan) *draw.Page {
-	return layout.Dimensioned(traveler.FreezeBlank(p), traveler.FreezePart(p))
+// warnUnbendable says of a blank that was drawn that its part is not made of it on
+// this brake.
+func warnUnbendable(w io.Writer, p *process.Plan) error {
+	if p.Feasible {
+		return nil
+	}
+	_, err := fmt.Fprintf(w, "The blank is drawn, but no way was found to bend %s on %s: brakeside plan tells why.\n",
+		p.Blank.Part.Number, p.Brake.Name)
+	return err
 }
 
 // printSheet prints a traveler without a service.

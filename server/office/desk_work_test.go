@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,6 +12,7 @@ import (
 
 	"brakeside/server"
 	"brakeside/server/internal/shoptest"
+	"brakeside/testdata/robot"
 	"brakeside/traveler/standing"
 )
 
@@ -148,6 +150,20 @@ func TestBoxLabel(t *testing.T) {
 	answer, body := s.Get("/jobs/"+shoptest.ChannelCode+"/label.pdf", owner)
 	if answer.StatusCode != http.StatusOK || !strings.HasPrefix(body, "%PDF") {
 		t.Errorf("the label = %d %.20q", answer.StatusCode, body)
+	}
+}
+
+// The label and the record say how many pieces are to be made now, not how many
+// were when the sheet was issued; five figures are printed whole.
+func TestPapersFollowTheQuantity(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	s.Send("/jobs/"+shoptest.ChannelCode+"/events", url.Values{"kind": {"quantity"}, "detail": {"12345"}}, owner)
+	for _, paper := range []string{"label.pdf", "record.pdf"} {
+		_, body := s.Get("/jobs/"+shoptest.ChannelCode+"/"+paper, owner)
+		words, err := robot.Words([]byte(body))
+		if err != nil || !slices.Contains(words, "12345") {
+			t.Errorf("%s does not say 12345 pieces: %q, %v", paper, words, err)
+		}
 	}
 }
 

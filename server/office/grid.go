@@ -215,7 +215,9 @@ func (s *Section) BoxLabel(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	label, err := papers.Label(kept.Traveler)
+	asItStands := *kept.Traveler
+	asItStands.Quantity = kept.Pieces()
+	label, err := papers.Label(&asItStands)
 	if err != nil {
 		return err
 	}

@@ -16,7 +16,7 @@ func (s *Section) record(r *http.Request) (report.Record, error) {
 		return report.Record{}, err
 	}
 	readings, err := s.Store.Readings(r.Context(), kept.Traveler.Code)
-	return report.Record{Sheet: kept.Traveler, Readings: readings, Written: s.Now(), Zone: s.Now().Location()}, err
+	return report.Record{Sheet: kept.Traveler, Pieces: kept.Pieces(), Readings: readings, Written: s.Now(), Zone: s.Now().Location()}, err
 }
 
 // RecordPDF is the inspection record of a job for its customer.

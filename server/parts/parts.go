@@ -1,7 +1,6 @@
 package parts
 
 import (
-	"bytes"
 	"context"
 	"net/http"
 	"net/url"
@@ -14,13 +13,7 @@ import (
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/server/web"
-	"brakeside/traveler"
-	"brakeside/traveler/draw"
-	"brakeside/traveler/dxf"
-	"brakeside/traveler/layout"
-	"brakeside/traveler/pdf"
 	"brakeside/traveler/standing"
-	"brakeside/traveler/svg"
 )
 
 type partsView struct {
@@ -60,8 +53,6 @@ func (s *Section) PartsPage(w http.ResponseWriter, r *http.Request) error {
 	return s.Show(w, web.Page{Name: "owner/parts", View: view})
 }
 
-func partAddress(seq int64) string { return "/parts/" + strconv.FormatInt(seq, 10) }
-
 func (s *Section) partLine(p store.Revision, st shelf.Standings, rule say.Ruler) partLine {
 	line := partLine{
 		Address: partAddress(p.Seq), Number: p.Name, Revision: p.Revision, Title: p.Title,
@@ -100,6 +91,7 @@ type partView struct {
 	Archived                       bool
 	Newer                          string // address of the newest version when this is not it
 	Drawing                        shelf.Drawing
+	Brakes                         []brakeChoice // to choose from, where the blank depends on the bar
 	Bends                          []bendLine
 	Rules                          []ruleLine
 	Versions                       []shelf.VersionLine
@@ -154,6 +146,9 @@ func (s *Section) PartPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	view.Drawing, view.Bends = s.drawn(r, kept.JSON)
 	view.Rules = s.rulesOf(r, kept.JSON)
+	if view.Brakes, err = s.brakesToChoose(r.Context(), kept.JSON); err != nil {
+		return err
+	}
 	if view.Jobs, err = s.jobsOf(r.Context(), kept.Name); err != nil {
 		return err
 	}
@@ -247,38 +242,5 @@ func (s *Section) PartFileOf(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return web.Attach(w, partFileName(kept, "json"), web.Reply{Kind: web.JSONKind, Body: kept.JSON})
-}
-
-func partFileName(kept store.Revision, ending string) string {
-	return strings.NewReplacer("/", "-", `\`, "-").Replace(kept.Name+"-rev-"+kept.Revision) + "." + ending
-}
-
-// BlankFile gives the blank as a drawing: for the screen, for paper, or plain
-// for the cutter.
-func (s *Section) BlankFile(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.Version(r, store.Parts)
-	if err != nil {
-		return err
-	}
-	plan, err := s.plans.Draft(r.Context(), kept.JSON)
-	if err != nil {
-		return err
-	}
-	blank, made := traveler.FreezeBlank(plan), traveler.FreezePart(plan)
-	var out bytes.Buffer
-	kind, ending := "", web.Variable(r, "kind")
-	switch ending {
-	case "svg":
-		kind, err = "image/svg+xml", svg.Write(&out, layout.Dimensioned(blank, made))
-	case "dxf":
-		kind, err = "image/vnd.dxf", dxf.Write(&out, layout.Plain(blank))
-	default:
-		page := layout.Dimensioned(blank, made)
-		kind, err = "application/pdf", pdf.Write(&out, pdf.Document{Title: page.Title, Pages: []*draw.Page{page}})
-	}
-	if err != nil {
-		return err
-	}
-	return web.Attach(w, partFileName(kept, ending), web.Reply{Kind: kind, Body: out.Bytes()})
+	return web.Attach(w, partFileName(kept)+".json", web.Reply{Kind: web.JSONKind, Body: kept.JSON})
 }

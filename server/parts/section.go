@@ -5,6 +5,7 @@ package parts
 import (
 	"brakeside/server/planning"
 	"brakeside/server/shelf"
+	"strconv"
 )
 
 // Section is these pages with what they need.
@@ -15,3 +16,6 @@ type Section struct {
 
 // New makes the pages of the parts.
 func New(kept shelf.Shelf, plans *planning.Plans) *Section { return &Section{kept, plans} }
+
+// partAddress is where a kept version of a part is shown.
+func partAddress(seq int64) string { return "/parts/" + strconv.FormatInt(seq, 10) }

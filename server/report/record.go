@@ -16,17 +16,10 @@ import (
 // Record is the inspection record of a job for its customer.
 type Record struct {
 	Sheet    *traveler.Traveler
+	Pieces   int                // to be made as it stands now
 	Readings []progress.Reading // all of the sheet, in their order
 	Written  time.Time
 	Zone     *time.Location // of the shop, for the times
-}
-
-// line is one inspected bend. What was corrected or taken back is not in it.
-type line struct {
-	piece, step                     int
-	bend                            string
-	nominal, tolerance, measured, o string
-	place, when, by, result         string
 }
 
 func (r Record) lines() []line {
@@ -40,24 +33,10 @@ func (r Record) lines() []line {
 			piece: x.Piece, step: x.Step, bend: step.Bend,
 			nominal: degrees(step.Target), tolerance: degrees(step.Tolerance), measured: degrees(x.Bend()),
 			o: chart.Signed(x.Error.Deg()), place: x.Place, when: r.when(x), by: x.By, result: result(x, step),
+			off: x.Error, made: x.State != progress.StateReworked, good: within(x, step), teaches: x.Teaches(),
 		})
 	}
 	return out
-}
-
-// result says how the bend came out. A bend that was put right is said to be.
-func result(x progress.Reading, step traveler.Step) string {
-	in := "in tolerance"
-	if max(x.Error, -x.Error) > step.Tolerance {
-		in = "out of tolerance"
-	}
-	switch x.State {
-	case progress.StateScrapped:
-		return "scrapped"
-	case progress.StateReworked:
-		return in + ", reworked"
-	}
-	return in
 }
 
 // when is the phone's time where it gave one, else the service's.
@@ -86,30 +65,11 @@ func (r Record) Pages() []*draw.Page {
 	lines := r.lines()
 	p.facts([]Fact{
 		{"Job", t.Job}, {"Part", t.Part.Number + " rev " + t.Part.Revision}, {"Title", t.Part.Title},
-		{"Material", t.Part.Material}, {"Thickness", t.Part.Thickness.Text(2) + " mm"}, {"Pieces", decimal(t.Quantity)},
-		{"Bends in tolerance", r.share(lines)}, {"Sheet", t.Code}, {"Written", r.Written.In(r.Zone).Format("2006-01-02 15:04")},
+		{"Material", t.Part.Material}, {"Thickness", t.Part.Thickness.Text(2) + " mm"}, {"Pieces", decimal(r.Pieces)},
+		{"Bends in tolerance", share(lines)}, {"Sheet", t.Code}, {"Written", r.Written.In(r.Zone).Format("2006-01-02 15:04")},
 	})
 	p.line(body, draw.Regular, "Angles are bend angles: what the metal is turned through from flat. Error is measured less nominal.")
-	p.heading("Bends")
-	var rows [][]string
-	for _, l := range lines {
-		measured := l.measured
-		if l.result != "in tolerance" {
-			measured += " *"
-		}
-		rows = append(rows, []string{decimal(l.piece), decimal(l.step), l.bend, l.nominal, l.tolerance, measured, l.o, l.place, l.when, l.by})
-	}
-	if len(rows) == 0 {
-		p.line(body, draw.Regular, "Nothing was measured.")
-	} else {
-		p.table(recordColumns, rows)
-		p.y += 2
-		for _, l := range lines {
-			if l.result != "in tolerance" {
-				p.line(body, draw.Regular, fmt.Sprintf("* piece %d, step %d: %s", l.piece, l.step, l.result))
-			}
-		}
-	}
+	p.bends(lines)
 	p.room(24)
 	p.y += 18
 	p.page().Add(
@@ -119,14 +79,44 @@ func (r Record) Pages() []*draw.Page {
 	return p.finish(fmt.Sprintf("Job %s, part %s rev %s", t.Job, t.Part.Number, t.Part.Revision))
 }
 
-func (r Record) share(lines []line) string {
-	n := 0
+// bends writes what was measured: bend by bend, or, of a large run, summed up by
+// bend and with a line a piece. What there is more to say of stands below.
+func (p *paper) bends(lines []line) {
+	p.heading("Bends")
+	switch {
+	case len(lines) == 0:
+		p.line(body, draw.Regular, "Nothing was measured.")
+		return
+	case len(lines) <= mostListed:
+		p.table(recordColumns, listed(lines))
+	default:
+		p.table(bendColumns, summary(lines))
+		p.heading("Measured, degrees")
+		var steps []int
+		for _, s := range byBend(lines) {
+			steps = append(steps, s.step)
+		}
+		p.byPiece(lines, steps)
+	}
+	p.y += 2
 	for _, l := range lines {
-		if strings.HasPrefix(l.result, "in tolerance") {
-			n++
+		if l.noted() {
+			p.line(body, draw.Regular, fmt.Sprintf("* piece %d, step %d: %s", l.piece, l.step, l.result))
 		}
 	}
-	return fmt.Sprintf("%d of %d", n, len(lines))
+}
+
+// listed gives a row for every measured bend.
+func listed(lines []line) [][]string {
+	var rows [][]string
+	for _, l := range lines {
+		measured := l.measured
+		if l.noted() {
+			measured += " *"
+		}
+		rows = append(rows, []string{decimal(l.piece), decimal(l.step), l.bend, l.nominal, l.tolerance, measured, l.o, l.place, l.when, l.by})
+	}
+	return rows
 }
 
 // recordNames are the columns of the record as CSV. Angles are degrees of bend,

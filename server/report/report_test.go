@@ -69,10 +69,10 @@ func sound(t *testing.T, pages []*draw.Page) {
 }
 
 func week(groups int) Week {
-	w := Week{Shop: "Talweg Sheet Works", At: noon, Totals: store.Totals{Readings: 120, Sheets: 9, Reworked: 4, Scrapped: 1, Lifted: 3, Torn: 1}, Unlogged: 2, OldScans: 1, Proposals: 1, Least: 11,
+	w := Week{Shop: "Talweg Sheet Works", At: noon, Totals: store.Totals{Readings: 120, Made: 186, InTolerance: 96, Sheets: 9, Reworked: 4, Scrapped: 1, Lifted: 3, Torn: 1}, Unlogged: 2, OldScans: 1, Proposals: 1, Least: 11,
 		Moved: []string{"leaf brake 1.2 m has moved: look at its stop."}}
 	for i := range groups {
-		w.Cells = append(w.Cells, store.Cell{Material: fmt.Sprintf("material with a long name %d", i), Thickness: 1500, Bar: "narrow", Brake: "leaf brake 1.2 m, the old one", N: 10 + i, InTolerance: 8, Mean: -0.6, Spread: 0.54})
+		w.Cells = append(w.Cells, store.Cell{Material: fmt.Sprintf("material with a long name %d", i), Thickness: 1500, Bar: "narrow", Brake: "leaf brake 1.2 m, the old one", N: 10 + i, Made: 12 + i, InTolerance: 8, Mean: -0.6, Spread: 0.54})
 	}
 	w.All = w.Cells
 	w.First = []store.FirstPiece{{Passed: true}, {Passed: false, Cause: "angle"}, {Passed: false}, {Passed: false, Cause: "angle"}}
@@ -104,12 +104,12 @@ func TestWeekIsOnePage(t *testing.T) {
 // Long job numbers and counts from 10,000 on are printed whole.
 func TestNumbersAreWhole(t *testing.T) {
 	w := week(3)
-	w.Totals.Readings, w.Totals.Sheets = 1234567, 23456
+	w.Totals.Readings, w.Totals.Sheets, w.Totals.Made, w.Totals.InTolerance = 1234567, 23456, 1234569, 1234560
 	for i := range w.Cells {
-		w.Cells[i].N, w.Cells[i].InTolerance, w.Cells[i].Mean = 1234567+i, 1234560, -10.55
+		w.Cells[i].N, w.Cells[i].Made, w.Cells[i].InTolerance, w.Cells[i].Mean = 1234567+i, 1234567+i, 1234560, -10.55
 	}
 	r := record(2)
-	r.Sheet.Job, r.Sheet.Quantity, r.Sheet.Part.Number = "J-2026-11-30-000123-repeat-of-J-2025", 123456, "BR-210-000-111-222-333-444-555"
+	r.Sheet.Job, r.Pieces, r.Sheet.Part.Number = "J-2026-11-30-000123-repeat-of-J-2025", 123456, "BR-210-000-111-222-333-444-555"
 	for i := range r.Readings {
 		r.Readings[i].Piece += 123450
 	}
@@ -132,7 +132,7 @@ func record(pieces int) Record {
 		Code: "k7m4xq2pvr9tabcde", Shop: "Talweg Sheet Works", Job: "J-1041", Quantity: pieces, Part: traveler.Part{Number: "BR-210", Title: "Rail foot", Revision: "C", Material: "mild steel", Thickness: 1500},
 		Steps: []traveler.Step{{Number: 1, Bend: "b1", Target: 9000, Tolerance: 100}, {Number: 2, Bend: "b2", Target: 4500, Tolerance: 50}},
 	}
-	r := Record{Sheet: sheet, Written: noon, Zone: time.FixedZone("shop", 2*3600)}
+	r := Record{Sheet: sheet, Pieces: pieces, Written: noon, Zone: time.FixedZone("shop", 2*3600)}
 	for piece := 1; piece <= pieces; piece++ {
 		r.Readings = append(r.Readings,
 			progress.Reading{ID: fmt.Sprint("a", piece), Piece: piece, Step: 1, Measured: 9060, GivenAs: progress.GivenBend, Error: 60, State: progress.StateAsBent, By: "AB", Received: noon.Format(time.RFC3339), Place: "middle"},
@@ -145,8 +145,14 @@ func TestRecordPages(t *testing.T) {
 	for _, pieces := range []int{0, 1, 60} {
 		sound(t, record(pieces).Pages())
 	}
-	if long := words(record(60).Pages()); strings.Count(long, "90.6") != 60 || strings.Count(long, "44.4 *") != 60 || strings.Count(long, "nominal °") < 2 || !strings.Contains(long, "page 3 of") {
+	long := words(record(60).Pages())
+	if strings.Count(long, "90.6") != 60 || strings.Count(long, "44.4 *") != 60 || strings.Count(long, "piece|step 1|step 2") < 2 || !strings.Contains(long, "page 3 of") {
 		t.Errorf("120 bends are not all on the record, or a page lacks its heading: %s", long)
+	}
+	for _, want := range []string{"1|b1|90.0|1.0|60 of 60|+0.6|+0.6, +0.6", "2|b2|45.0|0.5|0 of 60|-0.6|-0.6, -0.6", "60|90.6|44.4 *"} {
+		if !strings.Contains(long, want) {
+			t.Errorf("the record of 60 pieces lacks %q: %s", want, long)
+		}
 	}
 	all := words(record(1).Pages())
 	for _, want := range []string{"Inspection record", "J-1041", "BR-210 rev C", "Rail foot", "Thickness|1.50 mm", "mild steel", "1 of 2", "90.0", "90.6", "+0.6", "44.4 *", "-0.6", "2026-05-04 14:00", "2026-05-04 13:00", "* piece 1, step 2: out of tolerance", "page 1 of 1"} {
@@ -195,5 +201,36 @@ func TestRecordCSV(t *testing.T) {
 		"J-1041,BR-210,C,1,2,b2,45.0,0.5,44.4,-0.6,,2026-05-04 13:00,'=CD,out of tolerance\r\n"
 	if out.String() != want {
 		t.Errorf("WriteCSV gives\n%s\nwant\n%s", out.String(), want)
+	}
+}
+
+// A bend that is flagged counts, and is left out of the mean only; one that was put
+// right counts as it was made. Up to a page of bends is listed one by one.
+func TestRecordOfALargeRun(t *testing.T) {
+	r := record(21) // 42 bends
+	r.Readings[0].Flags, r.Readings[0].Error = []string{"bar-lifted"}, -300
+	fixed := r.Readings[2]
+	fixed.ID, fixed.State, fixed.Error = "fixed", progress.StateReworked, 0
+	r.Readings = append(r.Readings, fixed)
+	pages := r.Pages()
+	sound(t, pages)
+	for _, want := range []string{"Bends in tolerance|20 of 42", "1|b1|90.0|1.0|20 of 21|+0.6|-3.0, +0.6"} {
+		if all := words(pages); !strings.Contains(all, want) {
+			t.Errorf("the record lacks %q: %s", want, all)
+		}
+	}
+	if small := words(record(20).Pages()); !strings.Contains(small, "nominal °|± °|measured °") {
+		t.Errorf("40 bends are not listed one by one: %s", small)
+	}
+	wide := record(21)
+	for n := 3; n <= 14; n++ {
+		wide.Sheet.Steps = append(wide.Sheet.Steps, traveler.Step{Number: n, Bend: fmt.Sprint("b", n), Target: 9000, Tolerance: 100})
+		last := wide.Readings[0]
+		last.ID, last.Step, last.Piece = fmt.Sprint("w", n), n, 123456
+		wide.Readings = append(wide.Readings, last)
+	}
+	sound(t, wide.Pages())
+	if all := words(wide.Pages()); !strings.Contains(all, "piece|step 10|step 11") || !strings.Contains(all, "123456|") {
+		t.Errorf("fourteen steps are not all on the record: %s", all)
 	}
 }

@@ -40,7 +40,7 @@ func (w Week) Pages() []*draw.Page {
 	p.line(4, draw.Regular, "Review of the week to "+w.At.Format("2 January 2006")+". Bends as made, before rework; + is over-bent.")
 	p.facts([]Fact{
 		{"First pieces passed", w.passed()},
-		{"Bends in tolerance", tolerated(w.Cells)},
+		{"Bends in tolerance", fmt.Sprintf("%d of %d", w.Totals.InTolerance, w.Totals.Made)},
 		{"Readings", decimal(w.Totals.Readings) + " on " + counted(w.Totals.Sheets, "sheet")},
 		{"Reworked, scrapped", decimal(w.Totals.Reworked) + ", " + decimal(w.Totals.Scrapped)},
 		{"Sheets printed, not logged", decimal(w.Unlogged)},
@@ -66,14 +66,6 @@ func (w Week) passed() string {
 		}
 	}
 	return fmt.Sprintf("%d of %d", n, len(w.First))
-}
-
-func tolerated(cells []store.Cell) string {
-	good, n := 0, 0
-	for _, c := range cells {
-		good, n = good+c.InTolerance, n+c.N
-	}
-	return fmt.Sprintf("%d of %d", good, n)
 }
 
 // remarks are the sentences worth a line: causes, flags, brakes, proposals.
@@ -147,7 +139,7 @@ func (w Week) cells(p *paper, cells []store.Cell) {
 		}
 		rows = append(rows, []string{
 			c.Material, c.Thickness.Text(2), c.Bar, c.Brake, decimal(c.N), chart.Signed(c.Mean), spread,
-			fmt.Sprintf("%d of %d", c.InTolerance, c.N),
+			fmt.Sprintf("%d of %d", c.InTolerance, c.Made),
 		})
 	}
 	p.table(cellColumns, rows)

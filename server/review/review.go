@@ -91,14 +91,12 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 		return err
 	}
 	v.HasReadings = totals.Readings > 0
-	good, n := 0, 0
 	groups, err := s.groupsToday(r, c, cells)
 	if err != nil {
 		return err
 	}
 	far, u := worst(groups), s.Ruler(r.Context())
 	for i, g := range groups {
-		good, n = good+g.InTolerance, n+g.Cell.N
 		line := groupOf(u, g, v.Choice)
 		line.Worst = slices.Contains(far, i)
 		v.Groups = append(v.Groups, line)
@@ -110,7 +108,7 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 		return err
 	}
 	v.Facts = web.Pairs(
-		"First pieces passed", passRate(pieces), "Bends in tolerance", rate(good, n),
+		"First pieces passed", passRate(pieces), "Bends in tolerance", rate(totals.InTolerance, totals.Made),
 		"Readings", strconv.Itoa(totals.Readings), "Sheets", strconv.Itoa(totals.Sheets),
 		"Reworked", strconv.Itoa(totals.Reworked), "Scrapped", strconv.Itoa(totals.Scrapped),
 	)
@@ -290,7 +288,7 @@ func groupOf(u say.Ruler, g group, v filterView) groupLine {
 	c := g.Cell
 	line := groupLine{
 		Material: c.Material, Thickness: u.Sheet(c.Thickness.MM()), Bar: c.Bar, Brake: c.Brake, N: c.N,
-		Mean: chart.SignedTo(c.Mean, 2) + "°", Share: say.Share(c.InTolerance, c.N), Words: g.reading(),
+		Mean: chart.SignedTo(c.Mean, 2) + "°", Share: say.Share(c.InTolerance, c.Made), Words: g.reading(),
 		Address: "/review/cell?" + v.with(c).Encode(),
 	}
 	if c.N > 1 {

@@ -16,12 +16,17 @@ import (
 type tallyRow struct {
 	code, bar, day, part, job, material, brake                string
 	thickness                                                 unit.Micron
-	readings, taught, good                                    int
+	readings, taught                                          int
+	good                                                      int // bends as made in tolerance, see made
 	total, squares                                            int64
 	first, firstBad, reworked, scrapped, lifted, opened, torn int
 	noted                                                     int
 	last                                                      int64 // seq of the newest reading that touched the row
 }
+
+// made is how many bends were measured as they were made, before rework: those
+// that are flagged and teach nothing too.
+func (r *tallyRow) made() int { return r.readings - r.reworked }
 
 // issuedSheet is what a review needs of a sheet.
 type issuedSheet struct {

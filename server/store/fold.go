@@ -21,7 +21,7 @@ const fold = `
 	  SELECT o.seq, -1, c.seq FROM reading c CROSS JOIN reading o ON o.id = c.corrects WHERE c.seq > ?1 AND c.seq <= ?2
 	)
 	SELECT r.code, r.bar, substr(r.received, 1, 10) AS day, t.part, t.job, r.material, r.thickness, r.brake,
-	  sum(sign), sum(sign * r.teaches), sum(sign * r.teaches * r.in_tolerance),
+	  sum(sign), sum(sign * r.teaches), sum(sign * (r.state <> 'reworked') * r.in_tolerance),
 	  sum(sign * r.teaches * r.error), sum(sign * r.teaches * r.error * r.error),
 	  sum(sign * (r.piece = 1)), sum(sign * (r.piece = 1 AND (r.in_tolerance = 0 OR r.state <> 'as-bent'))),
 	  sum(sign * (r.state = 'reworked')), sum(sign * (r.state = 'scrapped')),

@@ -18,7 +18,7 @@ func anew(tb testing.TB, s *Store) []string {
 	tb.Helper()
 	return lines(tb, s, `
 		SELECT r.code || ' ' || r.bar || ' ' || substr(r.received, 1, 10) || ' ' || t.part || ' ' || r.brake || ' ' || r.thickness, count(*),
-		  sum(r.teaches), sum(r.teaches * r.in_tolerance), sum(r.teaches * r.error), sum(r.teaches * r.error * r.error),
+		  sum(r.teaches), sum(r.state <> 'reworked' AND r.in_tolerance), sum(r.teaches * r.error), sum(r.teaches * r.error * r.error),
 		  sum(r.piece = 1), sum(r.piece = 1 AND (r.in_tolerance = 0 OR r.state <> 'as-bent')), sum(r.state = 'reworked'), sum(r.state = 'scrapped'),
 		  sum(r.flags LIKE '%bar-lifted%'), sum(r.flags LIKE '%setback-opened%'), sum(r.flags LIKE '%corner-torn%'), sum(r.note <> '')
 		FROM reading r JOIN traveler t ON t.code = r.code

@@ -53,10 +53,10 @@ func reviewed(t *testing.T) *Store {
 
 func TestCells(t *testing.T) {
 	s := reviewed(t)
-	steel := Cell{Material: "mild-steel", Thickness: 1500, Bar: "wide", Brake: "long brake", N: 3, InTolerance: 2}
+	steel := Cell{Material: "mild-steel", Thickness: 1500, Bar: "wide", Brake: "long brake", N: 3, Made: 6, InTolerance: 3} // with the lifted one, the far one and the scrapped one
 	steel.Mean, steel.Spread = spread(t, 0.5, -0.9, 1.4)
-	narrow := Cell{Material: "mild-steel", Thickness: 1500, Bar: "narrow", Brake: "long brake", N: 1, InTolerance: 1}
-	inox := Cell{Material: "304", Thickness: 1000, Bar: "wide", Brake: "short brake", N: 3, InTolerance: 0}
+	narrow := Cell{Material: "mild-steel", Thickness: 1500, Bar: "narrow", Brake: "long brake", N: 1, Made: 1, InTolerance: 1}
+	inox := Cell{Material: "304", Thickness: 1000, Bar: "wide", Brake: "short brake", N: 3, Made: 3, InTolerance: 0}
 	inox.Mean, inox.Spread = spread(t, -2.1, -1.7, -1.8)
 	cases := []struct {
 		name   string

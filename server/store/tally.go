@@ -50,6 +50,7 @@ func (b *books) chosen(c Choice) func(yield func(*tallyRow) bool) {
 type Totals struct {
 	Readings, Reworked, Scrapped, Lifted, Opened, Torn, Noted int
 	Sheets                                                    int // with at least one reading
+	Made, InTolerance                                         int // bends as made, before rework; of these
 }
 
 // Totals adds up.
@@ -62,6 +63,7 @@ func (s *Store) Totals(ctx context.Context, c Choice) (Totals, error) {
 	sheets := map[string]bool{}
 	for r := range b.chosen(c) {
 		t.Readings, t.Reworked, t.Scrapped = t.Readings+r.readings, t.Reworked+r.reworked, t.Scrapped+r.scrapped
+		t.Made, t.InTolerance = t.Made+r.made(), t.InTolerance+r.good
 		t.Lifted, t.Opened, t.Torn, t.Noted = t.Lifted+r.lifted, t.Opened+r.opened, t.Torn+r.torn, t.Noted+r.noted
 		if r.readings > 0 {
 			sheets[r.code] = true
@@ -71,14 +73,16 @@ func (s *Store) Totals(ctx context.Context, c Choice) (Totals, error) {
 	return t, nil
 }
 
-// sums is what some readings that teach add up to, in hundredths of a degree.
+// sums is what some readings add up to: bends as made, of these in tolerance, and
+// the errors of those that teach in hundredths of a degree.
 type sums struct {
-	n, good        int
+	made, good, n  int
 	total, squares int64
 }
 
 func (s *sums) add(r *tallyRow) {
-	s.n, s.good, s.total, s.squares = s.n+r.taught, s.good+r.good, s.total+r.total, s.squares+r.squares
+	s.made, s.good = s.made+r.made(), s.good+r.good
+	s.n, s.total, s.squares = s.n+r.taught, s.total+r.total, s.squares+r.squares
 }
 
 // Cells adds up the readings that teach, one cell for each material, thickness,
@@ -105,7 +109,7 @@ func (s *Store) Cells(ctx context.Context, c Choice) ([]Cell, error) {
 	var out []Cell
 	for k, g := range groups {
 		if g.n > 0 {
-			cell := Cell{Material: k.material, Thickness: k.thickness, Bar: k.bar, Brake: k.brake, N: g.n, InTolerance: g.good}
+			cell := Cell{Material: k.material, Thickness: k.thickness, Bar: k.bar, Brake: k.brake, N: g.n, Made: g.made, InTolerance: g.good}
 			cell.Mean, cell.Spread = meanAndSpread(g.n, g.total, g.squares)
 			out = append(out, cell)
 		}
@@ -120,9 +124,9 @@ func (s *Store) Cells(ctx context.Context, c Choice) ([]Cell, error) {
 
 // Span is the accuracy of a stretch of days.
 type Span struct {
-	Begins         string // day, YYYY-MM-DD
-	N, InTolerance int
-	Mean, Spread   unit.Deg // error
+	Begins       string // day, YYYY-MM-DD
+	N            int
+	Mean, Spread unit.Deg // error
 }
 
 // Weeks adds up the readings that teach week by week, oldest first; a week
@@ -146,12 +150,12 @@ func (s *Store) Weeks(ctx context.Context, c Choice) ([]Span, error) {
 			weeks[monday] = &sums{}
 		}
 		w := weeks[monday]
-		w.n, w.good, w.total, w.squares = w.n+g.n, w.good+g.good, w.total+g.total, w.squares+g.squares
+		w.n, w.total, w.squares = w.n+g.n, w.total+g.total, w.squares+g.squares
 	}
 	var out []Span
 	for monday, w := range weeks {
 		if w.n > 0 {
-			x := Span{Begins: monday, N: w.n, InTolerance: w.good}
+			x := Span{Begins: monday, N: w.n}
 			x.Mean, x.Spread = meanAndSpread(w.n, w.total, w.squares)
 			out = append(out, x)
 		}

@@ -103,7 +103,7 @@ func TestChoices(t *testing.T) {
 func TestTotals(t *testing.T) {
 	s, _ := twoSheets(t)
 	got, err := s.Totals(context.Background(), Choice{})
-	if want := (Totals{Readings: 4, Lifted: 1, Noted: 1, Sheets: 2}); err != nil || got != want {
+	if want := (Totals{Readings: 4, Lifted: 1, Noted: 1, Sheets: 2, Made: 4, InTolerance: 3}); err != nil || got != want {
 		t.Errorf("Totals = %+v, %v, want %+v", got, err, want)
 	}
 }
@@ -122,7 +122,7 @@ func TestWeeksBeginOnMonday(t *testing.T) {
 		mustPost(t, s, code(1), agreed(fmt.Sprint("w", i), i+1, 1, 90+float64(i)/10))
 	}
 	got, err := s.Weeks(context.Background(), Choice{})
-	want := []Span{{"2026-04-27", 1, 1, 0, 0}, {"2026-05-04", 2, 2, 0.15, unit.Deg(math.Sqrt(0.005))}, {"2026-05-11", 1, 1, 0.3, 0}}
+	want := []Span{{"2026-04-27", 1, 0, 0}, {"2026-05-04", 2, 0.15, unit.Deg(math.Sqrt(0.005))}, {"2026-05-11", 1, 0.3, 0}}
 	near := cmp.Comparer(func(a, b unit.Deg) bool { return math.Abs(float64(a-b)) < 1e-9 })
 	if diff := cmp.Diff(want, got, near); err != nil || diff != "" {
 		t.Errorf("Weeks: %v\n%s", err, diff)

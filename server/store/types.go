@@ -129,8 +129,9 @@ type Cell struct {
 	Thickness   unit.Micron
 	Bar         string
 	Brake       string
-	N           int
-	InTolerance int
+	N           int      // readings that teach: what mean and spread are of
+	Made        int      // bends as made, before rework, flagged ones too
+	InTolerance int      // of these
 	Mean        unit.Deg // error
 	Spread      unit.Deg // sample standard deviation; 0 when N is 1
 }

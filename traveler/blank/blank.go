@@ -22,7 +22,7 @@ func Block(s *page.Set) page.Block {
 	whole := finished.Of(s.Blank).Marked(s.Blank, s.MirrorMark)
 	least := leastHeight(s, whole)
 	return page.Block{Least: least, Most: max(least, usefulHeight(s, whole)), Eager: true, Draw: func(c canvas.Canvas, b canvas.Box) {
-		c.Add(draw.Bookmark{Y: b.Y, Words: wordsBlank + " " + phrase.BlankSize(s.Blank), Level: 0})
+		c.Add(draw.Bookmark{Y: b.Y, Words: "BLANK" + " " + phrase.BlankSize(s.Blank), Level: 0})
 		c.Frame(b, draw.Outline)
 		key, drawing := b.CutRight(keyWidth)
 		v, room := beside(s, drawing.Inset(border), key, whole)

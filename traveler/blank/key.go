@@ -97,7 +97,7 @@ func keySpare(s *page.Set, column canvas.Box, v *drawing) canvas.Box {
 func drawKey(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 	b, _ = b.CutTop(min(b.H, keyHeight(s, v)-2*border))
 	top, b := b.CutTop(keyLine)
-	c.Write(top, canvas.SmallBold, wordsBlank)
+	c.Write(top, canvas.SmallBold, phrase.BlankIdentity(s.Blank))
 	c.Write(top, canvas.Small.Ranged(), phrase.Scale(v.times))
 	size, b := b.CutTop(canvas.LineStep * canvas.Large)
 	c.Write(size, canvas.Largely, phrase.BlankSize(s.Blank))
@@ -189,7 +189,6 @@ func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
 
 // What stands in the key.
 const (
-	wordsBlank    = "BLANK"
 	wordsKeyDatum = "datum edges"
 	wordsKeyNose  = "nose line; 2: is step 2's"
 )

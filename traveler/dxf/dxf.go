@@ -36,10 +36,13 @@ func Write(w io.Writer, page *draw.Page) error {
 	return err
 }
 
-// header names the form and the extent. Release 12 has no word for the unit,
-// so a comment (group 999) tells people.
+// header names the form and the extent. Release 12 has no word for the unit or for
+// what is drawn, so comments (group 999) tell people.
 func (d *drawing) header(page *draw.Page) {
 	d.put(999, "Lengths are millimetres.")
+	if page.Description != "" {
+		d.put(999, page.Description)
+	}
 	d.section("HEADER")
 	d.put(9, "$ACADVER")
 	d.put(1, "AC1009")

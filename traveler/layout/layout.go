@@ -25,7 +25,7 @@ func Plain(b traveler.Blank) *draw.Page { return Ticked(b, 0) }
 // Ticked is Plain with marks of a length at both ends of every bend line, from
 // the edge inwards, for a cutter that marks the sheet.
 func Ticked(b traveler.Blank, ticks unit.Micron) *draw.Page {
-	d := drawing{page: &draw.Page{Title: "Blank", Width: mm(b.Width), Height: mm(b.Height)}, blank: b}
+	d := drawing{page: &draw.Page{Title: "Blank", Description: "Blank " + b.Identity(), Width: mm(b.Width), Height: mm(b.Height)}, blank: b}
 	d.cuts()
 	for _, l := range b.Lines {
 		d.line(l)
@@ -35,9 +35,9 @@ func Ticked(b traveler.Blank, ticks unit.Micron) *draw.Page {
 }
 
 // Dimensioned draws the blank with its running dimensions, its bend zones and
-// holes named, its overall size and a heading, in a margin that grows with the
-// size of the blank.
-func Dimensioned(b traveler.Blank, p traveler.Part) *draw.Page {
+// holes named, its overall size, a heading and a bar to measure the print by, in a
+// margin that grows with the size of the blank.
+func Dimensioned(b traveler.Blank, p traveler.Part, system unit.System) *draw.Page {
 	size := math.Max(3.5, math.Max(mm(b.Width), mm(b.Height))/130)
 	margin := 9 * size
 	d := drawing{
@@ -45,12 +45,13 @@ func Dimensioned(b traveler.Blank, p traveler.Part) *draw.Page {
 		blank: b, left: margin, top: 1.4 * margin, size: size,
 	}
 	words := heading(b, p)
-	d.page.Width = max(d.page.Width,
+	d.page.Width = max(d.page.Width, d.measureWidth(system),
 		letter.Width(words[0], draw.Bold, 1.3*size)+grainRoom*size,
 		letter.Width(words[1], draw.Regular, size)+grainRoom*size)
 	d.page.Description = described(b, p)
 	d.marks(p)
 	d.head(words)
+	d.measureMe(system)
 	return d.page
 }
 
@@ -92,7 +93,7 @@ func (d drawing) label(l traveler.BendLine) {
 	if l.Up {
 		way = "up"
 	}
-	words := letter.Clean(fmt.Sprintf("%s %s %s", l.Bend, way, bendSize(l)))
+	words := letter.Clean(fmt.Sprintf("%s %s %s%s", l.Bend, way, bendSize(l), bendStep(d.blank, l)))
 	turn := uphill(math.Atan2(a.Y-b.Y, b.X-a.X) * 180 / math.Pi)
 	sin, cos := math.Sincos(turn * math.Pi / 180)
 	clear := d.half(l) + 0.4*d.size
@@ -197,8 +198,8 @@ func described(b traveler.Blank, p traveler.Part) string {
 func heading(b traveler.Blank, p traveler.Part) []string {
 	return []string{
 		letter.Clean(fmt.Sprintf("%s  rev %s  %s", p.Number, p.Revision, p.Title)),
-		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s x %s mm   both diagonals %s   face A up, datum corner lower left",
-			p.Material, p.Thickness.Text(2), b.Width.Text(1), b.Height.Text(1), b.Diagonal.Text(1))),
+		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s: %s x %s mm   both diagonals %s   face A up, datum corner lower left",
+			p.Material, p.Thickness.Text(2), b.Identity(), b.Width.Text(1), b.Height.Text(1), b.Diagonal.Text(1))),
 	}
 }
 

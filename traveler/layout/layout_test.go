@@ -52,7 +52,7 @@ func draft(t *testing.T, text string) *process.Plan {
 }
 
 func dimensioned(p *process.Plan) *draw.Page {
-	return Dimensioned(traveler.FreezeBlank(p), traveler.FreezePart(p))
+	return Dimensioned(traveler.FreezeBlank(p), traveler.FreezePart(p), unit.Metric)
 }
 
 // written lists the words of a page.

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"fmt"
 	"math"
 
 	"brakeside/calc/unit"
@@ -73,4 +74,17 @@ func bendSize(l traveler.BendLine) string {
 		return "hem"
 	}
 	return l.Angle.Text(1) + "°"
+}
+
+// bendStep names the step of a bend and says where its nose line lies, once a plan
+// tells it.
+func bendStep(b traveler.Blank, l traveler.BendLine) string {
+	if l.Step == 0 {
+		return ""
+	}
+	words := fmt.Sprintf(", step %d", l.Step)
+	if at, straight := b.NoseAt(l.Step); straight {
+		words += ", nose line at " + at.Text(1)
+	}
+	return words
 }

@@ -43,6 +43,9 @@ func Weight(b traveler.Blank) string {
 	return unit.MM(float64(b.Grams)/1000).Text(2) + " kg a piece"
 }
 
+// BlankIdentity gives the letters that a drawing of the very same blank carries.
+func BlankIdentity(b traveler.Blank) string { return "BLANK " + b.Identity() }
+
 // Sum sets the outside sizes beside the blank: metal is saved at each bend,
 // so a blank that is not smaller than their sum was worked out wrongly. It is
 // empty where no sum is known.

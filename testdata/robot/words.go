@@ -34,3 +34,15 @@ func (t item) over(o item) bool {
 	const hairline = 0.05
 	return t.left+hairline < o.right && o.left+hairline < t.right && t.bottom+hairline < o.top && o.bottom+hairline < t.top
 }
+
+// Words lists the texts of a finished PDF, page by page.
+func Words(file []byte) ([]string, error) {
+	all, err := pages(file)
+	var out []string
+	for _, pg := range all {
+		for _, t := range pg.items {
+			out = append(out, t.words)
+		}
+	}
+	return out, err
+}

@@ -1,0 +1,20 @@
+package office
+
+import (
+	"net/http"
+	"strings"
+
+	"brakeside/server/web"
+)
+
+// BlankFile gives the blank of a job as a drawing, as it was when the sheet was
+// issued: whatever has changed since of part, brake or figures, it fits the sheet.
+func (s *Section) BlankFile(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.Store.TravelerByCode(r.Context(), web.Variable(r, "code"))
+	if err != nil {
+		return err
+	}
+	t := kept.Traveler
+	name := strings.NewReplacer("/", "-", `\`, "-").Replace(t.Job + "-" + t.Part.Number + "-blank")
+	return s.SendBlank(w, r, name, t.Blank, t.Part)
+}
