@@ -71,7 +71,7 @@ func (s *Section) again(ctx context.Context, refused refusedReading) (question q
 	fields.Set("id", id)
 	question = questionOf(refused.kept, fields, "This page has saved "+first.Measured.Text(1)+"° already. What is "+angle+"?")
 	question.Again, question.Choices = true, []choiceView{
-		choose(angle+" is a second reading of this bend", fields, web.Pair{Name: "state", Value: cmpOr(fields.Get("state"), progress.StateAsBent)}),
+		choose(angle+" is a second reading of this bend", fields, web.Pair{Name: "id", Value: id}),
 		choose(angle+" corrects the "+first.Measured.Text(1)+"°", fields, web.Pair{Name: "corrects", Value: first.ID}),
 	}
 	return question, true, nil
