@@ -1,6 +1,7 @@
 package operator
 
 import (
+	"cmp"
 	"net/http"
 	"net/url"
 	"slices"
@@ -105,7 +106,7 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 	if b.refused != nil {
 		status = readingStatus(b.refused)
 		view.Field, view.Message = web.MessageOf(b.refused)
-		view.ID = cmpOr(b.given.Get("id"), id)
+		view.ID = cmp.Or(b.given.Get("id"), id)
 	}
 	return s.Show(w, web.Page{Status: status, Name: "operator/bend", View: view})
 }
@@ -199,13 +200,13 @@ func (v *bendView) setDue(b bendRequest, due progress.Due) {
 // setForm fills the fields: with what was typed, or fresh ones with what the phone
 // chose last time.
 func (v *bendView) setForm(b bendRequest, step traveler.Step) {
-	shows := cmpOr(v.Convention, progress.GivenBend)
+	shows := cmp.Or(v.Convention, progress.GivenBend)
 	v.setPad(step, shows)
 	if b.given != nil {
 		v.Form = formView{b.given}
 		return
 	}
-	state := cmpOr(b.state, progress.StateAsBent)
+	state := cmp.Or(b.state, progress.StateAsBent)
 	if v.Rework {
 		state = progress.StateReworked
 	}
@@ -221,11 +222,4 @@ func convention(r *http.Request) string {
 		return ""
 	}
 	return shows
-}
-
-func cmpOr(first, second string) string {
-	if first != "" {
-		return first
-	}
-	return second
 }

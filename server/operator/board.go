@@ -1,6 +1,7 @@
 package operator
 
 import (
+	"cmp"
 	"net/http"
 	"slices"
 
@@ -74,7 +75,7 @@ func (s *Section) BoardPage(w http.ResponseWriter, r *http.Request) error {
 	if due.Do != progress.DoBend {
 		view.Due, view.State = due.Words, progress.StateReworked
 	}
-	view.setRanges(cmpOr(convention(r), progress.GivenBend), step.Target, step.Tolerance)
+	view.setRanges(cmp.Or(convention(r), progress.GivenBend), step.Target, step.Tolerance)
 	if view.ID, err = s.NewID(); err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package operator
 
 import (
+	"cmp"
 	"net/http"
 	"slices"
 	"strconv"
@@ -66,7 +67,7 @@ func (s *Section) AddEvent(w http.ResponseWriter, r *http.Request) error {
 	}
 	event := store.Event{
 		Code: kept.Traveler.Code, Kind: r.PostForm.Get("kind"), Detail: strings.TrimSpace(r.PostForm.Get("detail")), AtBrake: true,
-		By: initials(cmpOr(r.PostForm.Get("by"), web.Remembered(r, InitialsCookie))),
+		By: initials(cmp.Or(r.PostForm.Get("by"), web.Remembered(r, InitialsCookie))),
 	}
 	if !slices.Contains(standing.Kinds(true), event.Kind) {
 		if err := standing.Decides(event.Kind); err != nil {

@@ -2,6 +2,7 @@ package operator
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"image"
@@ -79,7 +80,7 @@ func readPhoto(w http.ResponseWriter, r *http.Request) (store.Photo, []byte, err
 	spot := spotIn(form)
 	photo := store.Photo{
 		ID: form.Get("id"), Piece: spot.Piece, Step: spot.Step, Reading: form.Get("reading"),
-		By: initials(cmpOr(form.Get("by"), web.Remembered(r, InitialsCookie))),
+		By: initials(cmp.Or(form.Get("by"), web.Remembered(r, InitialsCookie))),
 	}
 	if !progress.IsID(photo.ID) {
 		return photo, nil, fault.New(fault.Invalid, "id", "A photo comes with an id of 1 to 64 letters, digits or . _ : - signs.")

@@ -1,6 +1,7 @@
 package operator
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"slices"
@@ -70,7 +71,7 @@ func (s *Section) RemakePiece(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return fault.New(fault.Invalid, "instead_of", "Say by its number which scrapped piece is made again.")
 	}
-	by := initials(cmpOr(r.PostForm.Get("by"), web.Remembered(r, InitialsCookie)))
+	by := initials(cmp.Or(r.PostForm.Get("by"), web.Remembered(r, InitialsCookie)))
 	piece, err := s.Store.Remake(r.Context(), kept.Traveler.Code, scrapped, by)
 	if err != nil {
 		return err

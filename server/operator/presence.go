@@ -189,7 +189,7 @@ func companyWords(others []visit, here progress.Spot, now time.Time) string {
 }
 
 func visitWords(v visit, here progress.Spot, now time.Time) string {
-	who := cmpOr(v.by, "Somebody else")
+	who := cmp.Or(v.by, "Somebody else")
 	where := fmt.Sprintf("has piece %d, step %d open", v.spot.Piece, v.spot.Step)
 	if v.spot == here {
 		where = "has this bend open too"

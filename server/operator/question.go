@@ -1,6 +1,7 @@
 package operator
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"net/http"
@@ -70,9 +71,8 @@ func (s *Section) again(ctx context.Context, refused refusedReading) (question q
 	}
 	fields.Set("id", id)
 	question = questionOf(refused.kept, fields, "This page has saved "+first.Measured.Text(1)+"° already. What is "+angle+"?")
-	state := cmpOr(fields.Get("state"), progress.StateAsBent)
 	question.Again, question.Choices = true, []choiceView{
-		choose(angle+" is a second reading of this bend", fields, web.Pair{Name: "state", Value: state}),
+		choose(angle+" is a second reading of this bend", fields, web.Pair{Name: "id", Value: id}),
 		choose(angle+" corrects the "+first.Measured.Text(1)+"°", fields, web.Pair{Name: "corrects", Value: first.ID}),
 	}
 	return question, true, nil
@@ -116,7 +116,7 @@ func (s *Section) AnswerQuestion(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	id, yes := r.PostForm.Get("id"), r.PostForm.Get("answer") == "yes"
-	by := initials(cmpOr(r.PostForm.Get("by"), web.Remembered(r, InitialsCookie)))
+	by := initials(cmp.Or(r.PostForm.Get("by"), web.Remembered(r, InitialsCookie)))
 	if _, err := s.Store.AnswerQuestion(r.Context(), kept.Traveler.Code, id, yes, by); err != nil {
 		return err
 	}

@@ -483,6 +483,13 @@
     who.hidden = false;
   });
 
+  // A page left for that of its reading may come back from the browser's memory.
+  addEventListener("pageshow", (event) => {
+    if (!event.persisted || !awaited) return;
+    awaited = "";
+    form.hidden = false;
+  });
+
   form.addEventListener("submit", submit);
   Promise.all([queue.ready, fetchBundle()]).catch(() => {}); // without them the page is the plain form
 })();

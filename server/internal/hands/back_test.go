@@ -23,6 +23,16 @@ func TestPageFromMemoryIsAskedForAnew(t *testing.T) {
 	s.Record(shoptest.ChannelCode, `{"id":"x1","piece":1,"step":1,"measured":45}`)
 	back()
 	d.Says("In already for this bend: 45.0")
+	d.Ready()
+	d.Network(false)
+	d.Eval(`window.before = true, dispatchEvent(new PageTransitionEvent("pageshow", { persisted: true }))`)
+	d.TapKey("45.2") // the page is still there, and takes a reading
+	d.OnStep(1, 2)
+	if d.Eval("window.before") != "true" {
+		t.Error("without a network the page was given up")
+	}
+	d.Network(true)
+	d.Sent()
 	d.SignInWith(session.Value)
 	d.Open("/jobs/" + shoptest.ChannelCode)
 	d.Says("J-1041")

@@ -22,7 +22,7 @@ func choose(d *shoptest.Device, selector, words string) {
 // drawnBars lists the bars whose sections are drawn on the page.
 func drawnBars(d *shoptest.Device) string {
 	d.T.Helper()
-	return d.Eval("[...document.querySelectorAll('.drawn figure, .onebar')].filter(f => f.querySelector('svg')).map(f => f.querySelector('h3').innerText).join(', ')")
+	return d.Eval("[...document.querySelectorAll('.drawn figure, .onebar')].filter(f => f.querySelector('svg')).map(f => f.querySelector('h2, h3').innerText).join(', ')")
 }
 
 // fingerOf finds a finger that a sheet uses: its width in millimetres.

@@ -131,11 +131,30 @@ func (s *Shop) Use(t *testing.T, size Screen) *Device {
 func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Device {
 	t.Helper()
 	parent := browser(t)
+	base, posts, bytes := s.Serve(t, pages)
+	tab, close := chromedp.NewContext(parent, chromedp.WithNewBrowserContext())
+	t.Cleanup(close)
+	tab, cancel := context.WithTimeout(tab, tabLasts)
+	t.Cleanup(cancel)
+	d := &Device{Shop: s, T: t, Tab: tab, Base: base, Posts: posts, Wire: bytes}
+	// The first use of a tab opens it, and it lives as long as the context of
+	// that use.
+	if err := chromedp.Do(tab, size.emulated()); err != nil {
+		t.Fatal(err)
+	}
+	d.Cookie(operator.ProtractorCookie, progress.GivenBend)
+	return d
+}
+
+// Serve serves the shop on the network until the test ends. It gives the address,
+// and counts the readings that are posted and the bytes that go both ways.
+func (s *Shop) Serve(t *testing.T, pages http.HandlerFunc) (base string, posts, bytes *counter) {
+	t.Helper()
 	listener, err := net.Listen("tcp", net.JoinHostPort(lanAddress(t), "0"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	posts, bytes := new(counter), new(counter)
+	posts, bytes = new(counter), new(counter)
 	running := s.Server.HTTP()
 	running.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/readings") {
@@ -145,18 +164,7 @@ func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Dev
 	})
 	go running.Serve(wire{listener, bytes})
 	t.Cleanup(func() { running.Close() })
-	tab, close := chromedp.NewContext(parent, chromedp.WithNewBrowserContext())
-	t.Cleanup(close)
-	tab, cancel := context.WithTimeout(tab, tabLasts)
-	t.Cleanup(cancel)
-	d := &Device{Shop: s, T: t, Tab: tab, Base: "http://" + listener.Addr().String(), Posts: posts, Wire: bytes}
-	// The first use of a tab opens it, and it lives as long as the context of
-	// that use.
-	if err := chromedp.Do(tab, size.emulated()); err != nil {
-		t.Fatal(err)
-	}
-	d.Cookie(operator.ProtractorCookie, progress.GivenBend)
-	return d
+	return "http://" + listener.Addr().String(), posts, bytes
 }
 
 // Cookie keeps something in the tab, as an earlier page would have; with no value
