@@ -294,10 +294,3 @@ func TestGolden(t *testing.T) {
 	}
 	golden.Only(t, "testdata/*", files)
 }
-
-func drawnLength(page *draw.Page) (sum float64) {
-	for _, l := range lines(page) {
-		sum += math.Hypot(l.X2-l.X1, l.Y2-l.Y1)
-	}
-	return sum
-}

@@ -30,7 +30,6 @@ func (m meanOf) Stop(step *traveler.Step, counted []*Reading) (stop unit.Deg, wh
 // it is worth it.
 func TestStopTold(t *testing.T) {
 	flagged := func(r *Reading) { r.Flags = []string{FlagBarLifted} }
-	const printed = "as printed"
 	cases := []struct {
 		name     string
 		sheet    *traveler.Traveler
