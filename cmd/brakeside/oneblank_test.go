@@ -14,6 +14,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/testdata/robot"
+	"brakeside/testdata/suite"
 	"brakeside/traveler"
 	"brakeside/traveler/dxf"
 )
@@ -71,6 +72,7 @@ const readWhole = 3
 // three forms are of one blank: the size of the cut edge in the DXF is that of the
 // plan to the micrometre, and traveler, PDF, SVG and DXF carry the same letters.
 func TestOneBlankEverywhere(t *testing.T) {
+	suite.Unraced(t)
 	parts := oneBlankParts(t)
 	plain := map[string]string{}
 	for _, file := range parts {
