@@ -22,6 +22,9 @@ type call struct {
 	data        []byte
 }
 
+// unfinished stands at the end of the line of a call that has not come back.
+const unfinished = "unfinished ..."
+
 // readTrace reads what strace -f -y -xx wrote, in its order.
 func readTrace(t *testing.T, path string) []*call {
 	t.Helper()
@@ -48,7 +51,7 @@ func readTrace(t *testing.T, path string) []*call {
 			continue
 		}
 		c.begun, c.done = line, line
-		if strings.HasSuffix(rest, "<unfinished ...>") {
+		if strings.HasSuffix(rest, "<"+unfinished+">") {
 			c.done, open[thread] = math.MaxInt, c
 		}
 		calls = append(calls, c)
@@ -65,7 +68,7 @@ func callOf(t *testing.T, line string) *call {
 	name, args, found := strings.Cut(line, "(")
 	_, args, of := strings.Cut(args, "<")
 	path, args, ends := strings.Cut(args, ">")
-	if !found || !of || !ends {
+	if !found || !of || !ends || path == unfinished { // the last: of a process that is gone strace has no name of a file
 		return nil
 	}
 	c := &call{name: name, file: filepath.Base(string(unhex(t, path)))}

@@ -86,14 +86,15 @@ func (b *Book) Warm(ctx context.Context) error {
 }
 
 // CatchUp takes in what is new a little at a time, so that others who ask
-// meanwhile need not wait long.
+// meanwhile need not wait long. What is logged while it does waits for the next: one
+// that ran after a log that grows would never end, and always be reading.
 func (b *Book) CatchUp(ctx context.Context) error {
-	for {
-		before := b.upTo()
-		if err := b.look(ctx, atATime, func(*desk) error { return nil }); err != nil || b.upTo() == before {
-			return err
-		}
+	until, err := b.from.LogState(ctx)
+	for before := int64(-1); err == nil && b.upTo() < until.Last && b.upTo() != before; {
+		before = b.upTo()
+		err = b.look(ctx, atATime, func(*desk) error { return nil })
 	}
+	return err
 }
 
 func (b *Book) upTo() int64 {

@@ -22,10 +22,6 @@ const (
 	laterCookie = "brakeside-ask-later" // who has put the question off
 )
 
-// asksHeader stands on the answer to a reading when the next page asks about the
-// protractor, so that a phone that stays on its page goes there.
-const asksHeader = "X-Asks"
-
 const (
 	laterSeconds = 8 * 3600
 	// cornerReach is how far a protractor may be off a known corner: beyond it
@@ -84,6 +80,14 @@ func (s *Section) showOpening(w http.ResponseWriter, v openingView, status int) 
 	v.Corners = corners
 	v.Later = spotAddress(v.Code, progress.Spot{Piece: v.Piece, Step: v.Step}) + "&asked=later"
 	return s.Show(w, web.Page{Status: status, Name: "operator/opening", View: v})
+}
+
+// asksReaderNext reports whether the next page asks about the protractor.
+func (s *Section) asksReaderNext(r *http.Request) (asked bool, err error) {
+	if web.Remembered(r, laterCookie) == "" {
+		_, _, asked, err = s.toAsk(r)
+	}
+	return asked, err
 }
 
 // toAsk finds what is to be asked of who last logged from this phone.

@@ -127,6 +127,7 @@ type CompanyView struct {
 	Here    bool           `json:"here"`           // somebody is at the very bend
 	Instead *WayView       `json:"instead"`        // where to go when the same bend is open twice
 	Halt    *standing.Halt `json:"halt,omitempty"` // of the whole traveler, that may have come since
+	Asks    bool           `json:"asks,omitempty"` // the next page asks about the protractor
 }
 
 // WayView is a piece that nobody works on.
@@ -258,6 +259,9 @@ func (s *Section) Present(w http.ResponseWriter, r *http.Request) error {
 	}
 	view, err := s.arrive(w, r, arrival{kept, nil, spot, r.PostForm.Get("by")})
 	if err != nil {
+		return err
+	}
+	if view.Asks, err = s.asksReaderNext(r); err != nil {
 		return err
 	}
 	return s.ShowJSON(w, http.StatusOK, view)

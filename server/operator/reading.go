@@ -53,11 +53,6 @@ func (s *Section) AddReading(w http.ResponseWriter, r *http.Request) error {
 	if answered.Repeated {
 		status = http.StatusOK
 	}
-	if _, _, asked, err := s.toAsk(r); err != nil {
-		return err
-	} else if asked && web.Remembered(r, laterCookie) == "" {
-		w.Header().Set(asksHeader, "yes")
-	}
 	return web.Write(w, s.Worded(web.Reply{Status: status, Kind: web.JSONKind, Body: answered.Body}))
 }
 

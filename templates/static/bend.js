@@ -259,7 +259,6 @@
     if (entry.sheet !== sheet || !said.reading) return;
     if (entry.reading.id === awaited) location.assign(sheet + "?saved=" + encodeURIComponent(awaited));
     else if (said.halt || said.superseded_by) halt(said);
-    else if (said.asks && queue.waiting().length === 0) location.assign(sheet); // about the protractor, before the next bend
     else if ((said.reading.flags || []).includes("twice") && said.next) offerAnother(entry, said.next);
     else if (here.length > 0 && queue.waiting().length === 0) agree(said.next);
   });
@@ -321,6 +320,9 @@
   }
 
   // Another phone or the office may have stopped the work meanwhile.
+  document.addEventListener("brakeside-asks", () => {
+    if (queue.waiting().length === 0 && !form.elements.typed.value) location.assign(sheet); // about the protractor, before the next bend
+  });
   document.addEventListener("brakeside-halt", ({ detail }) => halt({ halt: detail, superseded_by: detail.newer }));
 
   queue.on("refused", (entry, words) => {

@@ -29,6 +29,7 @@
       if (!answer.ok) return;
       const company = await answer.json();
       show(company);
+      if (company.asks) document.dispatchEvent(new CustomEvent("brakeside-asks"));
       if (company.halt) document.dispatchEvent(new CustomEvent("brakeside-halt", { detail: company.halt }));
     } catch {
       // no network just now: what the page says stays as it is

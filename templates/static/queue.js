@@ -101,7 +101,7 @@ const queue = (() => {
       const reply = await fetch(entry.sheet + sent.to, {
         method: "POST", signal: stop.signal, body: sent.body, headers: { "Content-Type": sent.kind, "Accept": "application/json" },
       });
-      return { status: reply.status, answer: { asks: reply.headers.has("X-Asks"), ...await reply.json().catch(() => ({})) } };
+      return { status: reply.status, answer: await reply.json().catch(() => ({})) };
     } finally {
       clearTimeout(limit);
     }

@@ -330,13 +330,10 @@ func (s *Shop) PostForm(path string, form url.Values, cookies ...*http.Cookie) (
 }
 
 // PostJSON sends JSON, as a program does.
-func (s *Shop) PostJSON(path, body string, cookies ...*http.Cookie) (*http.Response, string) {
+func (s *Shop) PostJSON(path, body string) (*http.Response, string) {
 	s.Helper()
 	r := httptest.NewRequest("POST", path, strings.NewReader(body))
 	r.Header.Set("Content-Type", "application/json")
-	for _, c := range cookies {
-		r.AddCookie(c)
-	}
 	return s.Ask(r)
 }
 
