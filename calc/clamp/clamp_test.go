@@ -36,7 +36,7 @@ func anyhow([]Segment, Span) bool { return true }
 func upright(spans ...Span) []Wall {
 	var out []Wall
 	for _, s := range spans {
-		out = append(out, Bare(s))
+		out = append(out, Wall{s, s}) // without curves at its feet
 	}
 	return out
 }

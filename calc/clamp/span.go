@@ -20,9 +20,6 @@ type Wall struct {
 	Face Span // between its flat faces, without the inside curves at their feet
 }
 
-// Bare is a wall that has no curves at its feet.
-func Bare(s Span) Wall { return Wall{s, s} }
-
 // ends tells where a finger left of the wall may end, and where one right of it
 // may begin, so far from the inside face and never in its curve.
 func (w Wall) ends(gap float64) (left, right float64) {

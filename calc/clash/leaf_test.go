@@ -3,7 +3,6 @@ package clash
 import (
 	"fmt"
 	"math"
-	"os"
 	"testing"
 
 	"brakeside/calc/brake"
@@ -82,15 +81,7 @@ func TestLeafIsHinderedByABarTooNear(t *testing.T) {
 
 func roundBrake(t failer) *brake.Brake {
 	t.Helper()
-	data, err := os.ReadFile("../../testdata/brakes/round.json")
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	k, err := brake.Read(data)
-	if err != nil {
-		t.Fatalf("%v", err)
-	}
-	return k
+	return brakeFile(t, "brakes/round.json")
 }
 
 // overTube puts a bend over the tube of radius 15 into the brake with round bars;

@@ -15,7 +15,13 @@ import (
 // or 18, bars wide (74 deep, 27 high), narrow (23, 21), slotted and fingers.
 func suiteBrake(t failer) *brake.Brake {
 	t.Helper()
-	data, err := os.ReadFile("../../testdata/suite/brake.json")
+	return brakeFile(t, "suite/brake.json")
+}
+
+// brakeFile reads a brake file of testdata.
+func brakeFile(t failer, name string) *brake.Brake {
+	t.Helper()
+	data, err := os.ReadFile("../../testdata/" + name)
 	if err != nil {
 		t.Fatalf("%v", err)
 	}

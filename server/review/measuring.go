@@ -9,6 +9,7 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/calc/spc"
 	"brakeside/calc/unit"
+	"brakeside/server/lessons"
 	"brakeside/server/store"
 	"brakeside/server/web"
 )
@@ -97,17 +98,7 @@ var verdicts = map[spc.GaugeVerdict]string{
 
 func (s *Section) studyOf(study store.Study) studyLine {
 	line := studyLine{When: s.When(study.At), Tool: study.Tool, People: strings.Join(study.People, " and ")}
-	readings := make([][][]float64, len(study.Readings))
-	for i, bends := range study.Readings {
-		for _, turns := range bends {
-			var values []float64
-			for _, v := range turns {
-				values = append(values, float64(v.Deg()))
-			}
-			readings[i] = append(readings[i], values)
-		}
-	}
-	result, err := spc.Study{Readings: readings}.Analyze()
+	result, err := lessons.StudyResult(study)
 	if err != nil {
 		_, line.Verdict = web.MessageOf(err)
 		return line

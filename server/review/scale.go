@@ -5,7 +5,6 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/server/store"
-	"brakeside/server/web"
 )
 
 // AnswerScale takes what was done about a scale that has moved. When it was set
@@ -16,14 +15,7 @@ func (s *Section) AnswerScale(w http.ResponseWriter, r *http.Request) error {
 	if err == nil {
 		err = s.sayScale(r, form.Get("brake"), form.Get("kind"))
 	}
-	if web.IsRefusal(err) {
-		return s.showStops(w, r, err)
-	}
-	if err != nil {
-		return err
-	}
-	http.Redirect(w, r, "/review/stops", http.StatusSeeOther)
-	return nil
+	return s.backToStops(w, r, err)
 }
 
 func (s *Section) sayScale(r *http.Request, brake, kind string) error {

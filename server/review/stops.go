@@ -125,6 +125,12 @@ func (s *Section) DecideStop(w http.ResponseWriter, r *http.Request) error {
 		choice.By = s.ownerName(r)
 		err = s.book.Decide(r.Context(), choice)
 	}
+	return s.backToStops(w, r, err)
+}
+
+// backToStops shows the page of the stops after something was said there, with the
+// refusal if it was refused.
+func (s *Section) backToStops(w http.ResponseWriter, r *http.Request, err error) error {
 	if web.IsRefusal(err) {
 		return s.showStops(w, r, err)
 	}

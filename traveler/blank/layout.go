@@ -97,15 +97,6 @@ func (v *drawing) bound() {
 	}
 }
 
-// leftOut counts the running sizes for which there was no room.
-func (v *drawing) leftOut() int {
-	sum := 0
-	for _, r := range v.rulers {
-		sum += len(r.left)
-	}
-	return sum
-}
-
 // listed are the running sizes for which there was no room, in words for the key:
 // those from the left edge and those from the lower one.
 func (v *drawing) listed() []string {

@@ -214,6 +214,15 @@ func TestBesideKeepsTheDrawing(t *testing.T) {
 	}
 }
 
+// leftOut counts the running sizes for which there was no room.
+func (v *drawing) leftOut() int {
+	sum := 0
+	for _, r := range v.rulers {
+		sum += len(r.left)
+	}
+	return sum
+}
+
 // What has no room at the drawing stands in the key: no running size is dropped.
 func TestNoRunningSizeIsDropped(t *testing.T) {
 	made := fixture.Tray()

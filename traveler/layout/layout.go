@@ -17,13 +17,10 @@ import (
 	"brakeside/traveler/letter"
 )
 
-// Plain draws outline, openings, bend lines and nose lines only, without any
+// Ticked draws outline, openings, bend lines and nose lines only, without any
 // margin: the lower left corner of the page is the datum corner. It is what a
-// cutting machine gets.
-func Plain(b traveler.Blank) *draw.Page { return Ticked(b, 0) }
-
-// Ticked is Plain with marks of a length at both ends of every bend line, from
-// the edge inwards, for a cutter that marks the sheet.
+// cutting machine gets. Marks of a length, 0 for none, stand at both ends of every
+// bend line, from the edge inwards, for a cutter that marks the sheet.
 func Ticked(b traveler.Blank, ticks unit.Micron) *draw.Page {
 	d := drawing{page: &draw.Page{Title: "Blank", Description: "Blank " + b.Identity(), Width: mm(b.Width), Height: mm(b.Height)}, blank: b}
 	d.cuts()

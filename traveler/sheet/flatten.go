@@ -34,9 +34,11 @@ func flattenRow(s *page.Set, i int) page.Block {
 		for _, x := range []float64{number.Right(), views.Right(), boxes.X} {
 			c.Line(draw.Thin, canvas.Spot(x, b.Y), canvas.Spot(x, b.Bottom()))
 		}
-		drawFlattening(c, views.Inset(1), *step.Flattening)
+		drawPair(c, views.Inset(rowBorder), func(wide, high float64) (before, after *draw.Page) { // begun, and flat under the bar
+			return view.FlatPair(*step.Flattening, wide, high)
+		})
 		_, b = b.CutLeft(0.5)
-		drawFlattenSteps(c, b.Inset(1), *step.Flattening)
+		drawFlattenSteps(c, b.Inset(rowBorder), *step.Flattening)
 		halves := boxes.Rows(2)
 		drawMeasured(c, halves[0], wordsFirst, "mm")
 		drawMeasured(c, halves[1], wordsLast, "mm")
@@ -53,16 +55,6 @@ func flattenTall(f traveler.Flattening, width float64) float64 {
 		tall += canvas.Small.Height(words, width)
 	}
 	return tall
-}
-
-// drawFlattening shows the hem begun with the bar above it, and flat under it.
-func drawFlattening(c canvas.Canvas, b canvas.Box, f traveler.Flattening) {
-	half := (b.W - 4) / 2
-	before, after := view.FlatPair(f, half, b.H)
-	c.Picture(before, b.X, b.Y)
-	c.Picture(after, b.Right()-half, b.Y)
-	mid := b.Y + b.H/2
-	c.Arrow(draw.Outline, canvas.Spot(b.X+half+0.4, mid), canvas.Spot(b.Right()-half-0.2, mid))
 }
 
 // drawFlattenSteps is what is done, and the size to check when it is done.

@@ -112,18 +112,23 @@ func drawViews(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 		c.Write(line, canvas.Small, sides[i])
 	}
 	top, b := b.CutTop(canvas.LineStep * canvas.Smallest)
-	half := (b.W - 4) / 2
-	before, after := view.Pair(step, half, b.H)
-	c.Picture(before, b.X, b.Y)
-	c.Picture(after, b.Right()-half, b.Y)
-	mid := b.Y + b.H/2
-	c.Arrow(draw.Outline, canvas.Spot(b.X+half+0.4, mid), canvas.Spot(b.Right()-half-0.2, mid))
+	drawPair(c, b, func(wide, high float64) (before, after *draw.Page) { return view.Pair(step, wide, high) })
 	left, right := top.Columns(1, 1)[0], top.Columns(1, 1)[1]
 	c.Write(left, canvas.Small, wordsBefore)
 	c.Write(right, canvas.Small.Ranged(), wordsAfter)
 	if step.Tight { // between the two, where no long name can push it off the end
 		c.Write(top, canvas.SmallBold.Centred(), phrase.Tight(step))
 	}
+}
+
+// drawPair shows what is before and what is after, with an arrow between them.
+func drawPair(c canvas.Canvas, b canvas.Box, pair func(wide, high float64) (before, after *draw.Page)) {
+	half := (b.W - 4) / 2
+	before, after := pair(half, b.H)
+	c.Picture(before, b.X, b.Y)
+	c.Picture(after, b.Right()-half, b.Y)
+	mid := b.Y + b.H/2
+	c.Arrow(draw.Outline, canvas.Spot(b.X+half+0.4, mid), canvas.Spot(b.Right()-half-0.2, mid))
 }
 
 // drawNoseSetback is the nose setback and boxes for what was set at both ends: unequal

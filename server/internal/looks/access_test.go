@@ -45,15 +45,7 @@ func TestOfficeIsAccessible(t *testing.T) {
 		for i, v := range samples {
 			d, _ := tab(i)
 			opens(d, v)
-			d.Do(chromedp.Evaluate[chromedp.Void](script))
-			for _, f := range violations(d, axeRules) {
-				t.Errorf("%s: %s", v.Name, f)
-			}
-			d.Colours("dark")
-			for _, f := range violations(d, axeDarkRules) {
-				t.Errorf("%s, dark: %s", v.Name, f)
-			}
-			d.Colours("light")
+			accessible(d, v.Name, script)
 		}
 	}
 }
@@ -65,16 +57,22 @@ func TestPhoneIsAccessible(t *testing.T) {
 	d := s.Use(t, shoptest.PhoneScreen)
 	for _, v := range shoptest.PhoneViews {
 		d.Open(v.Path)
-		d.Do(chromedp.Evaluate[chromedp.Void](script))
-		for _, f := range violations(d, axeRules) {
-			t.Errorf("%s: %s", v.Name, f)
-		}
-		d.Colours("dark")
-		for _, f := range violations(d, axeDarkRules) {
-			t.Errorf("%s, dark: %s", v.Name, f)
-		}
-		d.Colours("light")
+		accessible(d, v.Name, script)
 	}
+}
+
+// accessible fails for all that axe finds on the page that is open, light and dark.
+func accessible(d *shoptest.Device, name, script string) {
+	d.T.Helper()
+	d.Do(chromedp.Evaluate[chromedp.Void](script))
+	for _, f := range violations(d, axeRules) {
+		d.T.Errorf("%s: %s", name, f)
+	}
+	d.Colours("dark")
+	for _, f := range violations(d, axeDarkRules) {
+		d.T.Errorf("%s, dark: %s", name, f)
+	}
+	d.Colours("light")
 }
 
 // violations gives what axe finds on the page that is open.
