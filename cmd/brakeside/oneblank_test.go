@@ -5,14 +5,15 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
-	"brakeside/calc/fault"
 	"brakeside/testdata/robot"
 	"brakeside/testdata/suite"
 	"brakeside/traveler"
@@ -70,7 +71,8 @@ const readWhole = 3
 
 // Whatever bar the shop's figures speak of, plan, traveler and the drawings in all
 // three forms are of one blank: the size of the cut edge in the DXF is that of the
-// plan to the micrometre, and traveler, PDF, SVG and DXF carry the same letters.
+// plan to the micrometre, and traveler, PDF, SVG and DXF carry the same letters. CI
+// takes every part to every shop, a run by hand the rounded part to all and each other to one of them.
 func TestOneBlankEverywhere(t *testing.T) {
 	suite.Unraced(t)
 	parts := oneBlankParts(t)
@@ -78,18 +80,24 @@ func TestOneBlankEverywhere(t *testing.T) {
 	for _, file := range parts {
 		plain[file] = identityIn(t, flatFile(t, "dxf", file))
 	}
-	for name, shop := range oneBlankShops(t) {
+	shops := oneBlankShops(t)
+	for turn, name := range slices.Sorted(maps.Keys(shops)) {
+		shop := shops[name]
 		t.Run(name, func(t *testing.T) {
 			by := 0
 			for i, file := range parts {
+				if i > 0 && i%len(shops) != turn && os.Getenv("CI") != "true" {
+					continue
+				}
 				args := append([]string{file}, shop...)
 				cut := flatFile(t, "dxf", args...)
 				letters := identityIn(t, cut)
 				if letters != plain[file] {
 					by++
 				}
-				wantSize(t, args, cut)
-				wantLetters(t, letters, i < readWhole, args)
+				if wantSize(t, args, cut) {
+					wantLetters(t, letters, i < readWhole, args)
+				}
 			}
 			if by == 0 {
 				t.Error("no blank depends on the bar: this shop shows nothing")
@@ -112,10 +120,7 @@ func wantLetters(t *testing.T, letters string, papers bool, args []string) {
 	o.part = others[0]
 	made, err := o.freeze(streams{nil, io.Discard, io.Discard})
 	if err != nil {
-		if fault.KindOf(err) != fault.Unbendable {
-			t.Fatal(err)
-		}
-		return
+		t.Fatal(err)
 	}
 	got := map[string]string{"traveler": made.Blank.Identity()}
 	if papers {
@@ -131,11 +136,13 @@ func wantLetters(t *testing.T, letters string, papers bool, args []string) {
 	}
 }
 
-// wantSize compares what a DXF has cut with the size in the plan.
-func wantSize(t *testing.T, args []string, cut string) {
+// wantSize compares what a DXF has cut with the size in the plan, and reports
+// whether the part can be bent.
+func wantSize(t *testing.T, args []string, cut string) bool {
 	t.Helper()
 	var plan struct {
-		Blank struct{ Size [2]float64 }
+		Blank    struct{ Size [2]float64 }
+		Feasible bool
 	}
 	if err := json.Unmarshal([]byte(runs(t, append([]string{"plan", "-json"}, args...)...).out), &plan); err != nil {
 		t.Fatal(err)
@@ -153,6 +160,7 @@ func wantSize(t *testing.T, args []string, cut string) {
 	if math.Hypot(size[0]-plan.Blank.Size[0], size[1]-plan.Blank.Size[1]) > 0.0015 {
 		t.Errorf("%v: the DXF is %v, the plan %v", args, size, plan.Blank.Size)
 	}
+	return plan.Feasible
 }
 
 // flatFile draws a blank and gives the file.
