@@ -27,7 +27,7 @@ func TestInShort(t *testing.T) {
 		{"an ordinary radius", channel(130, 50), looseBars(t), true, "as drawn", ""},
 		{"a large radius over its tube", string(saddle), roundBars(t), true, "as drawn", ""},
 		{"a large radius without one", string(saddle), suite.Brake(t), false, "no bar here makes", ""},
-		{"what cannot be bent", channel(12, 300), looseBars(t), true, "as drawn", "after b1: bend b2"},
+		{"what cannot be bent", channel(12, 300), looseBars(t), true, "as drawn", "after legs 1-2: bend legs 2-3"},
 	} {
 		plan := suite.Work(t, suite.Read(t, []byte(test.text)), test.on, calc.Options{})
 		got := wording.InShort(plan)

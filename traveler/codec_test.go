@@ -57,12 +57,13 @@ func full() *Traveler {
 // they do, the older words stay empty.
 func measured() *Traveler {
 	t := full()
-	t.Blank.Faces = []Face{{Name: "p0", Piece: []Point{{X: 0, Y: 0}, {X: 640000, Y: 0}, {X: 640000, Y: 31000}, {X: 0, Y: 31000}}, Sizes: []unit.Micron{34000}}}
+	t.Blank.Faces = []Face{{Name: "leg 1", Piece: []Point{{X: 0, Y: 0}, {X: 640000, Y: 0}, {X: 640000, Y: 31000}, {X: 0, Y: 31000}}, Sizes: []unit.Micron{34000}}}
 	s := &t.Steps[0]
 	s.GaugeFrom = &Touch{Kind: OutsideOfBend, Face: "p2", Bend: "b2", Step: 1}
 	s.Checks = []Check{{Size: 34000, Kind: LegCheck, Face: "p0", To: *s.GaugeFrom}}
 	s.Leg, s.ToolsAt = 34000, []ToolAt{{Tool: "wide", From: 1000, To: 981000}}
 	t.Pack, t.NewPack = "P7", true
+	t.Blank.Lines[0].Word, s.Word = "legs 1-2", "legs 1-2"
 	return t
 }
 

@@ -130,7 +130,7 @@ func FreezeBlank(p *process.Plan) Blank {
 func frozenLine(p *process.Plan, joint int) BendLine {
 	j, b := p.Blank.Joints[joint], p.Bends[joint]
 	out := BendLine{
-		Bend: j.ID, Up: j.Up(), Angle: j.Bend.Angle.CentiDeg(), Radius: j.Bend.Radius.Micron(),
+		Bend: j.ID, Word: j.Word, Up: j.Up(), Angle: j.Bend.Angle.CentiDeg(), Radius: j.Bend.Radius.Micron(),
 		Allowance: j.Bend.Allowance().Micron(), Deduction: j.Deduction.Micron(),
 		KFactor: int64(math.Round(j.Bend.K * 1000)), KRule: b.Rule,
 		Line: frozenPair(j.Line),
@@ -198,8 +198,8 @@ func distinct(values []unit.Micron) []unit.Micron {
 }
 
 // FreezeHandling gives of a step how the part is moved before it, and no more.
-func FreezeHandling(s process.Step) Step {
-	out := Step{TurnOver: s.TurnOver, Over: string(s.Over), Rotate: s.Rotate, FaceUp: s.FaceUp, Clamped: s.Clamped, Tip: s.Tip}
+func FreezeHandling(b *flat.Blank, s process.Step) Step {
+	out := Step{TurnOver: s.TurnOver, Over: string(s.Over), Rotate: s.Rotate, FaceUp: s.FaceUp, Clamped: b.Word(s.Clamped), Tip: s.Tip}
 	if out.Turned() != s.RotateBy {
 		out.RotateBy = s.RotateBy
 	}
@@ -207,16 +207,18 @@ func FreezeHandling(s process.Step) Step {
 }
 
 func frozenStep(p *process.Plan, s process.Step) Step {
-	from, moved := frozenTouch(p, s.GaugeFrom), FreezeHandling(s)
+	from, moved := frozenTouch(p, s.GaugeFrom), FreezeHandling(p.Blank, s)
 	out := Step{
-		Number: s.Number, Bend: s.Bends[0], TurnOver: s.TurnOver, Over: moved.Over, Rotate: s.Rotate, RotateBy: moved.RotateBy,
-		FaceUp: s.FaceUp, Tip: s.Tip, Clamped: s.Clamped, Swinging: s.Swinging, Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
+		Number: s.Number, Bend: s.Bends[0], Word: p.Blank.Word(s.Bends[0]),
+		TurnOver: s.TurnOver, Over: moved.Over, Rotate: s.Rotate, RotateBy: moved.RotateBy,
+		FaceUp: s.FaceUp, Tip: s.Tip, Clamped: moved.Clamped, Swinging: p.Blank.Word(s.Swinging),
+		Bar: s.Bar.Name, Leaf: string(s.Leaf), Place: string(s.Place),
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
-		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
+		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(p.Blank, s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
 		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace,
 		GaugeFrom: &from, Gauge: s.Gauge.Micron(), Checks: frozenChecks(p, s.Checks), Leg: s.Leg.Micron(), ToolsAt: frozenTools(s.ToolsAt),
-		Clearance: s.Clearance.Micron(), Between: s.Between, Tight: s.Tight,
+		Clearance: s.Clearance.Micron(), Between: [2]string{p.Blank.Word(s.Between[0]), s.Between[1]}, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),
 	}
 	if s.Bar.Gauged().Behind > 0 {
@@ -232,12 +234,13 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 }
 
 // FreezeFlatten rounds how a hem is flattened; nil stays nil.
-func FreezeFlatten(f *process.Flatten) *Flattening {
+func FreezeFlatten(b *flat.Blank, f *process.Flatten) *Flattening {
 	if f == nil {
 		return nil
 	}
 	return &Flattening{
-		Face: f.Face, Onto: f.Onto, Back: f.Back.Micron(), Strip: f.Strip.Micron(), Packing: f.Packing.Micron(), OnBed: f.PackingOnBed,
+		Face: b.Word(f.Face), Onto: b.Word(f.Onto),
+		Back: f.Back.Micron(), Strip: f.Strip.Micron(), Packing: f.Packing.Micron(), OnBed: f.PackingOnBed,
 		Width: f.Width.Micron(), Mallet: f.Mallet, Before: FreezeShapes(f.Before), After: FreezeShapes(f.After),
 	}
 }

@@ -9,7 +9,7 @@ import (
 )
 
 func frozenTouch(p *process.Plan, t process.Touch) Touch {
-	out := Touch{Kind: string(t.Kind), Face: t.Face, Bend: t.Bend}
+	out := Touch{Kind: string(t.Kind), Face: p.Blank.Word(t.Face), Bend: t.Bend}
 	for _, s := range p.Steps {
 		if t.Bend != "" && slices.Contains(s.Bends, t.Bend) {
 			out.Step = s.Number
@@ -21,7 +21,7 @@ func frozenTouch(p *process.Plan, t process.Touch) Touch {
 func frozenChecks(p *process.Plan, checks []process.Check) []Check {
 	var out []Check
 	for _, c := range checks {
-		out = append(out, Check{Size: c.Size.Micron(), Kind: string(c.Kind), Face: c.Face, To: frozenTouch(p, c.To)})
+		out = append(out, Check{Size: c.Size.Micron(), Kind: string(c.Kind), Face: p.Blank.Word(c.Face), To: frozenTouch(p, c.To)})
 	}
 	return out
 }
@@ -45,7 +45,7 @@ func frozenFaces(b *flat.Blank) []Face {
 				largest = g
 			}
 		}
-		face := Face{Name: f.ID, Piece: frozenPoints(largest)}
+		face := Face{Name: f.Word, Piece: frozenPoints(largest)}
 		for _, l := range legs {
 			if l.Face == i {
 				face.Sizes = append(face.Sizes, l.Size.Micron())

@@ -9,6 +9,8 @@
 package traveler
 
 import (
+	"cmp"
+
 	"brakeside/calc/unit"
 )
 
@@ -123,7 +125,8 @@ type Face struct {
 // BendLine is one bend on the blank. Up means folding towards face A.
 type BendLine struct {
 	Bend      string        `json:"bend"`
-	Step      int           `json:"step"` // the step that makes it
+	Word      string        `json:"word,omitempty"` // what people read for Bend
+	Step      int           `json:"step"`           // the step that makes it
 	Up        bool          `json:"up"`
 	Angle     unit.CentiDeg `json:"angle"`
 	Radius    unit.Micron   `json:"radius"`
@@ -135,6 +138,9 @@ type BendLine struct {
 	Tangents  [2][2]Point   `json:"tangents"` // where the bend zone begins and ends
 	Nose      [2]Point      `json:"nose"`     // where the bar's nose edge is laid
 }
+
+// BendWord is what people read for the bend.
+func (l BendLine) BendWord() string { return cmp.Or(l.Word, l.Bend) }
 
 // Leaf modes and places, as they are worded in plans.
 const (
@@ -151,6 +157,7 @@ const (
 type Step struct {
 	Number      int           `json:"number"`
 	Bend        string        `json:"bend"`
+	Word        string        `json:"word,omitempty"`      // what people read for Bend; see BendWord
 	TurnOver    bool          `json:"turn_over"`           // about the bend line, before this step
 	Over        string        `json:"over,omitempty"`      // how that is done: front to back, or left to right
 	Rotate      int           `json:"rotate"`              // degrees anticlockwise seen from above, after turning over, to the nearest quarter
@@ -193,6 +200,10 @@ type Step struct {
 	After       []Shape       `json:"after"`
 	Cautions    []Caution     `json:"cautions"`
 }
+
+// BendWord is what people read for the bend of the step. Older travelers have no
+// word beside the id.
+func (s Step) BendWord() string { return cmp.Or(s.Word, s.Bend) }
 
 // Turned is how far the part is rotated before the step, anticlockwise seen from
 // above, more than -180 to 180 degrees.

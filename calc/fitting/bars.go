@@ -84,7 +84,7 @@ func (t *trial) contact() bool {
 			}
 			if hit, angle := t.bench.Pair(i, j, t.made); hit {
 				if t.wordy {
-					t.no("%s runs into %s at %s degrees", faces[i].ID, faces[j].ID, angle.Text(0))
+					t.no("%s runs into %s at %s degrees", faces[i].Word, faces[j].Word, angle.Text(0))
 				}
 				return false
 			}

@@ -61,7 +61,7 @@ func (b *body) gap() (gap float64, enough bool) {
 
 // meets words what comes too near to a body.
 func (f *fixed) meets(b *body) string {
-	face, first := f.Plan.Blank.Faces[b.met.culprit].ID, b.met.first
+	face, first := f.Plan.Blank.Faces[b.met.culprit].Word, b.met.first
 	switch {
 	case first.Depth > 0.05:
 		return fmt.Sprintf("%s goes %s mm into the %s", face, unit.MM(first.Depth).Text(1), b.name)
@@ -94,13 +94,13 @@ func (t *trial) depict(w *way, b *body, words string) {
 		x = (span.Low + span.High) / 2
 	}
 	bar := t.Plan.Brake.Bars[w.bar]
-	id := t.Plan.Blank.Joints[t.bench.Joints[0]].ID
+	word := t.Plan.Blank.Joints[t.bench.Joints[0]].Word
 	if b.hem {
-		*t.picture = process.Picture{Words: "bend " + id + ": " + words, Shapes: pressView(t.bench.PressView(t.made, x, w.bar, true), w.leaf)}
+		*t.picture = process.Picture{Words: "bend " + word + ": " + words, Shapes: pressView(t.bench.PressView(t.made, x, w.bar, true), w.leaf)}
 		return
 	}
 	*t.picture = process.Picture{
-		Words:  fmt.Sprintf("bend %s at %s degrees: %s", id, span.Angle.Text(0), words),
+		Words:  fmt.Sprintf("bend %s at %s degrees: %s", word, span.Angle.Text(0), words),
 		Shapes: endView(t.bench, bar, t.bench.View(t.made, x, span.Angle), w.leaf),
 	}
 }

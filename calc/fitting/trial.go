@@ -44,9 +44,8 @@ func (t *trial) no(format string, values ...any) {
 	if !t.wordy {
 		return
 	}
-	id := t.Plan.Blank.Joints[t.bench.Joints[0]].ID
-	clamped := t.Plan.Blank.Faces[t.bench.Root()].ID
-	text := fmt.Sprintf("bend %s, clamping %s: ", id, clamped) + fmt.Sprintf(format, values...)
+	bend, clamped := t.Plan.Blank.Joints[t.bench.Joints[0]].Word, t.Plan.Blank.Faces[t.bench.Root()].Word
+	text := fmt.Sprintf("bend %s, clamping %s: ", bend, clamped) + fmt.Sprintf(format, values...)
 	t.reasons = append(t.reasons, order.Reason{Bend: t.op, Text: text})
 }
 

@@ -103,7 +103,7 @@ func (b *Blank) Middle(face int, direction geom.Point2) (middle geom.Point2, hal
 }
 
 func copied(f Face, move func(geom.Point2) geom.Point2) Face {
-	out := Face{ID: f.ID, Aliases: f.Aliases}
+	out := Face{ID: f.ID, Word: f.Word, Aliases: f.Aliases}
 	for _, g := range f.Pieces {
 		moved := make(geom.Polygon, len(g))
 		for i, p := range g {

@@ -109,7 +109,7 @@ func TestTabsUnderHems(t *testing.T) {
 		b := develop(t, tray(test.tabs, test.hem))
 		_, high := foldAll(b).spanOf("front.tab.left")
 		near(t, "the top of a tab "+test.tabs+" with a hem of "+test.hem, high.Z, test.top, 1e-6)
-		told := strings.Contains(strings.Join(b.Cautions, " "), "front.tab.left, front.tab.right kept under the hem front.2")
+		told := strings.Contains(strings.Join(b.Cautions, " "), "front tab to left, front tab to right kept under the front hem")
 		if told != (test.top < 32) {
 			t.Errorf("cautions %q", b.Cautions)
 		}
@@ -129,9 +129,9 @@ func TestCutsToFitAreTold(t *testing.T) {
 		{`{"leg":40}`, `{"leg":40},{"leg":15}`, ``},
 		{`{"leg":40},{"leg":15,"angle":-90}`, `{"leg":40},{"leg":15,"angle":-90}`, ``},
 		{`{"leg":40}`, `{"leg":40,"angle":100}`, ``},
-		{`{"leg":40,"angle":100}`, `{"leg":40,"angle":100}`, `^Cut to fit, so that a gap of 0\.5 mm stays where they meet: left, front mitred at 9\.9 degrees\.$`},
-		{`{"leg":40},{"leg":15}`, `{"leg":40},{"leg":15}`, `: left\.2, front\.2 mitred at 45\.0 degrees\.$`},
-		{`{"leg":40,"angle":100}`, `{"leg":40},{"leg":15}`, `: front\.2 cut back 6\.\d mm beside left\.$`},
+		{`{"leg":40,"angle":100}`, `{"leg":40,"angle":100}`, `^Cut to fit, so that a gap of 0\.5 mm stays where they meet: left wall, front wall mitred at 9\.9 degrees\.$`},
+		{`{"leg":40},{"leg":15}`, `{"leg":40},{"leg":15}`, `: left lip, front lip mitred at 45\.0 degrees\.$`},
+		{`{"leg":40,"angle":100}`, `{"leg":40},{"leg":15}`, `: front lip cut back 6\.\d mm beside left\.$`},
 	} {
 		got := strings.Join(develop(t, twoWalls(0.5, test.left, test.front)).Cautions, "\n")
 		if !regexp.MustCompile(test.says).MatchString(got) || test.says == "" && got != "" {
@@ -157,7 +157,7 @@ func TestMitresOfLips(t *testing.T) {
 			}
 			near(t, fmt.Sprintf("mitres of %v: the gap between the lips of %v", mitre, pair), f.gap(pair[0]+".2", pair[1]+".2"), 0.5, 1e-5)
 		}
-		if told := strings.Contains(strings.Join(b.Cautions, ""), "left.2, right.2 cut back 0.2 mm beside front"); told != (mitre < 45) {
+		if told := strings.Contains(strings.Join(b.Cautions, ""), "left lip, right lip cut back 0.2 mm beside front"); told != (mitre < 45) {
 			t.Errorf("mitres of %v: cautions %q", mitre, b.Cautions)
 		}
 		if same := sameOutline(b.Outline[0], automatic.Outline[0]); same != (mitre == 45) {

@@ -59,6 +59,7 @@ type Opening struct {
 // Face is one flat face. Pieces that the part file joins are one face.
 type Face struct {
 	ID      string
+	Word    string         // what people read for it
 	Aliases []string       // names of joined pieces beside ID
 	Pieces  []geom.Polygon // anticlockwise, as drawn, to the middle of the bend zones
 	Solid   []geom.Polygon // convex, what is really flat: to the tangents only
@@ -70,6 +71,7 @@ type Face struct {
 // Joint is one bend between two faces.
 type Joint struct {
 	ID    string
+	Word  string // what people read for it
 	Faces [2]int
 	Line  [2]geom.Point2 // middle of the bend zone
 	Angle unit.Deg       // signed: + folds towards face A
@@ -364,7 +366,9 @@ func (d *developer) usedUp(pointer string, size, least unit.MM) {
 }
 
 // joint adds a bend; its zone is worked out by finish.
-func (d *developer) joint(id string, faces [2]int, line [2]geom.Point2, s *signedBend) {
-	d.blank.Joints = append(d.blank.Joints, Joint{ID: id, Faces: faces, Line: line, Angle: s.angle, Bend: s.Bend, Rule: s.rule, Hem: s.hem})
+func (d *developer) joint(id, word string, faces [2]int, line [2]geom.Point2, s *signedBend) {
+	d.blank.Joints = append(d.blank.Joints, Joint{
+		ID: id, Word: word, Faces: faces, Line: line, Angle: s.angle, Bend: s.Bend, Rule: s.rule, Hem: s.hem,
+	})
 	d.bends = append(d.bends, s)
 }

@@ -40,7 +40,7 @@ func (d *developer) givenFaces(f *part.Flat) {
 		into := group(f.Joined, face.ID, index)
 		if into < 0 {
 			into = len(d.blank.Faces)
-			d.blank.Faces = append(d.blank.Faces, Face{ID: face.ID})
+			d.blank.Faces = append(d.blank.Faces, Face{ID: face.ID, Word: face.ID})
 		} else {
 			d.blank.Faces[into].Aliases = append(d.blank.Faces[into].Aliases, face.ID)
 		}
@@ -128,7 +128,7 @@ func (d *developer) givenBend(pointer string, b part.FlatBend) {
 	if b.Hem == part.NoHem {
 		s = d.signed(b.ID, b.Angle, b.Radius)
 	}
-	d.joint(b.ID, faces, line, s)
+	d.joint(b.ID, b.ID, faces, line, s)
 }
 
 // outward gives the direction out of the face across the line, if edges of the

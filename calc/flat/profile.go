@@ -33,6 +33,7 @@ func (d *developer) profile(p *part.Profile) {
 		high := y + halfOf(ends[1])
 		d.blank.Faces = append(d.blank.Faces, Face{
 			ID:     fmt.Sprintf("p%d", i),
+			Word:   legWord(i),
 			Pieces: []geom.Polygon{{{X: 0, Y: low}, {X: length, Y: low}, {X: length, Y: high}, {X: 0, Y: high}}},
 		})
 		bottom := low
@@ -42,7 +43,7 @@ func (d *developer) profile(p *part.Profile) {
 		d.spots = append(d.spots, func(x, y float64) geom.Point2 { return geom.Point2{X: x, Y: bottom + y} })
 		if ends[1] != nil {
 			line := [2]geom.Point2{{X: 0, Y: high}, {X: length, Y: high}}
-			d.joint(bendID(i), [2]int{i, i + 1}, line, ends[1])
+			d.joint(bendID(i), legsWord(i), [2]int{i, i + 1}, line, ends[1])
 			y += float64(ends[1].Allowance())
 		}
 	}

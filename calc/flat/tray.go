@@ -63,7 +63,7 @@ func (d *developer) trayForm(t *part.Tray) {
 	p.corners()
 	p.tellFitted()
 	p.room()
-	d.blank.Faces = append(d.blank.Faces, Face{ID: "base", Pieces: []geom.Polygon{p.basePolygon()}})
+	d.blank.Faces = append(d.blank.Faces, Face{ID: "base", Word: "base", Pieces: []geom.Polygon{p.basePolygon()}})
 	d.spots = append(d.spots, func(x, y float64) geom.Point2 {
 		return geom.Point2{X: x - left.off(), Y: y - front.off()}
 	})
@@ -159,11 +159,11 @@ func (p *pan) walls(e *edge) {
 				"nothing is left of this wall between its corner cuts; make it or the base longer by more than %s mm", mm(-least).Text(1))
 			return
 		}
-		p.blank.Faces = append(p.blank.Faces, Face{ID: e.ids[i], Pieces: []geom.Polygon{p.wallPolygon(e, i, l)}})
+		p.blank.Faces = append(p.blank.Faces, Face{ID: e.ids[i], Word: e.word(i), Pieces: []geom.Polygon{p.wallPolygon(e, i, l)}})
 		child := len(p.blank.Faces) - 1
 		p.spots = append(p.spots, e.spot(i, l.from))
 		line := [2]geom.Point2{e.at(0, e.cuts[0][i].middle(), l.at), e.at(1, e.cuts[1][i].middle(), l.at)}
-		p.joint(e.ids[i], [2]int{parent, child}, line, b)
+		p.joint(e.ids[i], e.word(i), [2]int{parent, child}, line, b)
 		if i == 0 {
 			p.addTabs(e, child, l)
 		}
@@ -186,6 +186,9 @@ func wallID(side part.Side, i int) string {
 	}
 	return string(side) + "." + itoa(i+1)
 }
+
+// word is what people read for the i-th wall of this side and the bend that raises it.
+func (e *edge) word(i int) string { return wallWord(e.side, i, e.chain[i].Hem) }
 
 // leg tells where along v a wall or lip lies: the middle of its bend zone, the
 // beginning and the end of its flat.

@@ -204,7 +204,7 @@ func (c *corner) together(i int, from float64) {
 		c.slope[0], c.slope[1] = halving(a, b)
 		for side, e := range c.sides {
 			if e.chain[i].Mitre == 0 {
-				c.fit(e.ids[i], "mitred at %s degrees", unit.FromRad(math.Atan(c.slope[side])).Text(1))
+				c.fit(e.word(i), "mitred at %s degrees", unit.FromRad(math.Atan(c.slope[side])).Text(1))
 			}
 		}
 	}
@@ -241,7 +241,7 @@ func (c *corner) cutBack(side, i int, by float64) {
 	if by < 0.05 {
 		return
 	}
-	c.fit(c.sides[side].ids[i], "cut back %s mm beside %s", mm(by).Text(1), c.sides[1-side].side)
+	c.fit(c.sides[side].word(i), "cut back %s mm beside %s", mm(by).Text(1), c.sides[1-side].side)
 }
 
 // apart reports whether the gap stays between the legs of a level and those of

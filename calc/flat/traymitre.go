@@ -99,32 +99,32 @@ func (c *corner) tooLittle(i int, given []int) {
 
 // fitted is what was cut otherwise than drawn, with the legs it was done to.
 type fitted struct {
-	how string
-	ids []string
+	how  string
+	legs []string
 }
 
 // fit notes how a leg was cut so that it fits.
-func (p *pan) fit(id, how string, values ...any) {
+func (p *pan) fit(leg, how string, values ...any) {
 	how = fmt.Sprintf(how, values...)
 	k := slices.IndexFunc(p.fitted, func(f fitted) bool { return f.how == how })
 	if k < 0 {
 		k, p.fitted = len(p.fitted), append(p.fitted, fitted{how: how})
 	}
-	if f := &p.fitted[k]; !slices.Contains(f.ids, id) {
-		f.ids = append(f.ids, id)
+	if f := &p.fitted[k]; !slices.Contains(f.legs, leg) {
+		f.legs = append(f.legs, leg)
 	}
 }
 
 // tellFitted says in one sentence what was cut otherwise than drawn.
 func (p *pan) tellFitted() {
 	var cuts []string
-	side := func(id string) int {
-		of, _, _ := strings.Cut(id, ".")
+	side := func(leg string) int {
+		of, _, _ := strings.Cut(leg, " ")
 		return slices.Index(part.SidesInOrder, part.Side(of))
 	}
 	for _, f := range p.fitted {
-		slices.SortStableFunc(f.ids, func(a, b string) int { return side(a) - side(b) })
-		cuts = append(cuts, strings.Join(f.ids, ", ")+" "+f.how)
+		slices.SortStableFunc(f.legs, func(a, b string) int { return side(a) - side(b) })
+		cuts = append(cuts, strings.Join(f.legs, ", ")+" "+f.how)
 	}
 	if cuts != nil {
 		p.caution("cut to fit, so that a gap of %s mm stays where they meet: %s.", p.tray.Corners.Gap.Text(1), strings.Join(cuts, "; "))

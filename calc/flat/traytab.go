@@ -67,7 +67,7 @@ func (p *pan) tabHeight(e *edge, end int) {
 	for _, f := range []*edge{e, neighbour} {
 		if under := f.under() - float64(p.tray.Corners.Gap); f.hem(1) && f.inward(1) == inside && under < t.up {
 			t.up = under
-			p.fit(tabID(e, end), "kept under the hem %s", f.ids[1])
+			p.fit(tabWord(e, end), "kept under the %s", f.word(1))
 		}
 	}
 	if t.up-t.low < 1 {
@@ -99,17 +99,17 @@ func (p *pan) addTabs(e *edge, wall int, l leg) {
 		if t == nil {
 			continue
 		}
-		id := tabID(e, end)
+		id, word := tabID(e, end), tabWord(e, end)
 		at, tip := t.in-halfOf(t.bend), t.in-2*halfOf(t.bend)-t.flat
 		low, up := l.from+t.low, l.from+t.up
-		p.blank.Faces = append(p.blank.Faces, Face{ID: id, Pieces: []geom.Polygon{anticlockwise(geom.Polygon{
+		p.blank.Faces = append(p.blank.Faces, Face{ID: id, Word: word, Pieces: []geom.Polygon{anticlockwise(geom.Polygon{
 			e.at(end, at, low), e.at(end, tip, low), e.at(end, tip, up), e.at(end, at, up),
 		})}})
 		p.spots = append(p.spots, func(x, y float64) geom.Point2 {
 			return e.at(end, t.in-2*halfOf(t.bend)-(x-t.off), y-e.offs[0]+l.from)
 		})
 		line := [2]geom.Point2{e.at(end, at, low), e.at(end, at, up)}
-		p.joint(id, [2]int{wall, len(p.blank.Faces) - 1}, line, t.bend)
+		p.joint(id, word, [2]int{wall, len(p.blank.Faces) - 1}, line, t.bend)
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 // Bend is the arithmetic of one bend.
 type Bend struct {
 	ID    string
+	Word  string    // what people read for it
 	Angle unit.Deg  // signed
 	Bend  bend.Bend // what the leaf makes: all of it, or what a hem begins with
 	// Finished is what the part ends up with: Bend, or the hem folded right over.
@@ -64,7 +65,7 @@ func ToolOf(b brake.Bar) bend.Tool {
 func reckoned(b *flat.Blank, joint int) Bend {
 	j := b.Joints[joint]
 	out := Bend{
-		ID: j.ID, Angle: j.Angle, Bend: j.Bend, Finished: j.Bend, Hem: j.Hem, Rule: j.Rule, Deduction: j.Deduction,
+		ID: j.ID, Word: j.Word, Angle: j.Angle, Bend: j.Bend, Finished: j.Bend, Hem: j.Hem, Rule: j.Rule, Deduction: j.Deduction,
 		Former: b.Making.Tools[j.ID].Former,
 	}
 	out.expect(b.Making.Practice.Expect(b.Made(joint)))

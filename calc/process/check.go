@@ -1,6 +1,7 @@
 package process
 
 import (
+	"brakeside/calc/flat"
 	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
 )
@@ -24,12 +25,12 @@ const (
 )
 
 // Words names it, by the names of the part file.
-func (t Touch) Words() string {
+func (t Touch) Words(b *flat.Blank) string {
 	switch t.Kind {
 	case ShearedEdge:
-		return "the sheared edge of " + t.Face
+		return "the sheared edge of " + b.Word(t.Face)
 	case OutsideOfBend:
-		return "the outside of bend " + t.Bend
+		return "the outside of bend " + b.Word(t.Bend)
 	}
 	return "the pencilled line"
 }
@@ -55,12 +56,12 @@ const (
 )
 
 // Words names the size.
-func (c Check) Words() string {
+func (c Check) Words(b *flat.Blank) string {
 	switch c.Kind {
 	case OverallCheck:
-		return c.Face + " overall, to " + c.To.Words()
+		return b.Word(c.Face) + " overall, to " + c.To.Words(b)
 	case HemCheck:
-		return "width of the hem " + c.Face + " when it is flat"
+		return "width of the " + b.Word(c.Face) + " when it is flat"
 	}
-	return "leg " + c.Face + " as drawn, to " + c.To.Words()
+	return b.Word(c.Face) + " as drawn, to " + c.To.Words(b)
 }

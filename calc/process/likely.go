@@ -31,7 +31,7 @@ func (p *Plan) Likely(c tolerance.Capability) []Likely {
 		}
 		for _, check := range s.Checks {
 			out = append(out, judged(Likely{
-				Step: s.Number, What: check.Words(), Nominal: float64(check.Size),
+				Step: s.Number, What: check.Words(p.Blank), Nominal: float64(check.Size),
 				Tolerance: float64(asked.Length), Spread: float64(c.Spread(check.Chain)), Bends: len(check.Chain.Bends),
 			}))
 		}

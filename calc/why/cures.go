@@ -92,7 +92,7 @@ func (c *healer) lessAngle() {
 				sign = -1
 			}
 			if b, err := c.blank.Turned(i, sign*a); err == nil && fitting.Possible(b, c.brake) {
-				c.add(process.SetupCure, "leave bend %s at %s degrees and close it by hand over a dolly", j.ID, a.Text(0))
+				c.add(process.SetupCure, "leave bend %s at %s degrees and close it by hand over a dolly", j.Word, a.Text(0))
 				break
 			}
 		}
@@ -161,7 +161,7 @@ func (c *healer) missingFinger() {
 				b := bar
 				b.Widths = append(slices.Clone(bar.Widths), unit.MM(math.Floor(float64(j.Length()-short))))
 				if b.Widths[len(b.Widths)-1] > 5 && fitting.Possible(c.blank, c.with(i, b)) {
-					c.add(process.StockCure, "a finger %s mm wide for bend %s", b.Widths[len(b.Widths)-1].Text(0), j.ID)
+					c.add(process.StockCure, "a finger %s mm wide for bend %s", b.Widths[len(b.Widths)-1].Text(0), j.Word)
 					break
 				}
 			}
@@ -209,7 +209,7 @@ func (c *healer) widen(face int, direction geom.Point2) {
 		}
 	}
 	if by, ok := least(0, mostWider, works); ok {
-		c.add(process.DrawingCure, "make %s at least %s mm instead of %s", c.blank.Faces[face].ID, unit.MM(size+by).Text(1),
+		c.add(process.DrawingCure, "make %s at least %s mm instead of %s", c.blank.Faces[face].Word, unit.MM(size+by).Text(1),
 			unit.MM(size).Text(1))
 	}
 }
@@ -234,7 +234,7 @@ func (c *healer) shorten(faces []int) {
 	for _, f := range faces {
 		size, _, _ := standing(c.blank, f)
 		highest = max(highest, size)
-		names = append(names, c.blank.Faces[f].ID)
+		names = append(names, c.blank.Faces[f].Word)
 	}
 	works := func(less float64) bool {
 		b := c.blank
@@ -275,7 +275,7 @@ func standing(b *flat.Blank, face int) (size float64, middle, out geom.Point2) {
 func (c *healer) otherWay() {
 	for i, j := range c.blank.Joints {
 		if b, err := c.blank.Turned(i, -j.Angle); err == nil && fitting.Possible(b, c.brake) {
-			c.add(process.DrawingCure, "fold bend %s the other way", j.ID)
+			c.add(process.DrawingCure, "fold bend %s the other way", j.Word)
 		}
 	}
 }
@@ -285,7 +285,7 @@ func (c *healer) cutBack() {
 	for i, j := range c.blank.Joints {
 		for side, f := range j.Faces {
 			if b, ok := c.blank.CutBack(i, side); ok && fitting.Possible(b, c.brake) {
-				c.add(process.DrawingCure, "cut %s back to the line of bend %s on both sides of it", c.blank.Faces[f].ID, j.ID)
+				c.add(process.DrawingCure, "cut %s back to the line of bend %s on both sides of it", c.blank.Faces[f].Word, j.Word)
 			}
 		}
 	}
@@ -296,7 +296,7 @@ func (c *healer) apart() {
 	for _, leaf := range c.blank.Leaves() {
 		b, err := c.blank.Without(leaf)
 		if err == nil && (len(b.Joints) == 0 || fitting.Possible(b, c.brake)) {
-			c.add(process.SplitCure, "make %s a piece of its own and join it after bending", c.blank.Faces[leaf].ID)
+			c.add(process.SplitCure, "make %s a piece of its own and join it after bending", c.blank.Faces[leaf].Word)
 		}
 	}
 }

@@ -32,7 +32,7 @@ func Explain(p *process.Plan, first string) []process.Blocked {
 	}
 	if fitting.Possible(p.Blank, p.Brake) {
 		return []process.Blocked{{
-			Bends: []string{first}, Why: []string{"no order begins with bend " + first},
+			Bends: []string{first}, Why: []string{"no order begins with bend " + p.Blank.Word(first)},
 			Cures: []process.Cure{{Change: "begin with another bend", Kind: process.SetupCure}},
 		}}
 	}
@@ -154,14 +154,14 @@ func describe(core *flat.Blank, k *brake.Brake) process.Blocked {
 
 // after names the bends already made.
 func after(s *fitting.Station, made order.Made) string {
-	var ids []string
+	var words []string
 	for i, joints := range s.Operations {
 		if made.Has(i) {
-			ids = append(ids, s.Plan.Blank.Joints[joints[0]].ID)
+			words = append(words, s.Plan.Blank.Joints[joints[0]].Word)
 		}
 	}
-	if ids == nil {
+	if words == nil {
 		return ""
 	}
-	return "after " + strings.Join(ids, ", ") + ": "
+	return "after " + strings.Join(words, ", ") + ": "
 }

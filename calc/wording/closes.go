@@ -17,10 +17,10 @@ func closes(s *fitting.Station, made order.Made, last int) []string {
 		if made.Has(next) {
 			continue
 		}
-		id := s.Plan.Blank.Joints[joints[0]].ID
+		word := s.Plan.Blank.Joints[joints[0]].Word
 		before, after := s.Bars(made&^(1<<last), next), s.Bars(made, next)
 		if len(before) > 0 && len(after) == 0 {
-			out = append(out, fmt.Sprintf("bend %s must wait for another bend", id))
+			out = append(out, fmt.Sprintf("bend %s must wait for another bend", word))
 			continue
 		}
 		var lost []string
@@ -30,7 +30,7 @@ func closes(s *fitting.Station, made order.Made, last int) []string {
 			}
 		}
 		if lost != nil {
-			out = append(out, fmt.Sprintf("bend %s can no longer be made with %s", id, listed(lost, "or")))
+			out = append(out, fmt.Sprintf("bend %s can no longer be made with %s", word, listed(lost, "or")))
 		}
 	}
 	return out

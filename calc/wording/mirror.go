@@ -124,7 +124,7 @@ func features(p *process.Plan) []feature {
 	}
 	for i, j := range p.Blank.Joints {
 		kind := fmt.Sprintf(bendKind+"%.0f %.1f %v", p.Bends[i].Angle, float64(j.Length()), lies(j))
-		out = append(out, feature{"Bend line " + j.ID, kind, j.Line[0].Add(j.Line[1]).Times(0.5)})
+		out = append(out, feature{"Bend line " + j.Word, kind, j.Line[0].Add(j.Line[1]).Times(0.5)})
 	}
 	for i, c := range p.Blank.Outline[0] {
 		if onCurve(p.Blank, i) {

@@ -39,11 +39,11 @@ func (s *said) cautions(all int) []process.Caution {
 	var out []process.Caution
 	for _, text := range s.texts {
 		led := strings.ToUpper(text[:1]) + text[1:]
-		switch ids := s.bends[text]; {
-		case len(ids) == 1 && all > 1:
-			led = "Bend " + ids[0] + ": " + text
-		case len(ids) > 1 && len(ids) < all:
-			led = "Bends " + strings.Join(ids, ", ") + ": " + text
+		switch bends := s.bends[text]; {
+		case len(bends) == 1 && all > 1:
+			led = "Bend " + bends[0] + ": " + text
+		case len(bends) > 1 && len(bends) < all:
+			led = "Bends " + strings.Join(bends, ", ") + ": " + text
 		}
 		c := s.about[text]
 		c.Hazard = led
@@ -96,7 +96,7 @@ var Unsettled = process.Caution{
 
 // radius cautions where the inside radius is small for the sheet.
 func (s *said) radius(p *process.Plan, joint int) {
-	b, sheet, id := p.Bends[joint].Bend, p.Blank.Sheet, p.Bends[joint].ID
+	b, sheet, word := p.Bends[joint].Bend, p.Blank.Sheet, p.Blank.Joints[joint].Word
 	run := p.Blank.RunOf(p.Blank.Joints[joint])
 	least, ok := sheet.LeastRadius(b.Angle, run)
 	if !ok {
@@ -108,17 +108,17 @@ func (s *said) radius(p *process.Plan, joint int) {
 	}
 	switch least.Judge(b.Radius) {
 	case stock.BelowLeast:
-		s.add(process.Caution{Level: process.Notice, Do: "Try a strip first, or make the radius larger."}, id,
+		s.add(process.Caution{Level: process.Notice, Do: "Try a strip first, or make the radius larger."}, word,
 			"inside radius %s mm is below the %s mm at which this sheet is expected to crack%s.",
 			b.Radius.Text(1), least.Least.Text(1), grain)
 	case stock.BelowAdvised:
-		s.add(process.Caution{Level: process.Notice, Do: "Look for cracks on the outside."}, id,
+		s.add(process.Caution{Level: process.Notice, Do: "Look for cracks on the outside."}, word,
 			"inside radius %s mm is tighter than the %s mm advised for this sheet%s.",
 			b.Radius.Text(1), least.Advised.Text(1), grain)
 	default:
 		along, known := sheet.LeastRadius(b.Angle, stock.Along)
 		if known && run == stock.UnknownRun && least.Least > 0 && along.Judge(b.Radius) != stock.Wide {
-			s.add(process.Caution{Level: process.Notice, Do: "Lay the blank so that this bend runs across it."}, id,
+			s.add(process.Caution{Level: process.Notice, Do: "Lay the blank so that this bend runs across it."}, word,
 				"the grain is not given; along it %s mm inside radius is advised, this bend has %s.",
 				along.Advised.Text(1), b.Radius.Text(1))
 		}
@@ -128,15 +128,15 @@ func (s *said) radius(p *process.Plan, joint int) {
 // former cautions where a radius comes out other than drawn: over a round bar
 // that is not made for it, or without one.
 func (s *said) former(p *process.Plan, joint int) {
-	b := p.Bends[joint]
+	b, word := p.Bends[joint], p.Blank.Joints[joint].Word
 	drawn := drawnRadius(p, joint)
 	switch {
 	case madeOther(b, drawn):
-		s.add(process.Caution{Level: process.Notice, Do: tubeOf(p, joint)}, b.ID,
+		s.add(process.Caution{Level: process.Notice, Do: tubeOf(p, joint)}, word,
 			"a round bar of radius %s mm leaves an inside radius of %s mm after springback, the drawing has %s.",
 			b.Former.Text(1), b.Bend.Radius.Text(1), drawn.Text(1))
 	case madeByNoBar(b, drawn):
-		s.add(process.Caution{Level: process.Notice, Harm: leftRadius(b, drawn), Do: tubeOf(p, joint)}, b.ID,
+		s.add(process.Caution{Level: process.Notice, Harm: leftRadius(b, drawn), Do: tubeOf(p, joint)}, word,
 			"inside radius %s mm is larger than the nose of a bar makes.", drawn.Text(1))
 	}
 }
@@ -210,7 +210,7 @@ func (s *said) springback(p *process.Plan, joint int) {
 		return
 	}
 	times := unit.MM(b.Bend.Radius / b.Bend.Thickness)
-	s.add(process.Caution{Level: process.Notice, Do: "Bend a strip first."}, b.ID,
+	s.add(process.Caution{Level: process.Notice, Do: "Bend a strip first."}, p.Blank.Joints[joint].Word,
 		"a radius of %s times the sheet is past the end of the springback tables, which were carried on: it may come to %s° to %s°.",
 		times.Text(0), b.Spread[0].Text(1), b.Spread[1].Text(1))
 }

@@ -74,7 +74,7 @@ func TestRadiusOfOneBendIsRefusedInPlace(t *testing.T) {
 func TestCautionsNameTheirBends(t *testing.T) {
 	for bends, want := range map[string]string{
 		"[90,90]":    "Inside radius 1.0 mm is tighter",
-		"[90,125]":   "Bend b2: inside radius 1.6 mm is tighter",
+		"[90,125]":   "Bend legs 2-3: inside radius 1.6 mm is tighter",
 		"[125,-125]": "Inside radius 1.6 mm is tighter",
 	} {
 		radius := "1.6"

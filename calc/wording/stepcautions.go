@@ -68,7 +68,7 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 	}
 	if step.Tight {
 		add(process.Caution{Level: process.Notice, Do: "Set nose setback and line with care."},
-			"Tight: %s mm between %s and %s.", step.Clearance.Text(1), step.Between[0], step.Between[1])
+			"Tight: %s mm between %s and %s.", step.Clearance.Text(1), p.Blank.Word(step.Between[0]), step.Between[1])
 	}
 	return process.ByHarm(out)
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"brakeside/calc/figures"
+	"brakeside/calc/flat"
 	"brakeside/calc/geom"
 	"brakeside/calc/process"
 	"brakeside/calc/wording"
@@ -235,7 +236,7 @@ func planJSON(p worked) jsonPlan {
 		out.Bends = append(out.Bends, bendJSON(b))
 	}
 	for _, s := range p.Steps {
-		out.Order = append(out.Order, stepJSON(s))
+		out.Order = append(out.Order, stepJSON(p.Blank, s))
 	}
 	for _, text := range p.Blank.Cautions {
 		out.Said = append(out.Said, jsonSaid{Signal: process.Notice.Signal(), Hazard: text})
@@ -316,19 +317,19 @@ func bendJSON(b process.Bend) jsonBend {
 	}
 }
 
-func stepJSON(s process.Step) jsonStep {
+func stepJSON(b *flat.Blank, s process.Step) jsonStep {
 	out := jsonStep{
 		Step: s.Number, Bend: s.Bends[0], Bends: s.Bends, TurnOver: s.TurnOver, Over: string(s.Over),
 		Rotate: s.Rotate, RotateBy: s.RotateBy, Tip: s.Tip, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), StopFrom: s.StopFrom,
-		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeFrom.Words(), GaugeFrom: touchJSON(s.GaugeFrom), Check: checksJSON(s.Checks),
+		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeFrom.Words(b), GaugeFrom: touchJSON(s.GaugeFrom), Check: checksJSON(s.Checks),
 		Pose: poseJSON(s.Pose), ToolsAt: toolsJSON(s.ToolsAt), ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
 		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions), Said: saidJSON(s.Cautions),
 	}
 	if s.Flatten != nil {
-		out.Flatten, out.Flattening = flattenWords(s.Flatten), flatteningJSON(s.Flatten)
+		out.Flatten, out.Flattening = flattenWords(b, s.Flatten), flatteningJSON(s.Flatten)
 	}
 	for _, g := range s.Segments {
 		out.Segments = append(out.Segments, float64(g.Width))

@@ -96,7 +96,8 @@ func printWeight(w io.Writer, p *process.Plan) {
 	in, c := drawnIn(p.Blank.Part), p.Weight
 	fmt.Fprintf(w, "balances at %s, %s from the lower left corner of the blank", in.text(unit.MM(c.Blank.X)), in.text(unit.MM(c.Blank.Y)))
 	if c.Lying != "" {
-		fmt.Fprintf(w, "; bent, with %s lying flat, at %s, %s and %s up", c.Lying, in.text(unit.MM(c.Part.X)), in.text(unit.MM(c.Part.Y)),
+		fmt.Fprintf(w, "; bent, with %s lying flat, at %s, %s and %s up", p.Blank.Word(c.Lying),
+			in.text(unit.MM(c.Part.X)), in.text(unit.MM(c.Part.Y)),
 			in.text(unit.MM(c.Part.Z)))
 	}
 	fmt.Fprintf(w, "\nto lift: %s\n", c.Lift.Words)
@@ -113,7 +114,7 @@ func printRules(w io.Writer, p *process.Plan, compared []figures.ByRule) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprint(t, "rule\tblank")
 	for _, i := range shown {
-		fmt.Fprintf(t, "\t%s", p.Bends[i].ID)
+		fmt.Fprintf(t, "\t%s", p.Bends[i].Word)
 	}
 	row := func(name string, width, height unit.MM, bends []process.Bend) {
 		fmt.Fprintf(t, "\n%s\t%s x %s", name, in.text(width), in.text(height))

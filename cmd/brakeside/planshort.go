@@ -7,6 +7,7 @@ import (
 	"text/tabwriter"
 
 	"brakeside/calc/brake"
+	"brakeside/calc/flat"
 	"brakeside/calc/process"
 	"brakeside/traveler"
 	"brakeside/traveler/phrase"
@@ -20,7 +21,7 @@ func printShort(w io.Writer, p *process.Plan) error {
 	fmt.Fprintln(t, "step\tbend\tturn\tbar\tplace\tstop\tcheck")
 	for _, s := range p.Steps {
 		fmt.Fprintf(t, "%d\t%s\t%s\t%s\t%s\t%s\t%s\n",
-			s.Number, shortBend(s), shortTurn(s), shortBar(s), shortPlace(s.Place), s.Stop.Text(1), shortChecks(s, in))
+			s.Number, shortBend(p, s), shortTurn(p.Blank, s), shortBar(s), shortPlace(s.Place), s.Stop.Text(1), shortChecks(p, s, in))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -29,16 +30,16 @@ func printShort(w io.Writer, p *process.Plan) error {
 	return err
 }
 
-func shortBend(s process.Step) string {
-	words := strings.Join(s.Bends, " and ") + " to " + s.Target.Text(1)
+func shortBend(p *process.Plan, s process.Step) string {
+	words := strings.Join(p.Blank.Words(s.Bends), " and ") + " to " + s.Target.Text(1)
 	if s.Flatten != nil {
 		words += ", flatten"
 	}
 	return words
 }
 
-func shortTurn(s process.Step) string {
-	if turns := phrase.Turns(traveler.FreezeHandling(s)); len(turns) > 0 {
+func shortTurn(b *flat.Blank, s process.Step) string {
+	if turns := phrase.Turns(traveler.FreezeHandling(b, s)); len(turns) > 0 {
 		return strings.Join(turns, ", then ")
 	}
 	return "-"
@@ -55,14 +56,22 @@ func shortBar(s process.Step) string {
 // shortPlace names the end of the brake that the part hangs past.
 func shortPlace(p process.Place) string { return strings.ReplaceAll(string(p), "-", " ") }
 
+// shortCheck names what a size is of: a leg needs no word beside its name.
+func shortCheck(b *flat.Blank, c process.Check) string {
+	if c.Kind == process.OverallCheck {
+		return b.Word(c.Face) + " overall"
+	}
+	return b.Word(c.Face)
+}
+
 // shortChecks lists the drawn sizes that can be measured from the step on.
-func shortChecks(s process.Step, in lengths) string {
+func shortChecks(p *process.Plan, s process.Step, in lengths) string {
 	if len(s.Checks) == 0 {
 		return "-"
 	}
 	var words []string
 	for _, c := range s.Checks {
-		words = append(words, fmt.Sprintf("%s %s %s", in.size(c.Size), c.Kind, c.Face))
+		words = append(words, fmt.Sprintf("%s %s", in.size(c.Size), shortCheck(p.Blank, c)))
 	}
 	return strings.Join(words, ", ")
 }

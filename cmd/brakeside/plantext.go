@@ -80,7 +80,7 @@ func printBends(w io.Writer, p *process.Plan) error {
 	fmt.Fprintln(t, "\nbend\tline at\tangle\tradius\tK\tallowance\tdeduction\toutside setback\tleast flange\tspringback")
 	for i, b := range p.Bends {
 		fmt.Fprintf(t, "%s\t%s\t%s %s\t%s\t%.3f\t%s\t%s\t%s\t%s\t%s (%s to %s)\n",
-			b.ID, lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(max(b.Angle, -b.Angle)),
+			bendName(b), lineWords(p.Blank.Joints[i], in), upWords(b.Angle), bothAngles(max(b.Angle, -b.Angle)),
 			in.text(b.Finished.Radius), b.Finished.K, in.text(b.Finished.Allowance()), in.text(b.Deduction),
 			in.setback(b.Finished), in.text(b.Bend.LeastFlange()),
 			b.Springback.Text(1), b.Spread[0].Text(1), b.Spread[1].Text(1))
@@ -93,6 +93,14 @@ func printBends(w io.Writer, p *process.Plan) error {
 		distinct(p.Bends, func(b process.Bend) string { return b.Rule }),
 		distinct(p.Bends, func(b process.Bend) string { return b.SpringbackFrom }))
 	return err
+}
+
+// bendName is the word for a bend, with the name that files know it by.
+func bendName(b process.Bend) string {
+	if b.Word != b.ID {
+		return b.Word + " (" + b.ID + ")"
+	}
+	return b.ID
 }
 
 // distinct joins what the bends say, each once.
@@ -138,7 +146,7 @@ func printSteps(w io.Writer, p *process.Plan) error {
 	fmt.Fprintf(w, "\norder: %.2f minutes a piece%s\n", p.Minutes, proven)
 	if r := p.OtherRun; r.Run != "" {
 		fmt.Fprintf(w, "run %s: %.2f minutes a piece; run %s it would be %.2f, bends %s\n",
-			p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(r.Bends, " "))
+			p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(p.Blank.Words(r.Bends), ", "))
 	}
 	fmt.Fprintf(w, "which way up: %s\n", wording.MirrorCheck(p))
 	for _, c := range p.Cautions {
@@ -188,30 +196,30 @@ func repeatedCautions(w io.Writer, steps []process.Step) map[string]bool {
 }
 
 func printStep(w io.Writer, p *process.Plan, s process.Step) error {
-	fmt.Fprintf(w, "\nstep %d: bend %s to %s\n", s.Number, strings.Join(s.Bends, " and "), bothAngles(s.Target))
+	fmt.Fprintf(w, "\nstep %d: bend %s to %s\n", s.Number, strings.Join(p.Blank.Words(s.Bends), " and "), bothAngles(s.Target))
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	row := func(name, format string, values ...any) {
 		fmt.Fprintf(t, "   %s\t%s\n", name, fmt.Sprintf(format, values...))
 	}
-	if words := handlingWords(s); words != "" {
+	if words := handlingWords(p.Blank, s); words != "" {
 		row("handle", "%s", words)
 	}
-	row("clamp", "%s, face %s up, under %s, %s leaf, %s", s.Clamped, s.FaceUp, barWords(s), s.Leaf, placeWords(s.Place))
+	row("clamp", "%s, face %s up, under %s, %s leaf, %s", p.Blank.Word(s.Clamped), s.FaceUp, barWords(s), s.Leaf, placeWords(s.Place))
 	if s.BarPlace != "" {
 		row("place", "%s", s.BarPlace)
 	}
 	in := drawnIn(p.Blank.Part)
-	row("nose", "%s, %s from %s to %s", noseWords(s, in), in.size(s.Gauge), s.Bar.Gauged().Words, s.GaugeFrom.Words())
+	row("nose", "%s, %s from %s to %s", noseWords(s, in), in.size(s.Gauge), s.Bar.Gauged().Words, s.GaugeFrom.Words(p.Blank))
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
 	if s.Flatten != nil {
-		row("flatten", "%s", flattenWords(s.Flatten))
+		row("flatten", "%s", flattenWords(p.Blank, s.Flatten))
 	}
 	for _, c := range s.Checks {
-		row("check", "%s, %s", in.size(c.Size), c.Words())
+		row("check", "%s, %s", in.size(c.Size), c.Words(p.Blank))
 	}
 	row("expect", "%s", likelyWords(p, s.Number, in))
 	if s.Between != [2]string{} {
-		row("room", "%s between %s and %s", in.room(s.Clearance), s.Between[0], s.Between[1])
+		row("room", "%s between %s and %s", in.room(s.Clearance), p.Blank.Word(s.Between[0]), s.Between[1])
 	}
 	if s.SlideOut != "" {
 		row("after", "slide the bar out to the %s", s.SlideOut)
@@ -223,8 +231,8 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 }
 
 // flattenWords tells how a hem is pressed flat, in the words of the traveler.
-func flattenWords(f *process.Flatten) string {
-	frozen := *traveler.FreezeFlatten(f)
+func flattenWords(b *flat.Blank, f *process.Flatten) string {
+	frozen := *traveler.FreezeFlatten(b, f)
 	return phrase.Flatten(frozen) + ". " + strings.Join(phrase.FlattenSteps(frozen), " ")
 }
 
@@ -260,9 +268,9 @@ func placeWords(p process.Place) string {
 	return "in the middle"
 }
 
-func handlingWords(s process.Step) string {
+func handlingWords(b *flat.Blank, s process.Step) string {
 	var words []string
-	words = append(words, phrase.Turns(traveler.FreezeHandling(s))...)
+	words = append(words, phrase.Turns(traveler.FreezeHandling(b, s))...)
 	if s.PackingStrip {
 		words = append(words, "lay a packing strip of the same gauge under the back of the bar")
 	}
@@ -278,7 +286,7 @@ func printBlocked(w io.Writer, p worked) error {
 		fmt.Fprintf(w, "\nThis part cannot be bent on %s.\n", p.Brake.Name)
 	}
 	for _, b := range p.Blocked {
-		fmt.Fprintf(w, "\n%s\n", conflictWords(b.Bends))
+		fmt.Fprintf(w, "\n%s\n", conflictWords(p.Blank.Words(b.Bends)))
 		printReasons(w, b.Why)
 		for _, c := range b.Cures {
 			fmt.Fprintf(w, "   would free it (%s): %s\n", c.Kind, c.Change)

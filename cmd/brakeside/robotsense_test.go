@@ -13,22 +13,22 @@ import (
 // angleBracket is a paper for an L of 34 and 52 mm, 1.5 mm thick, inside radius
 // 1.5, 420 long, worked by hand. Layout by FAA-H-8083-31 volume 1 chapter 4: the
 // outside setback is (1.5 + 1.5) tan 45 = 3, the flats are 31 and 49, the
-// allowance is pi/2 (1.5 + 0.33 x 1.5) = 3.134, the blank 83.13 wide. With p1 clamped its tangent lies at
+// allowance is pi/2 (1.5 + 0.33 x 1.5) = 3.134, the blank 83.13 wide. With leg 2 clamped its tangent lies at
 // 31 + 3.134 = 34.134 on the blank and 3 behind the hinge; a nose edge 1.8 behind
 // the hinge covers 34.134 - (3 - 1.8) = 32.93.
 func angleBracket() *robot.Paper {
-	from, _ := robot.ReadFrom("from the sheared edge of p0")
+	from, _ := robot.ReadFrom("from the sheared edge of leg 1")
 	return &robot.Paper{
 		Thickness: 1.5, Sizes: "OUTSIDE", Width: 420, Height: 83.1, FaceUp: "A", Near: "lower", Scale: "bend",
 		Outline: []robot.Point{{X: 0, Y: 0}, {X: 420, Y: 0}, {X: 420, Y: 83.13}, {X: 0, Y: 83.13}},
-		Letters: []robot.Letter{{At: robot.Point{X: 200, Y: 10}, Words: "p0"}, {At: robot.Point{X: 200, Y: 60}, Words: "p1"}},
+		Letters: []robot.Letter{{At: robot.Point{X: 200, Y: 10}, Words: "leg 1"}, {At: robot.Point{X: 200, Y: 60}, Words: "leg 2"}},
 		Lines: []robot.Line{{
 			Step: 1, From: robot.Point{X: 0, Y: 32.57}, To: robot.Point{X: 420, Y: 32.57},
 			Up: true, Angle: 90, Radius: 1.5, Name: "b1", Running: 32.9, Figured: true,
 		}},
 		Steps: []robot.Step{{
-			Number: 1, FaceUp: "A", Clamped: "p1", Swinging: "p0", Setback: 1.8, Target: 90, Stop: 91.5, Springback: 1.5, Sprung: true,
-			Bar: "wide", Nose: 32.9, NoseFrom: from, Checks: []robot.Check{robot.ReadCheck(34, "LEG p0")},
+			Number: 1, FaceUp: "A", Clamped: "leg 2", Swinging: "leg 1", Setback: 1.8, Target: 90, Stop: 91.5, Springback: 1.5, Sprung: true,
+			Bar: "wide", Nose: 32.9, NoseFrom: from, Checks: []robot.Check{robot.ReadCheck(34, "SIZE leg 1")},
 		}},
 	}
 }
@@ -49,7 +49,7 @@ func judged(t *testing.T, p *robot.Paper, part []byte) []robot.Finding {
 // that is checked is gone from it.
 func TestRobotIsContentWithATruePaper(t *testing.T) {
 	found := judged(t, angleBracket(), []byte(angleBracketFile))
-	if len(found) != 1 || found[0].Cause != robot.LegUnchecked || !strings.HasPrefix(found[0].Words, "p1") {
+	if len(found) != 1 || found[0].Cause != robot.LegUnchecked || !strings.HasPrefix(found[0].Words, "leg 2") {
 		t.Errorf("a paper worked by hand that checks one leg of two: %v", found)
 	}
 	turned := angleBracket()
@@ -87,25 +87,25 @@ func TestRobotReads(t *testing.T) {
 	}
 	for words, own := range map[string]bool{
 		"from the sheared edge of front.2": false, "mm from the outside of bend b1": false, "from the pencilled line": false,
-		"mm from the outside of the bend of step 3": false, "from the sheared edge of p0, line 294.2": true,
+		"mm from the outside of the bend of step 3": false, "from the sheared edge of leg 1, line 294.2": true,
 	} {
 		if from, has := robot.ReadFrom(words); !from.Known() || has != own {
 			t.Errorf("%q: %v, %v", words, from, has)
 		}
 	}
-	for _, words := range []string{"from the edge", "from p0", "outside of b1"} {
+	for _, words := range []string{"from the edge", "from leg 1", "outside of b1"} {
 		if from, _ := robot.ReadFrom(words); from.Known() {
 			t.Errorf("%q names nothing to measure from", words)
 		}
 	}
 	for _, words := range []string{
-		"LEG p1", "HEM front.2", "OVERALL base",
+		"SIZE leg 2", "WIDTH front.2", "OVERALL base",
 	} {
 		if !robot.ReadCheck(1, words).Known() {
 			t.Errorf("%q is not read as a size", words)
 		}
 	}
-	if robot.ReadCheck(60, "p1").Known() {
+	if robot.ReadCheck(60, "leg 2").Known() {
 		t.Error("a bare name is read as a size")
 	}
 	for words, strip := range map[string]float64{

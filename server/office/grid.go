@@ -94,7 +94,7 @@ func (s *Section) showGrid(w http.ResponseWriter, r *http.Request, g gridState) 
 		if !g.values.Has(field) {
 			used = step.Stop.Text(1) // as printed, until the paper says another
 		}
-		view.Heads = append(view.Heads, gridHead{step.Number, step.Bend, step.Target.Text(1), field, used})
+		view.Heads = append(view.Heads, gridHead{step.Number, step.BendWord(), step.Target.Text(1), field, used})
 	}
 	first := firstPiece(r, kept.Quantity)
 	if first > 1 {

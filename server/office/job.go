@@ -173,7 +173,7 @@ func stepLines(job progress.Job) ([]stepLine, error) {
 
 func stepLineOf(step traveler.Step, errors []float64) (stepLine, error) {
 	line := stepLine{
-		Step: step.Number, N: len(errors), Bend: step.Bend, Bar: step.Bar,
+		Step: step.Number, N: len(errors), Bend: step.BendWord(), Bar: step.Bar,
 		Stop: step.Stop.Text(1), Target: step.Target.Text(1) + "° ± " + step.Tolerance.Text(1), Share: say.Share(0, 0),
 	}
 	if len(errors) == 0 {

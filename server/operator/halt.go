@@ -97,7 +97,9 @@ func (d *differences) length(what string, old, new unit.Micron) {
 
 func (d *differences) step(old, new traveler.Step) {
 	at := fmt.Sprintf("Step %d, ", new.Number)
-	d.words(at+"bend", old.Bend, new.Bend)
+	if old.Bend != new.Bend {
+		d.words(at+"bend", old.BendWord(), new.BendWord())
+	}
 	d.words(at+"angle", old.Target.Text(1)+"°", new.Target.Text(1)+"°")
 	d.words(at+"stop", old.Stop.Text(1), new.Stop.Text(1))
 	d.words(at+"bar", old.Bar, new.Bar)

@@ -23,7 +23,7 @@ const (
 	partHeight = 62.0
 )
 
-type bendLine struct{ ID, Angle, Radius, K, Allowance, Deduction, Springback, From string }
+type bendLine struct{ Word, Angle, Radius, K, Allowance, Deduction, Springback, From string }
 
 // drawn draws a part, or tells what is wrong with it.
 func (s *Section) drawn(r *http.Request, file []byte) (shelf.Drawing, []bendLine) {
@@ -82,7 +82,7 @@ func bendLines(plan *process.Plan, rule say.Ruler) []bendLine {
 			way = "down"
 		}
 		out = append(out, bendLine{
-			ID: b.ID, Angle: fmt.Sprintf("%s° %s (opening %s°)", b.Bend.Angle.Text(1), way, unit.Opening(b.Bend.Angle).Text(1)),
+			Word: b.Word, Angle: fmt.Sprintf("%s° %s (opening %s°)", b.Bend.Angle.Text(1), way, unit.Opening(b.Bend.Angle).Text(1)),
 			Radius: rule.Sheet(b.Bend.Radius), K: fmt.Sprintf("%.3f, %s", b.Bend.K, b.Rule),
 			Allowance: b.Bend.Allowance().Text(2), Deduction: b.Deduction.Text(2),
 			Springback: b.Springback.Text(1) + "°", From: b.SpringbackFrom,

@@ -12,6 +12,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/calc/fitting"
+	"brakeside/calc/flat"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 	"brakeside/calc/wording"
@@ -164,10 +165,10 @@ func (p *planView) fill(plan *process.Plan, rule say.Ruler) error {
 		if !slices.Contains(bars, step.Bar.Name) {
 			bars = append(bars, step.Bar.Name)
 		}
-		order = append(order, step.Bends[0])
+		order = append(order, plan.Blank.Word(step.Bends[0]))
 		if step.Tight {
 			p.Tight = append(p.Tight, fmt.Sprintf("step %d, bend %s: %s between %s and %s",
-				step.Number, step.Bends[0], rule.Size(step.Clearance), step.Between[0], step.Between[1]))
+				step.Number, plan.Blank.Word(step.Bends[0]), rule.Size(step.Clearance), plan.Blank.Word(step.Between[0]), step.Between[1]))
 		}
 	}
 	p.Facts = append(p.Facts, web.Pairs(
@@ -187,7 +188,7 @@ func cautionsInShort(said []string) string {
 
 func (p *planView) fillBlocked(plan *process.Plan) error {
 	for _, b := range plan.Blocked {
-		out := blockedView{Bends: strings.Join(b.Bends, ", "), Why: b.Why, Words: b.Picture.Words}
+		out := blockedView{Bends: strings.Join(plan.Blank.Words(b.Bends), ", "), Why: b.Why, Words: b.Picture.Words}
 		for _, c := range b.Cures {
 			out.Cures = append(out.Cures, web.Pair{Name: cureWords[c.Kind], Value: c.Change})
 		}
@@ -255,7 +256,7 @@ func (s *Section) BendsPage(w http.ResponseWriter, r *http.Request) error {
 	at, angle := stepAndAngle(r, plan)
 	self := fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(shown.Seq), shown.BrakeSeq, shown.Quantity)
 	for _, step := range plan.Steps {
-		line, err := sequenceOf(plan, step)
+		line, err := sequenceOf(plan.Blank, step)
 		if err != nil {
 			return err
 		}
@@ -265,7 +266,7 @@ func (s *Section) BendsPage(w http.ResponseWriter, r *http.Request) error {
 	step := plan.Steps[at-1]
 	shown.Now = frameOfStep{
 		Step: at, Angle: angle.Text(1), Stop: step.StopBend.Text(1), Target: step.Target.Text(1),
-		Facts:  stepFacts(step, s.Ruler(r.Context())),
+		Facts:  stepFacts(plan.Blank, step, s.Ruler(r.Context())),
 		Source: fmt.Sprintf("%s/frame.svg?brake=%d&quantity=%d&step=%d&angle=", partAddress(shown.Seq), shown.BrakeSeq, shown.Quantity, at),
 	}
 	if at > 1 {
@@ -326,14 +327,14 @@ func stepAndAngle(r *http.Request, plan *process.Plan) (int, unit.Deg) {
 	return step, min(unit.Deg(angle), plan.Steps[step-1].StopBend)
 }
 
-func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
+func sequenceOf(b *flat.Blank, step process.Step) (sequenceStep, error) {
 	before, after := view.Pair(traveler.Step{Before: traveler.FreezeShapes(step.Before), After: traveler.FreezeShapes(step.After)}, 60, 45)
 	drawn, err := drawings(before, after)
 	if err != nil {
 		return sequenceStep{}, err
 	}
 	out := sequenceStep{
-		Number: step.Number, Bend: strings.Join(step.Bends, ", "), Words: handlingWords(step),
+		Number: step.Number, Bend: strings.Join(b.Words(step.Bends), ", "), Words: handlingWords(b, step),
 		Before: drawn[0], After: drawn[1], Closes: step.Closes,
 	}
 	for _, c := range step.Cautions {
@@ -343,9 +344,9 @@ func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
 }
 
 // handlingWords says what is done before a bend.
-func handlingWords(step process.Step) string {
+func handlingWords(b *flat.Blank, step process.Step) string {
 	var words []string
-	words = append(words, phrase.Turns(traveler.FreezeHandling(step))...)
+	words = append(words, phrase.Turns(traveler.FreezeHandling(b, step))...)
 	words = append(words, barOf(step))
 	if step.Leaf == "slim" {
 		words = append(words, "slim leaf")
@@ -369,10 +370,10 @@ func barOf(step process.Step) string {
 	return step.Bar.Name + " " + strings.Join(widths, " + ")
 }
 
-func stepFacts(step process.Step, rule say.Ruler) []web.Pair {
+func stepFacts(b *flat.Blank, step process.Step, rule say.Ruler) []web.Pair {
 	facts := web.Pairs(
-		"Bend", strings.Join(step.Bends, ", "), "Stop", step.Stop.Text(1),
-		"Target", step.Target.Text(1)+"°", "Clamped", step.Clamped, "Bar", barOf(step),
+		"Bend", strings.Join(b.Words(step.Bends), ", "), "Stop", step.Stop.Text(1),
+		"Target", step.Target.Text(1)+"°", "Clamped", b.Word(step.Clamped), "Bar", barOf(step),
 		"Nose setback", rule.Sheet(step.NoseSetback),
 	)
 	if step.Bar.Gauged().Behind > 0 {
@@ -383,7 +384,7 @@ func stepFacts(step process.Step, rule say.Ruler) []web.Pair {
 		if step.Tight {
 			tight = " (tight)"
 		}
-		clear := rule.Size(step.Clearance) + ", " + step.Between[0] + " and " + step.Between[1] + tight
+		clear := rule.Size(step.Clearance) + ", " + b.Word(step.Between[0]) + " and " + step.Between[1] + tight
 		facts = append(facts, web.Pair{Name: "Least clearance", Value: clear})
 	}
 	return facts

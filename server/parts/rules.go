@@ -53,7 +53,7 @@ func bendsByRule(u say.Ruler, c figures.ByRule) string {
 			break
 		}
 		b := c.Bends[i]
-		texts = append(texts, fmt.Sprintf("%s: K %.3f, deduction %s", b.ID, b.Bend.K, u.Sheet(b.Deduction)))
+		texts = append(texts, fmt.Sprintf("%s: K %.3f, deduction %s", b.Word, b.Bend.K, u.Sheet(b.Deduction)))
 	}
 	return strings.Join(texts, "; ")
 }

@@ -19,13 +19,13 @@ func TestPartPageComparesRules(t *testing.T) {
 	}
 	for _, rule := range []string{"K 0.33 below r = 2t, 0.5 from 2t", "DIN 6935", "0.55 T + 1.57 R, soft brass and copper", "0.01743 R + 0.0078 T per degree"} {
 		cells := shoptest.Row(t, root, rule)
-		if !strings.Contains(cells[1], "mm") || !strings.Contains(cells[2], "b1: K 0.") || !strings.Contains(cells[2], "deduction ") || cells[3] == "" {
+		if !strings.Contains(cells[1], "mm") || !strings.Contains(cells[2], "legs 1-2: K 0.") || !strings.Contains(cells[2], "deduction ") || cells[3] == "" {
 			t.Errorf("%s: %q", rule, cells)
 		}
 	}
-	own, textbook := shoptest.Row(t, root, "b1"), shoptest.Row(t, root, "K 0.33 below r = 2t, 0.5 from 2t")
+	own, textbook := shoptest.Row(t, root, "legs 1-2"), shoptest.Row(t, root, "K 0.33 below r = 2t, 0.5 from 2t")
 	k, _, _ := strings.Cut(own[3], ",")
-	if want := "b1: K " + k + ", deduction " + own[5] + " mm"; !strings.HasPrefix(textbook[2], want) {
+	if want := "legs 1-2: K " + k + ", deduction " + own[5] + " mm"; !strings.HasPrefix(textbook[2], want) {
 		t.Errorf("by the textbook %q, and the bend says %q", textbook[2], want)
 	}
 	if din := shoptest.Row(t, root, "DIN 6935"); din[1] == textbook[1] || din[2] == textbook[2] {

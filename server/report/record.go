@@ -30,7 +30,7 @@ func (r Record) lines() []line {
 			continue
 		}
 		out = append(out, line{
-			piece: x.Piece, step: x.Step, bend: step.Bend,
+			piece: x.Piece, step: x.Step, bend: step.BendWord(),
 			nominal: degrees(step.Target), tolerance: degrees(step.Tolerance), measured: degrees(x.Bend()),
 			o: chart.Signed(x.Error.Deg()), place: x.Place, when: r.when(x), by: x.By, result: result(x, step),
 			off: x.Error, made: x.State != progress.StateReworked, good: within(x, step), teaches: x.Teaches(),

@@ -212,7 +212,7 @@ func (d *Drawn) profile(f *file, inch float64) {
 	up := Point{0, 1}
 	for i, a := range f.Profile.Bends {
 		b := d.made(fmt.Sprintf("b%d", i+1), a, "")
-		b.Over, b.Faces = up, [2]string{fmt.Sprintf("p%d", i), fmt.Sprintf("p%d", i+1)}
+		b.Over, b.Faces = up, [2]string{fmt.Sprintf("leg %d", i+1), fmt.Sprintf("leg %d", i+2)}
 		d.Bends = append(d.Bends, b)
 	}
 	at := func(i int) *DrawnBend {
@@ -229,7 +229,7 @@ func (d *Drawn) profile(f *file, inch float64) {
 			to.At = Point{d.Width / 2, d.Height + d.allowance(*to)/2}
 			d.Height += d.allowance(*to)
 		}
-		d.Legs = append(d.Legs, d.leg(fmt.Sprintf("p%d", i), size*inch, from, to, up))
+		d.Legs = append(d.Legs, d.leg(fmt.Sprintf("leg %d", i+1), size*inch, from, to, up))
 	}
 }
 
@@ -238,6 +238,14 @@ var sides = []struct {
 	name string
 	out  Point
 }{{"left", Point{-1, 0}}, {"right", Point{1, 0}}, {"front", Point{0, -1}}, {"back", Point{0, 1}}}
+
+// wallName is what a shop calls the i-th face of a side, counted outwards.
+func wallName(side string, i int, hem string) string {
+	if hem != "" {
+		return side + " hem"
+	}
+	return side + " " + []string{"wall", "lip", "return", "return 2", "return 3"}[i]
+}
 
 // tray lays the walls around the base.
 func (d *Drawn) tray(f *file, inch float64) {
@@ -250,9 +258,9 @@ func (d *Drawn) tray(f *file, inch float64) {
 				id = fmt.Sprintf("%s.%d", s.name, i+1)
 			}
 			b := d.made(id, w.Angle, w.Hem)
-			b.Over, b.Faces = s.out, [2]string{parent, id}
+			b.Over, b.Faces = s.out, [2]string{parent, wallName(s.name, i, w.Hem)}
 			chains[s.name] = append(chains[s.name], b)
-			parent = id
+			parent = b.Faces[1]
 		}
 	}
 	first := func(side string) *DrawnBend {
@@ -276,7 +284,7 @@ func (d *Drawn) tray(f *file, inch float64) {
 			}
 			outs = append(outs, reach+d.allowance(*b)/2)
 			reach += d.allowance(*b) + d.flatOf(w.Leg*inch, b, next)
-			d.Legs = append(d.Legs, d.leg(b.ID, w.Leg*inch, b, next, s.out))
+			d.Legs = append(d.Legs, d.leg(b.Faces[1], w.Leg*inch, b, next, s.out))
 		}
 		long[s.name] = reach
 	}
@@ -308,13 +316,13 @@ func (d *Drawn) tabs(f *file, inch float64, low, base Point) {
 			}
 			w := f.Tray.Walls[wall][0]
 			b := d.made(fmt.Sprintf("%s.tab.%s", wall, side.name), w.Angle, "")
-			b.Faces, b.Over = [2]string{wall, b.ID}, side.out
+			b.Faces, b.Over = [2]string{wall + " wall", fmt.Sprintf("%s tab to %s", wall, side.name)}, side.out
 			b.At = Point{low.X + base.X*(1+side.out.X)/2, low.Y - w.Leg*inch/2}
 			if wall == "back" {
 				b.At.Y = low.Y + base.Y + w.Leg*inch/2
 			}
 			d.Bends = append(d.Bends, b)
-			d.Legs = append(d.Legs, Leg{b.ID, f.Tray.Corners.TabWidth * inch, [2]string{b.ID, ""}, side.out, true})
+			d.Legs = append(d.Legs, Leg{b.Faces[1], f.Tray.Corners.TabWidth * inch, [2]string{b.ID, ""}, side.out, true})
 		}
 	}
 }

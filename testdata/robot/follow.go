@@ -290,7 +290,8 @@ func (o *operator) names(s *Step, clamped, swinging int) {
 func (o *operator) face(name string, step int) (face int, known bool) {
 	name = strings.TrimSuffix(name, cutSign)
 	for _, l := range o.paper.Letters {
-		if first, _, _ := strings.Cut(l.Words, " "); l.Words == name || first == name {
+		behind, led := strings.CutPrefix(l.Words+" ", name+" ")
+		if led && strings.Trim(behind, "0123456789.× ") == "" {
 			return o.metal.faceAt(l.At), true
 		}
 	}

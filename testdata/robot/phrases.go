@@ -80,9 +80,9 @@ var (
 		{fromLine, say(`(?:mm )?(?:from |on )?the pencilled line` + ownLine)},
 	}
 	checkPhrases = []phrase{
-		{checkHem, say(`HEM (?P<face>.+)`)},
+		{checkHem, say(`WIDTH (?P<face>.+)`)},
 		{checkOverall, say(`OVERALL (?P<face>.+)`)},
-		{checkLeg, say(`LEG (?P<face>.+)`)},
+		{checkLeg, say(`SIZE (?P<face>.+)`)},
 	}
 	flattenPhrases = []phrase{
 		{flattenShut, say(`FLATTEN\b.* (?:shut|closed|onto itself)\.?`)},

@@ -90,7 +90,7 @@ func (d drawing) label(l traveler.BendLine) {
 	if l.Up {
 		way = "up"
 	}
-	words := letter.Clean(fmt.Sprintf("%s %s %s%s", l.Bend, way, bendSize(l), bendStep(d.blank, l)))
+	words := letter.Clean(fmt.Sprintf("%s %s %s%s", l.BendWord(), way, bendSize(l), bendStep(d.blank, l)))
 	turn := uphill(math.Atan2(a.Y-b.Y, b.X-a.X) * 180 / math.Pi)
 	sin, cos := math.Sincos(turn * math.Pi / 180)
 	clear := d.half(l) + 0.4*d.size

@@ -101,5 +101,5 @@ func NoseEnds(l traveler.BendLine) string {
 
 // ListedBend is BendLine with the inside radius and the name of the bend.
 func ListedBend(l traveler.BendLine) string {
-	return fmt.Sprintf("%s r %s, %s", BendLine(l), l.Radius.Text(1), l.Bend)
+	return fmt.Sprintf("%s r %s, %s", BendLine(l), l.Radius.Text(1), l.BendWord())
 }

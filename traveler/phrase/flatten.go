@@ -39,4 +39,4 @@ func FlattenSteps(f traveler.Flattening) []string {
 const FlattenFrom = "Common practice: the brake's manual goes before it."
 
 // Hem names the width of a flat hem, which is checked.
-func Hem(f traveler.Flattening) string { return "HEM " + f.Face }
+func Hem(f traveler.Flattening) string { return checkWords[traveler.HemCheck] + f.Face }

@@ -53,8 +53,8 @@ func Checks(s traveler.Step) []Check {
 	return out
 }
 
-// checkWords stand in front of the name of the face.
-var checkWords = map[string]string{traveler.LegCheck: "LEG ", traveler.OverallCheck: "OVERALL ", traveler.HemCheck: "HEM "}
+// checkWords stand in front of the word for the face.
+var checkWords = map[string]string{traveler.LegCheck: "SIZE ", traveler.OverallCheck: "OVERALL ", traveler.HemCheck: "WIDTH "}
 
 // FaceName names a face, with its sizes behind the name.
 func FaceName(f traveler.Face) string {

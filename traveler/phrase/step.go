@@ -165,5 +165,5 @@ func Place(place string) string {
 
 // Bookmark names a step in the outline of the file.
 func Bookmark(s traveler.Step) string {
-	return fmt.Sprintf("Step %d: bend %s, %s", s.Number, s.Bend, plainAngle(s.Target))
+	return fmt.Sprintf("Step %d: bend %s, %s", s.Number, s.BendWord(), plainAngle(s.Target))
 }

@@ -24,12 +24,12 @@ func drawNumber(c canvas.Canvas, b canvas.Box, number string) {
 func drawFacing(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	_, b = b.CutTop(15.5)
 	name, b := b.CutTop(canvas.LineStep * (canvas.Body + canvas.Smallest))
-	if name = name.Inset(0.2); canvas.Bold.Fits(step.Bend, name.W) { // else the name takes the line of the word
+	if name = name.Inset(0.2); canvas.Bold.Fits(step.BendWord(), name.W) { // else the name takes the line of the word
 		var words canvas.Box
 		name, words = name.CutTop(canvas.LineStep*canvas.Body - 0.4)
 		c.Write(words, canvas.Small.Centred(), wordsFace)
 	}
-	c.Write(name, canvas.Bold.Centred(), step.Bend)
+	c.Write(name, canvas.Bold.Centred(), step.BendWord())
 	letter, b := b.CutTop(8.4)
 	c.Write(letter, canvas.Lettering{Face: draw.Bold, Size: 9, Least: canvas.Smallest}.Centred(), step.FaceUp)
 	up, _ := b.CutTop(canvas.LineStep * canvas.Smallest)

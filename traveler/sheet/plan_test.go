@@ -127,7 +127,7 @@ func TestCutToFitIsPrinted(t *testing.T) {
 		part string
 		want string
 	}{
-		{"mitred-frame", "left.2, right.2, front.2, back.2 mitred at 45.0 degrees"},
+		{"mitred-frame", "left lip, right lip, front lip, back lip mitred at 45.0 degrees"},
 		{"tabbed-tray", ""},
 	} {
 		file, err := os.ReadFile("../../testdata/parts/" + test.part + ".json")
