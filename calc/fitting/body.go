@@ -75,10 +75,10 @@ func (f *fixed) meets(b *body) string {
 func (t *trial) note(w *way, b *body, gap float64) {
 	faces := t.Plan.Blank.Faces
 	if b.met.least < w.clearance {
-		w.clearance, w.between = b.met.least, [2]string{faces[b.met.leastFace].ID, b.name}
+		w.clearance, w.between, w.endwise = b.met.least, [2]string{faces[b.met.leastFace].ID, b.name}, false
 	}
 	if gap < w.clearance {
-		w.clearance, w.between = gap, [2]string{faces[b.met.culprit].ID, b.name}
+		w.clearance, w.between, w.endwise = gap, [2]string{faces[b.met.beside(b.span)].ID, b.name}, true
 	}
 }
 

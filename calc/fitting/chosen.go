@@ -1,6 +1,7 @@
 package fitting
 
 import (
+	"math"
 	"slices"
 
 	"brakeside/calc/brake"
@@ -30,6 +31,8 @@ type Chosen struct {
 	PackingStrip bool
 	Clearance    float64   // least distance of the whole swing, infinite when nothing comes near
 	Between      [2]string // what it is between
+	Endwise      bool      // it lies along the bend
+	Beyond       Beyond    // past the end of the brake that the part hangs past
 	Flatten      *Flatten  // of a hem, how it is pressed flat; nil for other bends
 
 	bar int // its place on the shelf
@@ -53,8 +56,35 @@ func (t *trial) chosen(w *way) *Chosen {
 		Bench: t.bench, Made: t.made, Bar: t.Plan.Brake.Bars[w.bar], Segments: w.segments, Leaf: w.leaf,
 		Place: w.place, Bed: w.bed, Lies: w.lies, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
 		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
+		Endwise: w.endwise, Beyond: t.beyond(w),
 		Flatten: t.flatten(w), bar: w.bar,
 	}
+}
+
+// Beyond is the face that stands nearest past the end of the brake, and how far
+// from that end along the bend, in millimetres; Word is empty where none stands.
+type Beyond struct {
+	Word string
+	Off  float64
+}
+
+// beyond finds what stands past the end of the brake that the part hangs past.
+func (t *trial) beyond(w *way) Beyond {
+	out := Beyond{Off: math.Inf(1)}
+	for _, met := range []*gathered{t.onBed(), t.onLeaf(w.leaf), t.onBar(w.bar, clash.Swing)} {
+		for face, a := range met.faces {
+			for _, s := range a.Of(met.element).Blocked {
+				off := w.bed - s.High
+				if w.place == process.PastRight {
+					off = s.Low - (w.bed + float64(t.Plan.Brake.UsableLength))
+				}
+				if w.place != process.Middle && !s.Curve && off > -hair && off < out.Off {
+					out = Beyond{t.Plan.Blank.Faces[face].Word, off}
+				}
+			}
+		}
+	}
+	return out
 }
 
 func (s *Station) barNamed(name string) int {

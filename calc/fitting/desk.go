@@ -52,6 +52,19 @@ func (g *gathered) blocked(yield func(*clash.Span) bool) {
 	}
 }
 
+// beside is the face that stands nearest to a stretch along the bend.
+func (g *gathered) beside(s clamp.Span) int {
+	nearest, face := math.Inf(1), g.culprit
+	for i, a := range g.faces {
+		for _, b := range a.Of(g.element).Blocked {
+			if gap := clamp.Gap(s, []clamp.Span{{Low: b.Low, High: b.High}}); gap < nearest {
+				nearest, face = gap, i
+			}
+		}
+	}
+	return face
+}
+
 // walls gives what the faces block with its inside faces: where only the curve
 // of a bend reaches out before the flat it leads to, that flat is the face.
 func (g *gathered) walls() []clamp.Wall {

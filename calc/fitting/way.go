@@ -23,6 +23,7 @@ type way struct {
 	slots     []int      // of a slotted bar that take a wall in, from 1 at its left
 	clearance float64
 	between   [2]string
+	endwise   bool // the clearance lies along the bend
 }
 
 // segmentKey tells finger sets apart.

@@ -112,7 +112,7 @@ func (s *said) radius(p *process.Plan, joint int) {
 			"inside radius %s mm is below the %s mm at which this sheet is expected to crack%s.",
 			b.Radius.Text(1), least.Least.Text(1), grain)
 	case stock.BelowAdvised:
-		s.add(process.Caution{Level: process.Notice, Do: "Look for cracks on the outside."}, word,
+		s.add(process.Caution{Level: process.Notice, Do: "Look for cracks on the outside; show a cracked piece to the office."}, word,
 			"inside radius %s mm is tighter than the %s mm advised for this sheet%s.",
 			b.Radius.Text(1), least.Advised.Text(1), grain)
 	default:

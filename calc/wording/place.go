@@ -20,15 +20,25 @@ func listed(words []string, last string) string {
 	return strings.Join(words[:n], ", ") + " " + last + " " + words[n]
 }
 
+// pastEnd words where the part lies that hangs past an end of the brake: how far
+// that end of the bed stays from what stands up there, which a rule can set, or
+// where the bend ends, if nothing stands yet.
+func pastEnd(w *fitting.Chosen) string {
+	end := strings.TrimPrefix(string(w.Place), "past-")
+	switch {
+	case w.Beyond.Word != "":
+		return fmt.Sprintf("%s mm from the bed's %s end to %s", unit.MM(w.Beyond.Off).Text(1), end, w.Beyond.Word)
+	case w.Inside > 0.05:
+		return fmt.Sprintf("the bed ends %s mm inside the bend's %s end", unit.MM(w.Inside).Text(1), end)
+	}
+	return fmt.Sprintf("the bed ends flush with the bend's %s end", end)
+}
+
 // barPlace words where along the bend things go when that is particular.
 func barPlace(w *fitting.Chosen) string {
 	var words []string
 	if w.Place != process.Middle {
-		lies := "flush with"
-		if w.Inside > 0.05 {
-			lies = unit.MM(w.Inside).Text(1) + " mm inside"
-		}
-		words = append(words, fmt.Sprintf("the brake ends %s the bend's %s end", lies, strings.TrimPrefix(string(w.Place), "past-")))
+		words = append(words, pastEnd(w))
 	}
 	if w.Bar.Kind == brake.Slotted {
 		where := "left"

@@ -15,7 +15,7 @@ func TestBarPlaceIsSaid(t *testing.T) {
 	past := 0
 	for name := range suite.Verdicts(t) {
 		for _, s := range suite.Plan(t, name).Steps {
-			if (s.Place != process.Middle) != strings.Contains(s.BarPlace, "the brake ends") {
+			if (s.Place != process.Middle) != strings.Contains(s.BarPlace, "the bed") {
 				t.Errorf("%s, step %d, %s: %q", name, s.Number, s.Place, s.BarPlace)
 			}
 			if s.Place != process.Middle {

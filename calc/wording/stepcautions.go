@@ -28,7 +28,7 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 		out = append(out, c)
 	}
 	if reach := w.Bench.Reach(w.Made); reach > longSwing {
-		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.", Do: "Stand clear."},
+		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.", Do: "Keep everyone out of its reach; swing from the end of the leaf."},
 			"The swinging side reaches %s mm from the hinge.", reach.Text(0))
 	}
 	_, swinging := w.Bench.Across()
@@ -38,7 +38,7 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 		add(process.Caution{Level: process.Warning, Harm: "The bar can lift and the sheet spring up.",
 			Do: "Try a strip first; stop at once if the bar lifts.", Needs: process.AMagnet}, "%s", step.Hold.Words())
 	case bend.Marginal:
-		add(process.Caution{Level: process.Notice, Harm: "Lifting spoils the bend.", Do: "Watch it.",
+		add(process.Caution{Level: process.Notice, Harm: "Lifting spoils the bend.", Do: "If it lifts, stop and lower the leaf.",
 			Needs: process.AMagnet}, "%s", step.Hold.Words())
 	}
 	lifted := before == nil || before.Bar.Name != step.Bar.Name
@@ -54,20 +54,24 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 	b := p.Bends[step.Joints[0]].Bend
 	rule := p.Brake.NoseSetback.ByRule(b.Radius, b.Thickness)
 	if step.Bar.Kind != brake.Round && step.NoseSetback.Text(1) != rule.Text(1) {
-		add(process.Caution{Level: process.Notice, Do: "Set it by the row, not by the rule."},
+		add(process.Caution{Level: process.Notice, Do: "Set what this step says."},
 			"Nose setback %s mm, not the %s of the brake's rule: at this stop the metal needs the room.",
 			step.NoseSetback.Text(1), rule.Text(1))
 	}
 	if room := overbendRoom(p, step, w); room > cornerRoom {
-		add(process.Caution{Level: process.Notice, Do: "See that the corners have that room."},
-			"Overbending moves the top of this wall %s mm past square.", room.Text(1))
+		add(process.Caution{Level: process.Notice, Do: "See that what stands beside it leaves that room."},
+			"Overbending moves the top of the %s %s mm past its angle.", p.Blank.Word(step.Swinging), room.Text(1))
 	}
 	if step.Flatten != nil && step.Flatten.Mallet {
 		add(process.Caution{Level: process.Notice, Do: "Finish it with a mallet on a flat block.", Needs: process.AMagnet},
 			"A bar held by a magnet may not press a hem quite shut.")
 	}
 	if step.Tight {
-		add(process.Caution{Level: process.Notice, Do: "Set nose setback and line with care."},
+		do := "Set nose setback and line with care."
+		if w.Endwise {
+			do = "Set the part with care along the bend, and look before the swing."
+		}
+		add(process.Caution{Level: process.Notice, Do: do},
 			"Tight: %s mm between %s and %s.", step.Clearance.Text(1), p.Blank.Word(step.Between[0]), step.Between[1])
 	}
 	return process.ByHarm(out)

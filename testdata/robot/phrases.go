@@ -63,7 +63,8 @@ var (
 		{setsBrake, say(`RESET .+ to [\d. +]+`)},
 		{setsBrake, say(`LEAF: (?:take the extension off, slim face|put the extension on, full face)`)},
 		{setsBrake, say(`MOVE the part (?:past the (?:LEFT|RIGHT) end of the brake|back to the middle of the brake)(?:: .+)?`)},
-		{setsBrake, say(`PACKING STRIP under the back of the bar`)},
+		{setsBrake, say(`PACKING STRIP [\d.]+ mm under the back of the bar`)},
+		{setsBrake, say(`TAKE the packing strip OUT`)},
 		{setsBrake, say(`AFTER the bend slide the bar out to the (?:LEFT|RIGHT)`)},
 	}
 	clampPhrases = []phrase{
@@ -81,7 +82,7 @@ var (
 	}
 	checkPhrases = []phrase{
 		{checkHem, say(`WIDTH (?P<face>.+)`)},
-		{checkOverall, say(`OVERALL (?P<face>.+)`)},
+		{checkOverall, say(`OVERALL (?P<face>.+?)(?: to .+|, edge to edge)`)},
 		{checkLeg, say(`SIZE (?P<face>.+)`)},
 	}
 	flattenPhrases = []phrase{

@@ -190,5 +190,5 @@ func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
 // What stands in the key.
 const (
 	wordsKeyDatum = "datum edges"
-	wordsKeyNose  = "nose line; 2: is step 2's"
+	wordsKeyNose  = "to pencil; 2: for step 2"
 )

@@ -63,7 +63,7 @@ type hazard struct {
 // of the source named in the words.
 func hazardsOf(b traveler.Brake) []hazard {
 	crush := hazard{traveler.Warning, sign.Crush,
-		"Bar, bed and leaf crush or cut off fingers. Look for a second person before each swing."}
+		"Bar, bed and leaf crush or cut off fingers. Before each swing look that nobody else has a hand or body near them."}
 	if b.Foot {
 		crush.text += " Foot control: only the one at the leaf works it."
 	}

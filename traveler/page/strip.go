@@ -30,17 +30,17 @@ func (s *Set) Revision(c canvas.Canvas, b canvas.Box) {
 	label, rest := b.CutTop(6)
 	c.Fill(label, draw.Black)
 	c.Write(label, canvas.Bold.Centred().Inverse(), phrase.LabelRevision)
-	rest = rest.Inset(1.5)
+	rest, revision := rest.Inset(1.5), phrase.Revision(s.Part)
 	tall := min(lettersTall, rest.H/(canvas.CapHeight+0.04))
-	if canvas.Descends(s.Part.Revision) {
+	if canvas.Descends(revision) {
 		tall = min(lettersTall, rest.H/(canvas.CapHeight+2*canvas.Descent))
 	}
 	l := canvas.Lettering{Face: draw.Bold, Size: tall, Least: tall / 3}.Centred()
-	if l.Fits(s.Part.Revision, rest.W) {
-		c.Write(rest, l, s.Part.Revision)
+	if l.Fits(revision, rest.W) {
+		c.Write(rest, l, revision)
 		return
 	}
-	c.Flow(rest, canvas.Lettering{Face: draw.Bold, Size: tall / 3, Least: canvas.Smallest}.Centred(), s.Part.Revision)
+	c.Flow(rest, canvas.Lettering{Face: draw.Bold, Size: tall / 3, Least: canvas.Smallest}.Centred(), revision)
 }
 
 // strip is the top of every further page: which sheet it is, room for notes,

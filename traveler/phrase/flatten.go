@@ -17,7 +17,10 @@ func Flatten(f traveler.Flattening) string {
 // FlattenSteps tells how a hem is pressed flat, in the order in which it is done
 // (common practice, no source).
 func FlattenSteps(f traveler.Flattening) []string {
-	words := []string{fmt.Sprintf("Bar up. Push the part BACK about %s mm: the fold lies under the nose.", f.Back.Text(0))}
+	words := []string{
+		"Leaf down. Draw the part OUT until the hem is clear of the nose. Bar up.",
+		fmt.Sprintf("Push the part BACK, %s mm farther than it was bent: the fold lies under the nose.", f.Back.Text(0)),
+	}
 	if f.Strip > 0 {
 		words = append(words, "Strip into the hem, along all of it.")
 	}
@@ -28,7 +31,7 @@ func FlattenSteps(f traveler.Flattening) []string {
 		}
 		words = append(words, fmt.Sprintf("%s mm of strip %s under the BACK of the bar, or it tips.", trimmed(f.Packing), on))
 	}
-	words = append(words, "Bar straight down on the hem; clamp; straight up again.")
+	words = append(words, "Hands on the bar's ends: straight down on the hem; clamp; straight up again.")
 	if f.Mallet {
 		words = append(words, "Not quite flat: mallet on a flat block.")
 	}

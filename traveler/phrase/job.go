@@ -11,7 +11,7 @@ import (
 
 // Title names the part, its revision and the job, if it has a number.
 func Title(t *traveler.Traveler) string {
-	return fmt.Sprintf("%s revision %s, %s%s", t.Part.Number, t.Part.Revision, t.Part.Title, ofJob(t, ", "))
+	return fmt.Sprintf("%s revision %s, %s%s", t.Part.Number, Revision(t.Part), t.Part.Title, ofJob(t, ", "))
 }
 
 // JobAndPack names the job, and the pack its sheet is cut from where that is known.
@@ -60,22 +60,26 @@ func Prepare(b traveler.Brake) []string {
 // Pencil tells to mark the nose lines while the blank is flat, each on the face
 // that is up when its bend is made.
 func Pencil(t *traveler.Traveler) string {
-	var under []string
+	on := map[string][]string{}
 	for _, s := range t.Steps {
-		if s.FaceUp == "B" {
-			under = append(under, strconv.Itoa(s.Number))
-		}
+		on[s.FaceUp] = append(on[s.FaceUp], strconv.Itoa(s.Number))
 	}
-	const all = "Pencil all nose lines on the flat blank now"
-	switch len(under) {
-	case 0:
-		return all + ", on face A."
-	case len(t.Steps):
-		return all + ", on face B."
-	case 1:
-		return all + ", on face A; that of step " + under[0] + " on face B."
+	switch {
+	case on["B"] == nil:
+		return "Pencil all nose lines on the flat blank now, on face A."
+	case on["A"] == nil:
+		return "Pencil all nose lines on the flat blank now, on face B, each by its figure from the same edge of the metal."
 	}
-	return all + ", on face A; those of steps " + strings.Join(under, ", ") + " on face B."
+	return fmt.Sprintf("Pencil the nose lines on the flat blank now. Face A: %s. Then turn it over; face B: %s, by their figures from the same edges of the metal.",
+		listedSteps(on["A"]), listedSteps(on["B"]))
+}
+
+// listedSteps names the lines of some steps.
+func listedSteps(numbers []string) string {
+	if len(numbers) == 1 {
+		return "line " + numbers[0]
+	}
+	return "lines " + strings.Join(numbers, ", ")
 }
 
 // zeroReading is what the stop's scale shows while the leaf lies flat.
@@ -111,7 +115,7 @@ func Plan(t *traveler.Traveler) string {
 
 // Foot names the sheet, so that a loose page finds its way back.
 func Foot(t *traveler.Traveler) string {
-	return fmt.Sprintf("%s · revision %s%s · issued %s", t.Part.Number, t.Part.Revision, ofJob(t, " · "), moment(t.IssuedAt))
+	return fmt.Sprintf("%s · revision %s%s · issued %s", t.Part.Number, Revision(t.Part), ofJob(t, " · "), moment(t.IssuedAt))
 }
 
 // ofJob names the job behind a sign, if it has a number.

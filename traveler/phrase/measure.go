@@ -48,9 +48,20 @@ func Checks(s traveler.Step) []Check {
 	}
 	var out []Check
 	for _, c := range s.Checks {
-		out = append(out, Check{c.Kind, checkWords[c.Kind] + c.Face, c.Size})
+		out = append(out, Check{c.Kind, checkWords[c.Kind] + c.Face + reaches(c), c.Size})
 	}
 	return out
+}
+
+// reaches tells to where an overall size runs, of which a face may have two.
+func reaches(c traveler.Check) string {
+	switch {
+	case c.Kind != traveler.OverallCheck:
+		return ""
+	case c.To.Kind == traveler.OutsideOfBend:
+		return " to " + c.To.Face
+	}
+	return ", edge to edge"
 }
 
 // checkWords stand in front of the word for the face.

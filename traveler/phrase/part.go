@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -72,11 +73,15 @@ func Face(p traveler.Part) string {
 	return "FACE A UP, marked"
 }
 
+// Revision is that of the drawing; a dash where it has none, so that nobody takes
+// the empty room for something to be filled in.
+func Revision(p traveler.Part) string { return cmp.Or(p.Revision, "-") }
+
 // Sizes tell to where the sizes of the part run, and their tolerance.
 func Sizes(p traveler.Part) string {
 	words := strings.ToUpper(p.Sizes)
-	if p.Sizes == "blank" {
-		words = "THE BLANK'S"
+	if p.Sizes == "blank" { // drawn as it is cut; what is checked when it is bent is measured outside
+		words = "OUTSIDE"
 	}
 	return fmt.Sprintf("%s, ±%s mm", words, p.SizeTolerance.Text(1))
 }

@@ -144,8 +144,14 @@ func ChangeLeaf(to traveler.Step) string {
 	return "LEAF: put the extension on, full face"
 }
 
-// Packing tells of the strip that keeps a bar from rocking on a short leg.
-const Packing = "PACKING STRIP under the back of the bar"
+// Packing tells of the strip, of the gauge of the part, that keeps a bar from
+// rocking on a short leg.
+func Packing(p traveler.Part) string {
+	return "PACKING STRIP " + trimmed(p.Thickness) + " mm under the back of the bar"
+}
+
+// PackingOut tells to take it out again.
+const PackingOut = "TAKE the packing strip OUT"
 
 // SlideOut tells how a bar that is closed in comes out after the bend.
 func SlideOut(side string) string {

@@ -160,6 +160,9 @@ func (p barPlan) segments() {
 	p.gapWords(append(gaps, barGap{end, p.step.Length}))
 }
 
+// leastBare is how far apart fingers stand before it is said.
+const leastBare unit.Micron = 50
+
 // barGap is a stretch of the bend line with no finger over it, which is not the gap
 // to a wall: the line ends where the corner is cut. It runs backwards where
 // a finger reaches past the end of the bend.
@@ -173,6 +176,8 @@ func (p barPlan) gapWords(gaps []barGap) {
 		switch wide := g.to - g.from; {
 		case wide < 0:
 			words[i] = (-wide).Text(1) + " " + wordsPast
+		case wide < leastBare && i > 0 && i < len(gaps)-1:
+			continue // the fingers touch
 		case i == 0:
 			words[i] = wordsBare + " " + wide.Text(1)
 		default:

@@ -35,8 +35,8 @@ const (
 // lineFace is the face that the blank is marked on: the one that is drawn up.
 const lineFace = "A"
 
-// drawNoseClose is the same sketch in a step's row. Half of the line shows, or none
-// of it, where turning the part over has put the marked face underneath.
+// drawNoseClose is the same sketch in a step's row. Where turning the part over has
+// put the marked face underneath, it is the line on the other one that shows.
 func drawNoseClose(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	picture, words := b.CutLeft(noseWidth)
 	_, words = words.CutLeft(1.5)
@@ -45,12 +45,11 @@ func drawNoseClose(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 		c.Flow(words, canvas.Small, wordsAxisOver)
 		return
 	}
+	drawEdgeOnLine(c, picture, "")
 	if step.FaceUp != lineFace {
-		drawEdgeOverHidden(c, picture)
-		c.Flow(words, canvas.Small, wordsNoseUnder)
+		c.Flow(words, canvas.Small, wordsNoseFaceB)
 		return
 	}
-	drawEdgeOnLine(c, picture, "")
 	c.Flow(words, canvas.Small, wordsNoseShows)
 }
 
@@ -61,10 +60,6 @@ const noseSmallWidth = 10.0
 func drawNoseSmall(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	if step.ContactLine != 0 {
 		drawAxisOverLine(c, b)
-		return
-	}
-	if step.FaceUp != lineFace {
-		drawEdgeOverHidden(c, b)
 		return
 	}
 	drawEdgeOnLine(c, b, "")
@@ -108,13 +103,4 @@ func drawEdgeOnLine(c canvas.Canvas, b canvas.Box, name string) {
 	shown := min(shownLine, metal.H/2)
 	c.Fill(canvas.Box{X: metal.X, Y: metal.Y, W: metal.W, H: shown}, draw.Black)
 	c.Line(draw.Hidden, canvas.Spot(bar.X+0.5, bar.Bottom()-shown), canvas.Spot(bar.Right()-0.5, bar.Bottom()-shown))
-}
-
-// drawEdgeOverHidden has the whole line under the metal.
-func drawEdgeOverHidden(c canvas.Canvas, b canvas.Box) {
-	_, metal := drawBarEdge(c, b, "")
-	for _, y := range []float64{metal.Y, metal.Y + min(shownLine, metal.H/2)} {
-		c.Line(draw.Hidden, canvas.Spot(metal.X+0.5, y), canvas.Spot(metal.Right()-0.5, y))
-	}
-	c.Line(draw.Thin, canvas.Spot(metal.X, metal.Bottom()), canvas.Spot(metal.Right(), metal.Bottom()))
 }

@@ -4,6 +4,7 @@ import (
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/phrase"
 )
 
 // numberLetters are the digits of step numbers, 10.4 mm high; only three of them
@@ -20,7 +21,8 @@ func drawNumber(c canvas.Canvas, b canvas.Box, number string) {
 	c.Write(tab.Inset(0.5), numberLetters.Centred().Inverse(), number)
 }
 
-// drawFacing tells under the number which bend it is and which face lies up.
+// drawFacing tells under the number which bend it is, which face lies up, and that
+// the part stays as it lies, where nothing above the row moves it.
 func drawFacing(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	_, b = b.CutTop(15.5)
 	name, b := b.CutTop(canvas.LineStep * (canvas.Body + canvas.Smallest))
@@ -32,6 +34,10 @@ func drawFacing(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	c.Write(name, canvas.Bold.Centred(), step.BendWord())
 	letter, b := b.CutTop(8.4)
 	c.Write(letter, canvas.Lettering{Face: draw.Bold, Size: 9, Least: canvas.Smallest}.Centred(), step.FaceUp)
-	up, _ := b.CutTop(canvas.LineStep * canvas.Smallest)
+	up, b := b.CutTop(canvas.LineStep * canvas.Smallest)
 	c.Write(up, canvas.Small.Centred(), wordsUp)
+	if step.Number > 1 && len(phrase.Turns(step)) == 0 {
+		stays, _ := b.CutTop(canvas.LineStep * (canvas.Smallest + 1))
+		c.Write(stays, canvas.SmallBold.Centred(), wordsNoTurn)
+	}
 }

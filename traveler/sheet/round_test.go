@@ -35,7 +35,7 @@ func TestRoundBarIsSetByItsAxis(t *testing.T) {
 				t.Errorf("%.0f mm high: %q does not say %q", height, words, w)
 			}
 		}
-		for _, not := range []string{wordsNoseSetback, wordsNoseShows, wordsNoseUnder, "-7.9", "7.9"} {
+		for _, not := range []string{wordsNoseSetback, wordsNoseShows, wordsNoseFaceB, "-7.9", "7.9"} {
 			if strings.Contains(words, not) {
 				t.Errorf("%.0f mm high: %q says %q", height, words, not)
 			}

@@ -54,7 +54,8 @@ func TestHandling(t *testing.T) {
 		{"leaf", first, change(func(s *traveler.Step) { s.Leaf = traveler.SlimLeaf }), "LEAF: take the extension off, slim face"},
 		{"place", first, change(func(s *traveler.Step) { s.Place = traveler.PastLeft }), "MOVE the part past the LEFT end of the brake"},
 		{"packing strip and a bar that slides out", first, change(func(s *traveler.Step) { s.Packing, s.SlideOut = true, "left" }),
-			"PACKING STRIP under the back of the bar; AFTER the bend slide the bar out to the LEFT"},
+			"PACKING STRIP 1.2 mm under the back of the bar; AFTER the bend slide the bar out to the LEFT"},
+		{"the packing strip out again", change(func(s *traveler.Step) { s.Packing = true }), first, "TAKE the packing strip OUT"},
 		{"leaf and place back", change(func(s *traveler.Step) { s.Leaf, s.Place = traveler.SlimLeaf, traveler.PastRight }), first,
 			"LEAF: put the extension on, full face; MOVE the part back to the middle of the brake"},
 		{
@@ -64,7 +65,9 @@ func TestHandling(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			s := &page.Set{Traveler: &traveler.Traveler{Steps: []traveler.Step{c.from, c.to}}}
+			s := &page.Set{Traveler: &traveler.Traveler{
+				Part: traveler.Part{Thickness: fixture.MM(1.2)}, Steps: []traveler.Step{c.from, c.to},
+			}}
 			if got := saidBefore(handling(s, 1)); got != c.want {
 				t.Errorf("handling() = %q, want %q", got, c.want)
 			}
@@ -155,7 +158,7 @@ func TestFingersToScale(t *testing.T) {
 		}
 	}
 	words := look.Said([]*marks.Page{page})
-	for _, want := range []string{"68", "124", "91", "bare 2.2", "0.7", "0.5", "8.5"} {
+	for _, want := range []string{"68", "124", "91", "no bar 2.2", "0.7", "0.5", "8.5"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the plan of the fingers does not say %q:\n%s", want, words)
 		}
@@ -290,14 +293,14 @@ func TestNoseLineEnlarged(t *testing.T) {
 		return strings.ReplaceAll(look.Said([]*marks.Page{c.Page}), "\n", " ")
 	}
 	for i, step := range made.Steps {
-		want, not := wordsNoseShows, wordsNoseUnder
+		want, not := wordsNoseShows, wordsNoseFaceB
 		if step.FaceUp == "B" {
 			want, not = not, want
 		}
 		if words := row(mostRow, i); !strings.Contains(words, want) || strings.Contains(words, not) {
 			t.Errorf("step %d with face %s up says %q, want %q", step.Number, step.FaceUp, words, want)
 		}
-		if words := row(leastRow, i); strings.Contains(words, wordsNoseShows) || strings.Contains(words, wordsNoseUnder) {
+		if words := row(leastRow, i); strings.Contains(words, wordsNoseShows) || strings.Contains(words, wordsNoseFaceB) {
 			t.Errorf("step %d has no room for the sketch and draws it", step.Number)
 		}
 	}
@@ -316,7 +319,7 @@ func TestMostHandlingFits(t *testing.T) {
 		}
 	}
 	words := look.Said(pages)
-	for _, want := range []string{phrase.Packing, phrase.SlideOut("right")} {
+	for _, want := range []string{phrase.Packing(made.Part), phrase.SlideOut("right")} {
 		if got := strings.Count(words, want); got != len(made.Steps) {
 			t.Errorf("%q is printed %d times, want before each of %d steps", want, got, len(made.Steps))
 		}
