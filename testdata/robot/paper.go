@@ -83,6 +83,7 @@ type Move struct {
 type From struct {
 	means meaning // fromEdge, fromBend or fromLine
 	Name  string  // of the face or bend
+	Stop  float64 // where the back stop is set against it, behind the hinge line; 0 where none is named
 }
 
 // Check is a drawn size of a face to measure after a bend.

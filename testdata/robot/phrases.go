@@ -117,7 +117,10 @@ var (
 )
 
 // ownLine is the line's own running figure beside another distance.
-const ownLine = `(?:, (?:its )?line (?:at )?(?P<own>[\d.]+))?`
+const ownLine = `(?:, (?:its )?line (?:at )?(?P<own>[\d.]+))?` + backStop
+
+// backStop is where the back stop is set for it.
+const backStop = `(?:, back stop at (?P<stop>[\d.]+) mm behind the hinge line)?`
 
 const (
 	thicknessLabel = "THICKNESS"

@@ -222,7 +222,7 @@ func (p *Paper) nose(s *Step, r row) {
 // running figure stands beside it.
 func ReadFrom(words string) (from From, own bool) {
 	said := understood(words, nosePhrases)
-	return From{said.means, said.named["face"] + said.named["bend"]}, said.named["own"] != ""
+	return From{said.means, said.named["face"] + said.named["bend"], said.number("stop")}, said.named["own"] != ""
 }
 
 // check reads the sizes to measure: words with a figure behind them.

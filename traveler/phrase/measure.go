@@ -7,8 +7,9 @@ import (
 	"brakeside/traveler"
 )
 
-// Gauge names what the nose line of a step is measured from, and where the
-// blank's drawing has that line if its figure is another.
+// Gauge names what the nose line of a step is measured from, where the blank's
+// drawing has that line if its figure is another, and where the back stop is set
+// for it on a brake that has one.
 func Gauge(b traveler.Blank, s traveler.Step) string {
 	if s.GaugeFrom == nil {
 		return "from " + s.GaugeEdge
@@ -19,6 +20,9 @@ func Gauge(b traveler.Blank, s traveler.Step) string {
 	}
 	if at, ok := b.NoseAt(s.Number); ok && at.Text(1) != s.Gauge.Text(1) {
 		words += ", line " + at.Text(1)
+	}
+	if s.BackStop != 0 {
+		words += ", back stop at " + s.BackStop.Text(1) + " mm behind the hinge line"
 	}
 	return words
 }
