@@ -52,12 +52,12 @@ func TestRobotSetsTheBackStop(t *testing.T) {
 			t.Errorf("%s: %v", file, found)
 		}
 		for i, s := range paper.Steps {
-			if s.NoseFrom.Stop == 0 {
+			if s.BackStop == 0 {
 				continue
 			}
 			named++
 			p := copied(paper)
-			p.Steps[i].NoseFrom.Stop++
+			p.Steps[i].BackStop++
 			if found := judged(t, p, part); len(found) != 1 || found[0].Cause != robot.BackStopWrong || found[0].Step != s.Number {
 				t.Errorf("%s, step %d: a stop a millimetre off: %v", file, s.Number, found)
 			}

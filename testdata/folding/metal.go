@@ -64,7 +64,8 @@ func Bent(j flat.Joint, across geom.Point2, stays geom.Frame) Sector {
 	begin = begin.Sub(across.Times(j.Half()))
 	return Sector{
 		Inner: Tidy(radius), Outer: Tidy(radius + thick), Angle: Tidy(math.Abs(j.Angle.Rad())), Chords: Chords, Length: Tidy(float64(j.Length())),
-		X: Figures(stays.Turn(from)), Y: Figures(stays.Turn(to)), Z: Figures(stays.Turn(along)), At: Figures(stays.Place(geom.Point3{X: begin.X, Y: begin.Y, Z: height})),
+		X: Figures(stays.Turn(from)), Y: Figures(stays.Turn(to)), Z: Figures(stays.Turn(along)),
+		At: Figures(stays.Place(geom.Point3{X: begin.X, Y: begin.Y, Z: height})),
 	}
 }
 

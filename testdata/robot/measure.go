@@ -88,7 +88,7 @@ func (o *operator) gauge(s *Step, line, clamped int) {
 // backStop pushes the part, with what its nose line is measured from, against the
 // stop: the nose stands the nose setback behind the hinge.
 func (b bench) backStop(s *Step, at, allowed float64) {
-	stop := s.NoseFrom.Stop
+	stop := s.BackStop
 	if stop == 0 {
 		return
 	}

@@ -111,16 +111,14 @@ var (
 	noseEnds    = say(`nose line (\d+) from ([\d.]+) / ([\d.]+) to [\d.]+ / [\d.]+`)
 	stepTab     = say(`(\d+)([a-z]?)`)
 	targetWords = say(`→ part ([\d.]+)°(?: ±([\d.]+))?`)
+	fromHinge   = say(`(?:mm )?behind the hinge line`)
 	degrees     = say(`(-?[\d.]+)°`)
 	millimetres = say(`(-?[\d.]+)`)
 	springWords = say(`springback ([\d.]+)°.*`)
 )
 
 // ownLine is the line's own running figure beside another distance.
-const ownLine = `(?:, (?:its )?line (?:at )?(?P<own>[\d.]+))?` + backStop
-
-// backStop is where the back stop is set for it.
-const backStop = `(?:, back stop at (?P<stop>[\d.]+) mm behind the hinge line)?`
+const ownLine = `(?:, (?:its )?line (?:at )?(?P<own>[\d.]+))?`
 
 const (
 	thicknessLabel = "THICKNESS"
@@ -129,6 +127,7 @@ const (
 	barLabel       = "BAR"
 	noseLabel      = "NOSE LINE"
 	setbackLabel   = "NOSE SETBACK"
+	backStopLabel  = "BACK STOP"
 	checkLabel     = "CHECK"
 	flattenLabel   = "FLATTEN"
 	cutSign        = "…"

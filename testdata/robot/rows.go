@@ -207,7 +207,7 @@ func (p *Paper) missed(s *Step, what, words string) {
 	}
 }
 
-// nose reads where the nose line lies.
+// nose reads where the nose line lies, and where the back stop is set for it.
 func (p *Paper) nose(s *Step, r row) {
 	mm, words, ok := r.labelled(noseLabel)
 	from, own := ReadFrom(words)
@@ -216,13 +216,19 @@ func (p *Paper) nose(s *Step, r row) {
 		return
 	}
 	s.Nose, s.NoseFrom, s.Own = mm, from, own
+	if r.find(func(t item) bool { return t.words == backStopLabel }) == nil {
+		return // most brakes have none
+	}
+	if s.BackStop, words, ok = r.labelled(backStopLabel); !ok || !fromHinge.MatchString(words) {
+		p.missed(s, backStopLabel, words)
+	}
 }
 
 // ReadFrom reads what a nose line is measured from, and whether the line's own
 // running figure stands beside it.
 func ReadFrom(words string) (from From, own bool) {
 	said := understood(words, nosePhrases)
-	return From{said.means, said.named["face"] + said.named["bend"], said.number("stop")}, said.named["own"] != ""
+	return From{said.means, said.named["face"] + said.named["bend"]}, said.named["own"] != ""
 }
 
 // check reads the sizes to measure: words with a figure behind them.

@@ -7,9 +7,8 @@ import (
 	"brakeside/traveler"
 )
 
-// Gauge names what the nose line of a step is measured from, where the blank's
-// drawing has that line if its figure is another, and where the back stop is set
-// for it on a brake that has one.
+// Gauge names what the nose line of a step is measured from, and where the
+// blank's drawing has that line if its figure is another.
 func Gauge(b traveler.Blank, s traveler.Step) string {
 	if s.GaugeFrom == nil {
 		return "from " + s.GaugeEdge
@@ -21,11 +20,11 @@ func Gauge(b traveler.Blank, s traveler.Step) string {
 	if at, ok := b.NoseAt(s.Number); ok && at.Text(1) != s.Gauge.Text(1) {
 		words += ", line " + at.Text(1)
 	}
-	if s.BackStop != 0 {
-		words += ", back stop at " + s.BackStop.Text(1) + " mm behind the hinge line"
-	}
 	return words
 }
+
+// FromHinge is what the distance of a back stop is measured from.
+const FromHinge = "behind the hinge line"
 
 // touch names what a rule is laid on.
 func touch(t traveler.Touch) string {

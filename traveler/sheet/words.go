@@ -29,6 +29,7 @@ const (
 	wordsPrepare      = "BEFORE THE FIRST BEND"
 	wordsStart        = "Lay the blank as drawn: face A up, its lower edge towards you."
 	wordsNoseLine     = "NOSE LINE"
+	wordsBackStop     = "BACK STOP"
 	wordsNoseHalf     = "Put the nose edge on the middle of the line: half of it shows."
 	wordsNoseShows    = "Edge on the middle of the line: half of it shows."
 	wordsNoseUnder    = "The line on face A is underneath: use the one on this face."
