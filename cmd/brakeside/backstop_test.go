@@ -43,11 +43,21 @@ func TestRobotSetsTheBackStop(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		paper, ok := paperOf(t, file, withStop(t, lowStop))
+		pdf, ok := sheetOf(t, file, "-brake", withStop(t, lowStop))
 		if !ok {
 			continue
 		}
 		papers++
+		paper, err := robot.Read(pdf)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !slices.ContainsFunc(paper.Steps, func(s robot.Step) bool { return s.BackStop != 0 }) {
+			continue
+		}
+		if faults, err := robot.Crowded(pdf); err != nil || faults != nil {
+			t.Errorf("%s: %v, %v", file, faults, err)
+		}
 		if found := judged(t, paper, part); len(found) > 0 {
 			t.Errorf("%s: %v", file, found)
 		}
