@@ -144,7 +144,7 @@ func TestBackStop(t *testing.T) {
 
 // A brake whose file states no back stop has none to set.
 func TestNoBackStop(t *testing.T) {
-	for _, name := range []string{"31-panel", "34-ob", "24-copper"} {
+	for _, name := range []string{"31-panel", "34-ob"} {
 		for _, s := range drawn(t, name).Steps {
 			if s.BackStop != 0 {
 				t.Errorf("%s, step %d: a stop at %v", name, s.Number, s.BackStop)

@@ -34,7 +34,7 @@ func TestRobotSetsTheBackStop(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range []string{"04-hat", "12-long", "24-copper", "28-stairs", "31-panel", "34-ob"} {
+	for _, name := range []string{"28-stairs", "31-panel", "34-ob"} {
 		files = append(files, "../../testdata/cases/"+name+".json")
 	}
 	papers, named := 0, 0
