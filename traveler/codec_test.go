@@ -61,6 +61,7 @@ func measured() *Traveler {
 	s := &t.Steps[0]
 	s.GaugeFrom = &Touch{Kind: OutsideOfBend, Face: "p2", Bend: "b2", Step: 1}
 	s.Checks = []Check{{Size: 34000, Kind: LegCheck, Face: "p0", To: *s.GaugeFrom}}
+	s.BackStop = 84300
 	s.Leg, s.ToolsAt = 34000, []ToolAt{{Tool: "wide", From: 1000, To: 981000}}
 	t.Pack, t.NewPack = "P7", true
 	t.Blank.Lines[0].Word, s.Word = "legs 1-2", "legs 1-2"

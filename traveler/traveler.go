@@ -187,8 +187,9 @@ type Step struct {
 	Tolerance   unit.CentiDeg `json:"tolerance"`
 	GaugeEdge   string        `json:"gauge_edge"` // only in older travelers: GaugeFrom in words
 	GaugeFrom   *Touch        `json:"gauge_from,omitempty"`
-	Gauge       unit.Micron   `json:"gauge"`      // distance from that to the nose line; 0 for the pencilled line itself
-	CheckSize   string        `json:"check_size"` // only in older travelers: the one size to check, in words
+	Gauge       unit.Micron   `json:"gauge"`               // distance from that to the nose line; 0 for the pencilled line itself
+	BackStop    unit.Micron   `json:"back_stop,omitempty"` // where the back stop is set against it, behind the hinge line; 0: it is not used
+	CheckSize   string        `json:"check_size"`          // only in older travelers: the one size to check, in words
 	Check       unit.Micron   `json:"check"`
 	Checks      []Check       `json:"checks,omitempty"`   // the drawn sizes to check after this step
 	Leg         unit.Micron   `json:"leg,omitempty"`      // the shorter drawn side of the angle

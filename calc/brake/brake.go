@@ -38,6 +38,7 @@ type Brake struct {
 	Minutes              Minutes
 	Magnet               Magnet // zero pressure: the bars are clamped some other way
 	Controls             Controls
+	BackStop             BackStop // all zero: it has none
 	Clamping             Clamping
 	FingerHeight         unit.MM // of a top leaf's fingers
 	BeamDepth            unit.MM // of the beam they hang from
@@ -144,6 +145,20 @@ type Magnet struct {
 type Controls struct {
 	Foot    bool // a foot control moves the leaf
 	TwoHand bool // the magnet or the clamp is switched on with both hands
+}
+
+// BackStop is what the edge at the back of the part is pushed against: from where
+// to where behind the hinge line its face can be set.
+type BackStop struct {
+	From, To unit.MM
+	Height   unit.MM // above the bed; 0: not stated
+}
+
+// Reaches reports whether the stop can be set so far behind the hinge line, to
+// the micrometre.
+func (s BackStop) Reaches(behind unit.MM) bool {
+	at := behind.Micron()
+	return s.To > 0 && at >= s.From.Micron() && at <= s.To.Micron()
 }
 
 // Clamping tells loose bars on an open bed from fingers under a beam.

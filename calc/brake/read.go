@@ -29,6 +29,7 @@ type file struct {
 	Contact      float64            `json:"part_contact_allowance"`
 	Magnet       *fileMagnet        `json:"magnet"`
 	Controls     fileControls       `json:"controls"`
+	BackStop     *fileBackStop      `json:"back_stop"`
 	RatingLength float64            `json:"rating_length"`
 	RatingCap    float64            `json:"rating_cap"`
 	Clamping     string             `json:"clamping"`
@@ -104,6 +105,12 @@ type fileMagnet struct {
 type fileControls struct {
 	Foot    bool `json:"foot"`
 	TwoHand bool `json:"two_hand"`
+}
+
+type fileBackStop struct {
+	From   float64 `json:"from"`
+	To     float64 `json:"to"`
+	Height float64 `json:"height"`
 }
 
 type fileMinutes struct {
@@ -280,8 +287,22 @@ func (r *reader) limits(f file, b *Brake) {
 	b.LeastClampedStrip = r.lengthOr("/min_clamped_strip", f.Strip, usualStrip)
 	b.PartContactAllowance = r.length("/part_contact_allowance", f.Contact)
 	b.Controls = Controls(f.Controls)
+	r.backStop("/back_stop", f.BackStop, b)
 	if f.Magnet != nil && b.Clamping != TopLeaf { // a top leaf clamps by itself, nothing hangs on a magnet
 		b.Magnet = Magnet{Pressure: r.amount("/magnet/pressure", f.Magnet.Pressure), Margin: r.amount("/magnet/margin", f.Magnet.Margin)}
+	}
+}
+
+// backStop reads where the back stop can be set; most brakes have none.
+func (r *reader) backStop(pointer string, f *fileBackStop, b *Brake) {
+	if f == nil {
+		return
+	}
+	b.BackStop = BackStop{
+		From: r.size(pointer+"/from", f.From), To: r.size(pointer+"/to", f.To), Height: r.length(pointer+"/height", f.Height),
+	}
+	if f.From > f.To {
+		r.refuse(pointer+"/to", "%v is nearer than %v; give the least distance behind the hinge first, then the most", f.To, f.From)
 	}
 }
 

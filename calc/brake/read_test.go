@@ -27,7 +27,7 @@ func TestReadSuiteBrake(t *testing.T) {
 		{"part_contact_allowance", b.PartContactAllowance, unit.MM(0.6)}, {"stop_scale", b.Scale, Scale{}}, {"magnet", b.Magnet, Magnet{0.35, 2}},
 		{"clamping", b.Clamping, LooseBar}, {"leaf_extension_change", b.Minutes.LeafChange, 2.5}, {"stop_change", b.Minutes.StopChange, 0.4},
 		{"per_finger_placed", b.Minutes.PerFinger, 0.2}, {"bar_preference", b.Minutes.BarPreference["fingers"], 0.25}, {"first_setup", b.Minutes.FirstSetup, 0.4},
-		{"stainless", b.RatingFactor["stainless"], 1.3},
+		{"back_stop", b.BackStop, BackStop{}}, {"stainless", b.RatingFactor["stainless"], 1.3},
 	} {
 		if test.got != test.want {
 			t.Errorf("%s = %v, want %v", test.field, test.got, test.want)
@@ -127,6 +127,13 @@ func TestReadRefuses(t *testing.T) {
 		{"/minutes/bar_preference/wide", -1, "", "0 or more"},
 		{"/part_contact_allowance", -0.1, "", "0 or more"},
 		{"/magnet/pressure", -1, "", "0 or more"},
+		{"/back_stop", map[string]any{}, "/back_stop/from", "above 0"},
+		{"/back_stop", map[string]any{"from": 80}, "/back_stop/to", "above 0"},
+		{"/back_stop", map[string]any{"from": 0, "to": 600}, "/back_stop/from", "above 0"},
+		{"/back_stop", map[string]any{"from": 80, "to": 200000}, "/back_stop/to", "above 0"},
+		{"/back_stop", map[string]any{"from": 80, "to": 79.9}, "/back_stop/to", "least distance behind the hinge first"},
+		{"/back_stop", map[string]any{"from": 80, "to": 600, "height": -1}, "/back_stop/height", "0 or more"},
+		{"/back_stop", map[string]any{"from": 80, "to": 600, "high": 12}, "/back_stop/high", "spelling"},
 		{"/clamping", "screws", "", `"loose-bar" or "top-leaf"`},
 		{"/bars", []any{}, "", "at least one"},
 		{"/bars/1/name", "wide", "", "of its own"},
@@ -173,6 +180,26 @@ func TestReadRefuses(t *testing.T) {
 				t.Errorf("Read = %v, want it on %q, saying %q, with its place", err, want, test.says)
 			}
 		})
+	}
+}
+
+// A back stop is read in the units of its file, and reaches both ends of its range.
+func TestReadBackStop(t *testing.T) {
+	b, err := Read([]byte(strings.Replace(string(changed(t, "/back_stop", map[string]any{"from": 80, "to": 600, "height": 0.5})), `"units": "mm"`, `"units": "in"`, 1)))
+	if err != nil || b.BackStop != (BackStop{80 * 25.4, 600 * 25.4, 12.7}) {
+		t.Errorf("in inches: %+v, %v", b, err)
+	}
+	if b, err = Read(changed(t, "/back_stop", map[string]any{"from": 120, "to": 120})); err != nil || !b.BackStop.Reaches(120) {
+		t.Errorf("a stop that stands in one place: %+v, %v", b, err)
+	}
+	stop := BackStop{From: 80, To: 600}
+	for behind, reaches := range map[unit.MM]bool{79.999: false, 79.9997: true, 80: true, 600: true, 600.0003: true, 600.001: false, 0: false, -80: false} {
+		if stop.Reaches(behind) != reaches {
+			t.Errorf("Reaches(%v) = %t", float64(behind), !reaches)
+		}
+	}
+	if (BackStop{}).Reaches(0) {
+		t.Error("a brake without a stop has one at the hinge")
 	}
 }
 

@@ -139,6 +139,34 @@ func (b *Bench) Reach(made fold.Made) unit.MM {
 	return unit.MM(far)
 }
 
+// Beyond is how high above the bed the lowest of the part lies, in millimetres,
+// that is farther behind the hinge than a place: before the bend, or when the side
+// that swings has come over as far as the swing is tested. Infinite for nothing.
+// What comes over sinks all the way, so that it is lowest in the end.
+func (b *Bench) Beyond(made fold.Made, behind float64) float64 {
+	low := math.Inf(1)
+	look := func(section geom.Polygon) {
+		if past := section.Clip(geom.Point2{X: behind}, geom.Point2{Y: -1}); len(past) > 0 {
+			lowest, _ := geom.Bounds(past...)
+			low = min(low, lowest.Y)
+		}
+	}
+	for f := range b.Blank.Faces {
+		bodies, _ := b.bodies(f, b.start(made))
+		for _, body := range bodies {
+			look(shadow(body))
+		}
+		if !b.swinging[f] {
+			continue
+		}
+		bodies, _ = b.bodies(f, b.target(made))
+		for _, body := range bodies {
+			look(turned(shadow(body), (b.Swept - b.Target).Rad()))
+		}
+	}
+	return low
+}
+
 // Edge is the outermost face on one side of the bend, of those that end on one
 // line the first.
 func (b *Bench) Edge(swinging bool, made fold.Made) (face int, e Extent) {

@@ -14,6 +14,7 @@ import (
 	"brakeside/calc/fold"
 	"brakeside/calc/part"
 	"brakeside/calc/stock"
+	"brakeside/testdata/folding"
 )
 
 // How the flats of folded trays lie to each other is checked against a solid
@@ -29,7 +30,7 @@ const outsideCorners = "../../testdata/folding/corners.json"
 // at each corner the faces of the two chains that meet there.
 type foldedTray struct {
 	Faces   [][][][3]float64 `json:"faces"`
-	Bends   []sector         `json:"bends"`
+	Bends   []folding.Sector `json:"bends"`
 	Joined  [][2]int         `json:"joined"`
 	Corners [][2][]int       `json:"corners"`
 
@@ -137,11 +138,7 @@ func inSpace(text string, b *flat.Blank) foldedTray {
 	for _, bodies := range fold.NewTree(b, 0).Solids(fold.All(len(b.Joints))) {
 		var pieces [][][3]float64
 		for _, body := range bodies {
-			var corners [][3]float64
-			for _, p := range body {
-				corners = append(corners, figures(p))
-			}
-			pieces = append(pieces, corners)
+			pieces = append(pieces, folding.Corners(body))
 		}
 		out.Faces = append(out.Faces, pieces)
 	}
@@ -191,9 +188,9 @@ func (f foldedTray) endsByHand(corner int) bool {
 func TestGapsAgainstOutsideModellerOfCorners(t *testing.T) {
 	const most = 0.05
 	trays := randomTrays(t)
-	digest := digestOf(t, trays)
+	digest := folding.Digest(t, trays)
 	if *traysFile != "" {
-		writeCases(t, *traysFile, map[string]any{"digest": digest, "trays": trays})
+		folding.Write(t, *traysFile, map[string]any{"digest": digest, "trays": trays})
 		return
 	}
 	var recorded struct {

@@ -1,8 +1,6 @@
 package fold_test
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"flag"
 	"math"
@@ -13,7 +11,7 @@ import (
 
 	"brakeside/calc/flat"
 	"brakeside/calc/fold"
-	"brakeside/calc/geom"
+	"brakeside/testdata/folding"
 	"brakeside/testdata/parts"
 )
 
@@ -30,34 +28,12 @@ const outsideVolumes = "../../testdata/folding/volumes.json"
 // foldedPart is one part in space: the convex pieces of its flats, and its bends
 // as sectors of rings.
 type foldedPart struct {
-	Name  string         `json:"name"`
-	Flats [][][3]float64 `json:"flats"`
-	Bends []sector       `json:"bends"`
+	Name  string           `json:"name"`
+	Flats [][][3]float64   `json:"flats"`
+	Bends []folding.Sector `json:"bends"`
 
 	blank *flat.Blank
 }
-
-// sector is bent metal: around the origin of its frame, from x turned towards y,
-// along z.
-type sector struct {
-	Inner  float64    `json:"inner"`
-	Outer  float64    `json:"outer"`
-	Angle  float64    `json:"angle"` // in radians
-	Chords int        `json:"chords"`
-	Length float64    `json:"length"`
-	X      [3]float64 `json:"x"`
-	Y      [3]float64 `json:"y"`
-	Z      [3]float64 `json:"z"`
-	At     [3]float64 `json:"at"`
-}
-
-// chords is in how many chords the modeller draws an arc.
-const chords = 64
-
-func figures(p geom.Point3) [3]float64 { return [3]float64{tidy(p.X), tidy(p.Y), tidy(p.Z)} }
-
-// tidy keeps what may differ between machines out of the digest.
-func tidy(v float64) float64 { return math.Round(v*1e7)/1e7 + 0 }
 
 // exampleParts folds the example parts all the way.
 func exampleParts(t *testing.T) []foldedPart {
@@ -80,11 +56,7 @@ func foldedUp(name string, b *flat.Blank) foldedPart {
 	tree := fold.NewTree(b, 0)
 	for _, bodies := range tree.Solids(made) {
 		for _, body := range bodies {
-			var corners [][3]float64
-			for _, p := range body {
-				corners = append(corners, figures(p))
-			}
-			out.Flats = append(out.Flats, corners)
+			out.Flats = append(out.Flats, folding.Corners(body))
 		}
 	}
 	frames := tree.Place(made)
@@ -93,53 +65,9 @@ func foldedUp(name string, b *flat.Blank) foldedPart {
 		if tree.Up[stays] == j.Faces[1] {
 			stays, across = j.Faces[1], across.Times(-1)
 		}
-		out.Bends = append(out.Bends, bentMetal(j, across, frames[stays]))
+		out.Bends = append(out.Bends, folding.Bent(j, across, frames[stays]))
 	}
 	return out
-}
-
-// bentMetal is the sector of a bend, seen from the face that stays: the axis
-// lies the inside radius over the face that is inside.
-func bentMetal(j flat.Joint, across geom.Point2, stays geom.Frame) sector {
-	radius, thick := float64(j.Bend.Radius), float64(j.Bend.Thickness)
-	from, height := geom.Point3{Z: -1}, thick+radius
-	if !j.Up() {
-		from, height = geom.Point3{Z: 1}, -radius
-	}
-	to := geom.Point3{X: across.X, Y: across.Y}
-	along := from.Cross(to)
-	begin := j.Line[0]
-	if line := j.Line[1].Sub(begin); along.Dot(geom.Point3{X: line.X, Y: line.Y}) < 0 {
-		begin = j.Line[1]
-	}
-	begin = begin.Sub(across.Times(j.Half()))
-	return sector{
-		Inner: tidy(radius), Outer: tidy(radius + thick), Angle: tidy(math.Abs(j.Angle.Rad())), Chords: chords, Length: tidy(float64(j.Length())),
-		X: figures(stays.Turn(from)), Y: figures(stays.Turn(to)), Z: figures(stays.Turn(along)), At: figures(stays.Place(geom.Point3{X: begin.X, Y: begin.Y, Z: height})),
-	}
-}
-
-// digestOf tells by a few letters what recorded answers are of.
-func digestOf(t *testing.T, cases any) string {
-	t.Helper()
-	data, err := json.Marshal(cases)
-	if err != nil {
-		t.Fatal(err)
-	}
-	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:8])
-}
-
-// writeCases writes what the modeller is asked about.
-func writeCases(t *testing.T, name string, cases any) {
-	t.Helper()
-	data, err := json.Marshal(cases)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(name, data, 0o644); err != nil {
-		t.Fatal(err)
-	}
 }
 
 // The volume of a finished part is that of its blank, and of each bend what its
@@ -148,9 +76,9 @@ func writeCases(t *testing.T, name string, cases any) {
 // as large as its pieces together, so no face runs through another.
 func TestVolumesAgainstOutsideSolidModeller(t *testing.T) {
 	parts := exampleParts(t)
-	digest := digestOf(t, parts)
+	digest := folding.Digest(t, parts)
 	if *casesFile != "" {
-		writeCases(t, *casesFile, map[string]any{"digest": digest, "parts": parts})
+		folding.Write(t, *casesFile, map[string]any{"digest": digest, "parts": parts})
 		return
 	}
 	var recorded struct {
@@ -191,7 +119,7 @@ func predicted(p foldedPart) (whole, bends float64) {
 	for _, j := range p.blank.Joints {
 		angle, long := math.Abs(j.Angle.Rad()), float64(j.Length())
 		bends += angle * long * thick * thick * (0.5 - j.Bend.K)
-		step := angle / chords
+		step := angle / folding.Chords
 		ring := angle * long * thick * (float64(j.Bend.Radius) + thick/2)
 		whole -= ring * (1 - math.Sin(step)/step)
 	}

@@ -27,8 +27,10 @@ type Reference struct {
 	process.Touch
 	Distance unit.MM // from the nose line, square to it
 	Swinging bool    // it lies on the side that swings, before the operator
+	BackStop unit.MM // behind the hinge line, where the back stop is set against it; 0 where that is not known or not possible
 
-	way geom.Point2 // of the blank, in which it lies from the nose line
+	way     geom.Point2 // of the blank, in which it lies from the nose line
+	contact stretch     // of it, along the bend from its left end, that the back stop can touch
 }
 
 // Mirrors reports whether the reference of a bend is of the same kind as that of
@@ -76,40 +78,6 @@ func rank(r Reference) int {
 	return 1
 }
 
-// lay is the part as it lies on a bench, measured from the nose line on the
-// blank: along it from its left end, and behind it.
-type lay struct {
-	*clash.Bench
-	made        fold.Made
-	nose        float64 // y of the nose on the brake
-	from        geom.Point2
-	along, back geom.Point2
-}
-
-func newLay(b *clash.Bench, made fold.Made, noseSetback unit.MM) lay {
-	line, behind := b.NoseLine(noseSetback), b.NoseLine(noseSetback+1)
-	return lay{
-		Bench: b, made: made, nose: float64(noseSetback), from: line[0],
-		along: line[1].Sub(line[0]).Unit(), back: behind[0].Sub(line[0]),
-	}
-}
-
-// out points away from the nose line on the side where a face lies.
-func (l *lay) out(face int) geom.Point2 {
-	if l.Swings(face) {
-		return l.back.Times(-1)
-	}
-	return l.back
-}
-
-// stretch is one of a place beside another, along the nose line.
-type stretch struct{ low, high float64 }
-
-func (l *lay) stretch(a, b geom.Point2) stretch {
-	low, high := ordered(l.along.Dot(a.Sub(l.from)), l.along.Dot(b.Sub(l.from)))
-	return stretch{max(low, 0), min(high, float64(l.Length))}
-}
-
 // edge adds the sheared edge of a face that lies level with the sheet.
 func (l *lay) edge(to []Reference, face int) []Reference {
 	out := l.out(face)
@@ -122,7 +90,9 @@ func (l *lay) edge(to []Reference, face int) []Reference {
 	for from, end := range edgesAt(l.Blank, face, out, at) {
 		if off := at - out.Dot(l.from); off > leastOff && !l.barred(off, l.Swings(face), l.stretch(from, end), -1) {
 			touch := process.Touch{Kind: process.ShearedEdge, Face: l.Blank.Faces[face].ID}
-			return append(to, Reference{touch, unit.MM(off), l.Swings(face), out})
+			return append(to, Reference{
+				Touch: touch, Distance: unit.MM(off), Swinging: l.Swings(face), way: out, contact: l.edgeContact(face, out, at),
+			})
 		}
 	}
 	return to
@@ -150,7 +120,7 @@ func (l *lay) outside(to []Reference, joint int) []Reference {
 		swings := l.Swings(face)
 		if off > leastOff && !l.overhung(off, swings) && !l.barred(off, swings, l.stretch(j.Line[0], j.Line[1]), wall) {
 			touch := process.Touch{Kind: process.OutsideOfBend, Face: l.Blank.Faces[wall].ID, Bend: j.ID}
-			return append(to, Reference{touch, unit.MM(off), swings, out})
+			return append(to, Reference{Touch: touch, Distance: unit.MM(off), Swinging: swings, way: out, contact: l.bendContact(j, out)})
 		}
 	}
 	return to
@@ -158,7 +128,6 @@ func (l *lay) outside(to []Reference, joint int) []Reference {
 
 // overhung reports whether something on one side of the bend reaches farther out.
 func (l *lay) overhung(off float64, swings bool) bool {
-	const touches = 0.05 // mm
 	for face := range l.Blank.Faces {
 		if l.Swings(face) != swings {
 			continue

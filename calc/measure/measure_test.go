@@ -27,11 +27,16 @@ func bench(t *testing.T) *brake.Brake {
 // drawn plans one of the cases.
 func drawn(t *testing.T, name string) *process.Plan {
 	t.Helper()
+	return drawnOn(t, name, bench(t))
+}
+
+func drawnOn(t *testing.T, name string, k *brake.Brake) *process.Plan {
+	t.Helper()
 	text, err := os.ReadFile("../../testdata/cases/" + name + ".json")
 	if err != nil {
 		t.Fatal(err)
 	}
-	return suite.Work(t, suite.Read(t, text), bench(t), calc.Options{Quantity: 10})
+	return suite.Work(t, suite.Read(t, text), k, calc.Options{Quantity: 10})
 }
 
 // What the nose lines of parts seen to go wrong are measured from. By hand: the

@@ -39,6 +39,7 @@ type Step struct {
 	Flatten      *Flatten   // the second doing of a hem; nil for other bends
 	GaugeFrom    Touch      // what the nose line is measured from
 	Gauge        unit.MM    // how far it lies from that; 0 for the pencilled line itself
+	BackStop     unit.MM    // behind the hinge line, where the back stop is set against GaugeFrom; 0 where none is used
 	Checks       []Check    // the drawn sizes that can be measured from now on
 	Leg          unit.MM    // the shorter drawn side of the angle; 0 if none is drawn
 	Pose         geom.Frame // from the blank, as the clamped face lies in it, to the brake: x from the left end of its usable length

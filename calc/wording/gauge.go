@@ -4,12 +4,24 @@ import (
 	"math"
 	"slices"
 
+	"brakeside/calc/fitting"
 	"brakeside/calc/flat"
 	"brakeside/calc/measure"
 	"brakeside/calc/process"
 	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
 )
+
+// references lists what the nose line of a step can be measured from, each with
+// where the back stop is set against it.
+func references(w *fitting.Chosen, s *process.Step) []measure.Reference {
+	out := measure.References(w.Bench, w.Made, s.LineSetback())
+	setup := measure.Setup{Line: s.LineSetback(), BarBack: s.NoseSetback + s.Bar.Depth, Bed: w.Bed}
+	for i := range out {
+		out[i].BackStop = measure.BackStop(w.Bench, w.Made, out[i], setup)
+	}
+	return out
+}
 
 // gauge settles what the nose line of every step is measured from: what is
 // nearest, and for twins, bends that are each other's mirror image, something of
@@ -28,7 +40,7 @@ func gauge(p *process.Plan, steps []process.Step, near [][]measure.Reference) {
 		}
 	}
 	for i := range steps {
-		steps[i].GaugeFrom, steps[i].Gauge = chosen[i].Touch, chosen[i].Distance
+		steps[i].GaugeFrom, steps[i].Gauge, steps[i].BackStop = chosen[i].Touch, chosen[i].Distance, chosen[i].BackStop
 	}
 }
 

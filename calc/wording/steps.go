@@ -23,7 +23,7 @@ func Steps(s *fitting.Station, actions []order.Action) []process.Step {
 			before = &out[i-1]
 		}
 		step := step(s.Plan, s.Operations[a.Bend], before, w)
-		near = append(near, measure.References(w.Bench, w.Made, step.LineSetback()))
+		near = append(near, references(w, &step))
 		step.Number, step.FaceUp = i+1, a.FaceUp
 		step.TurnOver, step.Rotate = fitting.Handling(from, a.Setup)
 		step.Over, step.RotateBy = fitting.Turned(from, a.Setup)

@@ -145,6 +145,7 @@ type jsonStep struct {
 	Gauge            float64         `json:"gauge"`
 	GaugeEdge        string          `json:"gauge_edge"` // GaugeFrom in words
 	GaugeFrom        jsonTouch       `json:"gauge_from"`
+	BackStop         float64         `json:"back_stop,omitempty"` // behind the hinge line, on a brake that has one
 	Check            []jsonCheck     `json:"check"`
 	Pose             [3][4]float64   `json:"pose"` // of the blank in the brake, as the clamped face lies
 	ToolsAt          []jsonTool      `json:"tools_at"`
@@ -323,8 +324,9 @@ func stepJSON(b *flat.Blank, s process.Step) jsonStep {
 		Rotate: s.Rotate, RotateBy: s.RotateBy, Tip: s.Tip, FaceUp: s.FaceUp,
 		Clamped: s.Clamped, Bar: s.Bar.Name, Segments: []float64{}, Leaf: string(s.Leaf), Place: string(s.Place),
 		NoseSetback: float64(s.NoseSetback), Stop: tidy(float64(s.Stop)), Target: float64(s.Target), StopFrom: s.StopFrom,
-		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeFrom.Words(b), GaugeFrom: touchJSON(s.GaugeFrom), Check: checksJSON(s.Checks),
-		Pose: poseJSON(s.Pose), ToolsAt: toolsJSON(s.ToolsAt), ClearanceBetween: []string{}, Tight: s.Tight,
+		Gauge: float64(s.Gauge), GaugeEdge: s.GaugeFrom.Words(b), GaugeFrom: touchJSON(s.GaugeFrom), BackStop: tidy(float64(s.BackStop)),
+		Check: checksJSON(s.Checks),
+		Pose:  poseJSON(s.Pose), ToolsAt: toolsJSON(s.ToolsAt), ClearanceBetween: []string{}, Tight: s.Tight,
 		SlideOut: s.SlideOut, PackingStrip: s.PackingStrip, BarPlace: s.BarPlace,
 		Closes: append([]string{}, s.Closes...), Cautions: texts(s.Cautions), Said: saidJSON(s.Cautions),
 	}

@@ -210,6 +210,9 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 	}
 	in := drawnIn(p.Blank.Part)
 	row("nose", "%s, %s from %s to %s", noseWords(s, in), in.size(s.Gauge), s.Bar.Gauged().Words, s.GaugeFrom.Words(p.Blank))
+	if s.BackStop != 0 {
+		row("back stop", "%s behind the hinge line, for %s", in.size(s.BackStop), s.GaugeFrom.Words(p.Blank))
+	}
 	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
 	if s.Flatten != nil {
 		row("flatten", "%s", flattenWords(p.Blank, s.Flatten))

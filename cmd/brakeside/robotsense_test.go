@@ -75,7 +75,7 @@ func TestRobotReads(t *testing.T) {
 			t.Errorf("%q: %v anticlockwise", words, m.Degrees)
 		}
 	}
-	for _, words := range []string{"CHANGE BAR to fingers", "PACKING STRIP under the back of the bar"} {
+	for _, words := range []string{"CHANGE BAR to fingers", "PACKING STRIP 1.5 mm under the back of the bar", "TAKE the packing strip OUT"} {
 		if m := robot.ReadMove(words); !m.Known() || m.Turns() {
 			t.Errorf("%q turns nothing", words)
 		}
@@ -99,7 +99,7 @@ func TestRobotReads(t *testing.T) {
 		}
 	}
 	for _, words := range []string{
-		"SIZE leg 2", "WIDTH front.2", "OVERALL base",
+		"SIZE leg 2", "WIDTH front.2", "OVERALL base to left wall", "OVERALL base, edge to edge",
 	} {
 		if !robot.ReadCheck(1, words).Known() {
 			t.Errorf("%q is not read as a size", words)

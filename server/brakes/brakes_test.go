@@ -75,7 +75,20 @@ func TestBrakeForm(t *testing.T) {
 	if _, page := s.OwnerPage(owner, "/brakes/"+changed+"/changes?from="+same); !strings.Contains(page, "clearance.bar 1.5 2.5") || !strings.Contains(page, "bars[fingers].widths") {
 		t.Errorf("the difference says %q", page)
 	}
-	for name, value := range map[string]string{"usable_length": "long", "leaf.max_angle": "190", "bars[0].rating_t": "-1", "bars[1].section": "0 / 0, 5", "bars[0].kind": "bent"} {
+	form.Set("back_stop.from", "80")
+	form.Set("back_stop.to", "600")
+	stopped := s.Send("/brakes", form, owner)
+	if _, page := s.OwnerPage(owner, "/brakes/"+stopped+"/changes?from="+changed); !strings.Contains(page, "back_stop.from") || !strings.Contains(page, "600") {
+		t.Errorf("the difference a back stop makes says %q", page)
+	}
+	form.Set("back_stop.from", "")
+	form.Set("back_stop.to", "")
+	if _, page := s.OwnerPage(owner, "/brakes/"+s.Send("/brakes", form, owner)+"/changes?from="+changed); !strings.Contains(page, "The two versions say the same.") {
+		t.Errorf("without its back stop again the brake differs: %q", page)
+	}
+	form.Set("back_stop.from", "80")
+	form.Set("back_stop.to", "600")
+	for name, value := range map[string]string{"back_stop.to": "79", "back_stop.height": "-1", "usable_length": "long", "leaf.max_angle": "190", "bars[0].rating_t": "-1", "bars[1].section": "0 / 0, 5", "bars[0].kind": "bent"} {
 		bad := url.Values{}
 		for k, v := range form {
 			bad[k] = v

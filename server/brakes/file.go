@@ -39,6 +39,10 @@ var brakeFields = []struct {
 		{"clearance.bed_and_leaf", "to bed and leaf", "mm"}, {"overbend_swept", "Overbend that is tested", "°"},
 		{"min_clamped_strip", "Least clamped strip", "mm"}, {"part_contact_allowance", "Part against part may overlap", "mm"},
 	}},
+	{"Back stop", false, [][3]string{
+		{"back_stop.from", "Can be set behind the hinge line from", "mm"}, {"back_stop.to", "to", "mm"},
+		{"back_stop.height", "Stands above the bed, if known", "mm"},
+	}},
 	{"Ratings", false, [][3]string{
 		{"rating_length", "Ratings hold at the length", "mm"}, {"rating_cap", "Short bends up to, times the rating", ""},
 		{"rating_factor.mild-steel", "Mild steel counts times", ""}, {"rating_factor.stainless", "Stainless counts times", ""},
@@ -201,6 +205,9 @@ func withFields(file []byte, form url.Values) ([]byte, error) {
 				return nil, err
 			}
 		}
+	}
+	if stop, has := root["back_stop"].(map[string]any); has && len(stop) == 0 {
+		delete(root, "back_stop") // none of its fields is filled: there is none
 	}
 	for i, bar := range barsOf(root) {
 		for _, f := range barFields {

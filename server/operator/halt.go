@@ -106,5 +106,13 @@ func (d *differences) step(old, new traveler.Step) {
 	d.words(at+"leaf", leaves[old.Leaf], leaves[new.Leaf])
 	d.length(at+"nose setback", old.NoseSetback, new.NoseSetback)
 	d.length(at+"gauge", old.Gauge, new.Gauge)
+	d.words(at+"back stop", backStopWords(old), backStopWords(new))
 	d.words(at+"face up", old.FaceUp, new.FaceUp)
+}
+
+func backStopWords(step traveler.Step) string {
+	if step.BackStop == 0 {
+		return "none"
+	}
+	return step.BackStop.Text(2) + " mm"
 }

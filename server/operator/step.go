@@ -32,6 +32,7 @@ type stepView struct {
 	Turn                       []string // what is done to the same piece after the step before
 	After                      []string // what is done after the bend
 	NoseSetback, Gauge         string
+	BackStop                   string // empty where none is used
 	Checks                     []string
 	Cautions                   []cautionView
 	Before, Picture            template.HTML // end views before and after the bend
@@ -60,6 +61,9 @@ func viewOf(u say.Ruler, t *traveler.Traveler, step traveler.Step) (stepView, er
 		Target: step.Target.Text(1) + "°", Opening: opening(step.Target).Text(1) + "°",
 		Settings: settings(step), Turn: phrase.Turns(step), After: after(step),
 		NoseSetback: "nose setback " + u.Short(step.NoseSetback.MM()), Gauge: gauge(u, t, step),
+	}
+	if step.BackStop != 0 {
+		v.BackStop = u.Short(step.BackStop.MM()) + " " + phrase.FromHinge
 	}
 	if step.Flattening == nil && step.Flatten == "" { // what is pressed flat afterwards keeps no angle
 		v.Tolerance = step.Tolerance.Text(1) + "°"

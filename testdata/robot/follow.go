@@ -30,6 +30,7 @@ const (
 	StopWrong     Cause = "stop wrong: stop, springback and target do not agree"
 	GaugeNoReach  Cause = "gauge out of reach: no rule touches what the nose line is measured from"
 	GaugeWrong    Cause = "gauge wrong: the printed distance is not that of the pencilled line"
+	BackStopWrong Cause = "back stop wrong: pushed against it the nose line does not lie under the nose"
 	GaugeAlike    Cause = "gauge alike: the printed distance is the running figure of another line"
 	CheckNoReach  Cause = "check out of reach: one end of the checked size is not there at that moment"
 	CheckUntrue   Cause = "check untrue: the ideal part does not measure what is printed"

@@ -82,6 +82,25 @@ func (o *operator) gauge(s *Step, line, clamped int) {
 	case !near(math.Abs(at), s.Nose, allowed):
 		o.find(GaugeWrong, s.Number, "%.1f from %s is %.2f", s.Nose, s.NoseFrom.Name, math.Abs(at))
 	}
+	b.backStop(s, at, allowed)
+}
+
+// backStop pushes the part, with what its nose line is measured from, against the
+// stop: the nose stands the nose setback behind the hinge.
+func (b bench) backStop(s *Step, at, allowed float64) {
+	stop := s.BackStop
+	if stop == 0 {
+		return
+	}
+	for f := range b.metal.faces { // what lies as low as the sheet runs against any stop
+		if _, far, lowest, _ := b.extent(f); far > at+0.3 && lowest < b.metal.thickness {
+			b.find(BackStopWrong, s.Number, "%.1f: the part reaches %.2f farther back", stop, far-at)
+			return
+		}
+	}
+	if at <= 0 || !near(s.Setback+at, stop, allowed+halfTenth) {
+		b.find(BackStopWrong, s.Number, "%.1f is %.2f", stop, s.Setback+at)
+	}
 }
 
 // alike looks for the printed distance among the running figures of other

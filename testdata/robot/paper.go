@@ -107,7 +107,8 @@ type Step struct {
 	Bar               string
 	Nose              float64
 	NoseFrom          From
-	Own               bool // the line's own running figure stands beside it
+	Own               bool    // the line's own running figure stands beside it
+	BackStop          float64 // where it is set for that, behind the hinge line; 0 where none is named
 	Checks            []Check
 	Flatten           bool
 	Strip             float64  // what lies in the hem while it is flattened

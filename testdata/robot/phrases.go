@@ -112,6 +112,7 @@ var (
 	noseEnds    = say(`nose line (\d+) from ([\d.]+) / ([\d.]+) to [\d.]+ / [\d.]+`)
 	stepTab     = say(`(\d+)([a-z]?)`)
 	targetWords = say(`→ part ([\d.]+)°(?: ±([\d.]+))?`)
+	fromHinge   = say(`(?:mm )?behind the hinge line`)
 	degrees     = say(`(-?[\d.]+)°`)
 	millimetres = say(`(-?[\d.]+)`)
 	springWords = say(`springback ([\d.]+)°.*`)
@@ -127,6 +128,7 @@ const (
 	barLabel       = "BAR"
 	noseLabel      = "NOSE LINE"
 	setbackLabel   = "NOSE SETBACK"
+	backStopLabel  = "BACK STOP"
 	checkLabel     = "CHECK"
 	flattenLabel   = "FLATTEN"
 	cutSign        = "…"

@@ -207,7 +207,7 @@ func (p *Paper) missed(s *Step, what, words string) {
 	}
 }
 
-// nose reads where the nose line lies.
+// nose reads where the nose line lies, and where the back stop is set for it.
 func (p *Paper) nose(s *Step, r row) {
 	mm, words, ok := r.labelled(noseLabel)
 	from, own := ReadFrom(words)
@@ -216,6 +216,12 @@ func (p *Paper) nose(s *Step, r row) {
 		return
 	}
 	s.Nose, s.NoseFrom, s.Own = mm, from, own
+	if r.find(func(t item) bool { return t.words == backStopLabel }) == nil {
+		return // most brakes have none
+	}
+	if s.BackStop, words, ok = r.labelled(backStopLabel); !ok || !fromHinge.MatchString(words) {
+		p.missed(s, backStopLabel, words)
+	}
 }
 
 // ReadFrom reads what a nose line is measured from, and whether the line's own

@@ -23,6 +23,9 @@ func Gauge(b traveler.Blank, s traveler.Step) string {
 	return words
 }
 
+// FromHinge is what the distance of a back stop is measured from.
+const FromHinge = "behind the hinge line"
+
 // touch names what a rule is laid on.
 func touch(t traveler.Touch) string {
 	switch t.Kind {

@@ -14,7 +14,11 @@ const gaugeHeight = 5.2
 // gaugeTall is its height in a column of a width: what has no room on one line is
 // set on as many as it needs.
 func gaugeTall(s *page.Set, step traveler.Step, width float64) float64 {
-	return max(gaugeHeight, canvas.Small.Height(phrase.Gauge(s.Blank, step), width-gaugeValue(step))+0.6)
+	tall := max(gaugeHeight, canvas.Small.Height(phrase.Gauge(s.Blank, step), width-gaugeValue(step))+0.6)
+	if step.BackStop != 0 {
+		tall += gaugeHeight
+	}
+	return tall
 }
 
 // gaugeValue is the width of the label and the distance.
@@ -26,9 +30,14 @@ func gaugeValue(step traveler.Step) float64 {
 	return width
 }
 
-// drawGauge is where the nose line lies: how far from what, and where the
-// drawing of the blank has it.
+// drawGauge is where the nose line lies: how far from what, where the drawing of
+// the blank has it, and where the back stop is set for it.
 func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	if step.BackStop != 0 {
+		var stop canvas.Box
+		stop, b = b.CutBottom(gaugeHeight)
+		drawBackStop(c, stop, step)
+	}
 	front, b := b.CutLeft(gaugeValue(step))
 	label, value := front.CutLeft(canvas.SmallBold.Width(wordsNoseLine) + 1.5)
 	c.Write(label, canvas.SmallBold, wordsNoseLine)
@@ -41,6 +50,15 @@ func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 		return
 	}
 	c.Flow(b.Middle(b.W, b.H-0.6), canvas.Small, words)
+}
+
+// drawBackStop is how far behind the hinge line the face of the back stop is set.
+func drawBackStop(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	label, b := b.CutLeft(canvas.SmallBold.Width(wordsBackStop) + 1.5)
+	c.Write(label, canvas.SmallBold, wordsBackStop)
+	value, b := b.CutLeft(canvas.Strongly.Width(step.BackStop.Text(1)) + 1.5)
+	c.Write(value, canvas.Strongly, step.BackStop.Text(1))
+	c.Write(b, canvas.Plain, phrase.FromHinge)
 }
 
 // checkHeight is the height of one line of sizes to check.

@@ -29,6 +29,7 @@ const (
 	wordsPrepare      = "BEFORE THE FIRST BEND"
 	wordsStart        = "Lay the blank as drawn: face A up, its lower edge towards you."
 	wordsNoseLine     = "NOSE LINE"
+	wordsBackStop     = "BACK STOP"
 	wordsNoseHalf     = "Nose edge on the middle of the line. Nose setback: bed's front edge to nose edge."
 	wordsNoseShows    = "Edge on the middle of the line: half of it shows."
 	wordsNoseFaceB    = "Edge on the middle of the line on face B: half of it shows."
