@@ -283,7 +283,7 @@
   // such as what another one has logged; nothing is changed under a finger.
   async function agree(next) {
     const mine = rules.nextDue(job()), same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
-    if (next && mine && ["piece", "step", "do", "words"].every((name) => next[name] === mine[name])) return;
+    if (next && mine && next.stop_why === mine.why && ["piece", "step", "do", "words"].every((name) => next[name] === mine[name])) return;
     if (!next && !mine) return;
     const reply = await fetch(sheet + "/table", { headers: { "Accept": "application/json" } }).catch(() => null);
     if (!reply || !reply.ok || queue.waiting().length > 0) return;
