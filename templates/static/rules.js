@@ -122,8 +122,14 @@ const rules = (() => {
       !(first <= job.table.pieces && job.table.steps.every(({ step }) => accepted(at(job, { piece: first, step }))));
   }
 
-  // mayBegin reports whether a bend may be made now: the traveler itself is not asked.
-  const mayBegin = (job, spot) => !lost(job, spot.piece) && !gated(job, spot.piece);
+  // whyNot says why a bend may not be made now, and nothing when it may: the traveler
+  // itself is not asked.
+  function whyNot(job, { piece }) {
+    if (lost(job, piece)) return phrase("lost", piece);
+    if (!gated(job, piece)) return "";
+    const due = nextDue(job);
+    return phrase("gate", firstPiece(job)) + (due ? " " + phrase("gate-way", due.piece, due.step, due.words) : "");
+  }
 
   // dueAt says what to do about a bend; stop is on the brake's scale.
   function dueAt(job, spot) {
@@ -243,5 +249,5 @@ const rules = (() => {
     return stop === used || !waits ? "" : phrase("advice-stop", text(onScale(job.table, stop)), why);
   }
 
-  return { begin, add, judge, likely, possible, nextDue, dueAt, mayBegin, firstPiece, sample, text, stepOf, onScale, fromScale };
+  return { begin, add, judge, likely, possible, nextDue, dueAt, whyNot, firstPiece, sample, text, stepOf, onScale, fromScale };
 })();

@@ -247,6 +247,8 @@ func TestPhoneOfflineStopMoves(t *testing.T) {
 		}
 		stops = append(stops, stop)
 		d.Enter(measured)
+		d.Until(`!document.querySelector("[data-go-on]").hidden`)
+		d.Tap("[data-go-on] button")
 		there.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"r%d","piece":%d,"step":%d,"measured":%s,"stop":%s,"by":"AB"}`,
 			len(stops), at.Piece, at.Step, measured, stop))
 	}
