@@ -216,6 +216,11 @@ func (t these) knows(r Reader) bool {
 	return t[effect{kind: person, name: r.Person}] || t[effect{kind: tool, name: r.Tool}]
 }
 
+// knowsAll reports whether whoever is named, and whatever tool is, is among them.
+func (t these) knowsAll(r Reader) bool {
+	return (r.Person == "" || t[effect{kind: person, name: r.Person}]) && (r.Tool == "" || t[effect{kind: tool, name: r.Tool}])
+}
+
 // regulars are so many people who read most, and so many tools most used.
 func (k *known) regulars(most int) these {
 	out := these{}

@@ -109,7 +109,7 @@ func (m *Model) Carry(bends map[int]Bend) Carried {
 		}
 	}
 	for _, who := range m.pairs() {
-		if who == (Reader{}) || regulars.knows(who) {
+		if regulars.knowsAll(who) {
 			c.Pairs = append(c.Pairs, CarriedPair{who.Person, who.Tool, m.carriedErrors(who), m.suspect(who)})
 		}
 	}

@@ -16,6 +16,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/traveler"
 	"brakeside/traveler/progress"
+	"brakeside/traveler/standing"
 
 	"github.com/chromedp/chromedp"
 )
@@ -50,13 +51,14 @@ var crew = []struct {
 // metalOf is what a sheet of these tests really springs back by.
 type metalOf struct {
 	random    *rand.Rand
+	brake     traveler.Brake
 	zero, at9 float64
 }
 
 // read gives a reading of a bend made at a stop, by one of the crew; one in twelve is a slip.
 func (m metalOf) read(who int, step *traveler.Step, stop unit.CentiDeg, id string) progress.Reading {
 	c := crew[who]
-	made := float64(stop.Deg()) - m.zero - m.at9*float64(step.Target)/9000 + 0.3*m.random.NormFloat64() + c.off + 0.4*m.random.NormFloat64()
+	made := float64(progress.StopBend(m.brake, stop).Deg()) - m.zero - m.at9*float64(step.Target)/9000 + 0.3*m.random.NormFloat64() + c.off + 0.4*m.random.NormFloat64()
 	if m.random.Intn(12) == 0 {
 		made += 6 * (2*m.random.Float64() - 1)
 	}
@@ -71,11 +73,19 @@ func (m metalOf) read(who int, step *traveler.Step, stop unit.CentiDeg, id strin
 	return r
 }
 
-// longChannel is the channel, many times, from a pack with a name or its own.
+// longChannel is the channel, many times, from a pack with a name or its own, on a brake
+// with one scale or the other and a leaf that goes far or not.
 func longChannel(n int) *traveler.Traveler {
 	t := shoptest.Channel()
 	t.Code = fmt.Sprintf("carried%010d", n)
 	t.Job, t.Quantity, t.Pack = fmt.Sprintf("J-%d", 3000+n), 60, []string{"", "P-7"}[n%2]
+	if n%3 == 2 {
+		t.Brake.Reads, t.Brake.Zero = progress.GivenOpening, 37
+	}
+	t.Brake.MaxAngle = []unit.CentiDeg{13000, 13000, 0, 9300}[n%4]
+	for i := range t.Steps {
+		t.Steps[i].Stop = progress.StopOnScale(t.Brake, t.Steps[i].StopBend)
+	}
 	return t
 }
 
@@ -148,7 +158,8 @@ func TestPhoneTellsStopsAsTheServiceWill(t *testing.T) {
 	random := rand.New(rand.NewSource(1))
 	var all []carriedOn
 	for n := range 24 {
-		sheet, m := longChannel(n), metalOf{random, 0.5 * random.NormFloat64(), 2 + 1.2*random.NormFloat64()}
+		sheet := longChannel(n)
+		m := metalOf{random, sheet.Brake, 0.5 * random.NormFloat64(), 2 + 1.2*random.NormFloat64()}
 		s.Issue(sheet)
 		s.LetGo(sheet.Code)
 		job := progressOf(t, s, sheet.Code)
@@ -224,6 +235,46 @@ func before(table progress.Table, step int) float64 {
 	c := table.Learned
 	b := c.Bends[table.Steps[step].Number]
 	return float64(table.Steps[step].Target)/100 + b.Usual + c.Means[0] + b.Share*c.Means[b.Metal]
+}
+
+// What is of another pack, was flagged at the brake, or was given as a bend by one who is
+// asked about the opening moves no stop.
+func TestPhoneLearnsFromWhatTeaches(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	s.RecordFirstPiece()
+	d := s.Use(t, shoptest.PhoneScreen)
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Ready()
+	table := progress.TableOf(progressOf(t, s, shoptest.ChannelCode))
+	if len(table.Learned.Pairs) != 1 || table.Learned.Pairs[0].Person != "AB" {
+		t.Fatalf("carried pairs: %+v", table.Learned.Pairs)
+	}
+	moves := func(change string) string {
+		t.Helper()
+		text, err := json.Marshal(table)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d.Eval(fmt.Sprintf(`(() => {
+			const reading = { piece: 2, step: 1, bend: 4400, stop: 4700, place: "middle", state: "as-bent", by: "AB", %s };
+			return told.springback(rules.add(rules.begin(%s), reading).learned, 1) !== null;
+		})()`, change, text))
+	}
+	for change, want := range map[string]string{
+		``: "true", `pack: "another"`: "false", `flags: ["bar-lifted"]`: "false", `state: "reworked"`: "false", `piece: 1`: "false", `bend: 3800`: "false",
+	} {
+		if got := moves(change); got != want {
+			t.Errorf("a reading with %q moves the stop: %s, want %s", change, got, want)
+		}
+	}
+	table.Learned.Pairs[0].Asked = true
+	if as, opening := moves(``), moves(`opening: true`); as != "false" || opening != "true" {
+		t.Errorf("of one who is asked a bend teaches: %s, an opening: %s; want false and true", as, opening)
+	}
+	table.Halt = &standing.Halt{Cause: standing.IsHeld}
+	if got := moves(`opening: true`); got != "false" {
+		t.Errorf("in a run that is stopped a reading teaches: %s", got)
+	}
 }
 
 // Without a network the told stop moves after the first piece that comes out flat, as it
