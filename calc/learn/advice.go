@@ -179,7 +179,7 @@ const mostReaders = 16
 // one would, and quickly, which a job needs that is under way; but it asks nobody
 // about openings and finds no scale that has moved.
 func (m *Model) For(bends ...Bend) *Model {
-	wanted := m.regulars()
+	wanted := m.regulars(mostReaders)
 	for _, b := range bends {
 		for _, t := range b.terms(m.settings) {
 			wanted[t.effect] = true
@@ -201,16 +201,29 @@ func (m *Model) For(bends ...Bend) *Model {
 	out.precisions = within(m.precisions, wanted)
 	out.digits = map[Reader]spc.Digits{}
 	for r, d := range m.digits {
-		if wanted[effect{kind: person, name: r.Person}] || wanted[effect{kind: tool, name: r.Tool}] {
+		if wanted.knows(r) {
 			out.digits[r] = d
 		}
 	}
 	return &Model{settings: m.settings, known: out.clone()}
 }
 
-// regulars are the people who read most, and the tools most used.
-func (k *known) regulars() map[effect]bool {
-	out := map[effect]bool{}
+// these are some unknowns.
+type these map[effect]bool
+
+// knows reports whether the person or the tool is among them.
+func (t these) knows(r Reader) bool {
+	return t[effect{kind: person, name: r.Person}] || t[effect{kind: tool, name: r.Tool}]
+}
+
+// knowsAll reports whether whoever is named, and whatever tool is, is among them.
+func (t these) knowsAll(r Reader) bool {
+	return (r.Person == "" || t[effect{kind: person, name: r.Person}]) && (r.Tool == "" || t[effect{kind: tool, name: r.Tool}])
+}
+
+// regulars are so many people who read most, and so many tools most used.
+func (k *known) regulars(most int) these {
+	out := these{}
 	for _, of := range []kind{person, tool} {
 		var all []effect
 		for _, e := range k.effects {
@@ -218,9 +231,9 @@ func (k *known) regulars() map[effect]bool {
 				all = append(all, e)
 			}
 		}
-		if len(all) > mostReaders {
+		if len(all) > most {
 			slices.SortStableFunc(all, func(a, b effect) int { return k.counts[b] - k.counts[a] })
-			all = all[:mostReaders]
+			all = all[:most]
 		}
 		for _, e := range all {
 			out[e] = true
@@ -230,7 +243,7 @@ func (k *known) regulars() map[effect]bool {
 }
 
 // within is what a map says of what is wanted.
-func within[V any](all map[effect]V, wanted map[effect]bool) map[effect]V {
+func within[V any](all map[effect]V, wanted these) map[effect]V {
 	out := map[effect]V{}
 	for e, v := range all {
 		if wanted[e] {

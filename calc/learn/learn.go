@@ -109,6 +109,9 @@ type Reading struct {
 // Springback is how far the metal came back.
 func (r Reading) Springback() unit.Deg { return r.Stop - r.Measured }
 
+// short reports whether it was measured on a leg too short for a fair reading.
+func (r Reading) short() bool { return r.Leg > 0 && r.Leg < LeastLeg }
+
 // Settings are the figures the learning goes by: standard deviations in degrees
 // and some habits.
 type Settings struct {
@@ -169,9 +172,9 @@ var Usual = Settings{
 	Drift: 0.02, Tails: 4, Doubt: 3, MostFromOne: 1.9, Misreads: 0.03, Rival: Rival{Step: 1, Moved: 7, Opening: 9},
 }
 
-// measuring is the variance of measuring on such a leg, without rounding.
-func (s Settings) measuring(leg unit.MM) float64 {
-	if leg > 0 && leg < LeastLeg {
+// measuring is the variance of measuring, without rounding.
+func (s Settings) measuring(r Reading) float64 {
+	if r.short() {
 		return square(s.ShortLeg)
 	}
 	return square(s.Measuring)

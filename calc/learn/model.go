@@ -273,7 +273,7 @@ func (k *known) noise(s Settings, r Reading) float64 {
 		return v + max(studied, 0)
 	}
 	digits := k.digits[r.Reader]
-	return v + s.measuring(r.Leg) + digits.Variance()
+	return v + s.measuring(r) + digits.Variance()
 }
 
 // note takes in the digits of a reading.

@@ -1,6 +1,7 @@
 package learn
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 
@@ -39,22 +40,11 @@ func (k *known) opens(s Settings, r Reader) bool {
 
 // Asked lists the readers who are to be asked, by name.
 func (m *Model) Asked() []Reader {
-	return slices.SortedFunc(maps.Keys(m.asked), func(a, b Reader) int {
-		if c := compare(a.Person, b.Person); c != 0 {
-			return c
-		}
-		return compare(a.Tool, b.Tool)
-	})
+	return slices.SortedFunc(maps.Keys(m.asked), compareReaders)
 }
 
-func compare(a, b string) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
+func compareReaders(a, b Reader) int {
+	return cmp.Or(cmp.Compare(a.Person, b.Person), cmp.Compare(a.Tool, b.Tool))
 }
 
 // Answered tells what the reader said. Readings that waited are taken in now: as

@@ -146,11 +146,31 @@ func (k *told) Stop(step *traveler.Step, counted []*progress.Reading) (stop unit
 	if a.Basis == learn.Guess || a.Basis != learn.OfPack && !k.sheet.Open[step.Number] {
 		return 0, "", false
 	}
-	if a.Basis == learn.OfPack && bend.Pack == k.packOf("") && k.traveler.Pack == "" {
+	if a.Basis == learn.OfPack && k.ofJob(bend.Pack) {
 		a.From = "from " + readingsOf(a.N) + " of this job"
 	}
 	return a.Stop, a.From, true
 }
+
+// Carried implements progress.Stops.
+func (k *told) Carried(counted []*progress.Reading) *learn.Carried {
+	if len(k.sheet.Bends) == 0 {
+		return nil
+	}
+	k.lock.Lock()
+	defer k.lock.Unlock()
+	model, bends := k.after(counted), map[int]learn.Bend{}
+	for step, bend := range k.sheet.Bends {
+		bend.Pack = k.packOf(k.pack)
+		bends[step] = bend
+	}
+	c := model.Carry(bends)
+	c.OfJob = k.ofJob(c.Pack)
+	return &c
+}
+
+// ofJob reports whether a pack has no name of its own, but that of the sheet.
+func (k *told) ofJob(pack string) bool { return pack == k.packOf("") && k.traveler.Pack == "" }
 
 // advice is that of a model on the bend of a step: it is asked for several times
 // with each reading.

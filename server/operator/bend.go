@@ -130,7 +130,7 @@ func (s *Section) setAround(w http.ResponseWriter, r *http.Request, v *bendView,
 		return err
 	}
 	v.Bundle = s.bundleVersion(r, b.kept)
-	v.Table, err = s.tableJSON(r.Context(), b)
+	v.Table, err = tableJSON(b.job)
 	return err
 }
 

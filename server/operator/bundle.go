@@ -1,7 +1,6 @@
 package operator
 
 import (
-	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -46,25 +45,15 @@ func (s *Section) bundleVersion(r *http.Request, kept store.Kept) string {
 
 // Table sends what the readings of a traveler come to, for a phone to judge by.
 func (s *Section) Table(w http.ResponseWriter, r *http.Request) error {
-	kept, job, err := s.opened(r)
+	_, job, err := s.opened(r)
 	if err != nil {
 		return err
 	}
-	return s.ShowJSON(w, http.StatusOK, s.table(r.Context(), bendRequest{kept: kept, job: job}))
+	return s.ShowJSON(w, http.StatusOK, progress.TableOf(job))
 }
 
-// table works out what a phone judges by, with the stop as it is told for each step.
-func (s *Section) table(ctx context.Context, b bendRequest) progress.Table {
-	table := progress.TableOf(b.job)
-	for i := range table.Steps {
-		b.spot = progress.Spot{Piece: table.EverPieces + 1, Step: table.Steps[i].Number} // a piece that is not in
-		due := progress.DueAt(b.job, b.spot)
-		table.Steps[i].Told, table.Steps[i].Why = progress.StopBend(b.job.Traveler.Brake, due.Stop), due.Why
-	}
-	return table
-}
-
-func (s *Section) tableJSON(ctx context.Context, b bendRequest) (string, error) {
-	text, err := json.Marshal(s.table(ctx, b))
+// tableJSON is the table as a page has it.
+func tableJSON(job progress.Job) (string, error) {
+	text, err := json.Marshal(progress.TableOf(job))
 	return string(text), err
 }

@@ -15,7 +15,7 @@
   let made = spotOf(main.dataset.made); // the bend that was saved last
   let shown = { piece: Number(form.elements.piece.value), step: Number(form.elements.step.value) };
   let refused = where.get("refused"); // the refused reading that is typed anew here
-  let bundle = false, saving = false, deafUntil = 0, savedAt = Date.now(), doubt = null;
+  let bundle = false, saving = false, deafUntil = 0, doubt = null;
   let awaited = ""; // id of a reading whose page the service is to show, once it has it
 
   function spotOf(text) {
@@ -43,51 +43,18 @@
     main.dataset.ready = "yes";
   }
 
-  // Reading the form -------------------------------------------------------
-
-  // readingOf turns the fields into the JSON the service takes. Numbers stay as they
-  // were typed when they are none, so that the service can say so.
-  function readingOf() {
-    const fields = new FormData(form);
-    const reading = { id: phone.newId(), piece: shown.piece, step: shown.step };
-    const typed = fields.get("typed").trim();
-    reading.measured = phone.number(typed || fields.get("pad") || "");
-    reading.given_as = typed ? fields.get("given_as") : fields.get("pad_as");
-    for (const name of ["place", "by", "state", "note", "pack", "tool", "corrects"]) {
-      if (fields.get(name)) reading[name] = fields.get(name);
-    }
-    for (const name of ["stop", "leg", "thickness"]) {
-      if (fields.get(name)) reading[name] = phone.number(fields.get(name));
-    }
-    if (fields.getAll("flags").length > 0) reading.flags = fields.getAll("flags");
-    const ends = fields.getAll("nose_setback").map((end) => (end.trim() ? phone.number(end) : null));
-    if (ends.some((end) => end !== null)) reading.nose_setback = ends;
-    reading.at = new Date().toISOString();
-    return reading;
-  }
-
-  // known is a reading as the rules take it.
-  function known(reading) {
-    const centi = (value) => Math.round(value * 100), opening = reading.given_as === "opening";
-    return {
-      ...reading, opening, bend: opening ? 18000 - centi(reading.measured) : centi(reading.measured), state: reading.state || "as-bent",
-      stop: typeof reading.stop === "number" ? rules.fromScale(table, centi(reading.stop)) : rules.stepOf(table, reading.step).printed,
-      thickness: typeof reading.thickness === "number" ? Math.round(reading.thickness * 1000) : 0,
-    };
-  }
-
   // Saving -----------------------------------------------------------------
 
   function submit(event) {
     event.preventDefault();
     const empty = !form.elements.typed.value && !form.querySelector("input[name=pad]:checked");
-    if (!saving && !(empty && performance.now() < deafUntil)) save(readingOf());
+    if (!saving && !(empty && performance.now() < deafUntil)) save(read.form(form, shown));
   }
 
   async function save(reading) {
     if (typeof reading.measured !== "number") return wrong(phone.phrase("no-angle"));
     if (reading.state === "scrapped" && !reading.note) return wrong(phone.phrase("why-scrap"), "note");
-    const entry = { reading, known: known(reading) };
+    const entry = { reading, known: read.known(table, reading) };
     if (bundle && !rules.possible(table, entry.known)) return impossible(entry);
     saving = true;
     try {
@@ -102,7 +69,6 @@
     unwrong();
     if (refused) await forget();
     deafUntil = performance.now() + DEAF;
-    savedAt = Date.now();
     if (bundle && !reading.corrects) judge(entry);
     else awaited = reading.id;
     form.hidden = form.hidden || awaited !== "";
@@ -127,9 +93,26 @@
     made = { piece: entry.reading.piece, step: entry.reading.step };
     tell(entry, verdict);
     if (halted()) empty({ do: "bend" }); // the stop of work stays where it is
-    else if (verdict.next) turnTo(verdict.next);
+    else if (verdict.again) rework(verdict);
+    else goOn();
+  }
+
+  function goOn() {
+    const due = rules.nextDue(job());
+    if (due) turnTo(due);
     else finish();
   }
+
+  // rework stays at a bend that is out of tolerance. Who leaves it as it is goes on,
+  // where that is not the first piece.
+  function rework({ again, next }) {
+    turnTo(again);
+    if (next && next.piece === again.piece && next.step === again.step) return;
+    at("[data-go-on]").hidden = false;
+    at("[data-go-on] button").textContent = next ? phone.phrase("go-on", next.piece, next.step) : phone.phrase("leave-it");
+  }
+
+  at("[data-go-on] button").addEventListener("click", goOn);
 
   function finish() {
     form.hidden = true;
@@ -140,13 +123,28 @@
   // wrong says what is missing or cannot be, beside what was typed.
   function wrong(words, field = "typed") {
     unwrong();
-    const note = phone.copy("wrong");
+    const note = phone.copy("wrong"), input = form.elements[field], folded = input.closest("details");
     note.querySelector("[data-words]").textContent = words;
-    last.before(note);
-    const input = form.elements[field], folded = input.closest("details");
     if (folded) folded.open = true;
+    (folded ? input.parentElement : last).before(note);
     input.setAttribute("aria-invalid", "true");
-    input.focus();
+    enter(input);
+  }
+
+  // notNow says why another bend is not turned to; the way on is the bend that is shown.
+  function notNow(words) {
+    unwrong();
+    const note = phone.copy("not-now");
+    note.firstElementChild.textContent = words;
+    last.before(note);
+    for (const ask of main.querySelectorAll("[data-release]")) ask.hidden = false;
+    scrollTo(0, 0);
+  }
+
+  // enter puts the cursor into a field; one that is in view anyway moves nothing.
+  function enter(field) {
+    const dock = field.closest(".dock");
+    field.focus({ preventScroll: Boolean(dock) && getComputedStyle(dock).position === "sticky" });
   }
 
   function unwrong() {
@@ -176,7 +174,7 @@
       if (last.contains(undo) && at("[data-due]").hidden && queue.trouble() === "") main.classList.remove("told");
       undo.hidden = true;
       link.href = sheet + "?saved=" + encodeURIComponent(reading.id);
-      link.hidden = false;
+      link.hidden = queue.trouble() !== ""; // it leads to a page of the service
     }, UNDO);
     const more = at("[data-said]");
     more.textContent = verdict.advice;
@@ -228,7 +226,7 @@
   }
 
   async function answer(reading) {
-    const entry = { reading, known: known(reading) };
+    const entry = { reading, known: read.known(table, reading) };
     await queue.add({ sheet, reading });
     deafUntil = performance.now() + DEAF;
     if (reading.given_as !== form.elements.pad_as.value) show(reading.given_as);
@@ -249,7 +247,7 @@
     doubt = null;
     if (sent) await queue.add({ sheet, no: { id, answer: "no", piece, step } });
     last.replaceChildren();
-    form.elements.typed.focus();
+    enter(form.elements.typed);
     queue.send();
   }
 
@@ -283,13 +281,14 @@
   // such as what another one has logged; nothing is changed under a finger.
   async function agree(next) {
     const mine = rules.nextDue(job()), same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
-    if (next && mine && ["piece", "step", "do", "words"].every((name) => next[name] === mine[name])) return;
+    if (next && mine && next.stop_why === mine.why && ["piece", "step", "do", "words"].every((name) => next[name] === mine[name])) return;
     if (!next && !mine) return;
     const reply = await fetch(sheet + "/table", { headers: { "Accept": "application/json" } }).catch(() => null);
     if (!reply || !reply.ok || queue.waiting().length > 0) return;
     table = await reply.json();
     here = [];
-    const due = rules.nextDue(rules.begin(table));
+    const now = rules.begin(table), due = rules.nextDue(now);
+    if (rules.dueAt(now, shown).do !== "bend") return; // it stays at its rework
     if (due && !same(due, mine) && !form.elements.typed.value && !halted()) turnTo(due, false);
   }
 
@@ -356,6 +355,7 @@
     shown = { piece: due.piece, step: due.step };
     for (const part of [...fresh.querySelectorAll("[data-part]")]) at('[data-part="' + part.dataset.part + '"]').replaceWith(part);
     for (const notes of main.querySelectorAll("[data-notes]")) notes.replaceChildren();
+    at("[data-go-on]").hidden = true;
     at("[data-piece-number]").textContent = due.piece;
     at("[data-step-number]").textContent = due.step;
     for (const field of main.querySelectorAll("input[name=piece]")) field.value = due.piece;
@@ -433,7 +433,6 @@
     else if (event.target.name === "stop_as") form.elements.stop.value = event.target.value;
     else if (event.target.name === "stop") for (const key of form.querySelectorAll("input[name=stop_as]")) key.checked = key.value === event.target.value;
     else if (event.target.name === "given_as") show(event.target.value);
-    else if (event.target.name === "by") at("[data-who]").hidden = true;
   });
 
   // Without a network other bends are turned to in place; the page of the service says
@@ -443,8 +442,9 @@
     if (!link || !bundle || queue.trouble() === "" || halted()) return;
     event.preventDefault();
     const to = new URL(link.href), spot = { piece: Number(to.searchParams.get("piece")), step: Number(to.pathname.split("/").pop()) };
-    if (rules.mayBegin(job(), spot)) turnTo(rules.dueAt(job(), spot));
-    else wrong(phone.phrase("gate", rules.firstPiece(job())));
+    const why = rules.whyNot(job(), spot);
+    if (why) notNow(why);
+    else turnTo(rules.dueAt(job(), spot));
   });
 
   function show(convention) {
@@ -461,28 +461,7 @@
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || form.hidden || !/^[0-9０-９.,-]$/.test(event.key)) return;
     if (event.target.closest("input:not([type=radio]):not([type=checkbox]), textarea")) return;
-    form.elements.typed.focus();
-  });
-
-  // Who is there -----------------------------------------------------------
-
-  const who = at("[data-who]"), still = who.querySelector("[data-still]");
-  if (still) {
-    still.hidden = false;
-    still.addEventListener("click", () => {
-      form.elements.by.value = still.dataset.still;
-      who.hidden = true;
-    });
-  }
-  // After a pause the phone may have changed hands.
-  document.addEventListener("visibilitychange", () => {
-    const pause = Number(main.dataset.pause) * 60000;
-    if (document.hidden || pause === 0 || Date.now() - savedAt < pause || !form.elements.by.value) return;
-    if (still) {
-      still.dataset.still = form.elements.by.value;
-    }
-    form.elements.by.value = "";
-    who.hidden = false;
+    enter(form.elements.typed);
   });
 
   // A page left for that of its reading may come back from the browser's memory.

@@ -4,7 +4,7 @@
 //
 // It works on the table of a traveler (progress.Table). Angles are whole
 // hundredths of a degree, as bend angles; a reading is {piece, step, bend, stop,
-// place, state, flags, thickness, opening} in these units.
+// place, state, flags, thickness, opening, leg, by, tool, pack} in these units.
 "use strict";
 
 const rules = (() => {
@@ -22,15 +22,17 @@ const rules = (() => {
   const fromScale = (table, stop) => (table.opening ? 18000 - (stop - table.zero) : stop - table.zero);
   const within = (off, step) => Math.abs(off) <= step.tolerance;
 
-  // A job is the table with what was logged since: how bends came out, by place.
+  // A job is the table with what was logged since: how bends came out, by place,
+  // where those that say how far the metal springs back were stopped, by step, and
+  // what was learned of that.
   function begin(table) {
-    const job = { table, made: new Map(), scrapped: new Set(table.scrapped) };
+    const job = { table, made: new Map(), scrapped: new Set(table.scrapped), used: new Map(), learned: told.begin(table.learned) };
     for (const step of table.steps) {
       [...step.made].forEach((letter, i) => {
-        if (letter === "g") job.made.set(key(i + 1, step.step), { places: [GOOD, 0, 0, 0], off: null });
+        if (letter === "g") job.made.set(key(i + 1, step.step), { places: [GOOD, 0, 0, 0], off: null, bent: [""] });
       });
     }
-    for (const off of table.off) job.made.set(key(off.piece, off.step), { places: off.places, off });
+    for (const off of table.off) job.made.set(key(off.piece, off.step), { places: off.places, off, bent: [""] });
     return job;
   }
 
@@ -42,7 +44,7 @@ const rules = (() => {
   // add gives the job with one more reading.
   function add(job, reading) {
     const step = stepOf(job.table, reading.step);
-    const next = { ...job, made: new Map(job.made), scrapped: new Set(job.scrapped) };
+    const next = { ...job, made: new Map(job.made), scrapped: new Set(job.scrapped), used: new Map(job.used) };
     if (!step) return job;
     if (reading.state === "scrapped") {
       next.scrapped.add(reading.piece);
@@ -53,8 +55,23 @@ const rules = (() => {
     const places = fresh ? [0, 0, 0, 0] : before.places.slice();
     places[PLACES.indexOf(reading.place || "")] = within(error, step) ? GOOD : BAD;
     const off = within(error, step) ? (before ? before.off : null) : { error, used: reading.stop };
-    next.made.set(key(reading.piece, reading.step), { places, off });
+    const bent = [...(before ? before.bent : []), ...(reading.state === "as-bent" ? [reading.place || ""] : [])];
+    next.made.set(key(reading.piece, reading.step), { places, off, bent });
+    if (!teaches(job, reading, error)) return next;
+    next.used.set(reading.step, reading.stop);
+    next.learned = told.add(job.learned, reading);
     return next;
+  }
+
+  // teaches reports whether a reading says how far the metal springs back: as bent, in
+  // a run that is not stopped, with nothing that speaks against it, and not a bend that
+  // was measured before. Where on a bend the service had a reading is not known here.
+  function teaches(job, reading, error) {
+    const before = at(job, reading), place = reading.place || "";
+    const twice = Boolean(before) && before.bent.some((old) => !old || !place || old === place);
+    const held = Boolean(job.table.halt) && job.table.halt.cause === "held";
+    const clear = !twice && !held && !(reading.flags || []).length;
+    return clear && reading.state === "as-bent" && Math.abs(error) < job.table.rules.far_off;
   }
 
   // What comes next --------------------------------------------------------
@@ -105,15 +122,44 @@ const rules = (() => {
       !(first <= job.table.pieces && job.table.steps.every(({ step }) => accepted(at(job, { piece: first, step }))));
   }
 
-  // mayBegin reports whether a bend may be made now: the traveler itself is not asked.
-  const mayBegin = (job, spot) => !lost(job, spot.piece) && !gated(job, spot.piece);
+  // whyNot says why a bend may not be made now, and nothing when it may: the traveler
+  // itself is not asked.
+  function whyNot(job, { piece }) {
+    if (lost(job, piece)) return phrase("lost", piece);
+    if (!gated(job, piece)) return "";
+    const due = nextDue(job);
+    return phrase("gate", firstPiece(job)) + (due ? " " + phrase("gate-way", due.piece, due.step, due.words) : "");
+  }
 
   // dueAt says what to do about a bend; stop is on the brake's scale.
   function dueAt(job, spot) {
     const step = stepOf(job.table, spot.step), made = at(job, spot);
     if (made && !accepted(made)) return rework(job, spot, step, made.off);
-    const stop = onScale(job.table, step.told); // readings that the service has not seen move no stop
-    return { ...spot, do: "bend", stop, why: step.why, words: phrase("due-bend", text(stop)) };
+    const set = toldFor(job, step), stop = onScale(job.table, set.stop);
+    return { ...spot, do: "bend", stop, why: set.why, words: phrase("due-bend", text(stop)) };
+  }
+
+  // toldFor is the stop to set for a step before it is bent, beside the one that was
+  // last used where that taught, and where it comes from.
+  function toldFor(job, step) {
+    const back = told.springback(job.learned, step.step), { worth_moving: worth } = job.table.rules;
+    if (back === null && !step.known) return { used: step.printed, stop: step.printed, why: step.why };
+    const used = job.used.has(step.step) ? job.used.get(step.step) : step.used;
+    const wanted = back === null ? step.told : tenths(job.table, step.target + Math.round(100 * back));
+    const stop = Math.abs(wanted - used) <= worth ? used : wanted;
+    return { used, stop, why: stop === step.printed ? phrase("why-printed") : back === null ? step.why : whyTold(job.learned) };
+  }
+
+  function whyTold({ guessed, taught, carried }) {
+    if (guessed) return phrase("why-phone");
+    const name = carried.of_job ? "why-job" : "why-pack";
+    return taught === 1 ? phrase(name + "-one") : phrase(name, taught);
+  }
+
+  // tenths is the nearest stop in tenths of the brake's scale, as far as its leaf goes.
+  function tenths(table, bend) {
+    if (table.max_angle > 0 && bend >= table.max_angle) return table.max_angle;
+    return fromScale(table, 10 * Math.round(onScale(table, bend) / 10));
   }
 
   function rework(job, spot, step, off) {
@@ -180,7 +226,7 @@ const rules = (() => {
     const mm = (micron) => (micron / 1000).toFixed(2);
     if (off > figures.sheet_wrong) return phrase("advice-wrong-sheet", mm(reading.thickness), mm(thickness));
     const said = [off > figures.sheet_doubtful ? phrase("advice-sheet", mm(reading.thickness), mm(thickness)) : ""];
-    said.push(adviseBend(job, step, reading, error));
+    said.push(adviseBend(job, step, reading, error), adviseStop(job, step));
     return said.filter(Boolean).join(" ");
   }
 
@@ -197,5 +243,11 @@ const rules = (() => {
     return phrase("advice-again", by, text(onScale(table, again)));
   }
 
-  return { begin, add, judge, likely, possible, nextDue, dueAt, mayBegin, firstPiece, sample, text, stepOf, onScale, fromScale };
+  // adviseStop moves the stop for the pieces that still wait for the step.
+  function adviseStop(job, step) {
+    const { used, stop, why } = toldFor(job, step), waits = sample(job).some((piece) => !at(job, { piece, step: step.step }));
+    return stop === used || !waits ? "" : phrase("advice-stop", text(onScale(job.table, stop)), why);
+  }
+
+  return { begin, add, judge, likely, possible, nextDue, dueAt, whyNot, firstPiece, sample, text, stepOf, onScale, fromScale };
 })();

@@ -15,6 +15,7 @@ import (
 	"maps"
 	"slices"
 
+	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/standing"
@@ -38,6 +39,9 @@ type Stops interface {
 	// order; and in words where it comes from. It is false where nothing is known
 	// beside what is printed.
 	Stop(step *traveler.Step, counted []*Reading) (stop unit.Deg, why string, known bool)
+	// Carried is what a phone needs to move these stops itself with further
+	// readings; nil when none would move them.
+	Carried(counted []*Reading) *learn.Carried
 }
 
 // Spot is one bend of one piece.

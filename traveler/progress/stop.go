@@ -14,16 +14,17 @@ const worthMoving unit.CentiDeg = 30
 
 // advised is a stop to set, as bend angle.
 type advised struct {
-	used unit.CentiDeg // the last that taught, else the printed one
-	stop unit.CentiDeg // equal to used where it is right
-	why  string        // where it comes from
+	used  unit.CentiDeg // the last that taught, else the printed one
+	stop  unit.CentiDeg // equal to used where it is right
+	why   string        // where it comes from
+	known bool          // the log says so
 }
 
 // told is the stop to set for a step before it is bent: in tenths of the brake's
 // scale, as far as the leaf goes. It stays where it was last set when it would
 // move by no more than worthMoving.
 func (t tally) told(step *traveler.Step) advised {
-	printed := advised{step.StopBend, step.StopBend, "as printed"}
+	printed := advised{step.StopBend, step.StopBend, "as printed", false}
 	if t.stops == nil {
 		return printed
 	}
@@ -31,7 +32,7 @@ func (t tally) told(step *traveler.Step) advised {
 	if !known {
 		return printed
 	}
-	a := advised{used: step.StopBend, why: why}
+	a := advised{used: step.StopBend, why: why, known: true}
 	if last := t.taught[placeOf(t.sheet, step.Number)]; last != nil {
 		a.used = stopUsed(&t.sheet.Brake, step, last)
 	}

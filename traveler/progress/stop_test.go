@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 )
@@ -11,6 +12,9 @@ import (
 // meanOf is the plainest way to tell a stop, so that what is asked of it can be
 // worked out by hand: the target plus the mean of what the metal sprang back.
 type meanOf struct{ *traveler.Traveler }
+
+// Carried implements Stops: these stops are not for a phone.
+func (meanOf) Carried([]*Reading) *learn.Carried { return nil }
 
 func (m meanOf) Stop(step *traveler.Step, counted []*Reading) (stop unit.Deg, why string, known bool) {
 	var sprung unit.Deg

@@ -3,6 +3,7 @@ package progress
 import (
 	"strings"
 
+	"brakeside/calc/learn"
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/standing"
@@ -28,6 +29,7 @@ type Table struct {
 	Thickness    unit.Micron    `json:"thickness"`
 	Steps        []StepTable    `json:"steps"`
 	Off          []OffTable     `json:"off"`
+	Learned      *learn.Carried `json:"learned"` // what moves the stops with further readings; nil: nothing does
 }
 
 // Figures are the figures behind the rules.
@@ -36,6 +38,7 @@ type Figures struct {
 	Most          unit.CentiDeg `json:"most"`
 	FarOff        unit.CentiDeg `json:"far_off"`
 	OpenByHand    unit.CentiDeg `json:"open_by_hand"`
+	WorthMoving   unit.CentiDeg `json:"worth_moving"`
 	SheetDoubtful unit.Micron   `json:"sheet_doubtful"`
 	SheetWrong    unit.Micron   `json:"sheet_wrong"`
 }
@@ -50,6 +53,8 @@ type StepTable struct {
 	Printed   unit.CentiDeg `json:"printed"` // stop
 	Told      unit.CentiDeg `json:"told"`    // stop, for a bend that is not in
 	Why       string        `json:"why"`     // and where it comes from
+	Known     bool          `json:"known"`   // the log knows where to stop
+	Used      unit.CentiDeg `json:"used"`    // the stop of the last reading that taught, else the printed one
 	Made      string        `json:"made"`
 }
 
@@ -68,12 +73,15 @@ func TableOf(job Job) Table {
 	t := tallyOf(job)
 	s := job.Standing
 	table := Table{
-		Rules:  Figures{anyAngle.least, anyAngle.most, FarOff, openByHand, sheetDoubtful, sheetWrong},
+		Rules:  Figures{anyAngle.least, anyAngle.most, FarOff, openByHand, worthMoving, sheetDoubtful, sheetWrong},
 		Pieces: job.pieces(), EverPieces: job.everPieces(), Every: s.Every, ByPiece: job.Traveler.Run == traveler.ByPiece,
 		Released: s.Override, ReleaseAsked: s.ReleaseAsked,
 		LeftOut: append([]int{}, s.Skipped...), Scrapped: append([]int{}, Scrapped(job)...), Halt: s.Halt(),
 		Opening: job.Traveler.Brake.Reads == GivenOpening, Zero: job.Traveler.Brake.Zero, MaxAngle: job.Traveler.Brake.MaxAngle,
 		Thickness: job.Traveler.Part.Thickness, Off: []OffTable{},
+	}
+	if t.stops != nil {
+		table.Learned = t.stops.Carried(t.readings)
 	}
 	for i := range job.Traveler.Steps {
 		step := &job.Traveler.Steps[i]
@@ -87,7 +95,7 @@ func (t tally) stepTable(job Job, step *traveler.Step) StepTable {
 	told := t.told(step)
 	return StepTable{
 		Number: step.Number, Target: step.Target, Tolerance: step.Tolerance, Printed: step.StopBend,
-		Told: told.stop, Why: told.why, Made: t.letters(job, step.Number),
+		Told: told.stop, Why: told.why, Known: told.known, Used: told.used, Made: t.letters(job, step.Number),
 	}
 }
 

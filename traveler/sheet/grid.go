@@ -34,7 +34,7 @@ func grids(s *page.Set) []page.Block {
 // mostGridRow where there are few pieces.
 const (
 	gridUse      = 19.0
-	gridHead     = 19.0
+	gridHead     = 16.5
 	gridFoot     = 5.0
 	leastGridRow = 7.8
 	mostGridRow  = 12.0
@@ -80,7 +80,15 @@ func drawGrid(c canvas.Canvas, b canvas.Box, steps []traveler.Step, pieces int) 
 	for i, column := range heads.Columns(equal(len(steps))...) {
 		c.Line(draw.Grid, canvas.Spot(column.X, b.Y), canvas.Spot(column.X, b.Bottom()))
 		drawGridColumn(c, column, steps[i])
+		drawGridStop(c, canvas.Box{X: column.X, Y: rows.Y, W: column.W, H: rows.H / float64(pieces+1)}, steps[i])
 	}
+}
+
+// drawGridStop fills in the stop as printed, small and in the corner: another one is
+// written beside it.
+func drawGridStop(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	corner, _ := b.Inset(0.5).CutTop(canvas.LineStep * canvas.Small.Size)
+	c.Write(corner, canvas.Small, gridStop(step))
 }
 
 func equal(n int) []float64 {
@@ -93,11 +101,9 @@ func equal(n int) []float64 {
 
 // drawGridColumn is the head of a step's column.
 func drawGridColumn(c canvas.Canvas, b canvas.Box, step traveler.Step) {
-	number, b := b.CutTop(10.5)
-	c.Write(number.Inset(0.5), numberLetters.Centred(), strconv.Itoa(step.Number))
-	rows := b.Inset(0.4).Rows(2)
-	c.Write(rows[0], canvas.SmallBold.Centred(), gridTarget(step))
-	c.Write(rows[1], canvas.Small.Centred(), gridStop(step))
+	number, b := b.CutTop(11.5)
+	c.Write(number.Inset(0.8), numberLetters.Centred(), strconv.Itoa(step.Number))
+	c.Write(b.Inset(0.4), canvas.SmallBold.Centred(), gridTarget(step))
 }
 
 // drawGridUse says how the table is filled in, and asks what all its readings

@@ -35,7 +35,7 @@ const (
 	wordsNoseFaceB    = "Edge on the middle of the line on face B: half of it shows."
 	wordsBarSeen      = "bar"
 	wordsGridTitle    = "ANGLES BY HAND"
-	wordsGridUse      = "For when phones fail: angles as measured, before rework. The office types them in."
+	wordsGridUse      = "If phones fail: angles before rework, a stop where it was another. The office types them in."
 	wordsGridStopUsed = "stop used"
 	wordsGridReads    = "Angles are written as"
 	wordsGridBy       = "Measured by"
@@ -47,10 +47,10 @@ const (
 	wordsUp           = "up"
 )
 
-// gridTarget and gridStop head a column of the table: what is wanted, and what
-// the stop was advised at.
+// gridTarget heads a column of the table, and gridStop begins it: what is wanted,
+// and where the leaf is stopped unless another stop is written.
 func gridTarget(s traveler.Step) string { return phrase.Angle(s.Target) }
 
-func gridStop(s traveler.Step) string { return "stop " + phrase.Angle(s.Stop) }
+func gridStop(s traveler.Step) string { return phrase.Angle(s.Stop) }
 
 func bendLengthWords(length unit.Micron) string { return "bend " + length.Text(1) + " long" }

@@ -193,9 +193,10 @@ func TestPhoneOffline(t *testing.T) {
 	d.Until(`!document.querySelector("[data-unsent]").hidden`)
 	d.Says("In tolerance", "45.3°", "1 reading kept on this phone", "No network.")
 	d.Picture("offline")
+	told := number(t, d.Eval(`document.querySelector("[data-stop]").textContent`))
 	d.Enter("87,5 °")
 	d.See(".verdict.under")
-	d.Says("Under-bent by 2.5°", "2 readings", "Bend again at 94.5, then measure.")
+	d.Says("Under-bent by 2.5°", "2 readings", fmt.Sprintf("Bend again at %.1f, then measure.", told+2.5))
 	d.OnStep(1, 2)
 	if d.Eval(`document.querySelector("[name=state]:checked").value + document.querySelector("#by").value + document.title`) != "reworkedABPiece 1, step 2 · BR-210 rev C" {
 		t.Errorf("after an under-bent bend the page is %s", d.Eval(`document.querySelector("[name=state]:checked").value + document.querySelector("#by").value + document.title`))

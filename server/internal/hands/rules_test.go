@@ -35,6 +35,10 @@ type knownReading struct {
 	Flags     []string      `json:"flags"`
 	Thickness unit.Micron   `json:"thickness"`
 	Confirmed bool          `json:"confirmed"`
+	Leg       unit.MM       `json:"leg"`
+	By        string        `json:"by"`
+	Tool      string        `json:"tool"`
+	Pack      string        `json:"pack"`
 }
 
 type wanted struct {
@@ -103,6 +107,10 @@ func knownOf(job progress.Job, r progress.Reading) knownReading {
 	k := knownReading{
 		Piece: r.Piece, Step: r.Step, Bend: r.Bend(), Stop: progress.StopBend(job.Traveler.Brake, *r.Stop), Opening: r.GivenAs == progress.GivenOpening,
 		Place: r.Place, State: r.State, Flags: r.Flags, Confirmed: r.Confirmed,
+		By: r.By, Tool: r.Tool, Pack: r.Pack,
+	}
+	if r.Leg != nil {
+		k.Leg = r.Leg.MM()
 	}
 	if r.Thickness != nil {
 		k.Thickness = *r.Thickness
