@@ -28,7 +28,8 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 		out = append(out, c)
 	}
 	if reach := w.Bench.Reach(w.Made); reach > longSwing {
-		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.", Do: "Keep everyone out of its reach; swing from the end of the leaf."},
+		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.",
+			Do: "Keep everyone out of its reach; swing from the end of the leaf."},
 			"The swinging side reaches %s mm from the hinge.", reach.Text(0))
 	}
 	_, swinging := w.Bench.Across()
