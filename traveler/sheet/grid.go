@@ -33,10 +33,10 @@ func grids(s *page.Set) []page.Block {
 // the width of the first column. A row has the height leastGridRow, or up to
 // mostGridRow where there are few pieces.
 const (
-	gridUse      = 19.0
+	gridUse      = 18.2
 	gridHead     = 19.0
 	gridFoot     = 5.0
-	leastGridRow = 7.8
+	leastGridRow = 7.0
 	mostGridRow  = 12.0
 	pieceWidth   = 20.0
 )
