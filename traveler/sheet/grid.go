@@ -36,7 +36,7 @@ const (
 	gridUse      = 18.2
 	gridHead     = 19.0
 	gridFoot     = 5.0
-	leastGridRow = 7.0
+	leastGridRow = 6.4
 	mostGridRow  = 12.0
 	pieceWidth   = 20.0
 )
@@ -72,7 +72,7 @@ func drawGrid(c canvas.Canvas, b canvas.Box, steps []traveler.Step, pieces int) 
 			c.Write(row.Inset(0.8), canvas.Small, wordsGridStopUsed)
 			continue
 		}
-		c.Write(row.Inset(0.8), canvas.Largely.Centred(), strconv.Itoa(i))
+		c.Write(row.Inset(0.5), canvas.Largely.Centred(), strconv.Itoa(i))
 	}
 	piece, heads := heads.CutLeft(pieceWidth)
 	label, _ := piece.CutBottom(canvas.LineStep * canvas.Body)
