@@ -57,6 +57,14 @@ func (m Micron) MM() MM { return MM(m) / 1000 }
 // Deg gives a frozen angle back in degrees.
 func (c CentiDeg) Deg() Deg { return Deg(c) / 100 }
 
+// Tenths is the length as Text(1) prints it: whole tenths of a millimetre, halves
+// away from zero.
+func (m Micron) Tenths() Micron { return 100 * Micron(math.Round(float64(m)/100)) }
+
+// Tenths is the angle as Text(1) prints it: whole tenths of a degree, halves away
+// from zero.
+func (c CentiDeg) Tenths() CentiDeg { return 10 * CentiDeg(math.Round(float64(c)/10)) }
+
 // Text prints the length in millimetres with so many decimals and no unit.
 func (l MM) Text(decimals int) string { return fixed(float64(l), decimals) }
 

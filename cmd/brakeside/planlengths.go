@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -42,6 +43,16 @@ func (l lengths) size(v unit.MM) string {
 		return fmt.Sprintf("%s (%s)", inches(v), unit.Fraction64(v))
 	}
 	return v.Text(2)
+}
+
+// apart prints by how much one printed length is more than another.
+func (l lengths) apart(more, less unit.MM) string {
+	finest := 0.01
+	if l.inch {
+		finest = 0.001 * float64(unit.PerInch)
+	}
+	shown := func(v unit.MM) float64 { return math.Round(float64(v) / finest) }
+	return l.size(unit.MM(finest * (shown(more) - shown(less))))
 }
 
 // setback prints the outside setback of a bend; one folded right over has none.

@@ -50,7 +50,7 @@ func printPlan(w io.Writer, p worked) error {
 		p.Blank.Mass())
 	if p.Blank.SumSizes > 0 {
 		fmt.Fprintf(w, "outside sizes add up to %s, the blank is %s shorter\n",
-			in.size(p.Blank.SumSizes), in.size(p.Blank.SumSizes-p.Blank.Height))
+			in.size(p.Blank.SumSizes), in.apart(p.Blank.SumSizes, p.Blank.Height))
 	}
 	printWeight(w, p.Plan)
 	for _, text := range p.Blank.Cautions {
@@ -136,7 +136,10 @@ func upWords(signed unit.Deg) string {
 }
 
 // bothAngles prints a bend angle and its opening: shops speak either way.
-func bothAngles(a unit.Deg) string { return fmt.Sprintf("%s (%s)", a.Text(1), unit.Opening(a).Text(1)) }
+// bothAngles prints a bend angle with its opening; the two make 180 as printed.
+func bothAngles(a unit.Deg) string {
+	return fmt.Sprintf("%s (%s)", a.Text(1), phrase.OpeningOf(a.CentiDeg()).Text(1))
+}
 
 func printSteps(w io.Writer, p *process.Plan) error {
 	proven := ""
@@ -213,7 +216,7 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 	if s.BackStop != 0 {
 		row("back stop", "%s behind the hinge line, for %s", in.size(s.BackStop), s.GaugeFrom.Words(p.Blank))
 	}
-	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), s.Springback.Text(1))
+	row("stop", "%s on the brake's scale: bends to %s, springs back %s", s.Stop.Text(1), bothAngles(s.StopBend), springWords(s))
 	if s.Flatten != nil {
 		row("flatten", "%s", flattenWords(p.Blank, s.Flatten))
 	}
@@ -231,6 +234,12 @@ func printStep(w io.Writer, p *process.Plan, s process.Step) error {
 		row("then", "%s", c)
 	}
 	return t.Flush()
+}
+
+// springWords prints the springback, which with the target makes the angle the leaf
+// bends to as they are printed.
+func springWords(s process.Step) string {
+	return (s.StopBend.CentiDeg().Tenths() - s.Target.CentiDeg().Tenths()).Text(1)
 }
 
 // flattenWords tells how a hem is pressed flat, in the words of the traveler.

@@ -58,7 +58,7 @@ var signalWords = map[string]string{
 func viewOf(u say.Ruler, t *traveler.Traveler, step traveler.Step) (stepView, error) {
 	v := stepView{
 		Step: step.Number, StopScale: "on the scale, bend angle", Stop: step.Stop.Text(1),
-		Target: step.Target.Text(1) + "°", Opening: opening(step.Target).Text(1) + "°",
+		Target: step.Target.Text(1) + "°", Opening: phrase.Angle(phrase.OpeningOf(step.Target)),
 		Settings: settings(step), Turn: phrase.Turns(step), After: after(step),
 		NoseSetback: "nose setback " + u.Short(step.NoseSetback.MM()), Gauge: gauge(u, t, step),
 	}
@@ -113,7 +113,7 @@ func gauge(u say.Ruler, t *traveler.Traveler, step traveler.Step) string {
 	}
 	words := phrase.Gauge(t.Blank, step)
 	if step.Gauge != 0 {
-		words = u.Short(step.Gauge.MM()) + " " + words
+		words = u.Short(phrase.GaugeSize(t.Blank, step).MM()) + " " + words
 	}
 	return words
 }

@@ -34,28 +34,33 @@ func Block(s *page.Set) page.Block {
 }
 
 // leastStep is how finely the least height is looked for.
-const leastStep = 12.0
+const leastStep = 1.5
 
 // leastHeight is the height from which the key has room for all that stands in it,
 // the drawing for as many names in their places as at its greatest height, and the
-// picture of the finished part for itself.
+// picture of the finished part for itself. Every height it gives has been tried;
+// between one that will not do and one that does it halves.
 func leastHeight(s *page.Set, whole finished.Picture) float64 {
 	at := func(height float64) (v *drawing, pictured bool) {
 		b := widest(s, height)
 		v, room := beside(s, b, canvas.Box{X: b.Right(), W: keyWidth - 2*border, H: b.H}, whole)
 		return v, whole.Scale(room) > 0
 	}
-	least := min(max(leastBlank, keyHeight(s, nil), rulerHeight(s)), s.Room())
-	if v, pictured := at(least); keyHeight(s, v) <= least && v.displaced() == 0 && (pictured || whole.Empty()) {
-		return least
+	low := min(max(leastBlank, keyHeight(s, nil), rulerHeight(s)), s.Room())
+	if v, pictured := at(low); keyHeight(s, v) <= low && v.displaced() == 0 && (pictured || whole.Empty()) {
+		return low
 	}
 	best, must := at(mostBlank)
-	for h := least; h < mostBlank; h += leastStep {
+	high := min(max(mostBlank, keyHeight(s, best)), s.Room())
+	for high-low > leastStep {
+		h := (low + high) / 2
 		if v, pictured := at(h); keyHeight(s, v) <= h && v.displaced() <= best.displaced() && (pictured || !must) {
-			return h
+			high = h
+		} else {
+			low = h
 		}
 	}
-	return min(max(mostBlank, keyHeight(s, best)), s.Room())
+	return high
 }
 
 // widest is the box for the drawing in a block of a height.
@@ -85,6 +90,9 @@ func rulerHeight(s *page.Set) float64 {
 	return float64(n)*tickPitch*canvas.Smallest/0.92 + 2*(reach+tickPitch*canvas.Strong) + 3
 }
 
+// lowerStep is how much lower a drawing is tried at a time.
+const lowerStep = 6.0
+
 // beside lays out the blank in a box and chooses where the finished part is
 // shown: in the spare foot of the key, or above or beside the drawing if that
 // costs it neither scale nor names, and the key has room for the running sizes that
@@ -92,7 +100,7 @@ func rulerHeight(s *page.Set) float64 {
 func beside(s *page.Set, b, key canvas.Box, whole finished.Picture) (v *drawing, room canvas.Box) {
 	v = layOut(s, b)
 	for low := b; keyHeight(s, v) > key.H && low.H > leastBlank; { // lower, more sizes have room at the drawing
-		low, _ = low.CutTop(low.H - leastStep/2)
+		low, _ = low.CutTop(low.H - lowerStep)
 		v = layOut(s, low)
 	}
 	room = keySpare(s, key, v)

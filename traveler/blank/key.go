@@ -189,6 +189,6 @@ func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
 
 // What stands in the key.
 const (
-	wordsKeyDatum = "datum edges"
+	wordsKeyDatum = "datum edges; true to 0.1"
 	wordsKeyNose  = "to pencil; 2: for step 2"
 )

@@ -58,7 +58,7 @@ const between = "  ·  "
 // signalHeight is the height of a caution on one line, panelWidth the width of its
 // signal word.
 const (
-	signalHeight = 5.4
+	signalHeight = 4.8
 	panelWidth   = 24.5
 )
 

@@ -105,7 +105,7 @@ func (h hazard) textWidth(column float64) float64 { return column - 1.6 - signSi
 // height is what a caution takes of a column.
 func (h hazard) height(column float64) float64 {
 	text := max(signSide, panelHeight+0.4+canvas.Small.Height(h.text, h.textWidth(column)))
-	return text + 1.8
+	return text + 1.6
 }
 
 // draw prints the hazard beside its sign.

@@ -58,9 +58,9 @@ func (d drawing) marks(p traveler.Part) {
 	for _, l := range d.blank.Lines {
 		d.zone(l)
 		d.line(l)
-		d.label(l)
 	}
 	d.holes()
+	d.names()
 	d.running()
 	d.grain(p.Grain)
 }
@@ -77,51 +77,18 @@ func (d drawing) line(l traveler.BendLine) {
 	}
 }
 
-// half is how far a tangent lies from the bend line.
-func (d drawing) half(l traveler.BendLine) float64 {
-	a, b := d.at(l.Line[0]), d.at(l.Tangents[0][0])
-	return math.Hypot(b.X-a.X, b.Y-a.Y)
-}
-
-// label names a bend beside the middle of its zone.
-func (d drawing) label(l traveler.BendLine) {
-	a, b := d.at(l.Line[0]), d.at(l.Line[1])
-	way := "down"
-	if l.Up {
-		way = "up"
-	}
-	words := letter.Clean(fmt.Sprintf("%s %s %s%s", l.BendWord(), way, bendSize(l), bendStep(d.blank, l)))
-	turn := uphill(math.Atan2(a.Y-b.Y, b.X-a.X) * 180 / math.Pi)
-	sin, cos := math.Sincos(turn * math.Pi / 180)
-	clear := d.half(l) + 0.4*d.size
-	d.page.Add(draw.Text{X: (a.X+b.X)/2 - clear*sin, Y: (a.Y+b.Y)/2 - clear*cos, Size: d.size, Words: words, Anchor: draw.Centre, Turn: turn})
-}
-
-// uphill turns a direction so that words along it are read from the left or
-// from the right edge of the page: above -90 and up to 90 degrees.
-func uphill(turn float64) float64 {
-	const hair = 1e-6
-	switch {
-	case turn > 90+hair:
-		return turn - 180
-	case turn <= -90+hair:
-		return turn + 180
-	}
-	return turn
-}
-
 // running writes the distances from the datum edges: x below the blank, y to
 // its left, each at the end of a leader that steps aside where two would
 // collide. Before a plan tells where the nose lines lie, the bend lines are
 // measured too.
 func (d drawing) running() {
 	bottom := d.top + mm(d.blank.Height)
-	for _, s := range spread(d.withLines(d.blank.RunningX, acrossX), 1.25*d.size) {
+	for _, s := range spread(d.withLines(d.blank.RunningX, acrossX), 1.25*d.size, -1.2*d.size) {
 		x, to := d.left+mm(s.value), d.left+s.at
 		d.leader(draw.Point{X: x, Y: bottom + 0.6*d.size}, draw.Point{X: to, Y: bottom + 2.4*d.size})
 		d.page.Add(draw.Text{X: to + 0.35*d.size, Y: bottom + 2.7*d.size, Size: d.size, Words: s.value.Text(1), Anchor: draw.Right, Turn: 90})
 	}
-	for _, s := range spread(d.withLines(d.blank.RunningY, acrossY), 1.25*d.size) {
+	for _, s := range spread(d.withLines(d.blank.RunningY, acrossY), 1.25*d.size, math.Inf(-1)) {
 		y, to := bottom-mm(s.value), bottom-s.at
 		d.leader(draw.Point{X: d.left - 0.6*d.size, Y: y}, draw.Point{X: d.left - 2.4*d.size, Y: to})
 		d.page.Add(draw.Text{X: d.left - 2.7*d.size, Y: to + 0.35*d.size, Size: d.size, Words: s.value.Text(1), Anchor: draw.Right})
@@ -147,44 +114,6 @@ func (d drawing) withLines(values []unit.Micron, along func(traveler.Point) unit
 
 // sameLine is how far two places may lie apart and still be written once.
 const sameLine unit.Micron = 50
-
-func (d drawing) leader(from, to draw.Point) {
-	d.page.Add(draw.Line{X1: from.X, Y1: from.Y, X2: to.X, Y2: to.Y, Pen: draw.Thin})
-}
-
-// spot is a dimension and where its figure is written.
-type spot struct {
-	value unit.Micron
-	at    float64
-}
-
-// spread moves figures apart that would be written over each other, as little
-// as it takes: those that touch are spread evenly about their middle.
-func spread(values []unit.Micron, pitch float64) []spot {
-	type group struct {
-		from, to int
-		middle   float64
-	}
-	var groups []group
-	for i, v := range values {
-		groups = append(groups, group{i, i + 1, mm(v)})
-		for n := len(groups); n > 1; n = len(groups) {
-			a, b := groups[n-2], groups[n-1]
-			if a.middle+pitch*float64(a.to-a.from)/2 <= b.middle-pitch*float64(b.to-b.from)/2+1e-9 {
-				break
-			}
-			na, nb := float64(a.to-a.from), float64(b.to-b.from)
-			groups = append(groups[:n-2], group{a.from, b.to, (a.middle*na + b.middle*nb) / (na + nb)})
-		}
-	}
-	var out []spot
-	for _, g := range groups {
-		for i := g.from; i < g.to; i++ {
-			out = append(out, spot{values[i], g.middle + pitch*(float64(i-g.from)-float64(g.to-g.from-1)/2)})
-		}
-	}
-	return out
-}
 
 // described tells of the drawing in words, for readers who do not see it.
 func described(b traveler.Blank, p traveler.Part) string {

@@ -165,17 +165,20 @@ func TestSpread(t *testing.T) {
 	for _, test := range []struct {
 		name   string
 		values []unit.Micron
+		least  float64
 		want   []float64
 	}{
-		{"far apart", []unit.Micron{0, 10_000, 30_000}, []float64{0, 10, 30}},
-		{"two together", []unit.Micron{10_000, 11_000}, []float64{8.5, 12.5}},
-		{"three together", []unit.Micron{10_000, 11_000, 12_000}, []float64{7, 11, 15}},
-		{"one pushed by two", []unit.Micron{10_000, 10_000, 13_000}, []float64{7, 11, 15}},
-		{"none", nil, nil},
+		{"far apart", []unit.Micron{0, 10_000, 30_000}, -1, []float64{0, 10, 30}},
+		{"two together", []unit.Micron{10_000, 11_000}, -1, []float64{8.5, 12.5}},
+		{"three together", []unit.Micron{10_000, 11_000, 12_000}, -1, []float64{7, 11, 15}},
+		{"one pushed by two", []unit.Micron{10_000, 10_000, 13_000}, -1, []float64{7, 11, 15}},
+		{"not beyond the least", []unit.Micron{0, 1_000, 2_000, 12_000}, -1, []float64{-1, 3, 7, 12}},
+		{"pushed on from the least", []unit.Micron{0, 1_000, 2_000, 9_000}, -1, []float64{-1, 3, 7, 11}},
+		{"none", nil, -1, nil},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			var got []float64
-			for _, s := range spread(test.values, 4) {
+			for _, s := range spread(test.values, 4, test.least) {
 				got = append(got, s.at)
 			}
 			if !slices.EqualFunc(got, test.want, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) {

@@ -34,7 +34,7 @@ func (d drawing) zone(l traveler.BendLine) {
 	}
 }
 
-// holes writes the diameter beside each round hole, and marks its centre.
+// holes marks the centres of round holes.
 func (d drawing) holes() {
 	for _, c := range d.blank.Curves {
 		if !c.Whole(d.blank) {
@@ -45,7 +45,6 @@ func (d drawing) holes() {
 		d.page.Add(
 			draw.Line{X1: at.X - arm, Y1: at.Y, X2: at.X + arm, Y2: at.Y, Pen: draw.Thin},
 			draw.Line{X1: at.X, Y1: at.Y - arm, X2: at.X, Y2: at.Y + arm, Pen: draw.Thin},
-			draw.Text{X: at.X + 0.8*r + 0.3*d.size, Y: at.Y - 0.8*r - 0.2*d.size, Size: 0.8 * d.size, Words: "dia " + (2 * c.Radius).Text(1)},
 		)
 	}
 }

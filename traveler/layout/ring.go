@@ -16,10 +16,7 @@ func (d drawing) cuts() {
 }
 
 func (d drawing) ring(number int, points []traveler.Point) {
-	placed := make([]draw.Point, len(points))
-	for i, p := range points {
-		placed[i] = d.at(p)
-	}
+	placed := d.placed(points)
 	arcs := d.arcs(number, len(points))
 	if len(arcs) == 0 {
 		d.page.Add(draw.Polygon(draw.Outline, draw.NoFill, placed...))

@@ -53,7 +53,23 @@ func Sum(b traveler.Blank) string {
 	if b.SumSizes == 0 {
 		return ""
 	}
-	return fmt.Sprintf("Outside sizes add up to %s, the blank is %s: it must be smaller.", b.SumSizes.Text(1), across(b).Text(1))
+	sum := b.SumSizes.Text(1)
+	if rounded, known := sumPrinted(b); known && rounded.Text(1) != sum {
+		sum += fmt.Sprintf(" (%s as rounded)", rounded.Text(1))
+	}
+	return fmt.Sprintf("Outside sizes add up to %s, the blank is %s: it must be smaller.", sum, across(b).Text(1))
+}
+
+// sumPrinted is what the sizes of the faces of a profile add up to as they are
+// printed; it is known where they are the outside sizes that the blank is set beside.
+func sumPrinted(b traveler.Blank) (sum unit.Micron, known bool) {
+	exact := unit.Micron(0)
+	for _, f := range b.Faces {
+		for _, size := range f.Sizes {
+			exact, sum = exact+size, sum+size.Tenths()
+		}
+	}
+	return sum, max(exact-b.SumSizes, b.SumSizes-exact) <= dust*unit.Micron(len(b.Faces))
 }
 
 // across is the side of a profile's blank that the legs add up to: the one

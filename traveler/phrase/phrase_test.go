@@ -49,8 +49,8 @@ func TestWords(t *testing.T) {
 	cases := []struct{ name, got, want string }{
 		{"target", Target(step), "→ part 45.0° ±0.5"},
 		{"opening of the same", Opening(step), "(opening 135.0°)"},
-		{"springback", Springback(step), "springback 2.5°: 6 readings"},
-		{"springback of unknown source", Springback(traveler.Step{Springback: fixture.Deg(1)}), "springback 1.0°"},
+		{"springback", Springback(traveler.Brake{}, step), "springback 2.5°: 6 readings"},
+		{"springback of unknown source", Springback(traveler.Brake{}, traveler.Step{Springback: fixture.Deg(1)}), "springback 1.0°"},
 		{"bar", Bar(step), "fingers 68 + 22.5, SLIM leaf face, past the LEFT end"},
 		{"full bar", Bar(traveler.Step{Bar: "wide", Leaf: traveler.FullLeaf, Place: traveler.PastRight}),
 			"wide, full leaf face, past the RIGHT end"},

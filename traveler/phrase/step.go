@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 )
 
@@ -24,8 +25,15 @@ func Target(s traveler.Step) string {
 
 // Opening gives the same angle as the opening between the flanges.
 func Opening(s traveler.Step) string {
-	return fmt.Sprintf("(opening %s)", Angle(18000-s.Target))
+	return fmt.Sprintf("(opening %s)", Angle(OpeningOf(s.Target)))
 }
+
+// halfTurn is what a bend and its opening make together.
+const halfTurn unit.CentiDeg = 18000
+
+// OpeningOf is the opening that is printed beside a bend angle, or the bend beside
+// an opening: the two make 180 as they are printed.
+func OpeningOf(bend unit.CentiDeg) unit.CentiDeg { return halfTurn - bend.Tenths() }
 
 // ScaleReads names which of the two angles the stop's scale shows.
 func ScaleReads(reads string) string {
@@ -35,9 +43,18 @@ func ScaleReads(reads string) string {
 	return ReadsBend
 }
 
-// Springback tells how far the metal springs back, and how that is known.
-func Springback(s traveler.Step) string {
-	words := "springback " + Angle(s.Springback)
+// Springback tells how far the metal springs back, and how that is known. With the
+// angle of the part it makes the stop, as the three are printed.
+func Springback(b traveler.Brake, s traveler.Step) string {
+	stop := s.Stop - b.Zero
+	if b.Reads == ReadsOpening {
+		stop = halfTurn - stop.Tenths()
+	}
+	back := stop.Tenths() - s.Target.Tenths()
+	if s.Stop == 0 || max(back-s.Springback, s.Springback-back) > 10 {
+		back = s.Springback // the stop was set otherwise
+	}
+	words := "springback " + Angle(back)
 	if s.StopFrom != "" {
 		words += ": " + s.StopFrom
 	}

@@ -33,10 +33,10 @@ func grids(s *page.Set) []page.Block {
 // the width of the first column. A row has the height leastGridRow, or up to
 // mostGridRow where there are few pieces.
 const (
-	gridUse      = 19.0
+	gridUse      = 18.2
 	gridHead     = 16.5
 	gridFoot     = 5.0
-	leastGridRow = 7.8
+	leastGridRow = 6.4
 	mostGridRow  = 12.0
 	pieceWidth   = 20.0
 )
@@ -72,7 +72,7 @@ func drawGrid(c canvas.Canvas, b canvas.Box, steps []traveler.Step, pieces int) 
 			c.Write(row.Inset(0.8), canvas.Small, wordsGridStopUsed)
 			continue
 		}
-		c.Write(row.Inset(0.8), canvas.Largely.Centred(), strconv.Itoa(i))
+		c.Write(row.Inset(0.5), canvas.Largely.Centred(), strconv.Itoa(i))
 	}
 	piece, heads := heads.CutLeft(pieceWidth)
 	label, _ := piece.CutBottom(canvas.LineStep * canvas.Body)

@@ -19,7 +19,7 @@ type action struct {
 type todo []action
 
 // handlingHeight is the height of one line of actions.
-const handlingHeight = 5.8
+const handlingHeight = 5.2
 
 // signWidth is the width of an action's sign.
 const signWidth = 7.0

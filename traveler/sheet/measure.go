@@ -14,7 +14,7 @@ const gaugeHeight = 5.2
 // gaugeTall is its height in a column of a width: what has no room on one line is
 // set on as many as it needs.
 func gaugeTall(s *page.Set, step traveler.Step, width float64) float64 {
-	tall := max(gaugeHeight, canvas.Small.Height(phrase.Gauge(s.Blank, step), width-gaugeValue(step))+0.6)
+	tall := max(gaugeHeight, canvas.Small.Height(phrase.Gauge(s.Blank, step), width-gaugeValue(s, step))+0.6)
 	if step.BackStop != 0 {
 		tall += gaugeHeight
 	}
@@ -22,10 +22,10 @@ func gaugeTall(s *page.Set, step traveler.Step, width float64) float64 {
 }
 
 // gaugeValue is the width of the label and the distance.
-func gaugeValue(step traveler.Step) float64 {
+func gaugeValue(s *page.Set, step traveler.Step) float64 {
 	width := canvas.SmallBold.Width(wordsNoseLine) + 1.5
 	if step.Gauge != 0 {
-		width += canvas.Strongly.Width(step.Gauge.Text(1)) + 1.5
+		width += canvas.Strongly.Width(phrase.GaugeSize(s.Blank, step).Text(1)) + 1.5
 	}
 	return width
 }
@@ -38,11 +38,11 @@ func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 		stop, b = b.CutBottom(gaugeHeight)
 		drawBackStop(c, stop, step)
 	}
-	front, b := b.CutLeft(gaugeValue(step))
+	front, b := b.CutLeft(gaugeValue(s, step))
 	label, value := front.CutLeft(canvas.SmallBold.Width(wordsNoseLine) + 1.5)
 	c.Write(label, canvas.SmallBold, wordsNoseLine)
 	if step.Gauge != 0 {
-		c.Write(value, canvas.Strongly, step.Gauge.Text(1))
+		c.Write(value, canvas.Strongly, phrase.GaugeSize(s.Blank, step).Text(1))
 	}
 	words := phrase.Gauge(s.Blank, step)
 	if b.H <= gaugeHeight {

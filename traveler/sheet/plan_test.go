@@ -90,7 +90,7 @@ func TestPlannedParts(t *testing.T) {
 		}
 		words := look.Said(pages)
 		for _, s := range frozen.Steps {
-			for _, want := range []string{phrase.Angle(s.Stop), s.Gauge.Text(1), strconv.Itoa(s.Number)} {
+			for _, want := range []string{phrase.Angle(s.Stop), phrase.GaugeSize(frozen.Blank, s).Text(1), strconv.Itoa(s.Number)} {
 				if !strings.Contains(words, want) {
 					t.Errorf("%s: the sheet does not say %q of step %d", number, want, s.Number)
 				}

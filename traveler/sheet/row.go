@@ -183,7 +183,7 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	if b.H-barHeight > canvas.LineStep*canvas.Smallest {
 		var from canvas.Box
 		from, b = b.CutTop(canvas.LineStep * canvas.Smallest)
-		words := phrase.Springback(step)
+		words := phrase.Springback(s.Brake, step)
 		if !canvas.Small.Fits(words, from.W) {
 			words, _, _ = strings.Cut(words, ":")
 		}
