@@ -11,6 +11,7 @@ import (
 // signed out. Chromium keeps no page that must not be stored, so the test says
 // that this one was.
 func TestPageFromMemoryIsAskedForAnew(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	session := s.Owner()
 	d := s.Use(t, shoptest.PhoneScreen)

@@ -37,12 +37,14 @@ func ownBrowser(t *testing.T, folder string) (tab context.Context, kill func()) 
 // What the page says is kept survives the browser, killed 0.3 seconds after it: the
 // reading is sent when a page of the service is opened again.
 func TestKeptReadingSurvivesTheBrowser(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen) // serves the shop
 	folder := t.TempDir()
 	tab, kill := ownBrowser(t, folder)
 	own := *d
 	own.Tab = tab
+	own.MovesClock()
 	own.Open("/t/" + shoptest.ChannelCode)
 	own.Tap(".convention button[value=bend]")
 	own.Until(`document.querySelector(".convention") === null`)

@@ -33,11 +33,13 @@ func (d *Device) Enter(angle string) {
 	d.Tap("form.log button.main")
 }
 
-// breathe waits as long as the page is deaf after a reading.
+// deaf is longer than a page hears no second tap after a reading.
+const deaf = 750 * time.Millisecond
+
+// breathe lets the time go by in which the page is deaf after a reading.
 func (d *Device) breathe() {
 	d.T.Helper()
-	d.Until("(window.breath = window.breath || performance.now() + 750, performance.now() > window.breath)")
-	d.Eval("window.breath = 0")
+	d.Pass(deaf)
 }
 
 // OnStep waits until the page shows a bend.

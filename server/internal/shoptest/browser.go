@@ -142,6 +142,7 @@ func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Dev
 	if err := chromedp.Do(tab, size.emulated()); err != nil {
 		t.Fatal(err)
 	}
+	d.MovesClock()
 	d.Cookie(operator.ProtractorCookie, progress.GivenBend)
 	return d
 }
