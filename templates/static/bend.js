@@ -391,6 +391,7 @@
   // empty clears what was said of the bend before; what holds for the whole run, such
   // as who measures and with what, stays.
   function empty(due) {
+    page.asTold(form);
     for (const name of ["typed", "note", "leg", "thickness"]) form.elements[name].value = "";
     for (const field of form.querySelectorAll("input[name=flags], input[name=pad]")) field.checked = false;
     for (const choice of form.querySelectorAll("input[name=state]")) choice.checked = choice.value === (due.do === "bend" ? "as-bent" : "reworked");
@@ -438,12 +439,11 @@
 
   // Without a network other bends are turned to in place; the page of the service says
   // more, such as what is in already.
-  document.addEventListener("click", (event) => {
-    const link = event.target.closest("[data-step-piece], .bends a[href*='piece=']");
-    if (!link || !bundle || queue.trouble() === "" || halted()) return;
+  document.addEventListener("brakeside-away", (event) => {
+    const to = new URL(event.detail.href), piece = Number(to.searchParams.get("piece")), step = Number(to.pathname.slice(sheet.length + 1));
+    if (!bundle || halted() || !piece || !rules.stepOf(table, step) || to.searchParams.has("corrects")) return;
     event.preventDefault();
-    const to = new URL(link.href), spot = { piece: Number(to.searchParams.get("piece")), step: Number(to.pathname.split("/").pop()) };
-    if (rules.mayBegin(job(), spot)) turnTo(rules.dueAt(job(), spot));
+    if (rules.mayBegin(job(), { piece, step })) turnTo(rules.dueAt(job(), { piece, step }));
     else wrong(phone.phrase("gate", rules.firstPiece(job())));
   });
 

@@ -20,14 +20,14 @@ func (d *Device) Ready() {
 // second of a double tap would not be heard, so there is a breath before it.
 func (d *Device) TapKey(angle string) {
 	d.T.Helper()
-	d.breathe()
+	d.Breathe()
 	d.Tap(Pick("pad", angle))
 }
 
 // Enter types an angle over what was typed, and saves it.
 func (d *Device) Enter(angle string) {
 	d.T.Helper()
-	d.breathe()
+	d.Breathe()
 	d.Eval(`document.querySelector("#typed").value = ""`)
 	d.Do(chromedp.SendKeys("#typed", angle))
 	d.Tap("form.log button.main")
@@ -36,8 +36,8 @@ func (d *Device) Enter(angle string) {
 // deaf is longer than a page hears no second tap after a reading.
 const deaf = 750 * time.Millisecond
 
-// breathe lets the time go by in which the page is deaf after a reading.
-func (d *Device) breathe() {
+// Breathe lets the time go by in which the page is deaf after a reading.
+func (d *Device) Breathe() {
 	d.T.Helper()
 	d.Pass(deaf)
 }

@@ -1,0 +1,491 @@
+//go:build unix
+
+package hands_test
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+
+	"brakeside/calc/unit"
+	"brakeside/server/internal/shoptest"
+	"brakeside/traveler/progress"
+)
+
+// seen is what is on the screen of the phone, and what lies on its disk.
+type seen struct {
+	Sheet           string // code of the sheet
+	Ready           bool   // an angle can be given, and the phone needs nobody for it
+	Form            bool   // an angle can be given
+	Piece, Step     int
+	Stop, Used      string // the large figure, and the one in the field
+	By, State       string
+	Pad, Typed      string   // the convention of the keys, and of what is typed
+	Keys            []string // of the pad
+	Key             string   // the one that was touched
+	Answers         []string // to a question
+	No              string
+	Undo, Look      bool // are offered
+	Measured        string
+	Convention      bool // it is asked for
+	Bent            bool // what was bent may be logged although the work is stopped
+	Ways            int
+	Waiting, Denied []queued
+}
+
+// queued is one line of the lists on the phone's disk.
+type queued struct {
+	Sheet   string
+	Reading *struct {
+		ID                   string
+		Piece, Step          int
+		Measured             json.Number
+		By, State, Corrects  string
+		GivenAs              string `json:"given_as"`
+		Stop                 *json.Number
+		Flags                []string
+		Confirmed, Withdrawn bool
+	}
+	Words string
+}
+
+// onScreen gives what is on the screen. It shares nothing with the scripts of the page.
+const onScreen = `(() => {
+	const all = (selector) => [...document.querySelectorAll(selector)].filter((e) => e.getClientRects().length > 0 && !e.disabled);
+	const one = (selector) => all(selector)[0], words = (selector) => (one(selector) || { textContent: "" }).textContent.trim();
+	const main = document.querySelector("main.brake"), form = document.querySelector("form.log"), value = (name) => form ? form.elements[name].value : "";
+	const able = main && main.dataset.ready === "yes";
+	return {
+		Sheet: main && main.dataset.sheet ? main.dataset.sheet.split("/").pop() : "", Form: Boolean(one("form.log")), Ready: Boolean(able && one("form.log")),
+		Piece: Number(words("[data-piece-number]")), Step: Number(words("[data-step-number]")), Stop: words("[data-stop]"), Used: value("stop"),
+		By: value("by"), State: value("state"), Pad: (one(".pad [data-reads]") || { dataset: {} }).dataset.reads || "", Typed: value("given_as"),
+		Keys: all(".pad label").map((key) => key.innerText.trim()), Answers: all("[data-answers] button").map((key) => key.innerText),
+		No: words("[data-no]"), Undo: Boolean(one("[data-undo]")), Look: Boolean(one("[data-look]")), Measured: words("[data-last] [data-measured]:not([data-old] *)"),
+		Convention: Boolean(one(".convention button")), Bent: Boolean(one("[data-bent]")),
+		Ways: all("form.log button.main, [data-answers] button, [data-bent], .convention button, .ask form button").length +
+			(navigator.onLine || !main || !main.dataset.table ? all("a.main, a.plain, nav.bends a, form.ask button").length : 0),
+	};
+})()`
+
+// looking gives what is on the screen of a page that is whole, and on the phone's disk.
+const looking = `(async () => {
+	if (document.readyState !== "complete") return "";
+	const lists = await new Promise((done) => {
+		const opening = indexedDB.open("brakeside");
+		opening.onupgradeneeded = () => opening.transaction.abort();
+		opening.onerror = () => done({});
+		opening.onsuccess = () => {
+			const read = opening.result.transaction(["waiting", "refused"]), found = {};
+			for (const list of ["waiting", "refused"]) read.objectStore(list).getAll().onsuccess = (got) => { found[list] = got.target.result; };
+			read.oncomplete = () => { opening.result.close(); done(found); };
+		};
+	});
+	return JSON.stringify({ ...` + onScreen + `, Waiting: lists.waiting || [], Denied: lists.refused || [] });
+})()`
+
+// watching marks what the page has said, so that what it says next is told from it,
+// and notes what is on the screen at the moment of a touch.
+const watching = `void ([...document.querySelector("[data-last]").children].forEach((e) => { e.dataset.old = "yes"; }),
+	window.touched || document.addEventListener("click", (event) => {
+		const key = event.target.closest(".pad label");
+		if (!event.isTrusted) return; // what the page does by itself
+		window.touched = { ...` + onScreen + `, Key: key ? key.innerText.trim() : "" };
+	}, true), window.touched = {})`
+
+// look waits for a whole page that is as wanted, and gives what is seen.
+func (a *anyhow) look(what string, wanted func(seen) bool) seen {
+	a.t.Helper()
+	var s seen
+	for end := time.Now().Add(shoptest.Patience); ; time.Sleep(10 * time.Millisecond) {
+		ctx, cancel := context.WithTimeout(a.Tab, shoptest.Patience/5)
+		text, err := chromedp.Run(ctx, chromedp.Evaluate[string](looking, chromedp.EvalAwaitPromise))
+		cancel()
+		s = seen{}
+		if err == nil && text != "" {
+			if err := json.Unmarshal([]byte(text), &s); err != nil {
+				a.t.Fatal(err)
+			}
+			if wanted(s) {
+				return s
+			}
+		}
+		if time.Now().After(end) {
+			a.Picture("anyhow")
+			a.t.Fatalf("never %s; last %v %+v; the page says:\n%s", what, err, s, a.Text())
+		}
+	}
+}
+
+func (a *anyhow) now() seen {
+	a.t.Helper()
+	return a.look("a way on", func(s seen) bool { return s.Ways > 0 })
+}
+
+func (a *anyhow) watch() {
+	a.t.Helper()
+	a.Do(chromedp.Evaluate[chromedp.Void](watching))
+}
+
+// touched is what was on the screen at the last touch.
+func (a *anyhow) touched() (s seen) {
+	a.t.Helper()
+	if err := json.Unmarshal([]byte(a.Eval("JSON.stringify(window.touched)")), &s); err != nil {
+		a.t.Fatal(err)
+	}
+	return s
+}
+
+// press touches what a selector names, the first of it that is seen.
+// It is false where none is seen any more.
+func (a *anyhow) press(selector string) bool {
+	a.t.Helper()
+	found := a.Eval(fmt.Sprintf(`(() => {
+		for (const e of document.querySelectorAll("[data-pressed]")) delete e.dataset.pressed;
+		const key = [...document.querySelectorAll(%q)].find((e) => e.getClientRects().length > 0 && !e.disabled && getComputedStyle(e).visibility === "visible");
+		if (key) key.dataset.pressed = "yes";
+		return Boolean(key);
+	})()`, selector))
+	if found == "true" {
+		a.Tap("[data-pressed]")
+	}
+	return found == "true"
+}
+
+// open scans the code of the sheet, where there is a service that answers.
+func (a *anyhow) open() {
+	a.t.Helper()
+	if !a.up() {
+		return
+	}
+	a.Open("/t/" + a.sheets[a.random.Intn(len(a.sheets))])
+	a.Wrong(a.wrong)
+	a.settle()
+}
+
+// settle waits for a page that has come, and answers what it asks about the protractor.
+func (a *anyhow) settle() {
+	a.t.Helper()
+	whole := func(s seen) bool { return s.Ways > 0 && (!s.Form || s.Ready) }
+	if s := a.look("a whole page", whole); s.Convention {
+		a.press([]string{".convention button[value=bend]", ".convention button[value=opening]"}[a.random.Intn(2)])
+		a.look("the bend", func(s seen) bool { return whole(s) && !s.Convention })
+	}
+}
+
+// reading is what the screen says of a reading of so many degrees.
+func (a *anyhow) reading(s seen, angle, given string) told {
+	a.t.Helper()
+	return told{sheet: s.Sheet, piece: s.Piece, step: s.Step, measured: centi(a.t, angle), given: given, stop: s.Used, by: s.By, state: s.State}
+}
+
+// saved waits until the page says that a reading is saved, of the angle that was typed
+// or else of the key that was touched. A stop of the work may have come to the screen
+// before the finger.
+func (a *anyhow) saved(angle string) {
+	a.t.Helper()
+	s := a.look("that it is saved", func(s seen) bool { return s.Measured != "" || len(s.Answers) == 0 && s.Bent && !s.Form })
+	if s.Measured == "" {
+		time.Sleep(200 * time.Millisecond)
+		if s = a.now(); s.Measured == "" {
+			return
+		}
+	}
+	at := a.touched()
+	if angle != "" {
+		a.shown(a.reading(at, angle, at.Typed))
+		return
+	}
+	a.shown(a.reading(at, at.Key, at.Pad))
+}
+
+// shown makes sure that the page says that a reading is saved.
+func (a *anyhow) shown(r told) {
+	a.t.Helper()
+	says := fmt.Sprintf("%s°, piece %d, step %d", r.bend().Text(1), r.piece, r.step)
+	a.look(says, func(s seen) bool { return strings.HasPrefix(s.Measured, says) })
+	a.kept, a.last = append(a.kept, r), r
+}
+
+func (a *anyhow) tap() {
+	a.t.Helper()
+	if a.touch() {
+		a.saved("")
+	}
+}
+
+// touch touches a key of the pad.
+func (a *anyhow) touch() bool {
+	a.t.Helper()
+	s := a.now()
+	if !s.Ready {
+		return false
+	}
+	a.watch()
+	a.Breathe()
+	return a.press(fmt.Sprintf(".pad label:nth-of-type(%d)", 1+a.random.Intn(len(s.Keys))))
+}
+
+func (a *anyhow) tapAndKill() {
+	a.t.Helper()
+	touched := a.touch()
+	a.service.kill()
+	if touched {
+		a.saved("")
+	}
+}
+
+// enter types an angle and saves it.
+func (a *anyhow) enter(angle string) {
+	a.t.Helper()
+	a.watch()
+	a.Enter(angle)
+}
+
+// target is that of the bend, in the convention of what is typed.
+func (a *anyhow) target(s seen) unit.CentiDeg {
+	a.t.Helper()
+	middle := centi(a.t, s.Keys[len(s.Keys)/2])
+	if s.Pad != s.Typed {
+		return unit.Deg(180).CentiDeg() - middle
+	}
+	return middle
+}
+
+func (a *anyhow) off(by unit.CentiDeg) {
+	a.t.Helper()
+	if s := a.now(); s.Ready {
+		angle := a.target(s) + by
+		a.enter(angle.Text(1))
+		a.saved(angle.Text(1))
+	}
+}
+
+func (a *anyhow) near() { a.t.Helper(); a.off(50) }
+
+func (a *anyhow) under() { a.t.Helper(); a.off(-300) }
+
+func (a *anyhow) nonsense() {
+	a.t.Helper()
+	if s := a.now(); s.Ready {
+		a.enter("a.b")
+		a.Says("Not saved.")
+	}
+}
+
+// slip types an angle that cannot be meant, or hardly, and answers one way or another.
+func (a *anyhow) slip() {
+	a.t.Helper()
+	s := a.now()
+	if !s.Ready {
+		return
+	}
+	target := a.target(s)
+	angle := []unit.CentiDeg{10 * target, target / 10, unit.Deg(180).CentiDeg() - target}[a.random.Intn(3)]
+	if angle == target {
+		return // 90 is its own opening
+	}
+	a.enter(angle.Text(1))
+	asked := a.look("a question", func(s seen) bool { return len(s.Answers) > 0 })
+	at := a.touched()
+	r, sent := a.reading(at, angle.Text(1), at.Typed), angle <= unit.Deg(180).CentiDeg()
+	if sent {
+		a.doubts = append(a.doubts, r)
+	}
+	switch answer := a.random.Intn(len(asked.Answers) + 2); {
+	case answer < len(asked.Answers):
+		a.watch()
+		a.press(fmt.Sprintf("[data-answers] button:nth-of-type(%d)", answer+1))
+		a.drop(r)
+		a.shown(r.as(a.t, asked.Answers[answer]))
+	case answer == len(asked.Answers):
+		a.press("[data-no]")
+		a.drop(r)
+		a.look("No", func(s seen) bool { return len(s.Answers) == 0 })
+	}
+}
+
+var angleIn = regexp.MustCompile(`([0-9.]+)°`)
+
+// as is a reading as the key of an answer says that it was meant.
+func (r told) as(t *testing.T, words string) told {
+	t.Helper()
+	r.measured = centi(t, angleIn.FindStringSubmatch(words)[1])
+	switch {
+	case strings.Contains(words, "as opening"):
+		r.given = progress.GivenOpening
+	case strings.Contains(words, "as bend"):
+		r.given = progress.GivenBend
+	}
+	return r
+}
+
+// drop forgets a question that was answered.
+func (a *anyhow) drop(r told) {
+	for i := range a.doubts {
+		if a.doubts[i] == r {
+			a.doubts = append(a.doubts[:i], a.doubts[i+1:]...)
+			return
+		}
+	}
+}
+
+func (a *anyhow) undo() {
+	a.t.Helper()
+	s := a.now()
+	if !s.Undo {
+		return
+	}
+	r := a.last
+	if !strings.HasPrefix(s.Measured, fmt.Sprintf("%s°, piece %d, step %d", r.bend().Text(1), r.piece, r.step)) && s.Measured != "" {
+		a.t.Fatalf("Undo is offered of %q, the last was %+v", s.Measured, r)
+	}
+	a.press("[data-undo]")
+	r.withdrawn, r.stop, r.state = true, "", progress.StateAsBent
+	a.kept = append(a.kept, r)
+	a.look("taken back", func(s seen) bool { return !s.Undo })
+	a.SaysSoon("Taken back: " + r.bend().Text(1))
+}
+
+func centi(t *testing.T, text string) unit.CentiDeg {
+	value, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return unit.Deg(value).CentiDeg()
+}
+
+// What is done on the page besides ------------------------------------------
+
+// correct looks at the reading that was saved last and puts another in its place.
+func (a *anyhow) correct() {
+	a.t.Helper()
+	if s := a.now(); !s.Look || !a.up() || len(s.Waiting) > 0 {
+		return
+	}
+	a.press("[data-look]")
+	a.look("the reading", func(s seen) bool { return !s.Form && s.Ways > 0 })
+	if a.Eval(`document.querySelector("nav.after a[href*=corrects]") === null`) == "true" {
+		return // another reading has come since that took its place
+	}
+	a.press("nav.after a[href*=corrects]")
+	s := a.look("the correction", func(s seen) bool { return s.Ready })
+	angle := (a.target(s) + 20).Text(1)
+	a.enter(angle)
+	r := a.reading(s, angle, s.Typed)
+	r.corrects = true
+	a.kept = append(a.kept, r)
+	a.look("the reading", func(s seen) bool { return !s.Form && s.Ways > 0 })
+}
+
+// otherStop says that the next bend was made at another stop than told.
+func (a *anyhow) otherStop() {
+	a.t.Helper()
+	if s := a.now(); s.Ready {
+		stop := (centi(a.t, s.Stop) + 150).Text(1)
+		a.KeyIn("#stop", stop)
+		a.tap()
+	}
+}
+
+func (a *anyhow) convention() {
+	a.t.Helper()
+	s := a.now()
+	if !s.Ready {
+		return
+	}
+	given := map[string]string{progress.GivenBend: progress.GivenOpening, progress.GivenOpening: progress.GivenBend}[s.Typed]
+	a.press(shoptest.Pick("given_as", given))
+	a.look("the pad in the other convention", func(s seen) bool { return s.Pad == given && s.Typed == given })
+}
+
+func (a *anyhow) initials() {
+	a.t.Helper()
+	if a.now().Ready {
+		a.KeyIn("#by", []string{"AB", "CD", "EF"}[a.random.Intn(3)])
+	}
+}
+
+// turn goes to another bend by one of the links of the page.
+func (a *anyhow) turn() {
+	a.t.Helper()
+	s := a.now()
+	if !s.Ready && !a.up() {
+		return
+	}
+	links := []string{"[data-step-piece='-1']", "[data-step-piece='1']", ".bends a:nth-of-type(1)", ".bends a:nth-of-type(2)", ".bends a:nth-of-type(3)"}
+	a.press(links[a.random.Intn(len(links))])
+	a.came()
+}
+
+// came waits for a page that may be on its way.
+func (a *anyhow) came() {
+	a.t.Helper()
+	time.Sleep(30 * time.Millisecond)
+	a.settle()
+}
+
+// goOn follows what the page offers where no angle can be given.
+func (a *anyhow) goOn() {
+	a.t.Helper()
+	switch s := a.now(); {
+	case s.Convention:
+		a.settle()
+	case s.Form || len(s.Answers) > 0:
+		return
+	case s.Bent:
+		a.press("[data-bent]")
+		a.settle()
+	case a.up():
+		a.press("a.main, a.plain, nav.bends a")
+		a.came()
+	}
+}
+
+// groups gives the questions of their page: what each is about, and its keys.
+const groups = `JSON.stringify([...document.querySelectorAll("section.ask")].map((e) => {
+	const keys = [];
+	for (let next = e.nextElementSibling; next && next.matches("form"); next = next.nextElementSibling) keys.push(next.querySelector("button"));
+	return { About: e.innerText, Keys: keys.map((key) => key.innerText), At: keys.map((key) => [...document.querySelectorAll("button")].indexOf(key)) };
+}))`
+
+// questions answers one that waits, on the page of them.
+func (a *anyhow) questions() {
+	a.t.Helper()
+	if len(a.doubts) == 0 || !a.up() || len(a.now().Waiting) > 0 {
+		return
+	}
+	r := a.doubts[0]
+	a.Open("/t/" + r.sheet + "/questions")
+	a.Wrong(a.wrong)
+	var asked []struct {
+		About string
+		Keys  []string
+		At    []int
+	}
+	if err := json.Unmarshal([]byte(a.Eval(groups)), &asked); err != nil {
+		a.t.Fatal(err)
+	}
+	for _, q := range asked {
+		yes := len(q.Keys) - 2 // before No
+		if !strings.Contains(q.About, fmt.Sprintf("Piece %d, step %d", r.piece, r.step)) || r.as(a.t, q.Keys[yes]) != r {
+			continue
+		}
+		key := a.random.Intn(len(q.Keys))
+		a.drop(r)
+		if key <= yes {
+			a.kept = append(a.kept, r.as(a.t, q.Keys[key]))
+		}
+		a.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`void (document.querySelectorAll("button")[%d].id = "answer")`, q.At[key])))
+		a.Tap("#answer")
+		a.look("what comes of it", func(s seen) bool { return s.Ways > 0 && s.Sheet != "" })
+		break
+	}
+	a.open()
+}
