@@ -3,6 +3,7 @@ package engines_test
 import (
 	"bufio"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net"
@@ -23,14 +24,26 @@ type marionette struct {
 	sent       int
 }
 
+// narrow lets a window of Firefox be narrower than its buttons, as a phone is.
+const narrow = `:root, #main-window, body, #navigator-toolbox { min-width: 0 !important }
+#navigator-toolbox { visibility: collapse; width: 300px; overflow: hidden }
+`
+
+func write(t *testing.T, path, text string) {
+	t.Helper()
+	if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o700), os.WriteFile(path, []byte(text), 0o600)); err != nil {
+		t.Fatal(err)
+	}
+}
+
 // firefox starts a Firefox with a fresh profile.
 func firefox(t *testing.T) line {
 	t.Helper()
 	program, profile, port := installed(t, "firefox-esr", "firefox-esr"), t.TempDir(), freePort(t)
-	settings := fmt.Sprintf("user_pref(%q, %s);\nuser_pref(%q, %q);\n", "marionette.port", port, "datareporting.policy.firstRunURL", "")
-	if err := os.WriteFile(filepath.Join(profile, "user.js"), []byte(settings), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	settings := fmt.Sprintf("user_pref(%q, %s);\nuser_pref(%q, %q);\nuser_pref(%q, true);\n",
+		"marionette.port", port, "datareporting.policy.firstRunURL", "", "toolkit.legacyUserProfileCustomizations.stylesheets")
+	write(t, filepath.Join(profile, "user.js"), settings)
+	write(t, filepath.Join(profile, "chrome", "userChrome.css"), narrow)
 	browser := exec.Command(program, "--headless", "--marionette", "--no-remote", "--profile", profile, "about:blank")
 	browser.Env = append(os.Environ(), "HOME="+profile)
 	start(t, browser)

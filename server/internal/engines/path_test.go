@@ -52,6 +52,8 @@ func atShop(t *testing.T, browser line) *used {
 	})
 	u.driven = &driven{t, browser, base}
 	u.do(setRect, params{"width": 360, "height": 640})
+	u.open("/t/" + shoptest.ChannelCode)
+	u.Logf("window %s x %s", u.eval("innerWidth"), u.eval("innerHeight"))
 	return u
 }
 

@@ -143,7 +143,8 @@ func (a *anyhow) touched() (s seen) {
 }
 
 // press touches what a selector names, the first of it that is seen.
-// It is false where none is seen any more.
+// It is false where none is seen any more: a stop of the work may come to the screen
+// before the finger.
 func (a *anyhow) press(selector string) bool {
 	a.t.Helper()
 	found := a.Eval(fmt.Sprintf(`(() => {
@@ -152,10 +153,12 @@ func (a *anyhow) press(selector string) bool {
 		if (key) key.dataset.pressed = "yes";
 		return Boolean(key);
 	})()`, selector))
-	if found == "true" {
-		a.Tap("[data-pressed]")
+	if found != "true" {
+		return false
 	}
-	return found == "true"
+	tab, cancel := context.WithTimeout(a.Tab, shoptest.Patience)
+	defer cancel()
+	return chromedp.Do(tab, chromedp.ScrollIntoView("[data-pressed]"), chromedp.Tap("[data-pressed]")) == nil
 }
 
 // open scans the code of the sheet, where there is a service that answers.
@@ -242,10 +245,15 @@ func (a *anyhow) tapAndKill() {
 }
 
 // enter types an angle and saves it.
-func (a *anyhow) enter(angle string) {
+func (a *anyhow) enter(angle string) bool {
 	a.t.Helper()
 	a.watch()
-	a.Enter(angle)
+	a.Breathe()
+	if !a.press("#typed") {
+		return false
+	}
+	a.Do(chromedp.KeyEvent(angle))
+	return a.press("form.log button.main")
 }
 
 // target is that of the bend, in the convention of what is typed.
@@ -262,8 +270,9 @@ func (a *anyhow) off(by unit.CentiDeg) {
 	a.t.Helper()
 	if s := a.now(); s.Ready {
 		angle := a.target(s) + by
-		a.enter(angle.Text(1))
-		a.saved(angle.Text(1))
+		if a.enter(angle.Text(1)) {
+			a.saved(angle.Text(1))
+		}
 	}
 }
 
@@ -273,9 +282,9 @@ func (a *anyhow) under() { a.t.Helper(); a.off(-300) }
 
 func (a *anyhow) nonsense() {
 	a.t.Helper()
-	if s := a.now(); s.Ready {
-		a.enter("a.b")
-		a.Says("Not saved.")
+	if s := a.now(); s.Ready && a.enter("a.b") && a.now().Ready {
+		a.SaysSoon("Not saved.")
+		a.Eval(`document.querySelector("#typed").value = ""`)
 	}
 }
 
@@ -291,8 +300,13 @@ func (a *anyhow) slip() {
 	if angle == target {
 		return // 90 is its own opening
 	}
-	a.enter(angle.Text(1))
-	asked := a.look("a question", func(s seen) bool { return len(s.Answers) > 0 })
+	if !a.enter(angle.Text(1)) {
+		return
+	}
+	asked := a.look("a question", func(s seen) bool { return len(s.Answers) > 0 || s.Bent && !s.Form })
+	if len(asked.Answers) == 0 {
+		return
+	}
 	at := a.touched()
 	r, sent := a.reading(at, angle.Text(1), at.Typed), angle <= unit.Deg(180).CentiDeg()
 	if sent {
@@ -377,7 +391,9 @@ func (a *anyhow) correct() {
 	a.press("nav.after a[href*=corrects]")
 	s := a.look("the correction", func(s seen) bool { return s.Ready })
 	angle := (a.target(s) + 20).Text(1)
-	a.enter(angle)
+	if !a.enter(angle) {
+		return
+	}
 	r := a.reading(s, angle, s.Typed)
 	r.corrects = true
 	a.kept = append(a.kept, r)
@@ -391,6 +407,9 @@ func (a *anyhow) otherStop() {
 		stop := (centi(a.t, s.Stop) + 150).Text(1)
 		a.KeyIn("#stop", stop)
 		a.tap()
+		if now := a.now(); now.Used != now.Stop {
+			a.press("form.log label:has([data-told])") // as told, after all
+		}
 	}
 }
 
