@@ -187,9 +187,9 @@
   // takeBack sends a correction that takes the reading back: what was shown as saved
   // stays in the log, with the word that it does not count.
   async function takeBack(entry) {
-    const { reading } = entry, { id, piece, step, measured, given_as, place, by, at } = reading; // taken back within seconds of its time
+    const { reading } = entry, { id, piece, step, measured, given_as, place, by } = reading;
     here = here.filter((one) => one !== entry);
-    await queue.add({ sheet, reading: { id: phone.newId(), piece, step, measured, given_as, place, by, at, corrects: id, flags: ["withdrawn"] } });
+    await queue.add({ sheet, reading: { id: phone.newId(), piece, step, measured, given_as, place, by, at: reading.at, corrects: id, flags: ["withdrawn"] } });
     const note = phone.copy("ask");
     note.querySelector("[data-heading]").textContent = phone.phrase("taken-back", rules.text(entry.known.bend));
     last.replaceChildren(note.firstElementChild);

@@ -36,13 +36,23 @@ func write(t *testing.T, path, text string) {
 	}
 }
 
-// firefox starts a Firefox with a fresh profile.
-func firefox(t *testing.T) line {
+// firefox starts a Firefox with a fresh profile, with the scripts of pages or without.
+func firefox(t *testing.T, scripts bool) line {
 	t.Helper()
 	program, profile, port := installed(t, "firefox-esr", "firefox-esr"), t.TempDir(), freePort(t)
-	settings := fmt.Sprintf("user_pref(%q, %s);\nuser_pref(%q, %q);\nuser_pref(%q, true);\n",
-		"marionette.port", port, "datareporting.policy.firstRunURL", "", "toolkit.legacyUserProfileCustomizations.stylesheets")
-	write(t, filepath.Join(profile, "user.js"), settings)
+	settings := map[string]any{
+		"marionette.port": json.RawMessage(port), "datareporting.policy.firstRunURL": "", "javascript.enabled": scripts,
+		"toolkit.legacyUserProfileCustomizations.stylesheets": true,
+	}
+	var lines strings.Builder
+	for name, value := range settings {
+		text, err := json.Marshal(value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		fmt.Fprintf(&lines, "user_pref(%q, %s);\n", name, text)
+	}
+	write(t, filepath.Join(profile, "user.js"), lines.String())
 	write(t, filepath.Join(profile, "chrome", "userChrome.css"), narrow)
 	browser := exec.Command(program, "--headless", "--marionette", "--no-remote", "--profile", profile, "about:blank")
 	browser.Env = append(os.Environ(), "HOME="+profile)

@@ -17,9 +17,10 @@ import (
 // webDriver is the line of WebDriver over http.
 type webDriver struct{ session string }
 
-// webkit starts a bare window of WebKitGTK on a screen of its own. It keeps nothing on
+// webkit starts a bare window of WebKitGTK on a screen of its own, with the scripts of
+// pages or without. It keeps nothing on
 // the disk, as a private window of a phone.
-func webkit(t *testing.T) line {
+func webkit(t *testing.T, scripts bool) line {
 	t.Helper()
 	program, screen := installed(t, "WebKitWebDriver", "webkit2gtk-driver"), installed(t, "Xvfb", "xvfb")
 	port := freePort(t)
@@ -32,7 +33,7 @@ func webkit(t *testing.T) line {
 	if err != nil {
 		t.Fatal(err)
 	}
-	options := params{"binary": pythonWithWebKit(t), "args": []string{window}}
+	options := params{"binary": pythonWithWebKit(t), "args": []string{window, fmt.Sprint("--scripts=", scripts)}}
 	value, err := w.send(newSession, params{"capabilities": params{"alwaysMatch": params{"webkitgtk:browserOptions": options}}})
 	if err != nil {
 		t.Fatal(err)

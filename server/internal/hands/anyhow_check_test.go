@@ -136,6 +136,11 @@ func (a *anyhow) check() {
 	if s.Form && s.Stop != s.Used {
 		a.t.Errorf("%s is told in large figures and %s would be stored", s.Stop, s.Used)
 	}
+	for _, said := range a.complaints() {
+		if strings.HasPrefix(said, "script") {
+			a.t.Errorf("the browser complains: %s", said)
+		}
+	}
 	if a.service.process == nil {
 		return
 	}

@@ -41,6 +41,8 @@ type anyhow struct {
 	folder  string // of the browser
 	kill    func() // the browser
 
+	complaints func() []string // of the browser
+
 	offline  bool
 	wrong    time.Duration // the phone's clock
 	sheets   []string      // codes of the sheets that were issued, the newest last
@@ -105,6 +107,7 @@ func (a *anyhow) use(tab context.Context) {
 	if err != nil {
 		a.t.Fatal(err)
 	}
+	a.complaints = a.Watch()
 }
 
 // up reports whether the phone reaches the service.

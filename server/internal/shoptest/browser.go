@@ -400,7 +400,11 @@ func (d *Device) Watch() (complaints func() []string) {
 		case *runtime.EventConsoleAPICalled:
 			note("console: %s", e.Type)
 		case *runtime.EventExceptionThrown:
-			note("script: %s", e.ExceptionDetails.Text)
+			words := e.ExceptionDetails.Text
+			if e.ExceptionDetails.Exception != nil {
+				words += " " + e.ExceptionDetails.Exception.Description
+			}
+			note("script: %s", words)
 		case *log.EventEntryAdded:
 			// Hints to developers, about password stores for example; and that a test was in
 			// a field before the page came to put the focus somewhere.
