@@ -238,7 +238,7 @@ func (a *anyhow) touch() bool {
 func (a *anyhow) tapAndKill() {
 	a.t.Helper()
 	touched := a.touch()
-	a.service.kill()
+	a.killService()
 	if touched {
 		a.saved("")
 	}

@@ -53,6 +53,7 @@ type anyhow struct {
 	doubts []told // what it asked about, and was not told
 	last   told   // what the page has said about last
 	others int    // readings of another phone
+	killed int    // the browser and the service, together
 	done   []string
 }
 
@@ -62,13 +63,17 @@ type anyhow struct {
 // way on.
 func TestPhoneUsedAnyhow(t *testing.T) {
 	t.Parallel()
-	top, folder := t, t.TempDir()
+	top, folder, sum := t, t.TempDir(), tally{}
+	t.Cleanup(func() { t.Logf("%+v", sum) })
 	tab, kill := ownBrowser(t, folder)
 	for run := range int64(*anyhowRuns) {
 		seed := *anyhowFirst + run
 		begun := t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
 			a := &anyhow{t: t, top: top, random: rand.New(rand.NewSource(seed)), folder: folder, kill: kill, service: startService(t)}
-			defer func() { tab, kill = a.Tab, a.kill }()
+			defer func() {
+				tab, kill = a.Tab, a.kill
+				sum.add(a)
+			}()
 			a.use(tab)
 			t.Cleanup(func() {
 				if t.Failed() {
@@ -79,6 +84,26 @@ func TestPhoneUsedAnyhow(t *testing.T) {
 		})
 		if !begun {
 			return
+		}
+	}
+}
+
+// tally is how much was done in all runs.
+type tally struct{ Runs, Saved, TakenBack, Corrected, Unanswered, ByOthers, Killed int }
+
+func (sum *tally) add(a *anyhow) {
+	sum.Runs++
+	sum.Unanswered += len(a.doubts)
+	sum.ByOthers += a.others
+	sum.Killed += a.killed
+	for _, r := range a.kept {
+		switch {
+		case r.withdrawn:
+			sum.TakenBack++
+		case r.corrects:
+			sum.Corrected++
+		default:
+			sum.Saved++
 		}
 	}
 }
@@ -156,13 +181,19 @@ func (a *anyhow) network() {
 	a.Network(!a.offline)
 }
 
-func (a *anyhow) killService() { a.service.kill() }
+func (a *anyhow) killService() {
+	if a.service.process != nil {
+		a.killed++
+	}
+	a.service.kill()
+}
 
 // killBrowser ends the browser as a flat battery does. It comes back where there is a
 // network and a service: without either there is no page.
 func (a *anyhow) killBrowser() {
 	a.t.Helper()
 	a.kill()
+	a.killed++
 	a.service.start()
 	tab, kill := ownBrowser(a.top, a.folder)
 	a.kill, a.offline, a.wrong = kill, false, 0
