@@ -252,6 +252,7 @@ func (a *anyhow) enter(angle string) bool {
 	if !a.press("#typed") {
 		return false
 	}
+	a.Eval(`document.querySelector("#typed").select()`) // a touch of what has the focus already sets no caret
 	a.Do(chromedp.KeyEvent(angle))
 	return a.press("form.log button.main")
 }
