@@ -244,6 +244,16 @@ func (a *anyhow) tapAndKill() {
 	}
 }
 
+// tapAndBreak has the browser end while a reading waits on the phone.
+func (a *anyhow) tapAndBreak() {
+	a.t.Helper()
+	if !a.offline {
+		a.network()
+	}
+	a.tap()
+	a.killBrowser()
+}
+
 // enter types an angle and saves it.
 func (a *anyhow) enter(angle string) bool {
 	a.t.Helper()

@@ -20,7 +20,7 @@ import (
 var (
 	anyhowRuns  = flag.Int("anyhow", usualRuns(), "how often a phone is used anyhow")
 	anyhowFirst = flag.Int64("anyhow-first", 0, "the seed of the first of these runs; each has the next one")
-	anyhowSteps = flag.Int("anyhow-steps", 14, "how many things are done in a run; fewer do the same at the beginning")
+	anyhowSteps = flag.Int("anyhow-steps", 16, "how many things are done in a run; fewer do the same at the beginning")
 )
 
 // usualRuns is how often a phone is used anyhow where nobody says.
@@ -145,13 +145,13 @@ func (a *anyhow) act() {
 		name string
 		do   func()
 	}{
-		{"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"type", a.near}, {"under", a.under}, {"nonsense", a.nonsense},
+		{"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"type", a.near}, {"type", a.near}, {"under", a.under}, {"nonsense", a.nonsense},
 		{"slip", a.slip}, {"slip", a.slip}, {"questions", a.questions}, {"undo", a.undo}, {"correct", a.correct},
 		{"another stop", a.otherStop}, {"convention", a.convention}, {"initials", a.initials}, {"turn", a.turn}, {"go on", a.goOn},
 		{"network", a.network}, {"network", a.network}, {"scan", a.open}, {"time", a.time},
 		{"other phone", a.other}, {"other phone", a.other}, {"release", a.release}, {"stop the run", a.halt}, {"replace", a.replace},
 		{"kill browser", a.killBrowser}, {"kill service", a.killService}, {"start service", a.service.start}, {"start service", a.service.start},
-		{"phone's clock", a.phoneClock}, {"service's clock", a.serviceClock}, {"tap, kill service", a.tapAndKill},
+		{"phone's clock", a.phoneClock}, {"service's clock", a.serviceClock}, {"tap, kill service", a.tapAndKill}, {"tap offline, kill browser", a.tapAndBreak},
 	}
 	act := acts[a.random.Intn(len(acts))]
 	a.done = append(a.done, act.name)
