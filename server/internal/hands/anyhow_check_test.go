@@ -61,7 +61,6 @@ type storedReading struct {
 	By, State   string
 	Corrects    string
 	Flags       []string
-	At          string
 }
 
 func (r storedReading) told(sheet string) told {

@@ -138,24 +138,35 @@ func (a *anyhow) use(tab context.Context) {
 // up reports whether the phone reaches the service.
 func (a *anyhow) up() bool { return !a.offline && a.service.process != nil }
 
-// act does one thing by chance.
+// act does one thing by chance; what has a larger share is done more often.
 func (a *anyhow) act() {
 	a.t.Helper()
 	acts := []struct {
-		name string
-		do   func()
+		name  string
+		share int
+		do    func()
 	}{
-		{"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"type", a.near}, {"type", a.near}, {"under", a.under}, {"nonsense", a.nonsense},
-		{"slip", a.slip}, {"slip", a.slip}, {"questions", a.questions}, {"undo", a.undo}, {"correct", a.correct},
-		{"another stop", a.otherStop}, {"convention", a.convention}, {"initials", a.initials}, {"turn", a.turn}, {"go on", a.goOn},
-		{"network", a.network}, {"network", a.network}, {"scan", a.open}, {"time", a.time},
-		{"other phone", a.other}, {"other phone", a.other}, {"release", a.release}, {"stop the run", a.halt}, {"replace", a.replace},
-		{"kill browser", a.killBrowser}, {"kill service", a.killService}, {"start service", a.service.start}, {"start service", a.service.start},
-		{"phone's clock", a.phoneClock}, {"service's clock", a.serviceClock}, {"tap, kill service", a.tapAndKill}, {"tap offline, kill browser", a.tapAndBreak},
+		{"tap", 6, a.tap}, {"type", 2, a.near}, {"under", 1, a.under}, {"nonsense", 1, a.nonsense}, {"slip", 2, a.slip},
+		{"questions", 1, a.questions}, {"undo", 1, a.undo}, {"correct", 1, a.correct}, {"another stop", 1, a.otherStop},
+		{"convention", 1, a.convention}, {"initials", 1, a.initials}, {"turn", 1, a.turn}, {"go on", 1, a.goOn},
+		{"network", 2, a.network}, {"scan", 1, a.open}, {"time", 1, a.time}, {"other phone", 2, a.other}, {"release", 1, a.release},
+		{"stop the run", 1, a.halt}, {"replace", 1, a.replace}, {"kill browser", 1, a.killBrowser},
+		{"kill service", 1, a.killService}, {"start service", 2, a.service.start}, {"phone's clock", 1, a.phoneClock},
+		{"service's clock", 1, a.serviceClock}, {"tap, kill service", 1, a.tapAndKill},
+		{"tap offline, kill browser", 1, a.tapAndBreak},
 	}
-	act := acts[a.random.Intn(len(acts))]
-	a.done = append(a.done, act.name)
-	act.do()
+	all := 0
+	for _, act := range acts {
+		all += act.share
+	}
+	chosen := a.random.Intn(all)
+	for _, act := range acts {
+		if chosen -= act.share; chosen < 0 {
+			a.done = append(a.done, act.name)
+			act.do()
+			return
+		}
+	}
 }
 
 // What is done to the world about the phone --------------------------------
