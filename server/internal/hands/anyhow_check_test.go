@@ -203,7 +203,8 @@ func (a *anyhow) atTheEnd() {
 func (e queued) told(a *anyhow) told {
 	r := e.Reading
 	t := told{
-		sheet: strings.TrimPrefix(e.Sheet, "/t/"), piece: r.Piece, step: r.Step, measured: centi(a.t, r.Measured.String()), given: r.GivenAs, by: r.By,
+		sheet: strings.TrimPrefix(e.Sheet, "/t/"), piece: r.Piece, step: r.Step, measured: centi(a.t, r.Measured.String()),
+		given: r.GivenAs, by: r.By,
 		state: r.State, withdrawn: slices.Contains(r.Flags, progress.FlagWithdrawn),
 	}
 	if t.state == "" {

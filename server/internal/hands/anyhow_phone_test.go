@@ -42,7 +42,9 @@ func (a *anyhow) settle() {
 // reading is what the screen says of a reading of so many degrees.
 func (a *anyhow) reading(s seen, angle, given string) told {
 	a.t.Helper()
-	return told{sheet: s.Sheet, piece: s.Piece, step: s.Step, measured: centi(a.t, angle), given: given, stop: s.Used, by: s.By, state: s.State}
+	return told{
+		sheet: s.Sheet, piece: s.Piece, step: s.Step, measured: centi(a.t, angle), given: given, stop: s.Used, by: s.By, state: s.State,
+	}
 }
 
 // saved waits until the page says that a reading is saved, of the angle that was typed
@@ -306,7 +308,8 @@ func (a *anyhow) turn() {
 	if !s.Ready && !a.up() {
 		return
 	}
-	links := []string{"[data-step-piece='-1']", "[data-step-piece='1']", ".bends a:nth-of-type(1)", ".bends a:nth-of-type(2)", ".bends a:nth-of-type(3)"}
+	links := []string{"[data-step-piece='-1']", "[data-step-piece='1']",
+		".bends a:nth-of-type(1)", ".bends a:nth-of-type(2)", ".bends a:nth-of-type(3)"}
 	a.press(links[a.random.Intn(len(links))])
 	a.came()
 }
@@ -338,8 +341,10 @@ func (a *anyhow) goOn() {
 // groups gives the questions of their page: what each is about, and its keys.
 const groups = `JSON.stringify([...document.querySelectorAll("section.ask")].map((e) => {
 	const keys = [];
-	for (let next = e.nextElementSibling; next && next.matches("form"); next = next.nextElementSibling) keys.push(next.querySelector("button"));
-	return { About: e.innerText, Keys: keys.map((key) => key.innerText), At: keys.map((key) => [...document.querySelectorAll("button")].indexOf(key)) };
+	let next = e;
+	while ((next = next.nextElementSibling) && next.matches("form")) keys.push(next.querySelector("button"));
+	const all = [...document.querySelectorAll("button")];
+	return { About: e.innerText, Keys: keys.map((key) => key.innerText), At: keys.map((key) => all.indexOf(key)) };
 }))`
 
 // questions answers one that waits, on the page of them.

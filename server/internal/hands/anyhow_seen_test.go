@@ -53,17 +53,22 @@ type queued struct {
 const onScreen = `(() => {
 	const all = (selector) => [...document.querySelectorAll(selector)].filter((e) => e.getClientRects().length > 0 && !e.disabled);
 	const one = (selector) => all(selector)[0], words = (selector) => (one(selector) || { textContent: "" }).textContent.trim();
-	const main = document.querySelector("main.brake"), form = document.querySelector("form.log"), value = (name) => form ? form.elements[name].value : "";
+	const main = document.querySelector("main.brake"), form = document.querySelector("form.log");
+	const value = (name) => form ? form.elements[name].value : "";
 	const able = main && main.dataset.ready === "yes";
 	return {
-		Sheet: main && main.dataset.sheet ? main.dataset.sheet.split("/").pop() : "", Form: Boolean(one("form.log")), Ready: Boolean(able && one("form.log")),
+		Sheet: main && main.dataset.sheet ? main.dataset.sheet.split("/").pop() : "",
+		Form: Boolean(one("form.log")), Ready: Boolean(able && one("form.log")),
 		Piece: Number(words("[data-piece-number]")), Step: Number(words("[data-step-number]")), Stop: words("[data-stop]"), Used: value("stop"),
 		By: value("by"), State: value("state"), Pad: (one(".pad [data-reads]") || { dataset: {} }).dataset.reads || "", Typed: value("given_as"),
 		Keys: all(".pad label").map((key) => key.innerText.trim()), Answers: all("[data-answers] button").map((key) => key.innerText),
-		No: words("[data-no]"), Undo: Boolean(one("[data-undo]")), Look: Boolean(one("[data-look]")), Measured: words("[data-last] [data-measured]:not([data-old] *)"),
+		No: words("[data-no]"), Undo: Boolean(one("[data-undo]")), Look: Boolean(one("[data-look]")),
+		Measured: words("[data-last] [data-measured]:not([data-old] *)"),
 		Convention: Boolean(one(".convention button")), Bent: Boolean(one("[data-bent]")),
+		// Without a network a page that has all it needs turns to another bend in place.
 		Ways: all("form.log button.main, [data-answers] button, [data-bent], .convention button, .ask form button").length +
-			(navigator.onLine || !main || !main.dataset.table ? all("a.main, a.plain, nav.bends a, form.ask button").length : 0),
+			all(navigator.onLine || !main || !main.dataset.table ? "a.main, a.plain, nav.bends a, form.ask button"
+				: able ? ".bends a[href*='piece=']" : "none").length,
 	};
 })()`
 
@@ -142,7 +147,8 @@ func (a *anyhow) press(selector string) bool {
 	a.t.Helper()
 	found := a.Eval(fmt.Sprintf(`(() => {
 		for (const e of document.querySelectorAll("[data-pressed]")) delete e.dataset.pressed;
-		const key = [...document.querySelectorAll(%q)].find((e) => e.getClientRects().length > 0 && !e.disabled && getComputedStyle(e).visibility === "visible");
+		const seen = (e) => e.getClientRects().length > 0 && !e.disabled && getComputedStyle(e).visibility === "visible";
+		const key = [...document.querySelectorAll(%q)].find(seen);
 		if (key) key.dataset.pressed = "yes";
 		return Boolean(key);
 	})()`, selector))

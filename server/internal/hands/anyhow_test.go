@@ -213,7 +213,8 @@ func (a *anyhow) killBrowser() {
 }
 
 func (a *anyhow) clock() time.Duration {
-	return []time.Duration{-400 * 24 * time.Hour, -time.Hour, -11 * time.Minute, 0, 11 * time.Minute, 3 * time.Hour, 40 * 24 * time.Hour}[a.random.Intn(7)]
+	const day = 24 * time.Hour
+	return []time.Duration{-400 * day, -time.Hour, -11 * time.Minute, 0, 11 * time.Minute, 3 * time.Hour, 40 * day}[a.random.Intn(7)]
 }
 
 func (a *anyhow) phoneClock() {

@@ -52,7 +52,9 @@ func serve() error {
 		return err
 	}
 	address := os.Getenv(serviceAddress)
-	pages, err := server.New(server.Options{Store: kept, Base: "http://" + address, Now: now, Random: rand.Reader, Log: slog.New(slog.DiscardHandler)})
+	pages, err := server.New(server.Options{
+		Store: kept, Base: "http://" + address, Now: now, Random: rand.Reader, Log: slog.New(slog.DiscardHandler),
+	})
 	if err != nil {
 		return err
 	}

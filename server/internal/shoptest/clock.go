@@ -46,7 +46,8 @@ const movable = `(() => {
 // MovesClock gives all further pages of the tab a clock that can be moved.
 func (d *Device) MovesClock() {
 	d.T.Helper()
-	if _, err := chromedp.Call(d.Tab, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: movable}); err != nil {
+	script := page.AddScriptToEvaluateOnNewDocumentParams{Source: movable}
+	if _, err := chromedp.Call(d.Tab, page.AddScriptToEvaluateOnNewDocument, script); err != nil {
 		d.T.Fatal(err)
 	}
 }
