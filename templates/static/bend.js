@@ -290,7 +290,8 @@
     table = await reply.json();
     here = [];
     const due = rules.nextDue(rules.begin(table));
-    if (due && !same(due, mine) && !form.elements.typed.value && !halted()) turnTo(due, false);
+    const typing = form.elements.typed.value || form.querySelector("input:not([type]):not(#typed):focus");
+    if (due && !same(due, mine) && !typing && !halted()) turnTo(due, false);
   }
 
   // halt shows at once why no further bend may be made; what was bent is still taken.

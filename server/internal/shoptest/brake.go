@@ -85,3 +85,15 @@ func (d *Device) Leave(path string) {
 		d.T.Error("the page was left with readings that wait, and nothing warned of it")
 	}
 }
+
+// Pass lets time go by on the page that is open.
+func (d *Device) Pass(time time.Duration) {
+	d.T.Helper()
+	d.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf("void pass(%d)", time.Milliseconds())))
+}
+
+// Wrong sets the time of day of the device so far off.
+func (d *Device) Wrong(by time.Duration) {
+	d.T.Helper()
+	d.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`void (name = "wrong by %d")`, by.Milliseconds())))
+}

@@ -18,6 +18,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
@@ -161,6 +162,15 @@ func On(t *testing.T, tab context.Context, size Screen, base string) *Device {
 	d.MovesClock()
 	d.Cookie(operator.ProtractorCookie, progress.GivenBend)
 	return d
+}
+
+// MovesClock gives all further pages of the tab a clock that can be moved.
+func (d *Device) MovesClock() {
+	d.T.Helper()
+	script := page.AddScriptToEvaluateOnNewDocumentParams{Source: movable}
+	if _, err := chromedp.Call(d.Tab, page.AddScriptToEvaluateOnNewDocument, script); err != nil {
+		d.T.Fatal(err)
+	}
 }
 
 // Serve serves the shop on the network until the test ends. It gives the address,

@@ -1,13 +1,5 @@
 package shoptest
 
-import (
-	"fmt"
-	"time"
-
-	"github.com/chromedp/cdproto/page"
-	"github.com/chromedp/chromedp"
-)
-
 // movable gives a page a clock that a test moves: time goes by in it as always, and
 // besides as far as Pass says, which ends the waits of the page that are over then.
 // What the phone takes for the time of day may be wrong by as much as Wrong says, also
@@ -42,24 +34,3 @@ const movable = `(() => {
 		}
 	};
 })()`
-
-// MovesClock gives all further pages of the tab a clock that can be moved.
-func (d *Device) MovesClock() {
-	d.T.Helper()
-	script := page.AddScriptToEvaluateOnNewDocumentParams{Source: movable}
-	if _, err := chromedp.Call(d.Tab, page.AddScriptToEvaluateOnNewDocument, script); err != nil {
-		d.T.Fatal(err)
-	}
-}
-
-// Pass lets time go by on the page that is open.
-func (d *Device) Pass(time time.Duration) {
-	d.T.Helper()
-	d.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf("void pass(%d)", time.Milliseconds())))
-}
-
-// Wrong sets the time of day of the device so far off.
-func (d *Device) Wrong(by time.Duration) {
-	d.T.Helper()
-	d.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`void (name = "wrong by %d")`, by.Milliseconds())))
-}
