@@ -187,7 +187,7 @@
   async function takeBack(entry) {
     const { reading } = entry, { id, piece, step, measured, given_as, place, by } = reading;
     here = here.filter((one) => one !== entry);
-    await queue.add({ sheet, reading: { id: phone.newId(), piece, step, measured, given_as, place, by, corrects: id, flags: ["withdrawn"] } });
+    await queue.add({ sheet, reading: { id: phone.newId(), piece, step, measured, given_as, place, by, at: reading.at, corrects: id, flags: ["withdrawn"] } });
     const note = phone.copy("ask");
     note.querySelector("[data-heading]").textContent = phone.phrase("taken-back", rules.text(entry.known.bend));
     last.replaceChildren(note.firstElementChild);
@@ -289,7 +289,8 @@
     here = [];
     const now = rules.begin(table), due = rules.nextDue(now);
     if (rules.dueAt(now, shown).do !== "bend") return; // it stays at its rework
-    if (due && !same(due, mine) && !form.elements.typed.value && !halted()) turnTo(due, false);
+    const typing = form.elements.typed.value || form.querySelector("input:not([type]):not(#typed):focus");
+    if (due && !same(due, mine) && !typing && !halted()) turnTo(due, false);
   }
 
   // halt shows at once why no further bend may be made; what was bent is still taken.
@@ -391,6 +392,7 @@
   // empty clears what was said of the bend before; what holds for the whole run, such
   // as who measures and with what, stays.
   function empty(due) {
+    page.asTold(form);
     for (const name of ["typed", "note", "leg", "thickness"]) form.elements[name].value = "";
     for (const field of form.querySelectorAll("input[name=flags], input[name=pad]")) field.checked = false;
     for (const choice of form.querySelectorAll("input[name=state]")) choice.checked = choice.value === (due.do === "bend" ? "as-bent" : "reworked");
@@ -437,14 +439,13 @@
 
   // Without a network other bends are turned to in place; the page of the service says
   // more, such as what is in already.
-  document.addEventListener("click", (event) => {
-    const link = event.target.closest("[data-step-piece], .bends a[href*='piece=']");
-    if (!link || !bundle || queue.trouble() === "" || halted()) return;
+  document.addEventListener("brakeside-away", (event) => {
+    const to = new URL(event.detail.href), piece = Number(to.searchParams.get("piece")), step = Number(to.pathname.slice(sheet.length + 1));
+    if (!bundle || halted() || !piece || !rules.stepOf(table, step) || to.searchParams.has("corrects")) return;
     event.preventDefault();
-    const to = new URL(link.href), spot = { piece: Number(to.searchParams.get("piece")), step: Number(to.pathname.split("/").pop()) };
-    const why = rules.whyNot(job(), spot);
+    const why = rules.whyNot(job(), { piece, step });
     if (why) notNow(why);
-    else turnTo(rules.dueAt(job(), spot));
+    else turnTo(rules.dueAt(job(), { piece, step }));
   });
 
   function show(convention) {

@@ -27,6 +27,12 @@ const page = (() => {
     label.querySelector("[data-printed]").textContent = printed;
   }
 
+  // asTold takes the stop that was told for the one that was set, until another is said.
+  function asTold(form) {
+    form.elements.stop.value = form.elements.told.value;
+    for (const key of form.querySelectorAll("input[name=stop_as]")) key.checked = key.value === form.elements.told.value;
+  }
+
   function setConvention(form, convention) {
     for (const choice of form.querySelectorAll("input[name=given_as]")) choice.checked = choice.value === convention;
   }
@@ -106,5 +112,5 @@ const page = (() => {
     return words + " " + (from === to ? phone.phrase("bend-too", from) : phone.phrase("bend-all-too", from, to));
   }
 
-  return { setStop, setConvention, turnPad, shiftPad, doings, line, sampling };
+  return { setStop, asTold, setConvention, turnPad, shiftPad, doings, line, sampling };
 })();

@@ -30,6 +30,19 @@ const phone = {
     return Date.now().toString(16).padStart(12, "0") + Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
   },
 
+  // reaches asks the service for a page without fetching it, for no longer than a
+  // person waits.
+  reaches: async (address) => {
+    if (navigator.onLine === false) return false;
+    const stop = new AbortController(), limit = setTimeout(() => stop.abort(), 3000);
+    const answer = await fetch(address, { method: "HEAD", signal: stop.signal }).catch(() => null);
+    clearTimeout(limit);
+    return answer !== null;
+  },
+
+  // away tells a service that is down from a network that is away.
+  away: () => phone.phrase(navigator.onLine === false ? "no-network" : "no-service"),
+
   // number reads what a person or a gauge types: with a comma, a sign for degrees
   // or millimetres, or wide digits. What is no number comes back as it was typed.
   number: (text) => {

@@ -63,7 +63,7 @@ const queue = (() => {
   // one that is down, and both from a network that is away.
   function whyNot(error) {
     if (error instanceof Busy) return phone.phrase("service-answers") + " " + error.message;
-    return phone.phrase(navigator.onLine === false ? "no-network" : "no-service");
+    return phone.away();
   }
 
   async function decided(entry, { status, answer }) {

@@ -165,11 +165,23 @@ func withdraw(r Reading, corrected *Reading) error {
 	case r.Piece != corrected.Piece || r.Step != corrected.Step || r.Bend() != corrected.Bend():
 		return fault.New(fault.Invalid, "corrects", "A reading is taken back as it stands: piece %d, step %d, %s.",
 			corrected.Piece, corrected.Step, corrected.Measured.Text(1))
-	case !CanWithdraw(*corrected, r.Received):
+	case !CanWithdraw(*corrected, r.Received) && !soonBy(corrected.At, r.At):
 		return fault.New(fault.Conflict, "corrects", "A reading can be taken back for %d minutes. This one is older: correct it instead.",
 			int(WithdrawWithin.Minutes()))
 	}
 	return nil
+}
+
+// soonBy reports whether a reading was taken back in time by the clock of the phone,
+// which says when each of the two was given. What was taken back without a network
+// comes in later, and the clock of the service may have been set right between.
+func soonBy(measured, takenBack string) bool {
+	from, err := time.Parse(time.RFC3339, measured)
+	if err != nil {
+		return false
+	}
+	to, err := time.Parse(time.RFC3339, takenBack)
+	return err == nil && to.Sub(from).Abs() <= WithdrawWithin
 }
 
 // WithdrawWithin is how long a reading can be taken back. After that it is

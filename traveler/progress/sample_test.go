@@ -42,15 +42,18 @@ func TestSampledRun(t *testing.T) {
 
 // back takes a reading back.
 func back(r Reading, received string) Reading {
-	r.ID, r.Corrects, r.Flags, r.Received = r.ID+"-back", r.ID, []string{FlagWithdrawn}, received
+	r.ID, r.Corrects, r.Flags, r.Received, r.At = r.ID+"-back", r.ID, []string{FlagWithdrawn}, received, ""
 	return r
 }
 
 func TestWithdraw(t *testing.T) {
 	const stored, soon, late = "2026-05-04T09:30:00Z", "2026-05-04T09:40:00Z", "2026-05-04T09:40:01Z"
-	first := reading(1, 1, 9000).with(func(r *Reading) { r.Received = stored })
+	// By the phone's clock, which is twelve hours ahead.
+	const measured, atOnce, tooLate = "2026-05-04T21:30:00Z", "2026-05-04T21:40:00Z", "2026-05-04T21:40:01Z"
+	first := reading(1, 1, 9000).with(func(r *Reading) { r.Received, r.At = stored, measured })
 	other := func(change func(*Reading)) Reading { return back(first, soon).with(change) }
 	taken := back(first, soon)
+	by := func(at string) Reading { return back(first, late).with(func(r *Reading) { r.At = at }) }
 	cases := []struct {
 		name    string
 		earlier []Reading
@@ -59,6 +62,8 @@ func TestWithdraw(t *testing.T) {
 	}{
 		{"within ten minutes", nil, back(first, soon), fault.Internal},
 		{"a second too late", nil, back(first, late), fault.Conflict},
+		{"late for the service, at once for the phone", nil, by(atOnce), fault.Internal},
+		{"late for both", nil, by(tooLate), fault.Conflict},
 		{"without a time", nil, back(first, ""), fault.Conflict},
 		{"of nothing", nil, other(func(r *Reading) { r.Corrects = "" }), fault.Invalid},
 		{"of what is not there", nil, other(func(r *Reading) { r.Corrects = "nobody" }), fault.Invalid},

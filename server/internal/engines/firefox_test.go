@@ -3,6 +3,7 @@ package engines_test
 import (
 	"bufio"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net"
@@ -23,14 +24,36 @@ type marionette struct {
 	sent       int
 }
 
-// firefox starts a Firefox with a fresh profile.
-func firefox(t *testing.T) line {
+// narrow lets a window of Firefox be narrower than its buttons, as a phone is.
+const narrow = `:root, #main-window, body, #navigator-toolbox { min-width: 0 !important }
+#navigator-toolbox { visibility: collapse; width: 300px; overflow: hidden }
+`
+
+func write(t *testing.T, path, text string) {
 	t.Helper()
-	program, profile, port := installed(t, "firefox-esr", "firefox-esr"), t.TempDir(), freePort(t)
-	settings := fmt.Sprintf("user_pref(%q, %s);\nuser_pref(%q, %q);\n", "marionette.port", port, "datareporting.policy.firstRunURL", "")
-	if err := os.WriteFile(filepath.Join(profile, "user.js"), []byte(settings), 0o600); err != nil {
+	if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o700), os.WriteFile(path, []byte(text), 0o600)); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// firefox starts a Firefox with a fresh profile, with the scripts of pages or without.
+func firefox(t *testing.T, scripts bool) line {
+	t.Helper()
+	program, profile, port := installed(t, "firefox-esr", "firefox-esr"), t.TempDir(), freePort(t)
+	settings := map[string]any{
+		"marionette.port": json.RawMessage(port), "datareporting.policy.firstRunURL": "", "javascript.enabled": scripts,
+		"toolkit.legacyUserProfileCustomizations.stylesheets": true,
+	}
+	var lines strings.Builder
+	for name, value := range settings {
+		text, err := json.Marshal(value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		fmt.Fprintf(&lines, "user_pref(%q, %s);\n", name, text)
+	}
+	write(t, filepath.Join(profile, "user.js"), lines.String())
+	write(t, filepath.Join(profile, "chrome", "userChrome.css"), narrow)
 	browser := exec.Command(program, "--headless", "--marionette", "--no-remote", "--profile", profile, "about:blank")
 	browser.Env = append(os.Environ(), "HOME="+profile)
 	start(t, browser)

@@ -17,9 +17,10 @@ import (
 // webDriver is the line of WebDriver over http.
 type webDriver struct{ session string }
 
-// webkit starts the small browser of WebKitGTK on a screen of its own. It keeps
-// nothing on the disk, as a private window of a phone.
-func webkit(t *testing.T) line {
+// webkit starts a bare window of WebKitGTK on a screen of its own, with the scripts of
+// pages or without. It keeps nothing on
+// the disk, as a private window of a phone.
+func webkit(t *testing.T, scripts bool) line {
 	t.Helper()
 	program, screen := installed(t, "WebKitWebDriver", "webkit2gtk-driver"), installed(t, "Xvfb", "xvfb")
 	port := freePort(t)
@@ -28,7 +29,11 @@ func webkit(t *testing.T) line {
 	start(t, driver)
 	dialled(t, port).Close()
 	w := &webDriver{"http://127.0.0.1:" + port + "/session"}
-	options := params{"binary": miniBrowser(t), "args": []string{"--automation"}}
+	window, err := filepath.Abs("testdata/narrow.py")
+	if err != nil {
+		t.Fatal(err)
+	}
+	options := params{"binary": pythonWithWebKit(t), "args": []string{window, fmt.Sprint("--scripts=", scripts)}}
 	value, err := w.send(newSession, params{"capabilities": params{"alwaysMatch": params{"webkitgtk:browserOptions": options}}})
 	if err != nil {
 		t.Fatal(err)
@@ -44,14 +49,14 @@ func webkit(t *testing.T) line {
 	return w
 }
 
-// miniBrowser finds the browser that comes with WebKitGTK; it stands on no path.
-func miniBrowser(t *testing.T) string {
+// pythonWithWebKit is the Python of the system, which the bindings are for.
+func pythonWithWebKit(t *testing.T) string {
 	t.Helper()
-	found, err := filepath.Glob("/usr/lib*/*/webkit2gtk-4.*/MiniBrowser")
-	if err != nil || len(found) == 0 {
-		t.Fatalf("WebKitWebDriver is installed and the MiniBrowser of WebKitGTK is not: %v", err)
+	const python = "/usr/bin/python3"
+	if err := exec.Command(python, "-c", `import gi; gi.require_version("WebKit2", "4.1")`).Run(); err != nil {
+		missing(t, "WebKitGTK for Python", "python3-gi gir1.2-webkit2-4.1")
 	}
-	return found[0]
+	return python
 }
 
 // display starts a screen that nobody sees and gives its number.

@@ -1,249 +1,238 @@
+//go:build unix
+
 package hands_test
 
 import (
+	"context"
 	"flag"
 	"fmt"
 	"math/rand"
-	"slices"
-	"strings"
+	"os"
 	"testing"
+	"time"
 
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
 	"brakeside/server/internal/shoptest"
-	"brakeside/traveler/progress"
-	"brakeside/traveler/standing"
 )
 
-var anyhowRuns = flag.Int("anyhow", 2, "how often a phone is used anyhow")
+var (
+	anyhowRuns  = flag.Int("anyhow", usualRuns(), "how often a phone is used anyhow")
+	anyhowFirst = flag.Int64("anyhow-first", 0, "the seed of the first of these runs; each has the next one")
+	anyhowSteps = flag.Int("anyhow-steps", 16, "how many things are done in a run; fewer do the same at the beginning")
+)
 
-// anyhow is a phone that is used anyhow, with what it must not forget: the readings
-// that it showed as saved, and those it took back.
+// usualRuns is how often a phone is used anyhow where nobody says.
+func usualRuns() int {
+	if os.Getenv("CI") == "true" {
+		return 20
+	}
+	return 3
+}
+
+// anyhow is a phone that is used anyhow, at a service that is as well, with what
+// neither may forget.
 type anyhow struct {
 	*shoptest.Device
+	t, top  *testing.T // of this run, and of all
 	random  *rand.Rand
-	offline bool
-	saved   []string // ids that were shown as saved
-	others  int      // readings of another phone
-	done    []string // what was done, for the report
+	service *ownService
+	folder  string // of the browser
+	kill    func() // the browser
+
+	complaints func() []string // of the browser
+
+	offline  bool
+	wrong    time.Duration // the phone's clock
+	sheets   []string      // codes of the sheets that were issued, the newest last
+	released bool
+	held     bool
+
+	kept   []told // what the phone showed as saved, in its order
+	doubts []told // what it asked about, and was not told
+	last   told   // what the page has said about last
+	others int    // readings of another phone
+	killed int    // the browser and the service, together
+	done   []string
 }
 
-// A phone that is used anyhow loses nothing that it showed as saved and doubles
-// nothing, every reading stands on the bend that was on the screen, and there is
-// always a way on.
+// A phone and a service that are used anyhow lose nothing that was shown as saved and
+// double nothing; every reading stands on the sheet, piece and bend, in the convention,
+// under the initials and with the stop that were on the screen; and there is always a
+// way on.
 func TestPhoneUsedAnyhow(t *testing.T) {
-	for run := range *anyhowRuns {
-		s := shoptest.OpenShop(t)
-		a := &anyhow{Device: s.Use(t, shoptest.PhoneScreen), random: rand.New(rand.NewSource(int64(run)))}
-		t.Cleanup(func() {
-			if t.Failed() {
-				t.Logf("run %d: %s", run, strings.Join(a.done, ", "))
-			}
+	t.Parallel()
+	top, folder, sum := t, t.TempDir(), tally{}
+	t.Cleanup(func() { t.Logf("%+v", sum) })
+	tab, kill := ownBrowser(t, folder)
+	for run := range int64(*anyhowRuns) {
+		seed := *anyhowFirst + run
+		begun := t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
+			a := &anyhow{t: t, top: top, random: rand.New(rand.NewSource(seed)), folder: folder, kill: kill, service: startService(t)}
+			defer func() {
+				tab, kill = a.Tab, a.kill
+				sum.add(a)
+			}()
+			a.use(tab)
+			t.Cleanup(func() {
+				if t.Failed() {
+					t.Logf("again with -anyhow 1 -anyhow-first %d -anyhow-steps %d: %q", seed, len(a.done), a.done)
+				}
+			})
+			a.run()
 		})
-		a.open()
-		for range 14 {
-			a.act()
-			a.wayOn()
+		if !begun {
+			return
 		}
-		a.network(true)
-		a.Sent()
+	}
+}
+
+// tally is how much was done in all runs.
+type tally struct{ Runs, Saved, TakenBack, Corrected, Unanswered, ByOthers, Killed int }
+
+func (sum *tally) add(a *anyhow) {
+	sum.Runs++
+	sum.Unanswered += len(a.doubts)
+	sum.ByOthers += a.others
+	sum.Killed += a.killed
+	for _, r := range a.kept {
+		switch {
+		case r.withdrawn:
+			sum.TakenBack++
+		case r.corrects:
+			sum.Corrected++
+		default:
+			sum.Saved++
+		}
+	}
+}
+
+func (a *anyhow) run() {
+	a.t.Helper()
+	a.issue("")
+	a.open()
+	for range *anyhowSteps {
+		a.act()
 		a.check()
-		if t.Failed() {
-			t.FailNow()
+	}
+	a.atTheEnd()
+}
+
+// use takes a tab of a browser for the phone; whatever it warns of when it leaves a
+// page is answered with yes.
+func (a *anyhow) use(tab context.Context) {
+	a.t.Helper()
+	a.Device = shoptest.On(a.t, tab, shoptest.PhoneScreen, "http://"+a.service.address)
+	err := chromedp.Listen(tab, func(event any) {
+		if _, ok := event.(*page.EventJavascriptDialogOpening); ok {
+			go chromedp.Call(tab, page.HandleJavaScriptDialog, page.HandleJavaScriptDialogParams{Accept: true})
+		}
+	})
+	if err != nil {
+		a.t.Fatal(err)
+	}
+	a.complaints = a.Watch()
+}
+
+// up reports whether the phone reaches the service.
+func (a *anyhow) up() bool { return !a.offline && a.service.process != nil }
+
+// act does one thing by chance; what has a larger share is done more often.
+func (a *anyhow) act() {
+	a.t.Helper()
+	acts := []struct {
+		name  string
+		share int
+		do    func()
+	}{
+		{"tap", 6, a.tap}, {"type", 2, a.near}, {"under", 1, a.under}, {"nonsense", 1, a.nonsense}, {"slip", 2, a.slip},
+		{"questions", 1, a.questions}, {"undo", 1, a.undo}, {"correct", 1, a.correct}, {"another stop", 1, a.otherStop},
+		{"convention", 1, a.convention}, {"initials", 1, a.initials}, {"turn", 1, a.turn}, {"go on", 1, a.goOn},
+		{"network", 2, a.network}, {"scan", 1, a.open}, {"time", 1, a.time}, {"other phone", 2, a.other}, {"release", 1, a.release},
+		{"stop the run", 1, a.halt}, {"replace", 1, a.replace}, {"kill browser", 1, a.killBrowser},
+		{"kill service", 1, a.killService}, {"start service", 2, a.service.start}, {"phone's clock", 1, a.phoneClock},
+		{"service's clock", 1, a.serviceClock}, {"tap, kill service", 1, a.tapAndKill},
+		{"tap offline, kill browser", 1, a.tapAndBreak},
+	}
+	all := 0
+	for _, act := range acts {
+		all += act.share
+	}
+	chosen := a.random.Intn(all)
+	for _, act := range acts {
+		if chosen -= act.share; chosen < 0 {
+			a.done = append(a.done, act.name)
+			act.do()
+			return
 		}
 	}
 }
 
-func (a *anyhow) open() {
-	a.T.Helper()
-	a.Open("/t/" + shoptest.ChannelCode)
-	if a.Eval(`document.querySelector("main[data-table]") === null`) == "true" {
-		return // every step is in, or the work is stopped
+// What is done to the world about the phone --------------------------------
+
+func (a *anyhow) issue(replaces string) {
+	a.t.Helper()
+	code := fmt.Sprintf("k7m4xq2pvr9tabc%c%c", 'd'+rune(len(a.sheets)), 'e')
+	a.service.told(order{Issue: code, Replaces: replaces})
+	a.sheets = append(a.sheets, code)
+}
+
+func (a *anyhow) replace() {
+	a.t.Helper()
+	if a.service.process != nil && len(a.sheets) < 3 {
+		a.issue(a.sheets[len(a.sheets)-1])
+		a.released, a.held = false, false
 	}
-	a.Ready()
 }
 
-func (a *anyhow) act() {
-	a.T.Helper()
-	acts := []struct {
-		name string
-		do   func()
-	}{
-		{"tap", a.tap}, {"tap", a.tap}, {"tap", a.tap}, {"under", func() { a.enter("under") }}, {"type", func() { a.enter("near") }},
-		{"slip", a.slip}, {"undo", a.undo}, {"network", func() { a.network(a.offline) }}, {"scan", a.scan}, {"other phone", a.other},
-		{"stop and go on", a.halt}, {"nonsense", func() { a.enter("nonsense") }},
+func (a *anyhow) network() {
+	a.t.Helper()
+	a.offline = !a.offline
+	a.Network(!a.offline)
+}
+
+func (a *anyhow) killService() {
+	if a.service.process != nil {
+		a.killed++
 	}
-	act := acts[a.random.Intn(len(acts))]
-	a.done = append(a.done, act.name)
-	act.do()
+	a.service.kill()
 }
 
-// ready reports whether an angle can be given now.
-func (a *anyhow) ready() bool {
-	a.T.Helper()
-	return a.Eval(`(() => { const form = document.querySelector("form.log"); return form !== null && !form.hidden; })()`) == "true"
-}
-
-// note remembers a reading that the page shows as saved, and checks that it is of the
-// bend that was on the screen.
-func (a *anyhow) note(before int, spot string) {
-	a.T.Helper()
-	a.Until(fmt.Sprintf("noted.length > %d", before))
-	last := a.Eval(`(({ id, piece, step }) => id + " " + piece + "." + step)(noted[noted.length - 1])`)
-	id, at, _ := strings.Cut(last, " ")
-	if at != spot {
-		a.T.Errorf("a reading given on %s was kept for %s", spot, at)
-	}
-	a.saved = append(a.saved, id)
-}
-
-func (a *anyhow) spot() string {
-	return a.Eval(`document.querySelector("form.log [name=piece]").value + "." + document.querySelector("form.log [name=step]").value`)
-}
-
-// watched has the page note what is put on the phone's disk.
-const watched = `window.noted || (() => { window.noted = []; const add = keep.add;
-	keep.add = async (list, entry) => { const seq = await add(list, entry); if (list === "waiting" && entry.reading) noted.push(entry.reading); return seq; }; })()`
-
-func (a *anyhow) count() int {
-	a.T.Helper()
-	a.Eval(watched)
-	return shoptest.Atoi(a.Eval("noted.length"))
-}
-
-func (a *anyhow) tap() {
-	a.T.Helper()
-	if !a.ready() {
-		return
-	}
-	before, spot := a.count(), a.spot()
-	a.TapKey(a.Eval(fmt.Sprintf(`document.querySelectorAll("[name=pad]")[%d].value`, a.random.Intn(15))))
-	a.note(before, spot)
-}
-
-func (a *anyhow) enter(kind string) {
-	a.T.Helper()
-	if !a.ready() {
-		return
-	}
-	before, spot := a.count(), a.spot()
-	target := a.Eval(`Number(document.querySelectorAll("[name=pad]")[7].value)`)
-	switch kind {
-	case "nonsense":
-		a.Enter("a.b")
-		a.Says("Not saved.")
-		return
-	case "under":
-		a.Enter(a.Eval(target + " - 3"))
-	default:
-		a.Enter(a.Eval(target+" + 0.5") + "°")
-	}
-	a.note(before, spot)
-}
-
-// slip types an angle that cannot be meant, and answers or says No.
-func (a *anyhow) slip() {
-	a.T.Helper()
-	if !a.ready() {
-		return
-	}
-	before, spot := a.count(), a.spot()
-	a.Enter(a.Eval(`(Number(document.querySelectorAll("[name=pad]")[7].value) / 10).toFixed(1)`))
-	a.See("[data-answers] .main")
-	if a.random.Intn(2) == 0 {
-		a.Tap("[data-no]")
-		a.Until(`document.querySelector("[data-answers]") === null`)
-		return
-	}
-	a.Tap("[data-answers] .main")
-	a.note(before+1, spot)
-}
-
-func (a *anyhow) undo() {
-	a.T.Helper()
-	if a.Eval(`(() => { const key = document.querySelector("[data-undo]"); return key !== null && !key.hidden; })()`) != "true" {
-		return
-	}
-	before := a.count()
-	a.Do(chromedp.Evaluate[chromedp.Void](`void document.querySelector("[data-undo]").click()`))
-	a.Until(fmt.Sprintf("noted.length > %d", before))
-	a.saved = append(a.saved, a.Eval("noted[noted.length - 1].id"))
-}
-
-func (a *anyhow) network(on bool) {
-	a.T.Helper()
-	a.offline = !on
-	a.Network(on)
-}
-
-func (a *anyhow) scan() {
-	a.T.Helper()
-	if a.offline {
-		return // the page cannot be fetched
-	}
-	a.Sent()
+// killBrowser ends the browser as a flat battery does. It comes back where there is a
+// network and a service: without either there is no page.
+func (a *anyhow) killBrowser() {
+	a.t.Helper()
+	a.kill()
+	a.killed++
+	a.service.start()
+	tab, kill := ownBrowser(a.top, a.folder)
+	a.kill, a.offline, a.wrong = kill, false, 0
+	a.use(tab)
 	a.open()
 }
 
-// other logs a good bend on another phone: what is due next.
-func (a *anyhow) other() {
-	a.T.Helper()
-	job, err := a.Store.Progress(a.T.Context(), shoptest.ChannelCode)
-	if err != nil {
-		a.T.Fatal(err)
-	}
-	due := progress.NextDue(job)
-	if due == nil {
-		return
-	}
-	a.others++
-	state := map[bool]string{true: "as-bent", false: "reworked"}[due.Do == progress.DoBend]
-	step, _ := progress.StepOf(job.Traveler, due.Step)
-	a.Record(shoptest.ChannelCode, fmt.Sprintf(`{"id":"other%d","piece":%d,"step":%d,"measured":%s,"state":%q}`, a.others, due.Piece, due.Step, step.Target.Text(1), state))
+func (a *anyhow) clock() time.Duration {
+	const day = 24 * time.Hour
+	return []time.Duration{-400 * day, -time.Hour, -11 * time.Minute, 0, 11 * time.Minute, 3 * time.Hour, 40 * day}[a.random.Intn(7)]
 }
 
-// halt has the office stop the run and let it go on.
-func (a *anyhow) halt() {
-	a.T.Helper()
-	a.Decide(shoptest.ChannelCode, standing.Held, "wrong sheet")
-	a.tap()
-	if !a.offline {
-		a.Sent()
-	}
-	a.Decide(shoptest.ChannelCode, standing.Resumed, "the right one is here")
-	if !a.offline {
-		a.open()
+func (a *anyhow) phoneClock() {
+	a.t.Helper()
+	a.wrong = a.clock()
+	a.Wrong(a.wrong)
+}
+
+func (a *anyhow) serviceClock() {
+	a.t.Helper()
+	a.service.ahead = a.clock()
+	if a.service.process != nil {
+		a.service.told(order{})
 	}
 }
 
-// wayOn makes sure that the phone is not wedged: an angle can be given, a question
-// answered, or a link leads on.
-func (a *anyhow) wayOn() {
-	a.T.Helper()
-	ways := a.Eval(`[...document.querySelectorAll("form.log button.main, [data-answers] button, [data-bent], a.main, nav.bends a, form.ask button")]
-		.filter((e) => e.offsetParent !== null && !e.disabled).length`)
-	if ways == "0" {
-		a.Picture("wedged")
-		a.T.Fatalf("no way on after %v: %s", a.done, a.Text())
-	}
-}
-
-func (a *anyhow) check() {
-	a.T.Helper()
-	stored, err := a.Store.Readings(a.T.Context(), shoptest.ChannelCode)
-	if err != nil {
-		a.T.Fatal(err)
-	}
-	var ids []string
-	for _, r := range stored {
-		ids = append(ids, r.ID)
-	}
-	for _, id := range a.saved {
-		if !slices.Contains(ids, id) {
-			a.T.Errorf("the reading %s was shown as saved and is not stored", id)
-		}
-	}
-	if len(ids) != len(a.saved)+a.others {
-		a.T.Errorf("%d readings are stored, %d were shown as saved and %d came from another phone: %v", len(ids), len(a.saved), a.others, ids)
-	}
+// time lets a while go by in which the phone lies beside the brake.
+func (a *anyhow) time() {
+	a.t.Helper()
+	a.Pass([]time.Duration{6 * time.Second, 11 * time.Second, time.Minute}[a.random.Intn(3)])
 }

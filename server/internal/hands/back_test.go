@@ -1,9 +1,13 @@
 package hands_test
 
 import (
+	"net/http"
+	"sync/atomic"
 	"testing"
+	"time"
 
 	"brakeside/server/internal/shoptest"
+	"brakeside/server/operator"
 )
 
 // A page that comes back from the memory of the browser is asked for anew: at the
@@ -11,6 +15,7 @@ import (
 // signed out. Chromium keeps no page that must not be stored, so the test says
 // that this one was.
 func TestPageFromMemoryIsAskedForAnew(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	session := s.Owner()
 	d := s.Use(t, shoptest.PhoneScreen)
@@ -39,4 +44,51 @@ func TestPageFromMemoryIsAskedForAnew(t *testing.T) {
 	d.SignInWith("gone")
 	back()
 	d.Until(`location.pathname === "/signin"`)
+}
+
+// Where the service does not answer, links and forms leave the page as it is and say
+// why: the browser's own page would take no readings.
+func TestPhoneStaysWhereTheServiceIsAway(t *testing.T) {
+	t.Parallel()
+	s := shoptest.OpenShop(t)
+	var down atomic.Bool
+	pages := s.Server.Handler()
+	d := s.UseBehind(t, shoptest.PhoneScreen, func(w http.ResponseWriter, r *http.Request) {
+		if down.Load() {
+			panic(http.ErrAbortHandler)
+		}
+		pages.ServeHTTP(w, r)
+	})
+	const away = "There is a network, but the service does not answer."
+	d.Cookie(operator.ProtractorCookie, "")
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Ready()
+	down.Store(true)
+	d.Tap(".convention button[value=opening]")
+	d.SaysSoon(away)
+	down.Store(false)
+	d.Tap(".convention button[value=opening]")
+	d.Until(`document.querySelector(".convention") === null`)
+	d.Ready()
+	if shows := d.Eval(`document.querySelector("[name=pad_as]").value`); shows != "opening" {
+		t.Errorf("the pad is in %s, want what the button says", shows)
+	}
+	d.TapKey("134.8")
+	d.OnStep(1, 2)
+	d.Sent()
+	d.Pass(5 * time.Second)
+	d.Tap("[data-look]")
+	d.See("form.undo")
+	down.Store(true)
+	d.Tap("form.undo button")
+	d.SaysSoon(away)
+	d.Tap("a.main")
+	d.Until(`document.querySelectorAll("[data-away]").length === 1 && document.querySelector("form.undo [data-away]") === null`)
+	down.Store(false)
+	d.Tap("a.main")
+	d.OnStep(1, 2)
+	down.Store(true)
+	d.Tap(".bends a:nth-of-type(3)") // turned to in place, although nothing has waited yet
+	d.OnStep(1, 3)
+	down.Store(false)
 }

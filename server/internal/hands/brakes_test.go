@@ -46,6 +46,7 @@ func fingerOf(t *testing.T, s *shoptest.Shop, code string) string {
 // gone is named on the page of the brake and on its own, and stays as it was
 // issued.
 func TestBrakeByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	code := s.IssueFor(s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), session), "1041", session)
 	finger := fingerOf(t, s, code)

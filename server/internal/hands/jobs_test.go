@@ -31,6 +31,7 @@ func decides(d *shoptest.Device, kind, detail string) {
 // What the owner decides about a run by the forms of its page stands on that
 // page, and the phone at the brake goes by it.
 func TestRunDecidedByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	desk, _ := s.AtDesk(t, session)
 	phone := s.Use(t, shoptest.PhoneScreen)
@@ -127,6 +128,7 @@ func closeJob(desk, phone *shoptest.Device) {
 // sheet once the owner allows it, until the sheet is made void: also for the
 // phone that stands on a bend of it.
 func TestOldBatchFinishedByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	code := s.IssueFor(s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), session), "1041", session)
 	next := shoptest.ExampleOf("tray", "DT-310", "B")
@@ -176,6 +178,7 @@ func targetOf(s *shoptest.Shop, code string) string {
 // A run that was logged on paper is typed into the grid; the job's page, open at
 // another desk, moves along, and the phone finds the run done.
 func TestGridByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	desk, refused := s.AtDesk(t, session)
 	office, _ := s.AtDesk(t, session)
@@ -237,6 +240,7 @@ func fetched(d *shoptest.Device, selector string) string {
 // The links of a job's page lead to what is printed: the sheet, the label for
 // the box and the record of the inspection, to those who may see them.
 func TestJobPrintsByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	s.RecordFirstPiece()
 	desk, _ := s.AtDesk(t, session)

@@ -1,8 +1,11 @@
+//go:build unix
+
 package hands_test
 
 import (
 	"context"
 	"os/exec"
+	"syscall"
 	"testing"
 	"time"
 
@@ -15,12 +18,8 @@ import (
 // way to kill it as a flat battery would.
 func ownBrowser(t *testing.T, folder string) (tab context.Context, kill func()) {
 	t.Helper()
-	path, err := exec.LookPath("chromium")
-	if err != nil {
-		t.Skip("chromium is not installed: apt-get install chromium")
-	}
-	allocated, stop := chromedp.NewExecAllocator(context.Background(), chromedp.ExecPath(path), chromedp.Headless, chromedp.DisableGPU,
-		chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.UserDataDir(folder))
+	allocated, stop := chromedp.NewExecAllocator(context.Background(), append(shoptest.Chromium(t), chromedp.UserDataDir(folder),
+		chromedp.ModifyCmdFunc(func(c *exec.Cmd) { c.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} }))...)
 	t.Cleanup(stop)
 	tab, closes := chromedp.NewContext(allocated)
 	t.Cleanup(closes)
@@ -28,7 +27,7 @@ func ownBrowser(t *testing.T, folder string) (tab context.Context, kill func()) 
 		t.Fatal(err)
 	}
 	return tab, func() {
-		if err := chromedp.FromContext(tab).Browser.Process().Kill(); err != nil {
+		if err := syscall.Kill(-chromedp.FromContext(tab).Browser.Process().Pid, syscall.SIGKILL); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -37,12 +36,14 @@ func ownBrowser(t *testing.T, folder string) (tab context.Context, kill func()) 
 // What the page says is kept survives the browser, killed 0.3 seconds after it: the
 // reading is sent when a page of the service is opened again.
 func TestKeptReadingSurvivesTheBrowser(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen) // serves the shop
 	folder := t.TempDir()
 	tab, kill := ownBrowser(t, folder)
 	own := *d
 	own.Tab = tab
+	own.MovesClock()
 	own.Open("/t/" + shoptest.ChannelCode)
 	own.Tap(".convention button[value=bend]")
 	own.Until(`document.querySelector(".convention") === null`)

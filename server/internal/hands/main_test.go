@@ -3,9 +3,20 @@
 package hands_test
 
 import (
+	"fmt"
+	"os"
 	"testing"
 
 	"brakeside/server/internal/shoptest"
 )
 
-func TestMain(m *testing.M) { shoptest.Main(m) }
+func TestMain(m *testing.M) {
+	if os.Getenv(serviceFolder) != "" {
+		if err := serve(); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		return
+	}
+	shoptest.Main(m)
+}

@@ -14,6 +14,7 @@ import (
 // The versions of a part are compared from its page; the part is put away and
 // taken out again, and copied. The sheet that was issued from it is left alone.
 func TestPartByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	code := s.IssueFor(s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), session), "1041", session)
 	desk, _ := s.AtDesk(t, session)
@@ -102,6 +103,7 @@ func copyPart(desk *shoptest.Device) {
 // A K-factor that trial strips propose is accepted, taken back, set to another
 // and refused; the page of a part reckons with what holds.
 func TestKByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	form := shoptest.ExampleOf("l", "L-1", "A")
 	form.Set("thickness", "1.5")
@@ -142,6 +144,7 @@ func TestKByHand(t *testing.T) {
 // The handling minutes that slow jobs propose are refused, and when slower ones
 // propose them again accepted and taken back; the brake has a version with each.
 func TestMinutesByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	part := s.MakeReady(shoptest.ExampleOf("l", "LP-1", "A"), session)
 	name := s.SlowJobs(part, 1.5, session)
@@ -177,6 +180,7 @@ func TestMinutesByHand(t *testing.T) {
 // Somebody who may only look is given a password, signs in at another desk, finds
 // nothing there to change, and is out when everybody is signed out.
 func TestViewerByHand(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	part := s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), session)
 	code := s.IssueFor(part, "1041", session)

@@ -18,6 +18,7 @@ import (
 // and the old code refused. Export, backup and restore into a fresh folder then
 // give the same figures.
 func TestWholePath(t *testing.T) {
+	t.Parallel()
 	s, session := shoptest.OpenOffice(t)
 	if err := s.Store.KeepSetting(t.Context(), store.SettingSetUp, ""); err != nil {
 		t.Fatal(err)

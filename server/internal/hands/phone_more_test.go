@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -64,6 +65,7 @@ func photoSizes(d *shoptest.Device, code string) []image.Point {
 // A photo is made smaller on the phone and kept; without a network it waits
 // there, also while the phone turns to another bend.
 func TestPhonePhoto(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	file := largePhoto(t)
 	d.Open("/t/" + shoptest.ChannelCode)
@@ -97,6 +99,7 @@ func TestPhonePhoto(t *testing.T) {
 // A phone that keeps nothing on its disk, as in a private window, loses neither the
 // photo nor the page while there is no network: the page holds the photo.
 func TestPhonePhotoWithoutDisk(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Ready()
@@ -116,6 +119,7 @@ func TestPhonePhotoWithoutDisk(t *testing.T) {
 }
 
 func TestPhonePhotoWithoutScript(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.WithoutScript()
 	d.Open("/t/" + shoptest.ChannelCode)
@@ -130,6 +134,7 @@ func TestPhonePhotoWithoutScript(t *testing.T) {
 // Each of two phones on one sheet sees which bend the other one has open, while
 // it is open.
 func TestTwoPhonesSeeEachOther(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
 	s.Record(shoptest.ChannelCode, `{"id":"g1","piece":2,"step":1,"measured":45,"confirmed":true}`)
@@ -158,6 +163,7 @@ func TestTwoPhonesSeeEachOther(t *testing.T) {
 // A stop of work that the office decides shows on a phone that lies open, before the
 // next bend; what was bent is still taken, and there is a way back.
 func TestPhoneHearsOfAStop(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
@@ -180,6 +186,7 @@ func TestPhoneHearsOfAStop(t *testing.T) {
 // Two phones that logged the same bend: the second is asked whether its piece was the
 // next one, and that is sent as a correction.
 func TestMineIsPieceThree(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
 	d := s.Use(t, shoptest.PhoneScreen)
@@ -213,6 +220,7 @@ func sayHere(d *shoptest.Device) {
 // Undo is a correction that takes the reading back: what was shown as saved stays in
 // the log. After five seconds the page of the reading is offered in its place.
 func TestPhoneUndo(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Ready()
@@ -229,6 +237,7 @@ func TestPhoneUndo(t *testing.T) {
 	if err != nil || len(readings) != 3 || !readings[1].Withdrawn() || readings[2].Measured != 4510 {
 		t.Errorf("stored %+v, %v; want the reading, its taking back and the new one", readings, err)
 	}
+	d.Pass(5 * time.Second)
 	d.Until(`document.querySelector("[data-undo]").hidden && !document.querySelector("[data-look]").hidden`)
 	d.Tap("[data-look]")
 	d.See("form.undo")
@@ -236,6 +245,7 @@ func TestPhoneUndo(t *testing.T) {
 
 // Scrapping wants a reason, also with script; then the piece can be made again.
 func TestPhoneScrapsAndMakesAgain(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	s.RecordFirstPiece()
 	d := s.Use(t, shoptest.PhoneScreen)
@@ -253,6 +263,7 @@ func TestPhoneScrapsAndMakesAgain(t *testing.T) {
 	d.OnStep(3, 1)
 	d.Picture("scrapped")
 	d.Sent()
+	d.Pass(5 * time.Second)
 	d.Until(`!document.querySelector("[data-look]").hidden`)
 	d.Tap("[data-look]")
 	d.See("form.again button")
@@ -264,6 +275,7 @@ func TestPhoneScrapsAndMakesAgain(t *testing.T) {
 // A phone tells why nothing is taken when the service itself says so, and keeps
 // the reading.
 func TestPhoneSaysThatTheDiskIsFull(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	var full atomic.Bool
 	full.Store(true)
@@ -295,6 +307,7 @@ func TestPhoneSaysThatTheDiskIsFull(t *testing.T) {
 // A reading that comes in after the owner's page was made and before its stream
 // stands is not missed.
 func TestOwnersPageMissesNothing(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	session := s.Owner()
 	logged := make(chan struct{})
@@ -317,6 +330,7 @@ func TestOwnersPageMissesNothing(t *testing.T) {
 // apart from the bend as it came off the brake. The owner's release can be asked for
 // where only that or the scrap heap helps.
 func TestPhoneLogsReworkInOneTap(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Ready()
@@ -345,6 +359,7 @@ func TestPhoneLogsReworkInOneTap(t *testing.T) {
 // An angle that cannot be is told beside the field when the service refuses it, and the
 // next Save works at once: the queue of the phone holds no refusals.
 func TestPhoneCorrectsWhatIsNoAngle(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
@@ -366,6 +381,7 @@ func TestPhoneCorrectsWhatIsNoAngle(t *testing.T) {
 // What is refused later stands on the page by name, is deleted only after it was
 // asked, and holds up nothing; what is asked about waits in the list of questions.
 func TestPhoneQueueHoldsNoRefusals(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen)
 	refused := d.Quiet()

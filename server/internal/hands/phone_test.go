@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -18,6 +19,7 @@ import (
 // The whole way of a reading in one tap, on the machine's network address: browsers
 // treat it otherwise than the loopback. Verdict and next stop come in place.
 func TestPhoneLogsABendInOneTap(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + strings.ToUpper(shoptest.ChannelCode))
 	if d.Eval("isSecureContext") != "false" {
@@ -50,6 +52,7 @@ func TestPhoneLogsABendInOneTap(t *testing.T) {
 // A run of bends is logged with one tap each, on one page, and with few bytes on the
 // wire: headers, questions and answers all counted.
 func TestPhoneTapsAndBytes(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
@@ -81,6 +84,7 @@ func TestPhoneTapsAndBytes(t *testing.T) {
 // At 360 by 640 the stop, the pad and Save are seen without a flick, whatever the page
 // has to say besides, by day of the first step and in rework.
 func TestPhoneOneScreen(t *testing.T) {
+	t.Parallel()
 	s, _ := shoptest.BusyShop(t)
 	d := s.Use(t, shoptest.PhoneScreen)
 	for _, path := range []string{
@@ -101,6 +105,7 @@ func TestPhoneOneScreen(t *testing.T) {
 	fresh.See(".verdict.under")
 	fresh.Until(`!document.querySelector("[data-unsent]").hidden`)
 	oneScreen(fresh, "in rework without a network")
+	fresh.Pass(5 * time.Second)
 	fresh.Until(`document.querySelector("[data-undo]").hidden`)
 	oneScreen(fresh, "once it cannot be undone any more")
 }
@@ -121,6 +126,7 @@ func oneScreen(d *shoptest.Device, name string) {
 }
 
 func TestPhoneWithoutScript(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.WithoutScript()
 	d.Cookie(operator.ProtractorCookie, "")
@@ -143,6 +149,7 @@ func TestPhoneWithoutScript(t *testing.T) {
 
 // What the protractor shows is asked once, with two pictures and nothing chosen.
 func TestPhoneAsksForTheConventionOnce(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Cookie(operator.ProtractorCookie, "")
 	d.Open("/t/" + shoptest.ChannelCode)
@@ -167,6 +174,7 @@ func TestPhoneAsksForTheConventionOnce(t *testing.T) {
 }
 
 func TestPhoneDoubleTapSavesOnce(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Ready()
@@ -183,6 +191,7 @@ func TestPhoneDoubleTapSavesOnce(t *testing.T) {
 // Readings made without a network wait on the phone, in their order, and are sent once
 // when it is back. The phone judges and knows what is next.
 func TestPhoneOffline(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Do(chromedp.SendKeys("#by", "AB"))
@@ -225,6 +234,7 @@ func TestPhoneOffline(t *testing.T) {
 
 // A service that is down while the network is up is told as that.
 func TestPhoneTellsTheServiceFromTheNetwork(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	var down atomic.Bool
 	pages := s.Server.Handler()
@@ -251,6 +261,7 @@ func TestPhoneTellsTheServiceFromTheNetwork(t *testing.T) {
 // A phone that was put away with unsent readings sends them when a page of the
 // service is opened again; what an older page left counts too.
 func TestPhoneSendsWhatWasLeft(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Ready()
@@ -271,6 +282,7 @@ func TestPhoneSendsWhatWasLeft(t *testing.T) {
 // 135 for a bend of 45 is the opening; the page asks in place, the likely answer first,
 // and takes either. No takes the question away; a comma too many does not destroy the page.
 func TestPhoneAsksBeforeItSavesAnOddAngle(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
@@ -305,6 +317,7 @@ func TestPhoneAsksBeforeItSavesAnOddAngle(t *testing.T) {
 // A traveler that is replaced while the phone is at it: STOP comes at once, and what
 // was bent is still taken.
 func TestPhoneStopsOnAReplacedSheet(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	d := s.Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
@@ -330,6 +343,7 @@ func TestPhoneStopsOnAReplacedSheet(t *testing.T) {
 // A digit typed anywhere goes into the field, and Enter saves: a gauge that types as a
 // keyboard needs no touch.
 func TestGaugeThatTypes(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Ready()
@@ -350,6 +364,7 @@ func TestGaugeThatTypes(t *testing.T) {
 }
 
 func TestPhoneTargetsAreLargeEnough(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	small := d.Eval(`[...document.querySelectorAll("button, a, .pad label, .pick label, input[type=text], summary")]
@@ -361,6 +376,7 @@ func TestPhoneTargetsAreLargeEnough(t *testing.T) {
 }
 
 func TestOwnerSignsInAndSeesProgressMove(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	s.SetPassword()
 	d := s.Use(t, shoptest.Screen{Width: 1280, Height: 800, Touch: false})
@@ -379,6 +395,7 @@ func TestOwnerSignsInAndSeesProgressMove(t *testing.T) {
 
 // No page may ask another host for anything, and none may break its own policy.
 func TestPagesKeepToThemselves(t *testing.T) {
+	t.Parallel()
 	s := shoptest.OpenShop(t)
 	session := s.Owner()
 	s.RecordFirstPiece()

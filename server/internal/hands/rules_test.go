@@ -193,6 +193,7 @@ const judged = `JSON.stringify(cases.map(({ table, logged, want }, i) => {
 // The phone says the same about a reading as the service does: verdict, question,
 // advice, rework, the first-piece gate and what is next with its stop.
 func TestPhoneJudgesAsTheServiceDoes(t *testing.T) {
+	t.Parallel()
 	d := shoptest.OpenShop(t).Use(t, shoptest.PhoneScreen)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Ready()

@@ -20,24 +20,26 @@ func (d *Device) Ready() {
 // second of a double tap would not be heard, so there is a breath before it.
 func (d *Device) TapKey(angle string) {
 	d.T.Helper()
-	d.breathe()
+	d.Breathe()
 	d.Tap(Pick("pad", angle))
 }
 
 // Enter types an angle over what was typed, and saves it.
 func (d *Device) Enter(angle string) {
 	d.T.Helper()
-	d.breathe()
+	d.Breathe()
 	d.Eval(`document.querySelector("#typed").value = ""`)
 	d.Do(chromedp.SendKeys("#typed", angle))
 	d.Tap("form.log button.main")
 }
 
-// breathe waits as long as the page is deaf after a reading.
-func (d *Device) breathe() {
+// deaf is longer than a page hears no second tap after a reading.
+const deaf = 750 * time.Millisecond
+
+// Breathe lets the time go by in which the page is deaf after a reading.
+func (d *Device) Breathe() {
 	d.T.Helper()
-	d.Until("(window.breath = window.breath || performance.now() + 750, performance.now() > window.breath)")
-	d.Eval("window.breath = 0")
+	d.Pass(deaf)
 }
 
 // OnStep waits until the page shows a bend.
@@ -82,4 +84,16 @@ func (d *Device) Leave(path string) {
 	if len(warned) == 0 {
 		d.T.Error("the page was left with readings that wait, and nothing warned of it")
 	}
+}
+
+// Pass lets time go by on the page that is open.
+func (d *Device) Pass(time time.Duration) {
+	d.T.Helper()
+	d.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf("void pass(%d)", time.Milliseconds())))
+}
+
+// Wrong sets the time of day of the device so far off.
+func (d *Device) Wrong(by time.Duration) {
+	d.T.Helper()
+	d.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`void (name = "wrong by %d")`, by.Milliseconds())))
 }

@@ -18,6 +18,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
@@ -59,19 +60,9 @@ const unseen = "SpareRendererForSitePerProcess,PreloadTopChromeWebUI,WebUIOmnibo
 
 func browser(t *testing.T) context.Context {
 	t.Helper()
-	path, err := exec.LookPath("chromium-headless-shell") // the same engine without the window around it, at half the work
-	if err != nil {
-		path, err = exec.LookPath("chromium")
-	}
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("chromium is not installed, and this run must not skip the browser tests")
-		}
-		t.Skip("chromium is not installed: apt-get install chromium")
-	}
+	options := Chromium(t)
 	chromium.Do(func() {
-		allocated, stop := chromedp.NewExecAllocator(context.Background(), chromedp.ExecPath(path), chromedp.Headless, chromedp.DisableGPU,
-			chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.Flag("disable-features", unseen))
+		allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
 		tab, close := chromedp.NewContext(allocated)
 		chromium.context, chromium.stop = tab, []context.CancelFunc{stop, close}
 		chromium.err = chromedp.Do(tab, chromedp.Navigate("about:blank"))
@@ -82,9 +73,27 @@ func browser(t *testing.T) context.Context {
 	return chromium.context
 }
 
-// lanAddress is an address of this machine that is not its loopback: browsers
+// Chromium gives what a browser is started with. Without one the test is skipped, but
+// not where nothing may be.
+func Chromium(t *testing.T) []chromedp.ExecAllocatorOption {
+	t.Helper()
+	path, err := exec.LookPath("chromium-headless-shell") // the same engine without the window around it, at half the work
+	if err != nil {
+		path, err = exec.LookPath("chromium")
+	}
+	if err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("chromium is not installed, and this run must not skip the browser tests")
+		}
+		t.Skip("chromium is not installed: apt-get install chromium")
+	}
+	return []chromedp.ExecAllocatorOption{chromedp.ExecPath(path), chromedp.Headless, chromedp.DisableGPU,
+		chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.Flag("disable-features", unseen)}
+}
+
+// LANAddress is an address of this machine that is not its loopback: browsers
 // treat the two differently, and phones use the former.
-func lanAddress(t *testing.T) string {
+func LANAddress(t *testing.T) string {
 	t.Helper()
 	addresses, err := net.InterfaceAddrs()
 	if err != nil {
@@ -136,21 +145,39 @@ func (s *Shop) UseBehind(t *testing.T, size Screen, pages http.HandlerFunc) *Dev
 	t.Cleanup(close)
 	tab, cancel := context.WithTimeout(tab, tabLasts)
 	t.Cleanup(cancel)
-	d := &Device{Shop: s, T: t, Tab: tab, Base: base, Posts: posts, Wire: bytes}
+	d := On(t, tab, size, base)
+	d.Shop, d.Posts, d.Wire = s, posts, bytes
+	return d
+}
+
+// On makes a tab a device whose protractor is known. It holds no shop.
+func On(t *testing.T, tab context.Context, size Screen, base string) *Device {
+	t.Helper()
+	d := &Device{T: t, Tab: tab, Base: base}
 	// The first use of a tab opens it, and it lives as long as the context of
 	// that use.
 	if err := chromedp.Do(tab, size.emulated()); err != nil {
 		t.Fatal(err)
 	}
+	d.MovesClock()
 	d.Cookie(operator.ProtractorCookie, progress.GivenBend)
 	return d
+}
+
+// MovesClock gives all further pages of the tab a clock that can be moved.
+func (d *Device) MovesClock() {
+	d.T.Helper()
+	script := page.AddScriptToEvaluateOnNewDocumentParams{Source: movable}
+	if _, err := chromedp.Call(d.Tab, page.AddScriptToEvaluateOnNewDocument, script); err != nil {
+		d.T.Fatal(err)
+	}
 }
 
 // Serve serves the shop on the network until the test ends. It gives the address,
 // and counts the readings that are posted and the bytes that go both ways.
 func (s *Shop) Serve(t *testing.T, pages http.HandlerFunc) (base string, posts, bytes *counter) {
 	t.Helper()
-	listener, err := net.Listen("tcp", net.JoinHostPort(lanAddress(t), "0"))
+	listener, err := net.Listen("tcp", net.JoinHostPort(LANAddress(t), "0"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -383,7 +410,11 @@ func (d *Device) Watch() (complaints func() []string) {
 		case *runtime.EventConsoleAPICalled:
 			note("console: %s", e.Type)
 		case *runtime.EventExceptionThrown:
-			note("script: %s", e.ExceptionDetails.Text)
+			words := e.ExceptionDetails.Text
+			if e.ExceptionDetails.Exception != nil {
+				words += " " + e.ExceptionDetails.Exception.Description
+			}
+			note("script: %s", words)
 		case *log.EventEntryAdded:
 			// Hints to developers, about password stores for example; and that a test was in
 			// a field before the page came to put the focus somewhere.

@@ -260,25 +260,24 @@ func (s *Shop) Restart(change func(*server.Options)) {
 // Issue keeps a sheet, with a job if it needs one.
 func (s *Shop) Issue(t *traveler.Traveler, replaces ...string) {
 	s.Helper()
-	ctx := context.Background()
-	if _, err := s.Store.Job(ctx, t.Job); err != nil {
-		job := store.Job{Number: t.Job, Part: t.Part.Number, Revision: t.Part.Revision, Quantity: t.Quantity, Brake: t.Brake.Name}
-		if err := s.Store.AddJob(ctx, job); err != nil {
-			s.Fatal(err)
-		}
-	}
-	if err := s.Store.KeepTraveler(ctx, issuedOf(s, t, replaces...)); err != nil {
+	if err := Issue(context.Background(), s.Store, t, replaces...); err != nil {
 		s.Fatal(err)
 	}
 }
 
-func issuedOf(t testing.TB, sheet *traveler.Traveler, replaces ...string) store.Issued {
-	t.Helper()
-	snapshot, err := traveler.Encode(sheet)
-	if err != nil {
-		t.Fatal(err)
+// Issue keeps a sheet in a store, with a job if it needs one.
+func Issue(ctx context.Context, to *store.Store, t *traveler.Traveler, replaces ...string) error {
+	if _, err := to.Job(ctx, t.Job); err != nil {
+		job := store.Job{Number: t.Job, Part: t.Part.Number, Revision: t.Part.Revision, Quantity: t.Quantity, Brake: t.Brake.Name}
+		if err := to.AddJob(ctx, job); err != nil {
+			return err
+		}
 	}
-	return store.Issued{Traveler: sheet, Snapshot: snapshot, PDF: []byte("%PDF-1.7 sheet " + sheet.Code), Supersedes: replaces}
+	snapshot, err := traveler.Encode(t)
+	if err != nil {
+		return err
+	}
+	return to.KeepTraveler(ctx, store.Issued{Traveler: t, Snapshot: snapshot, PDF: []byte("%PDF-1.7 sheet " + t.Code), Supersedes: replaces})
 }
 
 // Decide records a decision of the owner.
