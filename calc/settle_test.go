@@ -289,7 +289,7 @@ func TestHoldIsACautionWithFigures(t *testing.T) {
 	want := process.Caution{
 		Level:  process.Notice,
 		Hazard: "Magnet hold is marginal: 10.1 N/mm lift the bar, 12.9 hold it.",
-		Harm:   "Lifting spoils the bend.", Do: "If it lifts, stop and lower the leaf.", Needs: process.AMagnet,
+		Harm:   "Lifting spoils the bend.", Do: "If it lifts, stop.", Needs: process.AMagnet,
 	}
 	if got := plan.Steps[0].Cautions; !slices.Contains(got, want) {
 		t.Errorf("cautions %+v, want %+v", got, want)

@@ -136,7 +136,7 @@ func TestHoldWords(t *testing.T) {
 		{"held", Hold{NoseLoad: 6.2, Limit: 12.95, Margin: 2, State: Holds}, "Magnet holds: the bend lifts with 6.2 N/mm, the hold is 12.9."},
 		{"marginal", Hold{NoseLoad: 6.8, Limit: 12.95, Margin: 2, State: Marginal}, "Magnet hold is marginal: 6.8 N/mm lift the bar, 12.9 hold it."},
 		{"another margin", Hold{NoseLoad: 6.8, Limit: 12, Margin: 2.5, State: Marginal}, "Magnet hold is marginal: 6.8 N/mm lift the bar, 12.0 hold it."},
-		{"too small", Hold{NoseLoad: 13.1, Limit: 4, Margin: 2, State: TooSmall}, "Magnet hold is too small: the bend lifts with 13.1 N/mm, the hold is 4.0."},
+		{"too small", Hold{NoseLoad: 13.1, Limit: 4, Margin: 2, State: TooSmall}, "Magnet hold is too small: 13.1 N/mm lift the bar, 4.0 hold it."},
 		{"no hold at all", Hold{NoseLoad: math.Inf(1), State: TooSmall, Margin: 1}, "Magnet hold is not known: the leaf has no lever or the bar no depth."},
 	} {
 		if got := test.hold.Words(); got != test.want {

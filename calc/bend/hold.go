@@ -53,7 +53,7 @@ func (h Hold) Words() string {
 	case math.IsInf(h.NoseLoad, 0) || math.IsNaN(h.NoseLoad):
 		return "Magnet hold is not known: the leaf has no lever or the bar no depth."
 	case h.State == TooSmall:
-		return fmt.Sprintf("Magnet hold is too small: the bend lifts with %s N/mm, the hold is %s.", load, limit)
+		return fmt.Sprintf("Magnet hold is too small: %s N/mm lift the bar, %s hold it.", load, limit)
 	case h.State == Marginal:
 		return fmt.Sprintf("Magnet hold is marginal: %s N/mm lift the bar, %s hold it.", load, limit)
 	}

@@ -28,18 +28,17 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 		out = append(out, c)
 	}
 	if reach := w.Bench.Reach(w.Made); reach > longSwing {
-		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.",
-			Do: "Keep everyone out of its reach; swing from the end of the leaf."},
-			"The swinging side reaches %s mm from the hinge.", reach.Text(0))
+		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.", Do: "Stand at the leaf's end."},
+			"The part swings out %s mm from the hinge.", reach.Text(0))
 	}
 	_, swinging := w.Bench.Across()
 	step.Hold = hold(p, step, swinging)
 	switch step.Hold.State {
 	case bend.TooSmall:
-		add(process.Caution{Level: process.Warning, Harm: "The bar can lift and the sheet spring up.",
-			Do: "Try a strip first; stop at once if the bar lifts.", Needs: process.AMagnet}, "%s", step.Hold.Words())
+		add(process.Caution{Level: process.Warning, Harm: "It can spring up.",
+			Do: "Try a strip; if it lifts, stop.", Needs: process.AMagnet}, "%s", step.Hold.Words())
 	case bend.Marginal:
-		add(process.Caution{Level: process.Notice, Harm: "Lifting spoils the bend.", Do: "If it lifts, stop and lower the leaf.",
+		add(process.Caution{Level: process.Notice, Harm: "Lifting spoils the bend.", Do: "If it lifts, stop.",
 			Needs: process.AMagnet}, "%s", step.Hold.Words())
 	}
 	lifted := before == nil || before.Bar.Name != step.Bar.Name
@@ -55,13 +54,12 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 	b := p.Bends[step.Joints[0]].Bend
 	rule := p.Brake.NoseSetback.ByRule(b.Radius, b.Thickness)
 	if step.Bar.Kind != brake.Round && step.NoseSetback.Text(1) != rule.Text(1) {
-		add(process.Caution{Level: process.Notice, Do: "Set what this step says."},
-			"Nose setback %s mm, not the %s of the brake's rule: at this stop the metal needs the room.",
-			step.NoseSetback.Text(1), rule.Text(1))
+		add(process.Caution{Level: process.Notice, Do: "The metal needs the room."},
+			"Set the nose back %s mm at this stop, not the %s of the brake's rule.", step.NoseSetback.Text(1), rule.Text(1))
 	}
 	if room := overbendRoom(p, step, w); room > cornerRoom {
-		add(process.Caution{Level: process.Notice, Do: "See that what stands beside it leaves that room."},
-			"Overbending moves the top of the %s %s mm past its angle.", p.Blank.Word(step.Swinging), room.Text(1))
+		add(process.Caution{Level: process.Notice, Do: "Its corners need that room."},
+			"Overbending moves the top of %s %s mm too far.", p.Blank.Word(step.Swinging), room.Text(1))
 	}
 	if step.Flatten != nil && step.Flatten.Mallet {
 		add(process.Caution{Level: process.Notice, Do: "Finish it with a mallet on a flat block.", Needs: process.AMagnet},
@@ -70,7 +68,7 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 	if step.Tight {
 		do := "Set nose setback and line with care."
 		if w.Endwise {
-			do = "Set the part with care along the bend, and look before the swing."
+			do = "Set the part with care along the bend."
 		}
 		add(process.Caution{Level: process.Notice, Do: do},
 			"Tight: %s mm between %s and %s.", step.Clearance.Text(1), p.Blank.Word(step.Between[0]), step.Between[1])

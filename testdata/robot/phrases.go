@@ -63,8 +63,7 @@ var (
 		{setsBrake, say(`RESET .+ to [\d. +]+`)},
 		{setsBrake, say(`LEAF: (?:take the extension off, slim face|put the extension on, full face)`)},
 		{setsBrake, say(`MOVE the part (?:past the (?:LEFT|RIGHT) end of the brake|back to the middle of the brake)(?:: .+)?`)},
-		{setsBrake, say(`PACKING STRIP [\d.]+ mm under the back of the bar`)},
-		{setsBrake, say(`TAKE the packing strip OUT`)},
+		{setsBrake, say(`PACKING STRIP [\d.]+ mm under the back of the bar, this step only`)},
 		{setsBrake, say(`AFTER the bend slide the bar out to the (?:LEFT|RIGHT)`)},
 	}
 	clampPhrases = []phrase{

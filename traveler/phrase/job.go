@@ -71,7 +71,7 @@ func Pencil(t *traveler.Traveler) string {
 		return "Pencil all nose lines on the flat blank now, on face B, each by its figure from the same edge of the metal."
 	}
 	return fmt.Sprintf("Pencil the nose lines on the flat blank now. Face A: %s. "+
-		"Then turn it over; face B: %s, by their figures from the same edges of the metal.",
+		"Turn it over. Face B: %s, from the same edges of the metal.",
 		listedSteps(on["A"]), listedSteps(on["B"]))
 }
 

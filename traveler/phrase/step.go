@@ -162,13 +162,10 @@ func ChangeLeaf(to traveler.Step) string {
 }
 
 // Packing tells of the strip, of the gauge of the part, that keeps a bar from
-// rocking on a short leg.
+// rocking on a short leg: of this step, since after it nothing says to take it out.
 func Packing(p traveler.Part) string {
-	return "PACKING STRIP " + trimmed(p.Thickness) + " mm under the back of the bar"
+	return "PACKING STRIP " + trimmed(p.Thickness) + " mm under the back of the bar, this step only"
 }
-
-// PackingOut tells to take it out again.
-const PackingOut = "TAKE the packing strip OUT"
 
 // SlideOut tells how a bar that is closed in comes out after the bend.
 func SlideOut(side string) string {

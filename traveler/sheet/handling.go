@@ -54,11 +54,8 @@ func handling(s *page.Set, i int) todo {
 		}
 		list = append(list, action{sign.Pointer, words})
 	}
-	switch {
-	case to.Packing:
+	if to.Packing {
 		list = append(list, action{sign.Pointer, phrase.Packing(s.Part)})
-	case from.Packing:
-		list = append(list, action{sign.Pointer, phrase.PackingOut})
 	}
 	if to.SlideOut != "" {
 		list = append(list, action{sign.Pointer, phrase.SlideOut(to.SlideOut)})

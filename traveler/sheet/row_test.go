@@ -54,8 +54,7 @@ func TestHandling(t *testing.T) {
 		{"leaf", first, change(func(s *traveler.Step) { s.Leaf = traveler.SlimLeaf }), "LEAF: take the extension off, slim face"},
 		{"place", first, change(func(s *traveler.Step) { s.Place = traveler.PastLeft }), "MOVE the part past the LEFT end of the brake"},
 		{"packing strip and a bar that slides out", first, change(func(s *traveler.Step) { s.Packing, s.SlideOut = true, "left" }),
-			"PACKING STRIP 1.2 mm under the back of the bar; AFTER the bend slide the bar out to the LEFT"},
-		{"the packing strip out again", change(func(s *traveler.Step) { s.Packing = true }), first, "TAKE the packing strip OUT"},
+			"PACKING STRIP 1.2 mm under the back of the bar, this step only; AFTER the bend slide the bar out to the LEFT"},
 		{"leaf and place back", change(func(s *traveler.Step) { s.Leaf, s.Place = traveler.SlimLeaf, traveler.PastRight }), first,
 			"LEAF: put the extension on, full face; MOVE the part back to the middle of the brake"},
 		{
@@ -280,7 +279,7 @@ func stopsInTheirRow(page *marks.Page, stop string) (n int) {
 		}
 	}
 	for _, m := range look.Each[marks.Text](page) {
-		if m.Words == stop && math.Abs(m.Y-row) < leastGridRow/2 && m.Size <= canvas.Smallest {
+		if m.Words == stop && math.Abs(m.Y-row) < mostGridRow/2 && m.Size <= canvas.Smallest {
 			n++
 		}
 	}

@@ -56,7 +56,8 @@ func TestPhoneReworksBeforeItGoesOn(t *testing.T) {
 	d.Enter("46.5")
 	heading(d, "Over-bent by 1.5°")
 	d.Says("Open it by hand")
-	for _, key := range []string{"45.0", "90.0", "90.0"} {
+	for i, key := range []string{"45.0", "90.0", "90.0"} {
+		d.OnStep(1, i+1)
 		d.TapKey(key)
 	}
 	d.OnStep(2, 1)
