@@ -144,11 +144,12 @@ type LogState struct {
 	LastChanged int64 // seq of the newest that corrects another
 }
 
-// LogState looks at the log.
+// LogState looks at the log. The plus has the corrections looked up in their index:
+// without it the log is read from its end until one is found.
 func (s *Store) LogState(ctx context.Context) (LogState, error) {
 	var l LogState
 	err := s.read.QueryRowContext(ctx, `
-		SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(seq), 0) FROM reading WHERE corrects IS NOT NULL)`).
+		SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(+seq), 0) FROM reading WHERE corrects IS NOT NULL)`).
 		Scan(&l.Last, &l.LastChanged)
 	return l, worded(err)
 }
