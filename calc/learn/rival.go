@@ -143,7 +143,7 @@ func (k *known) moved(s Settings, brake string) (which int, by unit.Deg, ago int
 		k.move(v.off, size, 1/v.precision)
 		ago = k.n - v.from
 		k.settle(brake)
-		k.moves[brake] += by
+		k.moves = put(k.moves, brake, k.moves[brake]+by)
 		if by > 0 {
 			return 1, by, ago
 		}
@@ -197,6 +197,6 @@ func (m *Model) PutRight(brake string) {
 
 // LeftAsItIs tells that the scale of a brake stays where it has moved to.
 func (m *Model) LeftAsItIs(brake string) {
-	delete(m.moves, brake)
+	m.moves = without(m.moves, brake)
 	m.begins()
 }

@@ -1,14 +1,11 @@
 package learn
 
-import (
-	"maps"
-	"slices"
-)
+import "slices"
 
 // state is the joint normal distribution of the unknowns.
 type state struct {
-	effects []effect // by place
-	places  map[effect]int
+	effects []effect       // by place; clones share the list
+	places  map[effect]int // clones share it, see put
 	mean    []float64
 	cov     [][]float64 // row i holds the covariances with 0 to i
 	packs   []effect    // in the order they were last used
@@ -36,7 +33,7 @@ func (s *state) place(e effect, variance float64) int {
 	}
 	n := len(s.effects)
 	s.effects, s.mean = append(s.effects, e), append(s.mean, 0)
-	s.places[e] = n
+	s.places = put(s.places, e, n)
 	row := make([]float64, n+1)
 	row[n] = variance
 	s.cov = append(s.cov, row)
@@ -54,9 +51,8 @@ func (s *state) use(e effect) {
 // drop takes an unknown out. What is left of a joint normal distribution is its
 // other rows and columns.
 func (s *state) drop(place int) {
-	delete(s.places, s.effects[place])
-	s.effects, s.mean = slices.Delete(s.effects, place, place+1), slices.Delete(s.mean, place, place+1)
-	s.cov = slices.Delete(s.cov, place, place+1)
+	s.places, s.effects = without(s.places, s.effects[place]), slices.Delete(slices.Clone(s.effects), place, place+1)
+	s.mean, s.cov = slices.Delete(s.mean, place, place+1), slices.Delete(s.cov, place, place+1)
 	for i := place; i < len(s.effects); i++ {
 		s.cov[i] = slices.Delete(s.cov[i], place, place+1)
 		s.places[s.effects[i]] = i
@@ -82,9 +78,13 @@ func (s *state) only(places []int) state {
 }
 
 func (s *state) clone() state {
-	out := state{slices.Clone(s.effects), maps.Clone(s.places), slices.Clone(s.mean), slices.Clone(s.cov), slices.Clone(s.packs)}
-	for i, row := range out.cov {
-		out.cov[i] = slices.Clone(row)
+	n := len(s.mean)
+	out := state{slices.Clip(s.effects), s.places, slices.Clone(s.mean), make([][]float64, n), slices.Clone(s.packs)}
+	all := make([]float64, 0, n*(n+1)/2)
+	for i, row := range s.cov {
+		from := len(all)
+		all = append(all, row...)
+		out.cov[i] = all[from:len(all):len(all)]
 	}
 	return out
 }
