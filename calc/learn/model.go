@@ -10,7 +10,7 @@ import (
 )
 
 // Model is what is known after some readings. Several may look at once, but not
-// while one observes.
+// while one observes or clones.
 type Model struct {
 	settings Settings
 	known
@@ -77,7 +77,7 @@ func (k *known) clone() known {
 	return out
 }
 
-// Clone copies the model, for whoever asks while others go on observing.
+// Clone copies the model, for whoever asks while another goes on observing.
 func (m *Model) Clone() *Model {
 	return &Model{settings: m.settings, known: m.known.clone(), history: m.history.clone()}
 }

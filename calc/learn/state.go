@@ -1,11 +1,15 @@
 package learn
 
-import "slices"
+import (
+	"maps"
+	"slices"
+)
 
 // state is the joint normal distribution of the unknowns.
 type state struct {
-	effects []effect       // by place; clones share the list
-	places  map[effect]int // clones share it, see put
+	effects []effect // by place
+	places  map[effect]int
+	lent    bool // a clone shares effects and places, until either makes them its own
 	mean    []float64
 	cov     [][]float64 // row i holds the covariances with 0 to i
 	packs   []effect    // in the order they were last used
@@ -32,8 +36,9 @@ func (s *state) place(e effect, variance float64) int {
 		return i
 	}
 	n := len(s.effects)
+	s.own()
 	s.effects, s.mean = append(s.effects, e), append(s.mean, 0)
-	s.places = put(s.places, e, n)
+	s.places[e] = n
 	row := make([]float64, n+1)
 	row[n] = variance
 	s.cov = append(s.cov, row)
@@ -51,8 +56,10 @@ func (s *state) use(e effect) {
 // drop takes an unknown out. What is left of a joint normal distribution is its
 // other rows and columns.
 func (s *state) drop(place int) {
-	s.places, s.effects = without(s.places, s.effects[place]), slices.Delete(slices.Clone(s.effects), place, place+1)
-	s.mean, s.cov = slices.Delete(s.mean, place, place+1), slices.Delete(s.cov, place, place+1)
+	s.own()
+	delete(s.places, s.effects[place])
+	s.effects, s.mean = slices.Delete(s.effects, place, place+1), slices.Delete(s.mean, place, place+1)
+	s.cov = slices.Delete(s.cov, place, place+1)
 	for i := place; i < len(s.effects); i++ {
 		s.cov[i] = slices.Delete(s.cov[i], place, place+1)
 		s.places[s.effects[i]] = i
@@ -77,9 +84,17 @@ func (s *state) only(places []int) state {
 	return out
 }
 
+// own has the state change its names alone.
+func (s *state) own() {
+	if s.lent {
+		s.effects, s.places, s.lent = slices.Clone(s.effects), maps.Clone(s.places), false
+	}
+}
+
 func (s *state) clone() state {
 	n := len(s.mean)
-	out := state{slices.Clip(s.effects), s.places, slices.Clone(s.mean), make([][]float64, n), slices.Clone(s.packs)}
+	s.lent = true
+	out := state{s.effects, s.places, true, slices.Clone(s.mean), make([][]float64, n), slices.Clone(s.packs)}
 	all := make([]float64, 0, n*(n+1)/2)
 	for i, row := range s.cov {
 		from := len(all)
