@@ -147,7 +147,7 @@ func openSimulated(t *testing.T, k shopKind, seed uint64) *simulated {
 		s.people[0].step, s.people[1].step = 1, 1
 	}
 	if k.opening {
-		s.people[2].opening, s.people[2].tool = true, "other"
+		s.people[2].opening = true
 	}
 	return s
 }
