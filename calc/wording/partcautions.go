@@ -130,7 +130,8 @@ func (s *said) radius(p *process.Plan, joint int) {
 func (s *said) disputed(least stock.LeastRadius, radius unit.MM, id string) {
 	if least.Disputed(radius) {
 		s.add(process.Caution{Level: process.Notice, Do: "Look for cracks on the outside."}, id,
-			"two tables of one source disagree about this sheet; taken is the one that advises %s mm inside radius, the stricter one asks for %s mm, this bend has %s.",
+			"two tables of one source disagree about this sheet; taken is the one that advises %s mm inside radius, "+
+				"the stricter one asks for %s mm, this bend has %s.",
 			least.Advised.Text(1), least.Stricter.Text(1), radius.Text(1))
 	}
 }
