@@ -16,6 +16,7 @@ import (
 	"net/http"
 	"path"
 	"strings"
+	"text/template/parse"
 )
 
 //go:embed layout.html office.html review.html step.html owner/*.html operator/*.html
@@ -41,8 +42,7 @@ func Parse() (*Set, error) {
 	if err != nil {
 		return nil, fmt.Errorf("list the pages: %w", err)
 	}
-	layout, err := template.New("layout.html").Option("missingkey=error").
-		Funcs(template.FuncMap{"asset": Asset}).ParseFS(pages, "layout.html", "office.html", "review.html", "step.html")
+	layout, err := empty().ParseFS(pages, "layout.html", "office.html", "review.html", "step.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse the layout: %w", err)
 	}
@@ -57,13 +57,72 @@ func Parse() (*Set, error) {
 	}
 	set.digest = hex.EncodeToString(sum.Sum(nil))
 	for _, file := range files {
-		page, err := template.Must(layout.Clone()).ParseFS(pages, file)
+		page, err := empty().ParseFS(pages, file)
+		if err == nil {
+			err = furnish(page, layout)
+		}
 		if err != nil {
 			return nil, fmt.Errorf("parse the page %s: %w", file, err)
 		}
 		set.pages[strings.TrimSuffix(file, ".html")] = page
 	}
 	return set, nil
+}
+
+// empty is a page with nothing on it yet.
+func empty() *template.Template {
+	return template.New("layout.html").Option("missingkey=error").Funcs(template.FuncMap{"asset": Asset})
+}
+
+// furnish gives a page the blocks of the layout that it uses, itself or through others,
+// and has none of its own for. Each page is given copies, for filling it changes them;
+// with all blocks in all pages they would be most of what a quiet service holds.
+func furnish(page, layout *template.Template) error {
+	open := []string{"layout"}
+	for _, t := range page.Templates() {
+		open = append(open, blocksIn(t.Tree)...)
+	}
+	for len(open) > 0 {
+		name := open[0]
+		open = open[1:]
+		shared := layout.Lookup(name)
+		if page.Lookup(name) != nil || shared == nil {
+			continue
+		}
+		if _, err := page.AddParseTree(name, shared.Tree.Copy()); err != nil {
+			return err
+		}
+		open = append(open, blocksIn(shared.Tree)...)
+	}
+	return nil
+}
+
+// blocksIn names the blocks that a template is filled with.
+func blocksIn(t *parse.Tree) (names []string) {
+	if t == nil {
+		return nil
+	}
+	var look func(list *parse.ListNode)
+	branch := func(b *parse.BranchNode) { look(b.List); look(b.ElseList) }
+	look = func(list *parse.ListNode) {
+		if list == nil {
+			return
+		}
+		for _, node := range list.Nodes {
+			switch n := node.(type) {
+			case *parse.TemplateNode:
+				names = append(names, n.Name)
+			case *parse.IfNode:
+				branch(&n.BranchNode)
+			case *parse.RangeNode:
+				branch(&n.BranchNode)
+			case *parse.WithNode:
+				branch(&n.BranchNode)
+			}
+		}
+	}
+	look(t.Root)
+	return names
 }
 
 // Names lists the pages, such as "operator/bend".

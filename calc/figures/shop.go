@@ -31,7 +31,17 @@ func (s Shop) materials() []stock.Material {
 
 // Material finds a material by its id; an unknown one is refused as
 // fault.Missing on the field "material".
-func (s Shop) Material(id string) (stock.Material, error) { return stock.FindIn(s.materials(), id) }
+func (s Shop) Material(id string) (stock.Material, error) {
+	for _, m := range s.Materials {
+		if m.ID == id {
+			return m, nil
+		}
+	}
+	if m, err := stock.Find(id); err == nil {
+		return m, nil
+	}
+	return stock.FindIn(s.materials(), id)
+}
 
 // SheetOf finds a sheet by the id of its material and by a thickness or a gauge,
 // whichever is given. A gauge without a material is refused with all it could

@@ -2,6 +2,7 @@ package learn
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -155,7 +156,7 @@ func (m *Model) Strip(b Bend, springback unit.Deg, from string) {
 	x := m.begin(m.settings, b.terms(m.settings))
 	mean, variance, with := m.expect(x)
 	m.learn(with, float64(springback-b.usual(mean)), variance+square(m.settings.Strip))
-	m.strips[b.cell()] = from
+	m.strips = put(m.strips, b.cell(), from)
 	m.begins()
 }
 
@@ -197,6 +198,7 @@ func (m *Model) For(bends ...Bend) *Model {
 	out := m.known
 	out.state = m.only(places)
 	out.rivals, out.small = nil, true
+	out.doubted, out.asked = maps.Clone(m.doubted), m.questions()
 	out.counts, out.tallies, out.strips = within(m.counts, wanted), within(m.tallies, wanted), within(m.strips, wanted)
 	out.precisions = within(m.precisions, wanted)
 	out.digits = map[Reader]spc.Digits{}
@@ -205,7 +207,7 @@ func (m *Model) For(bends ...Bend) *Model {
 			out.digits[r] = d
 		}
 	}
-	return &Model{settings: m.settings, known: out.clone()}
+	return &Model{settings: m.settings, known: out}
 }
 
 // these are some unknowns.

@@ -153,6 +153,7 @@ type Rival struct {
 	Step    unit.Deg // the move of a scale that is looked for
 	Moved   float64  // log odds from which on a scale is said to have moved
 	Opening float64  // log odds from which on somebody is asked about the opening
+	Unsaid  float64  // log odds for openings where somebody gives some readings as openings and others without a word
 }
 
 // FarOff is from where on a reading teaches nothing: that far off something else
@@ -169,7 +170,7 @@ const LeastLeg unit.MM = 15
 var Usual = Settings{
 	Zero: 0.8, Material: 1, Grain: 0.3, Cell: 0.7, Band: 0.2, Pack: 0.7, Person: 0.2, Tool: 0.2, Apart: 0.5,
 	Metal: 0.3, Measuring: 0.4, ShortLeg: 0.75, Strip: 0.4,
-	Drift: 0.02, Tails: 4, Doubt: 3, MostFromOne: 1.9, Misreads: 0.03, Rival: Rival{Step: 1, Moved: 7, Opening: 9},
+	Drift: 0.02, Tails: 4, Doubt: 3, MostFromOne: 1.9, Misreads: 0.03, Rival: Rival{Step: 1, Moved: 7, Opening: 9, Unsaid: 3},
 }
 
 // measuring is the variance of measuring, without rounding.

@@ -19,7 +19,7 @@ import (
 // Bayesian regression, which has a solution in one step.
 var plain = Settings{
 	Zero: 0.8, Material: 1, Grain: 0.3, Cell: 0.7, Band: 0.2, Pack: 0.7, Person: 0.4, Tool: 0.3, Apart: 1e12, Metal: 0.3, Measuring: 0.4, ShortLeg: 0.75, Strip: 0.4,
-	Tails: math.MaxFloat64, Doubt: math.MaxFloat64, MostFromOne: math.MaxFloat64, Rival: Rival{1, math.MaxFloat64, math.MaxFloat64},
+	Tails: math.MaxFloat64, Doubt: math.MaxFloat64, MostFromOne: math.MaxFloat64, Rival: Rival{1, math.MaxFloat64, math.MaxFloat64, 0},
 }
 
 // vernier is studied: its readings err by 0.4, with the metal's 0.3 by 0.5.

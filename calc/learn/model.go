@@ -10,7 +10,7 @@ import (
 )
 
 // Model is what is known after some readings. Several may look at once, but not
-// while one observes.
+// while one observes or clones.
 type Model struct {
 	settings Settings
 	known
@@ -20,19 +20,37 @@ type Model struct {
 // known is all that readings change.
 type known struct {
 	state
-	n          int                   // readings
-	counts     map[effect]int        // readings that taught, by brake, material, cell and pack
-	tallies    map[effect]tally      // of a cell
-	digits     map[Reader]spc.Digits // of what each reads
-	studied    map[string]float64    // variance of measuring with a tool, from its gauge study
-	rivals     []*rival
+	n       int                   // readings
+	counts  map[effect]int        // readings that taught, by brake, material, cell and pack
+	tallies map[effect]tally      // of a cell
+	digits  map[Reader]spc.Digits // of what each reads
+	doubted map[effect]Reading    // held back, by pack or brake
+	rivals  []*rival
+	asked   map[Reader]*question
+	small   bool // of one job, see For: it holds no rival accounts and goes back behind nothing
+
+	// Few readings change these. Clones share them: see put.
+	studied    map[string]float64  // variance of measuring with a tool, from its gauge study
 	precisions map[effect]float64  // of 0, of who reads and with what
 	moves      map[string]unit.Deg // of the scales of brakes, not settled yet
 	strips     map[effect]string   // of a cell, where its trial strip comes from
-	doubted    map[effect]Reading  // held back, by pack or brake
-	asked      map[Reader]*question
-	trusted    map[Reader]bool // who said once that it was the bend angle
-	small      bool            // of one job, see For: it holds no rival accounts and goes back behind nothing
+	trusted    map[Reader]bool     // who said once that it was the bend angle
+}
+
+// put gives a map with one more entry and leaves the map itself to those who share it.
+func put[K comparable, V any](m map[K]V, key K, value V) map[K]V {
+	out := make(map[K]V, len(m)+1)
+	maps.Copy(out, m)
+	out[key] = value
+	return out
+}
+
+// without gives a map with an entry less and leaves the map itself to those who share
+// it.
+func without[K comparable, V any](m map[K]V, key K) map[K]V {
+	out := maps.Clone(m)
+	delete(out, key)
+	return out
 }
 
 // New knows nothing but practice.
@@ -44,19 +62,12 @@ func New(s Settings) *Model {
 	}}
 }
 
-// clone copies all that readings change.
+// clone copies what each reading changes.
 func (k *known) clone() known {
 	out := *k
 	out.state = k.state.clone()
 	out.counts, out.tallies, out.digits = maps.Clone(k.counts), maps.Clone(k.tallies), maps.Clone(k.digits)
-	out.studied, out.doubted, out.asked = maps.Clone(k.studied), maps.Clone(k.doubted), maps.Clone(k.asked)
-	out.trusted, out.strips = maps.Clone(k.trusted), maps.Clone(k.strips)
-	out.precisions, out.moves = maps.Clone(k.precisions), maps.Clone(k.moves)
-	for r, q := range out.asked {
-		again := *q
-		again.held = slices.Clone(q.held)
-		out.asked[r] = &again
-	}
+	out.doubted, out.asked = maps.Clone(k.doubted), k.questions()
 	out.rivals = make([]*rival, len(k.rivals))
 	for i, r := range k.rivals {
 		again := *r
@@ -66,7 +77,7 @@ func (k *known) clone() known {
 	return out
 }
 
-// Clone copies the model, for whoever asks while others go on observing.
+// Clone copies the model, for whoever asks while another goes on observing.
 func (m *Model) Clone() *Model {
 	return &Model{settings: m.settings, known: m.known.clone(), history: m.history.clone()}
 }
@@ -219,7 +230,7 @@ func (k *known) settleReader(s Settings, r Reader) {
 		if math.Abs(more) < before/20 {
 			continue
 		}
-		k.precisions[t.effect] = now
+		k.precisions = put(k.precisions, t.effect, now)
 		x := sum{[]int{p}, []float64{1}}
 		mean, variance, with := k.expect(x)
 		variance += 1 / more // of a seen 0; below 0 where one is taken back
@@ -303,7 +314,7 @@ func (k *known) leave(place int) {
 // Studied tells what a gauge study found of a protractor: from then on its
 // readings err by that much.
 func (m *Model) Studied(tool string, result spc.GaugeResult) {
-	m.studied[tool] = result.Measuring * result.Measuring
+	m.studied = put(m.studied, tool, result.Measuring*result.Measuring)
 	m.begins()
 }
 

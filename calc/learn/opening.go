@@ -23,6 +23,17 @@ func (q *question) hold(r Reading) {
 	}
 }
 
+// questions copies what is asked.
+func (k *known) questions() map[Reader]*question {
+	out := maps.Clone(k.asked)
+	for r, q := range out {
+		again := *q
+		again.held = slices.Clone(q.held)
+		out[r] = &again
+	}
+	return out
+}
+
 // suspect reports whether a reader was asked and has not answered.
 func (k *known) suspect(r Reader) bool { return k.asked[r] != nil }
 
@@ -56,7 +67,7 @@ func (m *Model) Answered(r Reader, opening bool) {
 		return
 	}
 	delete(m.asked, r)
-	m.trusted[r] = !opening
+	m.trusted = put(m.trusted, r, !opening)
 	m.restart(m.rival(rival{reader: r}))
 	for _, held := range q.held {
 		if opening {
@@ -72,7 +83,7 @@ func (m *Model) Answered(r Reader, opening bool) {
 // known, and showed it so much too high, as a bend angle. Whoever did that knows
 // which angle the tool shows.
 func (m *Model) Corner(r Reader, off unit.Deg) {
-	m.trusted[r] = true
+	m.trusted = put(m.trusted, r, true)
 	terms := r.terms(m.settings)
 	for i := range terms {
 		terms[i].weight = 1

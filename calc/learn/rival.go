@@ -16,6 +16,7 @@ type rival struct {
 	off  []float64 // by how much each unknown is another, by place
 	odds float64   // log odds against the model
 	from int       // number of the reading since which they have added up
+	said bool      // the reader has given a reading as the opening since
 
 	// Of the size of a move, in steps: precision times mean, and precision.
 	weighed, precision float64
@@ -58,7 +59,7 @@ func (k *known) rival(like rival) *rival {
 
 // restart has a rival begin again with the next reading.
 func (k *known) restart(r *rival) {
-	r.odds, r.from, r.weighed, r.precision = 0, k.n+1, 0, 0
+	r.odds, r.from, r.said, r.weighed, r.precision = 0, k.n+1, false, 0, 0
 	r.off = make([]float64, len(k.mean))
 	if r.step != 0 {
 		r.off[k.places[effect{kind: zero, name: r.brake}]] = float64(r.step)
@@ -80,6 +81,7 @@ func (k *known) weighRivals(s Settings, r Reading, c reckoned) {
 		signature := c.x.of(v.off)
 		v.odds += s.surprise(c.off+v.extra(r)-signature, c.seen) - plain
 		if v.step == 0 {
+			v.odds += k.unsaid(s, v, r)
 			if v.odds <= openingFloor {
 				v.odds, v.from = openingFloor, k.n+1
 			}
@@ -93,6 +95,19 @@ func (k *known) weighRivals(s Settings, r Reading, c reckoned) {
 		v.weighed += worth * signature * c.off
 		v.precision += worth * signature * signature
 	}
+}
+
+// unsaid is what it says for openings that who gave some readings as openings gives
+// this one without a word. At 90 both angles look alike; elsewhere the service asks at
+// once, and so has who logs openings say so there alone.
+func (k *known) unsaid(s Settings, v *rival, r Reading) float64 {
+	if r.Opening {
+		v.said = true
+	}
+	if r.Opening || !v.said || k.trusted[r.Reader] {
+		return 0
+	}
+	return s.Rival.Unsaid
 }
 
 // ofPack is the part of a sum that the pack has in it. What a rival has left is
@@ -143,7 +158,7 @@ func (k *known) moved(s Settings, brake string) (which int, by unit.Deg, ago int
 		k.move(v.off, size, 1/v.precision)
 		ago = k.n - v.from
 		k.settle(brake)
-		k.moves[brake] += by
+		k.moves = put(k.moves, brake, k.moves[brake]+by)
 		if by > 0 {
 			return 1, by, ago
 		}
@@ -197,6 +212,6 @@ func (m *Model) PutRight(brake string) {
 
 // LeftAsItIs tells that the scale of a brake stays where it has moved to.
 func (m *Model) LeftAsItIs(brake string) {
-	delete(m.moves, brake)
+	m.moves = without(m.moves, brake)
 	m.begins()
 }

@@ -171,6 +171,42 @@ func TestHonestReadersAreNotAsked(t *testing.T) {
 	}
 }
 
+// At 90 opening and bend angle are one. Who gives flatter bends as openings, for there
+// the service asks, and square ones without a word, is asked; not who gives all as
+// openings, nor who gives none, nor who has said what the protractor shows.
+func TestOpeningIsAskedOfWhoSaysItNowAndThen(t *testing.T) {
+	who := Reader{Person: "C"}
+	for _, c := range []struct {
+		name         string
+		flat, square bool // given as openings
+		told         bool // held the protractor against a known corner
+		asked        bool
+	}{
+		{"flat ones as openings", true, false, false, true},
+		{"all as openings", true, true, false, false},
+		{"none as openings", false, false, false, false},
+		{"flat ones as openings, and knows what it shows", true, false, true, false},
+	} {
+		m, flat, square := New(Usual), bent(t, "mild-steel", 45), bent(t, "mild-steel", 90)
+		if c.told {
+			m.Corner(who, 0)
+		}
+		asked := 0
+		for i := 1; i <= 15 && asked == 0; i++ {
+			for _, r := range []Reading{{Bend: square, Stop: 91.5, Measured: 90, Opening: c.square}, {Bend: flat, Stop: 45.8, Measured: 45, Opening: c.flat}} {
+				r.Reader = who
+				m.Observe(r)
+			}
+			if m.suspect(who) {
+				asked = i
+			}
+		}
+		if (asked > 0) != c.asked || asked > 5 {
+			t.Errorf("%s: asked after %d pieces, want it %v", c.name, asked, c.asked)
+		}
+	}
+}
+
 // Readers who differ are noticed, and nobody is named; readers who do not are
 // left alone.
 func TestDisagree(t *testing.T) {

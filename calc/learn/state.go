@@ -9,6 +9,7 @@ import (
 type state struct {
 	effects []effect // by place
 	places  map[effect]int
+	lent    bool // a clone shares effects and places, until either makes them its own
 	mean    []float64
 	cov     [][]float64 // row i holds the covariances with 0 to i
 	packs   []effect    // in the order they were last used
@@ -35,6 +36,7 @@ func (s *state) place(e effect, variance float64) int {
 		return i
 	}
 	n := len(s.effects)
+	s.own()
 	s.effects, s.mean = append(s.effects, e), append(s.mean, 0)
 	s.places[e] = n
 	row := make([]float64, n+1)
@@ -54,6 +56,7 @@ func (s *state) use(e effect) {
 // drop takes an unknown out. What is left of a joint normal distribution is its
 // other rows and columns.
 func (s *state) drop(place int) {
+	s.own()
 	delete(s.places, s.effects[place])
 	s.effects, s.mean = slices.Delete(s.effects, place, place+1), slices.Delete(s.mean, place, place+1)
 	s.cov = slices.Delete(s.cov, place, place+1)
@@ -81,10 +84,22 @@ func (s *state) only(places []int) state {
 	return out
 }
 
+// own has the state change its names alone.
+func (s *state) own() {
+	if s.lent {
+		s.effects, s.places, s.lent = slices.Clone(s.effects), maps.Clone(s.places), false
+	}
+}
+
 func (s *state) clone() state {
-	out := state{slices.Clone(s.effects), maps.Clone(s.places), slices.Clone(s.mean), slices.Clone(s.cov), slices.Clone(s.packs)}
-	for i, row := range out.cov {
-		out.cov[i] = slices.Clone(row)
+	n := len(s.mean)
+	s.lent = true
+	out := state{s.effects, s.places, true, slices.Clone(s.mean), make([][]float64, n), slices.Clone(s.packs)}
+	all := make([]float64, 0, n*(n+1)/2)
+	for i, row := range s.cov {
+		from := len(all)
+		all = append(all, row...)
+		out.cov[i] = all[from:len(all):len(all)]
 	}
 	return out
 }

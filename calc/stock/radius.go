@@ -13,13 +13,11 @@ type LeastRadius struct {
 	Source  string
 
 	// Stricter is what another table of the same page asks for where that is more
-	// than Advised, which is the one taken; 0 where there is none or it is not. See
-	// StricterSource.
+	// than Advised, which is the one taken; 0 where there is none or it is not.
+	// Source: table of inside radii by thickness, public design-book page, whose radii
+	// in terms of thickness are taken.
 	Stricter unit.MM
 }
-
-// StricterSource says where LeastRadius.Stricter comes from.
-const StricterSource = "table of inside radii by thickness, public design-book page; its radii in terms of thickness are taken"
 
 // Tightness is how an inside radius compares with LeastRadius.
 type Tightness int
@@ -44,6 +42,12 @@ func (l LeastRadius) Judge(radius unit.MM) Tightness {
 		return BelowAdvised
 	}
 	return Wide
+}
+
+// Disputed reports whether a radius would do by the table that is taken and not by
+// the stricter one beside it.
+func (l LeastRadius) Disputed(radius unit.MM) bool {
+	return l.Judge(radius) == Wide && radius+forgiven < l.Stricter
 }
 
 // Run is how the bend line lies to the rolling direction of the sheet.

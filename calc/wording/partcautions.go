@@ -116,12 +116,23 @@ func (s *said) radius(p *process.Plan, joint int) {
 			"inside radius %s mm is tighter than the %s mm advised for this sheet%s.",
 			b.Radius.Text(1), least.Advised.Text(1), grain)
 	default:
+		s.disputed(least, b.Radius, word)
 		along, known := sheet.LeastRadius(b.Angle, stock.Along)
 		if known && run == stock.UnknownRun && least.Least > 0 && along.Judge(b.Radius) != stock.Wide {
 			s.add(process.Caution{Level: process.Notice, Do: "Lay the blank so that this bend runs across it."}, word,
 				"the grain is not given; along it %s mm inside radius is advised, this bend has %s.",
 				along.Advised.Text(1), b.Radius.Text(1))
 		}
+	}
+}
+
+// disputed cautions where two tables of one source disagree about a radius.
+func (s *said) disputed(least stock.LeastRadius, radius unit.MM, id string) {
+	if least.Disputed(radius) {
+		s.add(process.Caution{Level: process.Notice, Do: "Look for cracks on the outside."}, id,
+			"two tables of one source disagree about this sheet; taken is the one that advises %s mm inside radius, "+
+				"the stricter one asks for %s mm, this bend has %s.",
+			least.Advised.Text(1), least.Stricter.Text(1), radius.Text(1))
 	}
 }
 

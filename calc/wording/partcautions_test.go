@@ -16,7 +16,9 @@ import (
 )
 
 // The least radius of 6061-T6 at 1.6 mm is 1 t and 1.5 t is advised; at 2 mm 1.5
-// t and 2.5 t (testdata/CHECKS.md). Refused is only what lies below half of it.
+// t and 2.5 t (testdata/CHECKS.md). Refused is only what lies below half of it. The
+// other table of the same page asks for 0.281 in at up to 0.063 in, and of 5052-H32
+// for 0.063 in at up to 0.04 in, where 1 t is advised.
 func TestRadiusRefusedOrCautioned(t *testing.T) {
 	for _, test := range []struct {
 		name, sheet string
@@ -28,10 +30,12 @@ func TestRadiusRefusedOrCautioned(t *testing.T) {
 		{"at half", `"material":"6061-T6","thickness":1.6`, 0.8, false, "expected to crack"},
 		{"below", `"material":"6061-T6","thickness":1.6`, 1.5, false, "expected to crack"},
 		{"at the least", `"material":"6061-T6","thickness":1.6`, 1.6, false, "tighter than the 2.4 mm advised"},
-		{"as advised, across", `"material":"6061-T6","thickness":1.6,"grain":"y"`, 2.4, false, ""},
+		{"as advised, across", `"material":"6061-T6","thickness":1.6,"grain":"y"`, 2.4, false, "the one that advises 2.4 mm inside radius, the stricter one asks for 7.1 mm, this bend has 2.4"},
 		{"the same, along", `"material":"6061-T6","thickness":1.6,"grain":"x"`, 2.4, false, "tighter than the 4.0 mm advised for this sheet along the grain"},
 		{"the same, grain not given", `"material":"6061-T6","thickness":1.6`, 2.4, false, "The grain is not given; along it 4.0 mm"},
-		{"wide", `"material":"6061-T6","thickness":1.6`, 4.1, false, ""},
+		{"wide", `"material":"6061-T6","thickness":1.6`, 4.1, false, "the stricter one asks for 7.1 mm, this bend has 4.1"},
+		{"short of the stricter", `"material":"5052-H32","thickness":1,"grain":"y"`, 1.58, false, "advises 1.0 mm inside radius, the stricter one asks for 1.6 mm"},
+		{"as the stricter asks", `"material":"5052-H32","thickness":1,"grain":"y"`, 1.6, false, ""},
 		{"soft steel, sharp", `"material":"mild-steel","thickness":1.5`, 0.1, false, "tighter than the 1.5 mm advised"},
 		{"soft steel as usual", `"material":"mild-steel","thickness":1.5`, 1.5, false, ""},
 		{"stainless, folded sharp", `"material":"304","thickness":1.2`, 0.2, true, "at least 0.60 mm"},

@@ -5,6 +5,7 @@ import (
 	"math"
 	"reflect"
 	"sync"
+	"time"
 
 	"brakeside/calc/figures"
 	"brakeside/calc/learn"
@@ -22,6 +23,7 @@ const mostLessons = 20_000
 const (
 	atOnce  = 2000
 	atATime = 25
+	leisure = 5 * time.Millisecond // between two times, so that those who log have the machine
 )
 
 // Book is what the log has taught so far. It looks at the log when it is asked
@@ -93,6 +95,7 @@ func (b *Book) CatchUp(ctx context.Context) error {
 	for before := int64(-1); err == nil && b.upTo() < until.Last && b.upTo() != before; {
 		before = b.upTo()
 		err = b.look(ctx, atATime, func(*desk) error { return nil })
+		time.Sleep(leisure)
 	}
 	return err
 }

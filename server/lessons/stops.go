@@ -28,6 +28,7 @@ type Stops struct {
 
 	lock   sync.Mutex
 	sheets map[string]*told
+	asked  int // how many times the book was
 }
 
 // NewStops tells stops by a book.
@@ -83,11 +84,25 @@ func (s *Stops) renewed(t *traveler.Traveler, ask func(context.Context, *travele
 	now := &told{traveler: t, sheet: sheet, model: sheet.Model, pack: pack}
 	s.lock.Lock()
 	defer s.lock.Unlock()
-	if len(s.sheets) >= mostSheets {
-		clear(s.sheets) // they come back with their next page
-	}
+	s.asked++
+	now.asked = s.asked
 	s.sheets[t.Code] = now
+	if len(s.sheets) > mostSheets {
+		s.forgetOldest()
+	}
 	return now
+}
+
+// forgetOldest drops the sheet that the book was asked about longest ago: it comes back
+// with its next page or reading.
+func (s *Stops) forgetOldest() {
+	oldest := ""
+	for code, k := range s.sheets {
+		if oldest == "" || k.asked < s.sheets[oldest].asked {
+			oldest = code
+		}
+	}
+	delete(s.sheets, oldest)
 }
 
 // told is what is known for one sheet: what the book knew when it was asked, and
@@ -95,6 +110,7 @@ func (s *Stops) renewed(t *traveler.Traveler, ask func(context.Context, *travele
 type told struct {
 	traveler *traveler.Traveler
 	sheet    Sheet // as the book gave it; its model is never changed
+	asked    int   // see Stops
 
 	lock  sync.Mutex
 	pack  string       // of the last reading that names one; empty for none

@@ -136,12 +136,14 @@ func (b *batch) job(ctx context.Context, code string) (*progress.Job, error) {
 	return &job, nil
 }
 
-// remember keeps the readings of the jobs for the next batch. After a failure
-// nothing is sure any more but what the database says.
+// remember keeps the readings of the jobs for the next batch, but not what told their
+// stops, which is asked for with each batch. After a failure nothing is sure any more
+// but what the database says.
 func (b *batch) remember(err error) {
 	d := b.desk
 	for code, job := range b.jobs {
 		d.held += len(job.Readings) - len(d.logs[code].Readings)
+		job.Stops = nil
 		d.logs[code] = *job
 	}
 	if err != nil || len(d.logs) > logsKept || d.held > readingsKept {

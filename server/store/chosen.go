@@ -144,12 +144,15 @@ type LogState struct {
 	LastChanged int64 // seq of the newest that corrects another
 }
 
+// logState has the corrections looked up in their index by its plus: without it the log
+// is read from its end until one is found.
+const logState = `
+	SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(+seq), 0) FROM reading WHERE corrects IS NOT NULL)`
+
 // LogState looks at the log.
 func (s *Store) LogState(ctx context.Context) (LogState, error) {
 	var l LogState
-	err := s.read.QueryRowContext(ctx, `
-		SELECT (SELECT coalesce(max(seq), 0) FROM reading), (SELECT coalesce(max(seq), 0) FROM reading WHERE corrects IS NOT NULL)`).
-		Scan(&l.Last, &l.LastChanged)
+	err := s.read.QueryRowContext(ctx, logState).Scan(&l.Last, &l.LastChanged)
 	return l, worded(err)
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -359,5 +360,15 @@ func TestLists(t *testing.T) {
 	want := Lists{[]string{"304", "mild-steel"}, []string{"narrow", "wide"}, []string{"long brake", "short brake"}, []string{"BR-9", "TR-7"}, []unit.Micron{1000, 1500}}
 	if diff := cmp.Diff(want, got); err != nil || diff != "" {
 		t.Errorf("Lists: %v\n%s", err, diff)
+	}
+}
+
+// How far the log has come is asked again and again while it is caught up with: no
+// reading is read for it.
+func TestLogStateReadsNoReadings(t *testing.T) {
+	s := openStore(t, t.TempDir())
+	plan := strings.Join(lines(t, s, "EXPLAIN QUERY PLAN "+logState), "\n")
+	if !strings.Contains(plan, "USING COVERING INDEX reading_corrects") || strings.Contains(plan, "SCAN reading") {
+		t.Errorf("the newest correction is searched for:\n%s", plan)
 	}
 }

@@ -56,6 +56,7 @@ func (j *Job) Add(r Reading) {
 	j.Readings = append(j.Readings, r)
 	if !known {
 		t := tallyOf(*j)
+		t.stops = nil // each job has its own
 		j.sum = &t
 		return
 	}

@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"net/url"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -44,7 +45,7 @@ type shopKind struct {
 	shift           bool    // the scale moves by a degree on day 20 and is put right on day 26
 	season          float64 // degrees at 90, over the time of the shop
 	accepts         bool    // the owner accepts whatever is proposed
-	always          bool    // run also where few shops are
+	always          bool    // run by a plain go test too
 	stock           bool    // packs are chosen at issue, new ones bent on an offcut first
 }
 
@@ -147,7 +148,7 @@ func openSimulated(t *testing.T, k shopKind, seed uint64) *simulated {
 		s.people[0].step, s.people[1].step = 1, 1
 	}
 	if k.opening {
-		s.people[2].opening, s.people[2].tool = true, "other"
+		s.people[2].opening = true
 	}
 	return s
 }
@@ -425,17 +426,17 @@ func (s *simulated) looksAfterStops(c *came) {
 // told and type the least. The stops that are printed and told are held against
 // oracles that know what no shop knows: first pieces against brake, material and
 // bar, at most 1.3 times as far off (1.5 where everything goes wrong); further ones
-// against all but the pack, which is learned, at most 1.25 times (1.4 where everything
-// goes wrong; 1.25 is aimed at and not met there). Never worse than
-// the fixed table by more than 0.05. Nobody honest is asked about openings, and no
-// scale is said to have moved that stands, unless openings are logged. How soon who
-// logs them is asked is only told: where bends come out true at 90 both angles are
-// the same and nothing can be seen, and elsewhere the service asks at once; the room
-// of the model holds it to 15 readings.
+// against all but the pack, which is learned, at most 1.25 times (1.3 where everything
+// goes wrong; 1.25 is aimed at and not met there, see the guide). Never worse than
+// the fixed table by more than 0.05. Nobody honest is asked about openings, in 960
+// readings of each honest kind and more, and whoever logs them is within 15 of the
+// readings that are so logged. In 4,000 readings no scale is said to have moved that
+// stands. A plain run makes the kinds with most in them; where CI=true, or for twenty
+// shops, all are.
 func TestSimulatedShops(t *testing.T) {
 	for _, k := range shopKinds {
-		if !k.always && *shops < 20 {
-			continue // the rest is held to the same bounds in the room of the model, without pages
+		if !k.always && *shops < 20 && os.Getenv("CI") != "true" {
+			continue // held to the same bounds in the room of the model, without pages
 		}
 		t.Run(k.name, func(t *testing.T) {
 			t.Parallel()
@@ -458,7 +459,7 @@ func (k shopKind) judge(t *testing.T, c came) {
 		slack = 1
 	}
 	if k.name == "everything" {
-		most, mostLater = 1.5, 1.4
+		most, mostLater = 1.5, 1.3
 	}
 	if c.first.mean() > most*slack*c.firstOracle.mean() || c.later.mean() > mostLater*slack*c.laterOracle.mean() {
 		t.Errorf("first pieces are %.2f times the oracle, further ones %.2f times", c.first.mean()/c.firstOracle.mean(), c.later.mean()/c.laterOracle.mean())
@@ -466,7 +467,10 @@ func (k shopKind) judge(t *testing.T, c came) {
 	if c.first.mean() > c.firstTable.mean()+0.05 || c.later.mean() > c.laterTable.mean()+0.05 {
 		t.Error("the fixed table is better")
 	}
-	if c.falseQuestions > 0 || c.falseAlarms > c.readings/4000 && !k.opening {
+	if c.falseQuestions > 0 || c.falseAlarms > c.readings/4000 {
 		t.Errorf("%d false questions, %d false alarms in %d readings", c.falseQuestions, c.falseAlarms, c.readings)
+	}
+	if k.opening && (c.asked < *shops || c.latest > 15) {
+		t.Errorf("who logs openings is asked in %d of %d shops, after %d such readings at the most", c.asked, *shops, c.latest)
 	}
 }
