@@ -58,8 +58,8 @@ func TestEveryNameHasRoom(t *testing.T) {
 		blank, page := p.Blank, dimensioned(p)
 		words := " " + strings.Join(written(page), " ") + " "
 		for _, j := range blank.Joints {
-			if !strings.Contains(words, " "+j.ID+" ") {
-				t.Errorf("bend %s is not named: %s", j.ID, words)
+			if !strings.Contains(words, " "+j.Word+" ") {
+				t.Errorf("bend %s is not named: %s", j.Word, words)
 			}
 		}
 		if got, want := strings.Count(words, "dia "), len(blank.Outline)-1; got != want {
