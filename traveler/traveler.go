@@ -228,7 +228,7 @@ type Flattening struct {
 	Packing unit.Micron `json:"packing,omitempty"` // thickness of the strip under the back of the bar; 0: none
 	OnBed   bool        `json:"on_bed,omitempty"`  // that strip lies on the bed, no sheet reaches there
 	Width   unit.Micron `json:"width"`             // of the flat hem, from its fold to the sheared edge
-	Mallet  bool        `json:"mallet,omitempty"`  // what holds the bar may not press it quite shut
+	Mallet  bool        `json:"mallet,omitempty"`  // a magnet holds the bar, which may not press it quite shut
 	Before  []Shape     `json:"before"`            // end views: begun with the bar above it, and flat under the bar
 	After   []Shape     `json:"after"`
 }

@@ -78,7 +78,8 @@ func (t *trial) note(w *way, b *body, gap float64) {
 		w.clearance, w.between, w.endwise = b.met.least, [2]string{faces[b.met.leastFace].ID, b.name}, false
 	}
 	if gap < w.clearance {
-		w.clearance, w.between, w.endwise = gap, [2]string{faces[b.met.beside(b.span)].ID, b.name}, true
+		face, curve := b.met.beside(b.span)
+		w.clearance, w.between, w.endwise, w.curve = gap, [2]string{faces[face].ID, b.name}, true, curve && !b.finger
 	}
 }
 

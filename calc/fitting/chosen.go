@@ -32,6 +32,7 @@ type Chosen struct {
 	Clearance    float64   // least distance of the whole swing, infinite when nothing comes near
 	Between      [2]string // what it is between
 	Endwise      bool      // it lies along the bend
+	ToCurve      bool      // and it is to the curve of a bend, not to the face beyond
 	Beyond       Beyond    // past the end of the brake that the part hangs past
 	Flatten      *Flatten  // of a hem, how it is pressed flat; nil for other bends
 
@@ -56,7 +57,7 @@ func (t *trial) chosen(w *way) *Chosen {
 		Bench: t.bench, Made: t.made, Bar: t.Plan.Brake.Bars[w.bar], Segments: w.segments, Leaf: w.leaf,
 		Place: w.place, Bed: w.bed, Lies: w.lies, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
 		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
-		Endwise: w.endwise, Beyond: t.beyond(w),
+		Endwise: w.endwise, ToCurve: w.curve, Beyond: t.beyond(w),
 		Flatten: t.flatten(w), bar: w.bar,
 	}
 }

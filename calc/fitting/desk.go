@@ -52,17 +52,18 @@ func (g *gathered) blocked(yield func(*clash.Span) bool) {
 	}
 }
 
-// beside is the face that stands nearest to a stretch along the bend.
-func (g *gathered) beside(s clamp.Span) int {
+// beside is the face that stands nearest to a stretch along the bend, and whether it
+// is its curve that does.
+func (g *gathered) beside(s clamp.Span) (face int, curve bool) {
 	nearest, face := math.Inf(1), g.culprit
 	for i, a := range g.faces {
 		for _, b := range a.Of(g.element).Blocked {
 			if gap := clamp.Gap(s, []clamp.Span{{Low: b.Low, High: b.High}}); gap < nearest {
-				nearest, face = gap, i
+				nearest, face, curve = gap, i, b.Curve
 			}
 		}
 	}
-	return face
+	return face, curve
 }
 
 // walls gives what the faces block with its inside faces: where only the curve

@@ -24,7 +24,7 @@ func (t *trial) fingers(w *way, bar *brake.Bar, swing *gathered) string {
 	w.segments, w.key = segments, segmentKey(segments)
 	for _, g := range segments {
 		span := clamp.Span{Low: g.At, High: g.At + float64(g.Width)}
-		t.note(w, &body{name: "finger " + g.Width.Text(0), span: span, met: swing}, clamp.ToFace(span, walls))
+		t.note(w, &body{name: "finger " + g.Width.Text(0), span: span, finger: true, met: swing}, clamp.ToFace(span, walls))
 	}
 	return ""
 }

@@ -139,7 +139,7 @@ func (t *trial) fitsWalls(w *way, bar *brake.Bar, ends clamp.Span) bool {
 	}
 	w.segments, w.key, w.at, w.slots, w.lies, w.slideOut = f.segments, f.key, f.at, f.slots, f.lies, f.slideOut
 	if f.clearance < w.clearance {
-		w.clearance, w.between, w.endwise = f.clearance, f.between, f.endwise
+		w.clearance, w.between, w.endwise, w.curve = f.clearance, f.between, f.endwise, f.curve
 	}
 	return true
 }

@@ -24,6 +24,7 @@ type way struct {
 	clearance float64
 	between   [2]string
 	endwise   bool // the clearance lies along the bend
+	curve     bool // and it is to the curve of a bend
 }
 
 // segmentKey tells finger sets apart.

@@ -70,7 +70,7 @@ type Flatten struct {
 	Packing      unit.MM // thickness of the strip under the back of the bar, 0 for none
 	PackingOnBed bool    // it lies on the bed, no sheet reaches there
 	Width        unit.MM // of the flat hem, from its fold to the sheared edge
-	Mallet       bool    // what holds the bar may not press it quite shut
+	Mallet       bool    // a magnet holds the bar, which may not press it quite shut
 	Before       []Shape // begun, with the bar above it
 	After        []Shape // flat under the bar
 }

@@ -62,7 +62,7 @@ func mirrorCheck(p *process.Plan) (words string, named feature) {
 			pick = f
 		}
 	}
-	return fmt.Sprintf("%s is %s when bend %s comes up.", pick.words, whereIs(p, pick, all, right), first.Bends[0]), pick
+	return fmt.Sprintf("%s is %s at step 1.", pick.words, whereIs(p, pick, all, right)), pick
 }
 
 // whereIs tells on which side of the operator a feature lies, and, when there

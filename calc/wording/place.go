@@ -27,7 +27,7 @@ func pastEnd(w *fitting.Chosen) string {
 	end := strings.TrimPrefix(string(w.Place), "past-")
 	switch {
 	case w.Beyond.Word != "":
-		return fmt.Sprintf("%s mm from the bed's %s end to %s", unit.MM(w.Beyond.Off).Text(1), end, w.Beyond.Word)
+		return fmt.Sprintf("%s mm from the bed's %s end to the inside of %s", unit.MM(w.Beyond.Off).Text(1), end, w.Beyond.Word)
 	case w.Inside > 0.05:
 		return fmt.Sprintf("the bed ends %s mm inside the bend's %s end", unit.MM(w.Inside).Text(1), end)
 	}

@@ -36,7 +36,7 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 	switch step.Hold.State {
 	case bend.TooSmall:
 		add(process.Caution{Level: process.Warning, Harm: "It can spring up.",
-			Do: "Try a strip; if it lifts, stop.", Needs: process.AMagnet}, "%s", step.Hold.Words())
+			Do: "Try on scrap; if it lifts, stop.", Needs: process.AMagnet}, "%s", step.Hold.Words())
 	case bend.Marginal:
 		add(process.Caution{Level: process.Notice, Harm: "Lifting spoils the bend.", Do: "If it lifts, stop.",
 			Needs: process.AMagnet}, "%s", step.Hold.Words())
@@ -67,11 +67,15 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 	}
 	if step.Tight {
 		do := "Set nose setback and line with care."
+		between := p.Blank.Word(step.Between[0])
 		if w.Endwise {
 			do = "Set the part with care along the bend."
 		}
+		if w.Endwise && w.ToCurve {
+			between = "the curve of " + between
+		}
 		add(process.Caution{Level: process.Notice, Do: do},
-			"Tight: %s mm between %s and %s.", step.Clearance.Text(1), p.Blank.Word(step.Between[0]), step.Between[1])
+			"Tight: %s mm between %s and %s.", step.Clearance.Text(1), between, step.Between[1])
 	}
 	return process.ByHarm(out)
 }

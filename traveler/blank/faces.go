@@ -11,25 +11,36 @@ import (
 	"brakeside/traveler/phrase"
 )
 
-// placeFaces finds room in each face for its name, in the smallest first, or beside
-// it with a leader.
+// placeFaces finds room in each face for its name, in the smallest first. What has
+// none of its own waits until the others have theirs: then it may run over the lines
+// along its face, or stands beside it with a leader.
 func (v *drawing) placeFaces(beside bool) {
 	faces := slices.SortedStableFunc(slices.Values(v.blank.Faces), func(a, b traveler.Face) int {
 		return cmp.Compare(spread(a), spread(b))
 	})
+	var homeless []traveler.Face
 	for _, f := range faces {
-		name, ok := v.nameRoom(f, v.clearOfLines)
-		if !ok {
-			name, ok = v.nameRoom(f, v.clearOfEdges)
-		}
-		if !ok && beside {
-			name, ok = v.nameBeside(v.ring(f.Piece), f.Name)
-		}
-		if ok {
-			v.faces = append(v.faces, name)
-			v.take(name.Box, name.leader)
+		if name, ok := v.nameRoom(f, v.clearOfLines); ok {
+			v.name(name)
+		} else {
+			homeless = append(homeless, f)
 		}
 	}
+	for _, f := range homeless {
+		name, ok := v.nameRoom(f, v.clearOfEdges)
+		if !ok && beside {
+			name, ok = v.nameBeside(v.ring(f.Piece), phrase.FaceName(f), f.Name)
+		}
+		if ok {
+			v.name(name)
+		}
+	}
+}
+
+// name takes a place for a name.
+func (v *drawing) name(n faceName) {
+	v.faces = append(v.faces, n)
+	v.take(n.Box, n.leader)
 }
 
 // spread is how large the box around a face is.
@@ -89,9 +100,16 @@ func within(at draw.Point, face []draw.Point) bool {
 	return true
 }
 
-// clearOfEdges reports whether a box with its middle in a face runs over bend lines
-// at most, not over the edge of the metal.
-func (v *drawing) clearOfEdges(b canvas.Box, _ []draw.Point) bool { return v.onMetal(b) }
+// overFace is how far a name may reach out over the edges of its face, in millimetres
+// of paper: half a line of it, so that nobody takes it for a name of the next.
+const overFace = faceHigh / 2
+
+// clearOfEdges reports whether a box with its middle in a face runs over the bend
+// lines along it at most, not into the next face nor over the edge of the metal.
+func (v *drawing) clearOfEdges(b canvas.Box, face []draw.Point) bool {
+	around := canvas.Around(face).Grown(overFace)
+	return v.onMetal(b) && b.X >= around.X && b.Right() <= around.Right() && b.Y >= around.Y && b.Bottom() <= around.Bottom()
+}
 
 // clearOfLines reports whether a box lies inside a face, off the nose lines.
 func (v *drawing) clearOfLines(b canvas.Box, face []draw.Point) bool {
@@ -108,12 +126,15 @@ func (v *drawing) clearOfLines(b canvas.Box, face []draw.Point) bool {
 	return true
 }
 
-// nameBeside finds a place beside a face for its name, with a leader to a spot of it
-// on which nothing is written.
-func (v *drawing) nameBeside(face []draw.Point, words string) (faceName, bool) {
-	for _, spot := range append(v.bareSpots(face, dotRoom), v.bareSpots(face, leaderDot/2)...) {
-		if b, run, ok := v.pointed(spot, canvas.SmallBold.Width(words)+0.6, faceHigh); ok {
-			return faceName{Box: b, words: words, leader: run}, true
+// nameBeside finds a place beside a face for its name, worded in the first way that has
+// room, with a leader to a spot of it on which nothing is written.
+func (v *drawing) nameBeside(face []draw.Point, ways ...string) (faceName, bool) {
+	spots := append(v.bareSpots(face, dotRoom), v.bareSpots(face, leaderDot/2)...)
+	for _, words := range ways {
+		for _, spot := range spots {
+			if b, run, ok := v.pointed(spot, canvas.SmallBold.Width(words)+0.6, faceHigh); ok {
+				return faceName{Box: b, words: words, leader: run}, true
+			}
 		}
 	}
 	return faceName{}, false

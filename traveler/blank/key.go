@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
@@ -62,9 +63,19 @@ func keyHeight(s *page.Set, v *drawing) float64 {
 // keyBendWidth is the width of what the list says of a bend.
 const keyBendWidth = keyWidth - 3 - keyNumber - keyStroke
 
+// keyBend is what the list says of a bend: the numbers of two legs stand without their
+// word where it would take a line more.
+func keyBend(l traveler.BendLine) string {
+	words := phrase.ListedBend(l)
+	if short := strings.Replace(words, ", legs ", ", ", 1); !canvas.Small.Fits(words, keyBendWidth) && canvas.Small.Fits(short, keyBendWidth) {
+		return short
+	}
+	return words
+}
+
 // keyBendHeight is the height of a bend in the list.
 func keyBendHeight(l traveler.BendLine) float64 {
-	words := phrase.ListedBend(l)
+	words := keyBend(l)
 	if canvas.Small.Fits(words, keyBendWidth) {
 		return keyLine
 	}
@@ -184,7 +195,7 @@ func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
 	}
 	c.Line(pen, canvas.Spot(stroke.X+0.5, middle), canvas.Spot(stroke.Right()-1, middle))
 	_, words = words.CutTop((keyLine - canvas.LineStep*canvas.Smallest) / 2)
-	c.Flow(words, canvas.Small, phrase.ListedBend(l))
+	c.Flow(words, canvas.Small, keyBend(l))
 }
 
 // What stands in the key.

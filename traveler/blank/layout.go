@@ -3,6 +3,7 @@ package blank
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -97,10 +98,10 @@ func (v *drawing) bound() {
 	}
 }
 
-// listed are the running sizes for which there was no room, in words for the key:
-// those from the left edge and those from the lower one.
+// listed are the sizes for which there was no room, in words for the key: running
+// sizes from the left edge and from the lower one, and those of faces.
 func (v *drawing) listed() []string {
-	var out []string
+	out := v.unsized()
 	for _, way := range []struct {
 		along bool
 		words string
@@ -121,6 +122,25 @@ func (v *drawing) listed() []string {
 		}
 	}
 	return out
+}
+
+// unsized names the faces whose sizes do not stand on them, with these; none before
+// any name has its place.
+func (v *drawing) unsized() []string {
+	if v.faces == nil {
+		return nil
+	}
+	var out []string
+	for _, f := range v.blank.Faces {
+		sized := func(n faceName) bool { return n.words == phrase.FaceName(f) }
+		if len(f.Sizes) > 0 && !slices.ContainsFunc(v.faces, sized) {
+			out = append(out, phrase.FaceName(f))
+		}
+	}
+	if out == nil {
+		return nil
+	}
+	return []string{"sizes: " + strings.Join(out, ", ")}
 }
 
 // pastDatum is how far an edge that sizes run from is drawn heavy.

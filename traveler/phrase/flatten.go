@@ -14,24 +14,29 @@ func Flatten(f traveler.Flattening) string {
 	return "FLATTEN the hem onto itself"
 }
 
-// FlattenSteps tells how a hem is pressed flat, in the order in which it is done
-// (common practice, no source).
+// FlattenSteps tells how a hem is pressed flat under the bar, in the order in
+// which it is done (common practice, no source). A magnet is named only where the
+// brake has one.
 func FlattenSteps(f traveler.Flattening) []string {
+	off, on := "", ""
+	if f.Mallet {
+		off, on = ", magnet OFF", "; magnet ON"
+	}
 	words := []string{
-		"Leaf down. Draw the part OUT until the hem is clear of the nose. Bar up.",
+		"Leaf down" + off + ". Draw the part OUT until the hem is clear of the nose. Set the bar up on blocks, or two hold it.",
 		fmt.Sprintf("Push the part BACK, %s mm farther than it was bent: the fold lies under the nose.", f.Back.Text(0)),
 	}
 	if f.Strip > 0 {
 		words = append(words, "Strip into the hem, along all of it.")
 	}
 	if f.Packing > 0 {
-		on := "on the sheet"
+		at := "on the sheet"
 		if f.OnBed {
-			on = "on the bed"
+			at = "on the bed"
 		}
-		words = append(words, fmt.Sprintf("%s mm of strip %s under the BACK of the bar, or it tips.", trimmed(f.Packing), on))
+		words = append(words, fmt.Sprintf("%s mm of strip %s under the BACK of the bar, or it tips.", trimmed(f.Packing), at))
 	}
-	words = append(words, "Hands on the bar's ends: straight down on the hem; clamp; straight up again.")
+	words = append(words, "Hands on top: bar straight down on the hem. Hands away"+on+". Then straight up again.")
 	if f.Mallet {
 		words = append(words, "Not quite flat: mallet on a flat block.")
 	}

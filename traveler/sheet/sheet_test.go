@@ -243,7 +243,7 @@ func TestWhatTheSheetSays(t *testing.T) {
 		"STOP", "opening", "88.0°", "→ part 90.0° ±1.0", "(opening 90.0°)", "133.0°", "→ part 45.0° ±1.0", "(opening 135.0°)",
 		"TURN OVER front to back: face B up", "ROTATE 180", "CHANGE BAR to wide", "LEAF: take the extension off, slim face",
 		"NOSE SETBACK", "NOSE LINE", "217.5", "CHECK", "OUTSIDE of leg p1", "first", "last", "L", "R",
-		"stop zero: leaf flat reads 180.0° (opening)", "blank deburred, no chips", "bed and bar clean", "magnet on: bar does not shift",
+		"stop zero: leaf flat reads 180.0° (opening)", "blank deburred; bed, bar clean", "last page's cautions read", "magnet on: bar does not shift",
 		"WARNING", "CAUTION", "NOTICE", "AM7G TGG2 7A84 PE74", fixture.Cover().Address,
 		"Destroy this sheet if its revision differs from the page that the code opens.",
 		"Follow the machine's manual, local codes and qualified people: they come before this sheet.", "page 3 of 3",
