@@ -34,12 +34,14 @@ type way struct {
 func TestEveryEngine(t *testing.T) {
 	for name, begin := range map[string]func(*testing.T, bool) line{"firefox": firefox, "webkit": webkit} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			goWays(t, begin(t, true), []way{
 				{"log", logsBends}, {"undo", takesBack}, {"slip", asks}, {"away", losesNothing}, {"back", comesBack}, {"stop", hearsOfAStop},
 				{"office", followsTheWork}, {"signed out", showsNothing},
 			})
 		})
 		t.Run(name+" without script", func(t *testing.T) {
+			t.Parallel()
 			goWays(t, begin(t, false), []way{{"log", logsByForms}})
 		})
 	}
