@@ -79,12 +79,39 @@ func (t *trial) ends(w *way, bar *brake.Bar, swing *gathered) (clamp.Span, bool)
 	if math.IsInf(inwards, -1) || inwards > unsupportedEnd {
 		return clamp.Span{}, false // nothing stands there, or too far in
 	}
-	inwards = max(inwards, 0)
-	w.inside = inwards
-	if w.place == process.PastLeft {
-		return clamp.Span{Low: inwards, High: inwards + usable}, true
+	w.inside = max(inwards, 0)
+	if bar.Kind != brake.Segments && bar.Kind != brake.Slotted {
+		w.inside = t.liftable(w, bar, w.inside)
 	}
-	return clamp.Span{Low: long - inwards - usable, High: long - inwards}, true
+	return t.pastBy(w.place, w.inside), true
+}
+
+// pastBy is where the brake's usable length lies when it ends so far inside an end of
+// the bend.
+func (t *trial) pastBy(place process.Place, inwards float64) clamp.Span {
+	long, usable := float64(t.bench.Length), float64(t.Plan.Brake.UsableLength)
+	if place == process.PastLeft {
+		return clamp.Span{Low: inwards, High: inwards + usable}
+	}
+	return clamp.Span{Low: long - inwards - usable, High: long - inwards}
+}
+
+// liftable is how far inside the end of the bend the brake ends so that a bar in one
+// piece lifts out again: farther in than it must, where that spares sliding it.
+func (t *trial) liftable(w *way, bar *brake.Bar, inwards float64) float64 {
+	free := func(by float64) bool {
+		return t.lifts(w, barSpan(w.place, t.pastBy(w.place, by), bar), clash.LiftOut)
+	}
+	if free(inwards) {
+		return inwards
+	}
+	for i := range clash.LiftBacks {
+		by := t.pastEnd(w.place, t.onBar(w.bar, clash.LiftOut+clash.Question(i)), 0)
+		if by > inwards && by <= unsupportedEnd && free(by) {
+			return by
+		}
+	}
+	return inwards
 }
 
 // pastEnd is how far inside the end of the bend the brake must end so that
