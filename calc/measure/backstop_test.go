@@ -158,6 +158,7 @@ func TestNoBackStop(t *testing.T) {
 // behind the hinge and that of a shallower one (r + t) tan(A/2), every flat is its
 // drawn leg less the outside setbacks (r + t) tan(A/2) at its ends.
 func TestBackStopGivesTheDrawnLegs(t *testing.T) {
+	suite.Unraced(t)
 	chance := rand.New(rand.NewPCG(16, 12))
 	bends, edges := 0, 0
 	for range 1500 {

@@ -44,6 +44,7 @@ func drawnOn(t *testing.T, name string, k *brake.Brake) *process.Plan {
 // the line is the drawn size less r + t and half a bend deduction nearer; within a
 // millimetre it is the size itself.
 func TestReferences(t *testing.T) {
+	suite.Unraced(t)
 	for _, c := range []struct {
 		part, bend string
 		want       process.Touch
@@ -78,6 +79,7 @@ func TestReferences(t *testing.T) {
 // No bar and no finger hangs off the bed, and what lies there reaches along the
 // bend but for what may stick out.
 func TestToolsLieOnTheBed(t *testing.T) {
+	suite.Unraced(t)
 	for _, name := range []string{"31-panel", "03-inlip", "02-recess-out", "32-threesided"} {
 		p := drawn(t, name)
 		for _, s := range p.Steps {

@@ -60,6 +60,7 @@ func section(p *process.Plan, made map[int]bool, root int) [][]geom.Point2 {
 // The pose of every step takes the strip, folded by other arithmetic, to where the
 // planner's own end view has it: every corner of every flat is a corner there.
 func TestPosesOfProfiles(t *testing.T) {
+	suite.Unraced(t)
 	compared := 0
 	for _, folder := range []string{"../../testdata/cases", "../../testdata/suite/parts", "../../testdata/parts"} {
 		files, err := filepath.Glob(folder + "/*.json")

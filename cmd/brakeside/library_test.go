@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"brakeside/calc/part"
+	"brakeside/testdata/suite"
 )
 
 // library is the example parts: the brake that each is meant for, if not the
@@ -55,6 +56,7 @@ func TestLibraryIsWhole(t *testing.T) {
 // Every example plans on the brake it is meant for, with every bend in one step,
 // and prints: the traveler, and its blank in all three forms.
 func TestLibraryPlansAndPrints(t *testing.T) {
+	suite.Unraced(t)
 	for _, example := range library {
 		t.Run(example.name, func(t *testing.T) {
 			file, folder := libraryFile(example.name), t.TempDir()

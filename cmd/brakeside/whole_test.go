@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"brakeside/testdata/robot"
+	"brakeside/testdata/suite"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/pdf"
 )
@@ -48,6 +49,7 @@ func withLongNames(t *testing.T, chance *rand.Rand, part []byte) []byte {
 // invented ones with long names, no words are cut off and no two lie over each
 // other.
 func TestPapersAreWhole(t *testing.T) {
+	suite.Unraced(t)
 	papers := 0
 	check := func(name string, args ...string) {
 		pdf, ok := sheetOf(t, args...)
