@@ -122,6 +122,9 @@ type Slots struct {
 	Clearance unit.MM
 }
 
+// Takes reports whether a wall that stands so high above the sheet finds room.
+func (s Slots) Takes(high unit.MM) bool { return high <= s.Height-s.Clearance }
+
 // NoseSetback is how far the bar's nose stands behind the hinge line.
 type NoseSetback struct{ Add, TimesT, TimesRMinusT float64 }
 

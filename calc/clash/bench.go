@@ -61,7 +61,7 @@ type Bench struct {
 	swinging                  []bool // by face
 	tools                     []*tool
 	press                     *press          // of a hem
-	pairs                     [][]*memo[pass] // by swinging and clamped face
+	pairs                     [][]*verdicts   // by swinging and clamped face
 	classes                   []*memo[uint16] // by face
 	extents                   []*memo[Extent] // by face
 	known                     []map[string]*uint16
@@ -71,6 +71,7 @@ type Bench struct {
 
 	// Room that every answer is worked out in.
 	points  []geom.Point3
+	laid    []laid // by face, the last that was asked for
 	room    []subject
 	scratch *Answer
 	key     []byte
@@ -133,10 +134,11 @@ func leafSection(k *brake.Brake, form brake.Slimness) geom.Polygon {
 // keep makes room for the answers.
 func (b *Bench) keep() {
 	faces := len(b.Blank.Faces)
-	b.pairs = make([][]*memo[pass], faces)
+	b.laid = make([]laid, faces)
+	b.pairs = make([][]*verdicts, faces)
 	b.kept = make([][]*Answer, faces)
 	for f := range b.Blank.Faces {
-		b.pairs[f] = make([]*memo[pass], faces)
+		b.pairs[f] = make([]*verdicts, faces)
 		b.extents = append(b.extents, newMemo[Extent](b.route(b.tree.Path[f])))
 		b.classes = append(b.classes, newMemo[uint16](b.route(b.tree.Path[f])))
 		b.known = append(b.known, map[string]*uint16{})

@@ -236,10 +236,12 @@ func TestPartRunsIntoItself(t *testing.T) {
 	} {
 		b := drawn(t, `"profile":{"length":100,"legs":[`+test.legs+`],"bends":[90,90,90]}`)
 		bench := put(t, b, "b3", "p2")
-		if hit, angle := bench.Pair(b.FaceIndex("p3"), b.FaceIndex("p0"), made(b, "b1", "b2")); hit != test.hit || (hit && (angle < 60 || angle > 90)) {
+		last, first, before := b.FaceIndex("p3"), b.FaceIndex("p0"), made(b, "b1", "b2")
+		hit, angle := bench.Meet(last, first, before), bench.MeetAt(last, first, before)
+		if hit != test.hit || (hit && (angle < 60 || angle > 90)) {
 			t.Errorf("%s: hit %v at %v, want %v", test.name, hit, angle, test.hit)
 		}
-		if hit, _ := bench.Pair(b.FaceIndex("p3"), b.FaceIndex("p2"), made(b, "b1", "b2")); hit {
+		if bench.Meet(last, b.FaceIndex("p2"), before) {
 			t.Errorf("%s: two legs of the bend itself run into each other", test.name)
 		}
 	}
@@ -289,32 +291,29 @@ func TestKeptAnswersAreRight(t *testing.T) {
 			m := fold.Made(rapid.Uint64Range(0, 1<<len(blank.Joints)-1).Draw(t, "made"))
 			f := rapid.IntRange(0, len(blank.Faces)-1).Draw(t, "face")
 			got, want := kept.Kept(f, kept.Class(f, m)), fresh.Answer(f, m)
-			if !blocksAlike(got, want) {
+			if !blocksAlike(kept, got, want) {
 				t.Fatalf("%s bend %v, side %d: face %d with %b made is kept as %+v, a new bench says %+v", blank.Part.Number, kept.Joints, kept.Side, f, m, got, want)
 			}
 			for g := range blank.Faces {
 				if !kept.Swings(f) || kept.Swings(g) {
 					continue
 				}
-				hit, angle := kept.Pair(f, g, m)
-				if h, a := fresh.Pair(f, g, m); h != hit || a != angle {
-					t.Fatalf("%s: Pair(%d, %d, %b) = %v at %v, a new bench says %v at %v", blank.Part.Number, f, g, m, hit, angle, h, a)
+				if got, want := kept.Meet(f, g, m), fresh.Meet(f, g, m); got != want {
+					t.Fatalf("%s: Meet(%d, %d, %b) = %v, a new bench says %v", blank.Part.Number, f, g, m, got, want)
 				}
 			}
 		}
 	})
 }
 
-func blocksAlike(x, y *Answer) bool {
-	alike := func(x, y Reach) bool {
-		return slices.EqualFunc(x.Blocked, y.Blocked, func(s, t Span) bool {
-			return s.Low == t.Low && s.High == t.High && s.Top == t.Top && s.Stands == t.Stands
+func blocksAlike(bench *Bench, x, y *Answer) bool {
+	ok := len(x.blocking) == len(y.blocking)
+	for e := range Element(len(y.reaches)) { // of y, which is not a kept one
+		blocks := len(y.Of(e).Blocked) > 0
+		ok = ok && x.Blocks(e) == blocks && y.Blocks(e) == blocks
+		ok = ok && slices.EqualFunc(x.Of(e).Blocked, y.Of(e).Blocked, func(s, t Span) bool {
+			return s.Low == t.Low && s.High == t.High && s.Curve == t.Curve && bench.taken(e, s) == bench.taken(e, t)
 		})
-	}
-	ok := len(x.reaches) == len(y.reaches)
-	for e := range x.reaches {
-		blocks := len(x.reaches[e].Blocked) > 0
-		ok = ok && alike(x.reaches[e], y.reaches[e]) && x.Blocks(Element(e)) == blocks && y.Blocks(Element(e)) == blocks
 	}
 	return ok
 }
@@ -325,7 +324,7 @@ func TestOwnBendsDoNotMatter(t *testing.T) {
 	b := put(t, blank, "b3", "p2")
 	for f := range blank.Faces {
 		for m := range fold.Made(16) {
-			if !blocksAlike(b.Answer(f, m), b.Answer(f, m.With(2))) || b.Class(f, m) != b.Class(f, m.With(2)) {
+			if !blocksAlike(b, b.Answer(f, m), b.Answer(f, m.With(2))) || b.Class(f, m) != b.Class(f, m.With(2)) {
 				t.Errorf("face %d, made %b: the bend itself changes the answer", f, m)
 			}
 		}

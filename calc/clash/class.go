@@ -3,8 +3,10 @@ package clash
 import (
 	"encoding/binary"
 	"math"
+	"math/bits"
 	"slices"
 
+	"brakeside/calc/brake"
 	"brakeside/calc/fold"
 	"brakeside/calc/unit"
 )
@@ -29,12 +31,28 @@ func OfBar(bar int, q Question) Element {
 // Answer is what one face does to the brake, in one pattern of the bends
 // between it and the clamped face. Bars that were not asked about are free.
 type Answer struct {
-	reaches  []Reach  // by Element
+	reaches  []Reach  // by Element; of a kept answer of those that are blocked only
 	blocking []uint64 // a bit for each Element of which a stretch is blocked
+	few      bool     // it is a kept answer
 }
 
+// free is what is done to an element by a face that a kept answer says nothing of.
+var free = Reach{nil, math.Inf(1)}
+
 // Of is what the face does to one element.
-func (a *Answer) Of(e Element) *Reach { return &a.reaches[e] }
+func (a *Answer) Of(e Element) *Reach {
+	if !a.few {
+		return &a.reaches[e]
+	}
+	if !a.Blocks(e) {
+		return &free
+	}
+	at := bits.OnesCount64(a.blocking[e/64] & (1<<(e%64) - 1))
+	for _, before := range a.blocking[:e/64] {
+		at += bits.OnesCount64(before)
+	}
+	return &a.reaches[at]
+}
 
 // Blocks reports whether the face blocks a stretch of an element.
 func (a *Answer) Blocks(e Element) bool { return a.blocking[e/64]>>(e%64)&1 != 0 }
@@ -42,7 +60,7 @@ func (a *Answer) Blocks(e Element) bool { return a.blocking[e/64]>>(e%64)&1 != 0
 // newAnswer is that of a face that is out of the way of everything.
 func (b *Bench) newAnswer() *Answer {
 	elements := int(OfBar(len(b.Brake.Bars), 0))
-	a := &Answer{make([]Reach, elements), make([]uint64, (elements+63)/64)}
+	a := &Answer{make([]Reach, elements), make([]uint64, (elements+63)/64), false}
 	a.clear()
 	return a
 }
@@ -55,17 +73,23 @@ func (a *Answer) clear() {
 	clear(a.blocking)
 }
 
-// kept is a copy that shares no room.
+// kept is a copy that shares no room, of what is blocked only: that is little, and
+// many are kept.
 func (a *Answer) kept() *Answer {
-	out, count := &Answer{slices.Clone(a.reaches), slices.Clone(a.blocking)}, 0
+	blocked, count := 0, 0
 	for e := range a.reaches {
-		count += len(a.reaches[e].Blocked)
+		if n := len(a.reaches[e].Blocked); n > 0 {
+			blocked, count = blocked+1, count+n
+		}
 	}
+	out := &Answer{make([]Reach, 0, blocked), slices.Clone(a.blocking), true}
 	spans := make([]Span, 0, count)
-	for e := range out.reaches {
-		from := len(spans)
-		spans = append(spans, out.reaches[e].Blocked...)
-		out.reaches[e].Blocked = spans[from:len(spans):len(spans)]
+	for _, r := range a.reaches {
+		if len(r.Blocked) > 0 {
+			from := len(spans)
+			spans = append(spans, r.Blocked...)
+			out.reaches = append(out.reaches, Reach{spans[from:len(spans):len(spans)], r.Least})
+		}
 	}
 	return out
 }
@@ -146,7 +170,7 @@ func (b *Bench) class(face int, made fold.Made) *uint16 {
 		subjects[i].shallow = true
 	}
 	b.fill(a, subjects, b.Bars)
-	b.key = a.appendKey(b.key[:0])
+	b.key = b.appendKey(b.key[:0], a)
 	n, known := b.known[face][string(b.key)]
 	if !known {
 		n = new(uint16)
@@ -158,10 +182,10 @@ func (b *Bench) class(face int, made fold.Made) *uint16 {
 }
 
 // appendKey writes the blocked stretches, not the distances, which do not
-// change what is possible.
-func (a *Answer) appendKey(key []byte) []byte {
-	for _, bits := range a.blocking {
-		key = binary.LittleEndian.AppendUint64(key, bits)
+// change what is possible; how high things stand only so far as a slot takes them.
+func (b *Bench) appendKey(key []byte, a *Answer) []byte {
+	for _, word := range a.blocking {
+		key = binary.LittleEndian.AppendUint64(key, word)
 	}
 	for e := range a.reaches {
 		if !a.Blocks(Element(e)) {
@@ -169,13 +193,23 @@ func (a *Answer) appendKey(key []byte) []byte {
 		}
 		key = append(key, byte(len(a.reaches[e].Blocked)))
 		for _, s := range a.reaches[e].Blocked {
-			for _, v := range [...]float64{s.Low, s.High, s.Top} {
+			for _, v := range [...]float64{s.Low, s.High} {
 				key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
 			}
-			key = appendFlags(key, s.Stands, s.Curve)
+			key = appendFlags(key, b.taken(Element(e), s), s.Curve)
 		}
 	}
 	return key
+}
+
+// taken reports whether a slot of the bar that is asked about takes in what stands
+// there; other elements of the brake have no slots.
+func (b *Bench) taken(e Element, s Span) bool {
+	if e < firstOfBars {
+		return false
+	}
+	bar := &b.Brake.Bars[(e-firstOfBars)/Element(Questions)]
+	return bar.Kind == brake.Slotted && s.Stands && bar.Slots.Takes(unit.MM(s.Top))
 }
 
 func appendFlags(key []byte, flags ...bool) []byte {

@@ -30,6 +30,48 @@ func (r route) pattern(made fold.Made) uint64 {
 // patterns never come up.
 const mostDense = 10
 
+// verdicts keeps, by pattern, whether two faces meet, in two bits.
+type verdicts struct {
+	route route
+	table []uint8 // four patterns each: known, and yes
+	rest  map[uint64]bool
+}
+
+// mostVerdicts is up to how many joints verdicts are kept in a table.
+const mostVerdicts = 14
+
+func newVerdicts(r route) *verdicts {
+	v := &verdicts{route: r}
+	if len(r) <= mostVerdicts {
+		v.table = make([]uint8, (1<<len(r)+3)/4)
+	} else {
+		v.rest = map[uint64]bool{}
+	}
+	return v
+}
+
+// get gives the kept verdict, or works it out and keeps it.
+func (v *verdicts) get(made fold.Made, work func() bool) bool {
+	p := v.route.pattern(made)
+	if v.table == nil {
+		yes, known := v.rest[p]
+		if !known {
+			yes = work()
+			v.rest[p] = yes
+		}
+		return yes
+	}
+	at := p % 4 * 2
+	if v.table[p/4]>>at&1 == 0 {
+		bits := uint8(1)
+		if work() {
+			bits = 3
+		}
+		v.table[p/4] |= bits << at
+	}
+	return v.table[p/4]>>at&2 != 0
+}
+
 // memo keeps answers by pattern.
 type memo[T any] struct {
 	route route

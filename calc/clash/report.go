@@ -212,19 +212,20 @@ func (b *Bench) flatBehind(p *pose) bool {
 	return p.box.Low.X > -onLine && p.box.Low.Y > -onLine && p.box.High.Y < float64(b.Blank.Sheet.Thickness)+onLine
 }
 
-// Pair tells whether a swinging face meets a clamped one on the way to the
-// target angle; the angle is where.
-func (b *Bench) Pair(swinging, clamped int, made fold.Made) (hit bool, angle unit.Deg) {
-	m := b.pairs[swinging][clamped]
-	if m == nil {
-		m = newMemo[pass](b.route(b.tree.Path[swinging] | b.tree.Path[clamped]))
-		b.pairs[swinging][clamped] = m
+// Meet reports whether a swinging face meets a clamped one on the way to the
+// target angle.
+func (b *Bench) Meet(swinging, clamped int, made fold.Made) bool {
+	v := b.pairs[swinging][clamped]
+	if v == nil {
+		v = newVerdicts(b.route(b.tree.Path[swinging] | b.tree.Path[clamped]))
+		b.pairs[swinging][clamped] = v
 	}
-	p := m.get(made, func() *pass {
-		p := b.pair(swinging, clamped, made)
-		return &p
-	})
-	return p.hit, unit.FromRad(p.angle)
+	return v.get(made, func() bool { return b.pair(swinging, clamped, made).hit })
+}
+
+// MeetAt is the angle at which two faces that meet do so.
+func (b *Bench) MeetAt(swinging, clamped int, made fold.Made) unit.Deg {
+	return unit.FromRad(b.pair(swinging, clamped, made).angle)
 }
 
 func (b *Bench) pair(swinging, clamped int, made fold.Made) pass {

@@ -212,8 +212,11 @@ func appendTurnedSolid(to, body []geom.Point3, angle float64) []geom.Point3 {
 func turningSolids(moving, still []geom.Point3, from, to float64) pass {
 	lowM, highM := geom.Span(moving, alongX)
 	lowS, highS := geom.Span(still, alongX)
+	if lowM > highS+geom.Near || lowS > highM+geom.Near {
+		return pass{least: math.Inf(1)}
+	}
 	farM, farS := farthestSolid(moving), farthestSolid(still)
-	if lowM > highS+geom.Near || lowS > highM+geom.Near || nearestSolid(moving) > farS || nearestSolid(still) > farM {
+	if apart(moving, still, from, to, farM) || nearestSolid(moving) > farS || nearestSolid(still) > farM {
 		return pass{least: math.Inf(1)}
 	}
 	var room []geom.Point3
@@ -222,6 +225,27 @@ func turningSolids(moving, still []geom.Point3, from, to float64) pass {
 		return geom.Separation(room, still)
 	}
 	return advance(look, from, to, 0, min(farM, farS))
+}
+
+// apart reports whether the box over all of a turn, no farther from the hinge than
+// far, stays clear of the box of what stands still. A point on its way is no
+// farther from where it begins and ends than its arc rises over its chord.
+func apart(moving, still []geom.Point3, from, to, far float64) bool {
+	rise := far*(1-math.Cos((to-from)/2)) + Step
+	low, high := geom.Point2{X: math.Inf(1), Y: math.Inf(1)}, geom.Point2{X: math.Inf(-1), Y: math.Inf(-1)}
+	for _, angle := range [...]float64{from, to} {
+		sin, cos := math.Sincos(-angle)
+		for _, p := range moving {
+			y, z := p.Y*cos-p.Z*sin, p.Y*sin+p.Z*cos
+			low, high = geom.Point2{X: min(low.X, y), Y: min(low.Y, z)}, geom.Point2{X: max(high.X, y), Y: max(high.Y, z)}
+		}
+	}
+	before, above, behind, below := true, true, true, true
+	for _, p := range still {
+		before, behind = before && p.Y > high.X+rise, behind && p.Y < low.X-rise
+		above, below = above && p.Z > high.Y+rise, below && p.Z < low.Y-rise
+	}
+	return before || behind || above || below
 }
 
 func farthestSolid(body []geom.Point3) float64 {

@@ -82,9 +82,9 @@ func (t *trial) contact() bool {
 			if t.bench.Swings(j) {
 				continue
 			}
-			if hit, angle := t.bench.Pair(i, j, t.made); hit {
+			if t.bench.Meet(i, j, t.made) {
 				if t.wordy {
-					t.no("%s runs into %s at %s degrees", faces[i].Word, faces[j].Word, angle.Text(0))
+					t.no("%s runs into %s at %s degrees", faces[i].Word, faces[j].Word, t.bench.MeetAt(i, j, t.made).Text(0))
 				}
 				return false
 			}

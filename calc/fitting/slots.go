@@ -6,6 +6,7 @@ import (
 	"brakeside/calc/brake"
 	"brakeside/calc/clamp"
 	"brakeside/calc/clash"
+	"brakeside/calc/unit"
 )
 
 // slotted shifts a slotted bar along until every wall that stands in its way
@@ -41,14 +42,13 @@ func (t *trial) slotted(w *way, bar *brake.Bar, swing *gathered, room clamp.Span
 // slottable parts what blocks a slotted bar into walls that may stand in its
 // slots and the rest. What touches along the brake is one wall.
 func slottable(bar *brake.Bar, met *gathered) (walls, rest []clamp.Span) {
-	highest := float64(bar.Slots.Height - bar.Slots.Clearance)
 	for _, m := range met.spans {
 		fits := m.High-m.Low <= float64(bar.Slots.Width-2*bar.Slots.Clearance)
 		for b := range met.blocked {
 			if !fits {
 				break
 			}
-			fits = b.Low < m.Low || b.High > m.High || b.Stands && b.Top <= highest
+			fits = b.Low < m.Low || b.High > m.High || b.Stands && bar.Slots.Takes(unit.MM(b.Top))
 		}
 		if fits {
 			walls = append(walls, m)

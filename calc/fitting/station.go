@@ -44,10 +44,16 @@ func (s *Station) InRun(run process.Run) *Station {
 // Picture is the end view of the first thing that Why found in the way.
 func (s *Station) Picture() process.Picture { return s.picture }
 
-// Possible reports whether there is any order for a blank on a brake.
+// Possible reports whether an order is found for a blank on a brake.
 func Possible(b *flat.Blank, k *brake.Brake) bool {
 	s := New(process.New(b, k))
 	return order.Possible(len(s.Operations), s)
+}
+
+// Impossible reports whether it is certain that there is none.
+func Impossible(b *flat.Blank, k *brake.Brake) bool {
+	s := New(process.New(b, k))
+	return order.Impossible(len(s.Operations), s)
 }
 
 // Actions implements order.Shop.

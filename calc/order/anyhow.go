@@ -2,11 +2,12 @@ package order
 
 import "math/bits"
 
-// Of many bends the cheapest beginnings often lead nowhere, and then the search
-// that keeps only those ends with nothing. What is left is to look for any order,
-// bend by bend along the part, and to make it cheaper a stretch at a time.
+// Where questions end before an order is proven the cheapest, the cheapest
+// beginnings often lead nowhere, and then the search that keeps only those ends
+// with nothing. What is left is to look for any order, from its end, and to make it
+// cheaper a stretch at a time.
 
-// mostTried is how many questions the search for any order asks.
+// mostTried is how many questions more the search for any order asks.
 const mostTried = 20_000
 
 // stretch is how many steps that follow each other are put in their best order at
@@ -37,34 +38,13 @@ func (s *search) anyhow(start Setup) Found {
 	return best
 }
 
-// anyOrder goes into the depth. First it keeps to sets after which every bend that
-// is left can still be made at once: what a bend blocks, later ones seldom free
-// again.
+// anyOrder looks for any order, into the depth, with mostTried questions.
 func (s *search) anyOrder() (sequence []int, found bool) {
-	if sequence, found = s.anyOrderBy(s.open); found {
-		return sequence, true
-	}
-	return s.anyOrderBy(func(Made) bool { return true })
-}
-
-// anyOrderBy keeps to the sets that are worth it, and to half of mostTried
-// questions.
-func (s *search) anyOrderBy(worth func(Made) bool) (sequence []int, found bool) {
-	limit := s.checks + mostTried/2
+	limit := s.checks + mostTried
 	can := func(made Made, next int) bool { return len(s.actions(made, next)) > 0 }
 	return deep(s.n, can, func(made Made) bool {
-		return s.checks < limit && s.watching(bits.OnesCount32(uint32(made)), s.n) && (made == 0 || worth(made))
+		return s.checks < limit && s.watching(s.n-bits.OnesCount32(uint32(made)), s.n)
 	})
-}
-
-// open reports whether every bend that is left can be made next.
-func (s *search) open(made Made) bool {
-	for next := range s.n {
-		if !made.Has(next) && len(s.actions(made, next)) == 0 {
-			return false
-		}
-	}
-	return true
 }
 
 // along finds the cheapest actions for a given sequence of bends; it finds none
@@ -74,12 +54,11 @@ func (s *search) along(start Setup, sequence []int) Found {
 	level := []int32{0}
 	for _, next := range sequence {
 		var reached []int32
-		for _, a := range s.actions(all[level[0]].made, next) {
-			to, cheapest := s.number(a.Setup), best{cost: -1}
+		for _, w := range s.actions(all[level[0]].made, next) {
+			cheapest := best{cost: -1}
 			for _, at := range level {
-				from := all[at]
-				if c := from.cost + s.change(from.setup, to) + a.Own; cheapest.cost < 0 || c < cheapest.cost-tie {
-					cheapest = best{made: from.made | 1<<next, setup: to, before: at, cost: c, action: a}
+				if e := s.on(all[at], at, w); cheapest.cost < 0 || e.cost < cheapest.cost-tie {
+					cheapest = e
 				}
 			}
 			reached = append(reached, int32(len(all)))
@@ -111,10 +90,9 @@ func (s *search) rearranged(f Found, start Setup, from int) []int {
 		w.made |= 1 << a.Bend
 		start = a.Setup
 	}
-	inner := newSearch(len(w.bends), w, nil)
-	inner.everySet(start)
+	inner, _ := newSearch(len(w.bends), w, nil).exact(start)
 	out := append([]int(nil), sequence[:from]...)
-	for _, a := range inner.answer().Actions {
+	for _, a := range inner.Actions {
 		out = append(out, w.bends[a.Bend])
 	}
 	return append(out, sequence[from+len(w.bends):]...)
@@ -128,8 +106,8 @@ type window struct {
 	bends []int
 }
 
-// whole gives the set of bends of the part for a set of those of the window.
-func (w *window) whole(made Made) Made {
+// among gives the set of bends of the part for a set of those of the window.
+func (w *window) among(made Made) Made {
 	out := w.made
 	for i, b := range w.bends {
 		if made.Has(i) {
@@ -143,8 +121,8 @@ func (w *window) whole(made Made) Made {
 // that the search of the window can count with it.
 func (w *window) Actions(made Made, next int) []Action {
 	var out []Action
-	for _, a := range w.actions(w.whole(made), w.bends[next]) {
-		inner := *a
+	for _, known := range w.actions(w.among(made), w.bends[next]) {
+		inner := known.Action
 		inner.Bend = next
 		out = append(out, inner)
 	}

@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// mostAsked is how many questions the best-first search asks the shop before it
-// gives up proving the cheapest order. Questions are what takes time: each may
+// mostAsked is how many questions more the best-first search asks the shop before
+// it gives up proving the cheapest order. Questions are what takes time: each may
 // have to place the whole part in the brake anew.
 const mostAsked = 8_000
 
@@ -21,7 +21,7 @@ type best struct {
 	before int32
 	cost   Minutes // from the beginning
 	bound  Minutes // cost and the least of what is left
-	action *Action
+	way    *way
 	done   bool
 }
 
@@ -55,7 +55,7 @@ func (f *front) Pop() any {
 
 // bestFirst searches by A*: always on from the end whose cost and least rest
 // are together the smallest. The first whole order is then the cheapest. It
-// gives up after mostAsked questions.
+// gives up after mostAsked questions, and then knows what no order costs less than.
 func (s *search) bestFirst(start Setup, shop Bounded) (Found, bool) {
 	type place struct {
 		made  Made
@@ -64,32 +64,31 @@ func (s *search) bestFirst(start Setup, shop Bounded) (Found, bool) {
 	all := []best{{setup: s.number(start), before: -1, bound: shop.AtLeast(0, start)}}
 	index := map[place]int32{{0, all[0].setup}: 0}
 	open := &front{all: &all, open: []int32{0}}
-	whole := Made(1)<<s.n - 1
-	for open.Len() > 0 && s.checks < mostAsked {
+	before := s.checks
+	for open.Len() > 0 && s.checks < before+mostAsked {
 		at := heap.Pop(open).(int32)
 		if all[at].done {
 			continue
 		}
 		all[at].done = true
-		if all[at].made == whole {
+		if all[at].made == s.whole() {
 			return s.pathOf(all, at), true
 		}
-		if !s.watching(s.checks, mostAsked) {
+		if !s.watching(s.checks-before, mostAsked) {
 			return Found{}, false
 		}
 		from := all[at]
 		for next := range s.n {
-			if from.made.Has(next) {
+			if from.made.Has(next) || s.hopeless(from.made|1<<next) {
 				continue
 			}
-			for _, a := range s.actions(from.made, next) {
-				to := s.number(a.Setup)
-				e := best{made: from.made | 1<<next, setup: to, before: at, cost: from.cost + s.change(from.setup, to) + a.Own, action: a}
-				key := place{e.made, to}
+			for _, w := range s.actions(from.made, next) {
+				e := s.on(from, at, w)
+				key := place{e.made, e.setup}
 				if old, known := index[key]; known && all[old].cost <= e.cost+tie {
 					continue
 				}
-				e.bound = e.cost + shop.AtLeast(e.made, a.Setup)
+				e.bound = e.cost + shop.AtLeast(e.made, w.Setup)
 				index[key] = int32(len(all))
 				all = append(all, e)
 				heap.Push(open, int32(len(all)-1))
@@ -97,13 +96,22 @@ func (s *search) bestFirst(start Setup, shop Bounded) (Found, bool) {
 		}
 	}
 	f := Found{States: len(all), Checks: s.checks, Proven: open.Len() == 0}
+	if !f.Proven {
+		f.AtLeast = all[open.open[0]].bound - tie
+	}
 	return f, f.Proven
+}
+
+// on is the end that one way more leads to from another.
+func (s *search) on(from best, at int32, w *way) best {
+	cost := from.cost + s.change(from.setup, w.setup) + w.Own
+	return best{made: from.made | 1<<w.Bend, setup: w.setup, before: at, cost: cost, way: w}
 }
 
 func (s *search) pathOf(all []best, at int32) Found {
 	f := Found{Minutes: all[at].cost, States: len(all), Checks: s.checks, Proven: true}
 	for i := at; all[i].before >= 0; i = all[i].before {
-		f.Actions = append(f.Actions, *all[i].action)
+		f.Actions = append(f.Actions, all[i].way.Action)
 	}
 	slices.Reverse(f.Actions)
 	return f
@@ -121,7 +129,7 @@ func (s *search) beam(start Setup, shop Bounded) Found {
 		}
 		level = s.nextLevel(&all, level, shop)
 	}
-	if len(level) == 0 || all[level[0]].made != Made(1)<<s.n-1 {
+	if len(level) == 0 || all[level[0]].made != s.whole() {
 		return Found{States: len(all), Checks: s.checks}
 	}
 	f := s.pathOf(all, level[0])
@@ -139,14 +147,13 @@ func (s *search) nextLevel(all *[]best, level []int32, shop Bounded) []int32 {
 	for _, at := range level {
 		from := (*all)[at]
 		for next := range s.n {
-			if from.made.Has(next) {
+			if from.made.Has(next) || s.hopeless(from.made|1<<next) {
 				continue
 			}
-			for _, a := range s.actions(from.made, next) {
-				to := s.number(a.Setup)
-				e := best{made: from.made | 1<<next, setup: to, before: at, cost: from.cost + s.change(from.setup, to) + a.Own, action: a}
-				e.bound = e.cost + shop.AtLeast(e.made, a.Setup)
-				key := place{e.made, to}
+			for _, w := range s.actions(from.made, next) {
+				e := s.on(from, at, w)
+				e.bound = e.cost + shop.AtLeast(e.made, w.Setup)
+				key := place{e.made, e.setup}
 				if old, known := index[key]; !known {
 					index[key] = int32(len(*all))
 					out = append(out, int32(len(*all)))
@@ -167,20 +174,4 @@ func (s *search) nextLevel(all *[]best, level []int32, shop Bounded) []int32 {
 		return 0
 	})
 	return out[:min(len(out), beamWidth)]
-}
-
-// actions asks the shop once for each set and bend.
-func (s *search) actions(made Made, next int) []*Action {
-	key := question{made, next}
-	known, ok := s.asked[key]
-	if !ok {
-		s.checks++
-		actions := s.shop.Actions(made, next)
-		known = make([]*Action, len(actions))
-		for i := range actions {
-			known[i] = &actions[i]
-		}
-		s.asked[key] = known
-	}
-	return known
 }

@@ -1,27 +1,83 @@
 package order
 
 import (
+	"maps"
 	"math"
 	"math/bits"
+	"slices"
 )
 
-// MostExact is the largest number of bends for which all sets are worked
-// through; Most the largest that is searched at all.
+// MostExact is the largest number of bends for which the exact search has no end
+// of questions; Most the largest that is searched at all.
 const (
 	MostExact = 14
 	Most      = 30
 )
 
-// everySet works through all sets, each after all that are part of it.
-func (s *search) everySet(start Setup) {
-	s.ends = make([][]end, 1<<s.n)
-	s.ends[0] = []end{{setup: s.number(start), before: -1}}
-	for made := Made(0); made < 1<<s.n; made++ {
-		if made%64 == 0 && !s.watching(int(made), 1<<s.n) {
-			return
-		}
+// mostExactly is how many questions the exact search asks about more bends than
+// MostExact before it is given up.
+const mostExactly = 80_000
+
+// end is the cheapest known way to end a set of bends in one setup.
+type end struct {
+	setup  int32
+	before int32 // index of the end of the set without the last bend
+	cost   Minutes
+	way    *way
+}
+
+// exact finds the cheapest order, or that there is none, unless that takes too
+// many questions. It goes backwards first, since nearly all sets of bends that can
+// be reached from the flat blank lead nowhere: only from those that can be finished
+// is it worth going on. All that is asked going forward was asked going back.
+func (s *search) exact(start Setup) (Found, bool) {
+	if !s.backwards() {
+		return Found{}, false
+	}
+	if !s.finishing[0] {
+		return Found{States: len(s.finishing), Checks: s.checks, Proven: true}, true
+	}
+	s.ends = map[Made][]end{0: {{setup: s.number(start), before: -1}}}
+	for _, made := range slices.Sorted(maps.Keys(s.finishing)) { // each after all that are part of it
 		s.expand(made)
 	}
+	return s.answer(), true
+}
+
+// backwards marks the sets of bends from which all can be made, those with the
+// most bends first: those that one more bend brings to a set already marked. It
+// reports whether it came to the flat blank, or to where nothing goes on.
+func (s *search) backwards() bool {
+	level := []Made{s.whole()}
+	s.finishing = map[Made]bool{s.whole(): true}
+	for s.decided = s.n; s.decided > 0 && level != nil; s.decided-- {
+		var before []Made
+		for i, made := range level {
+			if i%64 == 0 && !s.watching(s.n-s.decided, s.n) || s.n > MostExact && s.checks > mostExactly {
+				return false
+			}
+			before = s.shrink(made, before)
+		}
+		level = before
+	}
+	return true
+}
+
+// shrink marks the sets that one bend brings to this one, and adds them to a list.
+func (s *search) shrink(made Made, before []Made) []Made {
+	for last := range s.n {
+		from := made &^ (1 << last)
+		if from != made && len(s.actions(from, last)) > 0 && !s.finishing[from] {
+			s.finishing[from] = true
+			before = append(before, from)
+		}
+	}
+	return before
+}
+
+// hopeless reports whether a set is known to lead nowhere.
+func (s *search) hopeless(made Made) bool {
+	return bits.OnesCount32(uint32(made)) >= s.decided && !s.finishing[made]
 }
 
 // expand goes on from every setup in which a set can end.
@@ -30,13 +86,11 @@ func (s *search) expand(made Made) {
 		return
 	}
 	for next := range s.n {
-		if made.Has(next) {
+		if made.Has(next) || !s.finishing[made|1<<next] {
 			continue
 		}
-		actions := s.shop.Actions(made, next)
-		s.checks++
-		for i := range actions {
-			s.reach(made, &actions[i])
+		for _, w := range s.actions(made, next) {
+			s.reach(made, w)
 		}
 	}
 }
@@ -44,25 +98,24 @@ func (s *search) expand(made Made) {
 // reach notes the cheapest way to make the last bend of a set by one action.
 // Of equals the first found stays, so that lower bend numbers come first and
 // two runs agree.
-func (s *search) reach(from Made, a *Action) {
-	to := s.number(a.Setup)
+func (s *search) reach(from Made, w *way) {
 	best, cost := int32(-1), Minutes(math.Inf(1))
 	for i, e := range s.ends[from] {
-		if c := e.cost + s.change(e.setup, to); c < cost-tie {
+		if c := e.cost + s.change(e.setup, w.setup); c < cost-tie {
 			best, cost = int32(i), c
 		}
 	}
-	next := end{setup: to, before: best, cost: cost + a.Own, action: a}
-	ends := s.ends[from|1<<a.Bend]
+	next := end{setup: w.setup, before: best, cost: cost + w.Own, way: w}
+	ends := s.ends[from|1<<w.Bend]
 	for i := range ends {
-		if ends[i].setup == to {
+		if ends[i].setup == w.setup {
 			if next.cost < ends[i].cost-tie {
 				ends[i] = next
 			}
 			return
 		}
 	}
-	s.ends[from|1<<a.Bend] = append(ends, next)
+	s.ends[from|1<<w.Bend] = append(ends, next)
 }
 
 func (s *search) answer() Found {
@@ -70,19 +123,14 @@ func (s *search) answer() Found {
 	for _, ends := range s.ends {
 		f.States += len(ends)
 	}
-	all := Made(1)<<s.n - 1
 	at := int32(-1)
-	for i, e := range s.ends[all] {
-		if at < 0 || e.cost < s.ends[all][at].cost-tie {
+	for i, e := range s.ends[s.whole()] {
+		if at < 0 || e.cost < s.ends[s.whole()][at].cost-tie {
 			at = int32(i)
 		}
 	}
-	if at < 0 {
-		f.Stuck = s.stuck()
-		return f
-	}
-	f.Minutes = s.ends[all][at].cost
-	f.Actions = s.path(all, at)
+	f.Minutes = s.ends[s.whole()][at].cost
+	f.Actions = s.path(s.whole(), at)
 	return f
 }
 
@@ -91,32 +139,8 @@ func (s *search) path(made Made, at int32) []Action {
 	out := make([]Action, bits.OnesCount32(uint32(made)))
 	for i := len(out) - 1; i >= 0; i-- {
 		e := s.ends[made][at]
-		out[i] = *e.action
-		made, at = made&^(1<<e.action.Bend), e.before
-	}
-	return out
-}
-
-// stuck lists the reachable sets that hold the most bends.
-func (s *search) stuck() []Stuck {
-	var out []Stuck
-	most := -1
-	for made := range Made(1) << s.n {
-		count := bits.OnesCount32(uint32(made))
-		if s.ends[made] == nil || count < most {
-			continue
-		}
-		if count > most {
-			most, out = count, nil
-		}
-		out = append(out, Stuck{Made: made})
-	}
-	for i := range out {
-		for next := range s.n {
-			if !out[i].Made.Has(next) {
-				out[i].Reasons = append(out[i].Reasons, s.shop.Why(out[i].Made, next)...)
-			}
-		}
+		out[i] = e.way.Action
+		made, at = made&^(1<<e.way.Bend), e.before
 	}
 	return out
 }

@@ -1,40 +1,56 @@
 package order
 
-// Possible reports whether there is any order at all. It looks at no cost, so
-// it is done as soon as one order is found; that there is none it knows only
-// after every set of bends that can be reached has been tried.
+// Possible reports whether an order is found. It looks at no cost, so it is done as
+// soon as there is one. Up to MostExact bends none is missed.
 func Possible(n int, shop Shop) bool {
-	can := func(made Made, next int) bool { return len(shop.Actions(made, next)) > 0 }
-	_, found := deep(n, can, func(Made) bool { return true })
-	return found
+	possible, _ := decide(n, shop)
+	return possible
 }
 
-// deep looks for any sequence of all bends, into the depth, and remembers the sets
-// from which there is no way to the end. It goes on only from the sets that on
-// agrees with.
+// Impossible reports whether it is certain that there is no order; up to MostExact
+// bends that is when Possible finds none.
+func Impossible(n int, shop Shop) bool {
+	possible, certain := decide(n, shop)
+	return !possible && certain
+}
+
+// decide looks for any order, and tells whether its answer is certain.
+func decide(n int, shop Shop) (possible, certain bool) {
+	checks := 0
+	can := func(made Made, next int) bool {
+		checks++
+		return len(shop.Actions(made, next)) > 0
+	}
+	_, possible = deep(n, can, func(Made) bool { return n <= MostExact || checks < mostExactly })
+	return possible, possible || n <= MostExact || checks < mostExactly
+}
+
+// deep looks for any sequence of all bends, into the depth and from the last bend
+// to the first, and remembers the sets that cannot be come to. Backwards it seldom
+// turns round: with a bend fewer there is more room for the others. It goes on only
+// from the sets that on agrees with.
 func deep(n int, can func(made Made, next int) bool, on func(made Made) bool) (sequence []int, found bool) {
-	dead, all := map[Made]bool{}, Made(1)<<n-1
-	var from func(made Made) bool
-	from = func(made Made) bool {
-		if made == all {
+	dead, sequence := map[Made]bool{}, make([]int, n)
+	var to func(made Made, count int) bool
+	to = func(made Made, count int) bool {
+		if count == 0 {
 			return true
 		}
 		if dead[made] || !on(made) {
 			return false
 		}
-		for next := range n {
-			if made.Has(next) || !can(made, next) {
+		for last := n - 1; last >= 0; last-- {
+			from := made &^ (1 << last)
+			if from == made || !can(from, last) {
 				continue
 			}
-			sequence = append(sequence, next)
-			if from(made | 1<<next) {
+			sequence[count-1] = last
+			if to(from, count-1) {
 				return true
 			}
-			sequence = sequence[:len(sequence)-1]
 		}
 		dead[made] = true
 		return false
 	}
-	found = from(0)
-	return sequence, found
+	return sequence, to(1<<n-1, n)
 }

@@ -2,37 +2,31 @@ package order
 
 import "math"
 
-// search keeps, for every set of bends, the cheapest way to end it in each
-// setup. Setups are numbered, and the cost of a change is worked out once.
+// search asks the shop, each question once. Setups are numbered, and the cost of a
+// change is worked out once.
 type search struct {
 	n       int
 	shop    Shop
 	numbers map[Setup]int32
 	setups  []Setup
 	changes [][]Minutes // by number of setup; NaN is not yet worked out
-	ends    [][]end
-	asked   map[question][]*Action
-	checks  int
-	watch   Watch
-	stopped bool
-}
-
-// end is the cheapest known way to end a set of bends in one setup.
-type end struct {
-	setup  int32
-	before int32 // index of the end of the set without the last bend
-	cost   Minutes
-	action *Action
-}
-
-type question struct {
-	made Made
-	next int
+	asked
+	// finishing are the sets known to lead to the end; of those with at least
+	// decided bends the others are known to lead nowhere.
+	finishing map[Made]bool
+	decided   int
+	ends      map[Made][]end // the cheapest way to end a set in each setup
+	checks    int
+	watch     Watch
+	stopped   bool
 }
 
 func newSearch(n int, shop Shop, watch Watch) *search {
-	return &search{n: n, shop: shop, watch: watch, numbers: map[Setup]int32{}, asked: map[question][]*Action{}}
+	return &search{n: n, shop: shop, watch: watch, numbers: map[Setup]int32{}, asked: newAsked(), decided: n + 1}
 }
+
+// whole is the set of all bends.
+func (s *search) whole() Made { return 1<<s.n - 1 }
 
 // watching tells the watcher and reports whether to go on.
 func (s *search) watching(done, all int) bool {

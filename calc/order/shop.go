@@ -52,18 +52,10 @@ type Shop interface {
 type Found struct {
 	Actions []Action // in order; nil when none was found
 	Minutes Minutes
-	Proven  bool // the order is the cheapest, or that there is none is certain
-	States  int  // setups reached
-	Checks  int  // questions asked of the shop
-	// Stuck lists the largest sets of bends that can be reached when there is
-	// no way to the end, and why each bend that is left cannot follow.
-	Stuck []Stuck
-}
-
-// Stuck is a set of bends from which no bend can follow.
-type Stuck struct {
-	Made    Made
-	Reasons []Reason
+	AtLeast Minutes // no order takes less; 0 where it is proven
+	Proven  bool    // the order is the cheapest, or that there is none is certain
+	States  int     // setups reached; sets that all can be made from, if nothing can be begun
+	Checks  int     // questions asked of the shop
 }
 
 // Watch is told how far a search has come, and says whether to go on.

@@ -24,11 +24,10 @@ import (
 // Where there is an order after all, none begins with the bend that was to be the
 // first.
 //
-// A part of more bends than can be worked through set by set is not explained
-// so; it gets the plain reasons of the whole.
+// Where nothing is proven nothing is explained.
 func Explain(p *process.Plan, first string) []process.Blocked {
-	if len(fitting.Operations(p.Blank)) > order.MostExact {
-		return []process.Blocked{unexplained(p)}
+	if p.Undecided {
+		return nil
 	}
 	if fitting.Possible(p.Blank, p.Brake) {
 		return []process.Blocked{{
@@ -37,23 +36,10 @@ func Explain(p *process.Plan, first string) []process.Blocked {
 		}}
 	}
 	var out []process.Blocked
-	for rest := p.Blank; rest != nil && !fitting.Possible(rest, p.Brake); {
+	for rest := p.Blank; rest != nil && fitting.Impossible(rest, p.Brake); {
 		core := shrink(rest, p.Brake)
 		out = append(out, describe(core, p.Brake))
 		rest = brokenUp(rest, core)
-	}
-	return out
-}
-
-// unexplained lists why each bend cannot be the first.
-func unexplained(p *process.Plan) process.Blocked {
-	s := fitting.New(process.New(p.Blank, p.Brake))
-	out := process.Blocked{}
-	for i, joints := range s.Operations {
-		out.Bends = append(out.Bends, p.Blank.Joints[joints[0]].ID)
-		for _, r := range s.Why(0, i) {
-			out.Why = append(out.Why, r.Text)
-		}
 	}
 	return out
 }
@@ -65,7 +51,7 @@ func shrink(b *flat.Blank, k *brake.Brake) *flat.Blank {
 		again = false
 		for _, leaf := range b.Leaves() {
 			c, err := b.Without(leaf)
-			if err == nil && len(c.Joints) > 0 && !fitting.Possible(c, k) {
+			if err == nil && len(c.Joints) > 0 && fitting.Impossible(c, k) {
 				b, again = c, true
 				break
 			}
@@ -134,12 +120,8 @@ func describe(core *flat.Blank, k *brake.Brake) process.Blocked {
 	for _, j := range core.Joints {
 		out.Bends = append(out.Bends, j.ID)
 	}
-	found, err := order.Find(len(s.Operations), fitting.Start, s, nil)
-	if err != nil {
-		return out
-	}
 	seen := map[string]bool{}
-	for _, st := range found.Stuck {
+	for _, st := range order.DeadEnds(len(s.Operations), s) {
 		for _, r := range st.Reasons {
 			if text := after(s, st.Made) + r.Text; !seen[text] {
 				seen[text] = true

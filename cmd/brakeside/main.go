@@ -63,16 +63,22 @@ func main() {
 // setCleaning sets how far the memory may grow between two cleanings, in percent of
 // what is in use. A service stays small beside the other programs of the shop's
 // machine. What ends in a blink does better to grow than to tidy: it is not
-// cleaned at all before it has used 24 MB, and then as is usual.
+// cleaned at all before it has used 24 MB, then as is usual, and more often near
+// mostMemory, which the longest searches come to.
 func setCleaning(command string) {
 	if slices.Contains([]string{"serve", "demo"}, command) {
 		debug.SetGCPercent(70)
 		return
 	}
 	debug.SetGCPercent(600)
+	debug.SetMemoryLimit(mostMemory)
 	// Nobody holds these streams: the first cleaning finds them and runs this.
 	runtime.AddCleanup(&streams{}, func(percent int) { debug.SetGCPercent(percent) }, 200)
 }
+
+// mostMemory is what a command that plans keeps to as long as what is in use is
+// less, in bytes.
+const mostMemory = 100 << 20
 
 // streams are what a command reads and writes.
 type streams struct {

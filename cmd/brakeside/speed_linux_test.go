@@ -202,7 +202,7 @@ func TestSheetAsHTML(t *testing.T) {
 	if got := bytes.Count(html, []byte("<svg ")); got != pages || pages < 2 {
 		t.Errorf("the browser gets %d pages, the sheet has %d", got, pages)
 	}
-	for _, words := range []string{"DT-420", "back.2", "94.0"} {
+	for _, words := range []string{"DT-420", "back lip", "94.0"} {
 		if !bytes.Contains(html, []byte(words)) {
 			t.Errorf("the browser's pages lack %q", words)
 		}
