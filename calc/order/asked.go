@@ -2,32 +2,6 @@ package order
 
 import "encoding/binary"
 
-// question asks how bend next is made once made is done.
-type question struct {
-	made Made
-	next int32
-}
-
-// way is an action with the number of its setup.
-type way struct {
-	Action
-	number int32
-	setup  int32
-}
-
-// asked is what the shop has answered. Many sets of bends leave a bend the same
-// room, so equal actions are kept once, and so are equal answers.
-type asked struct {
-	known   map[question]int32 // index of the answer
-	answers [][]*way
-	same    map[string]int32 // index of the answer, by the numbers of its ways
-	ways    map[Action]*way
-}
-
-func newAsked() asked {
-	return asked{known: map[question]int32{}, same: map[string]int32{}, ways: map[Action]*way{}}
-}
-
 // actions asks the shop once for each set and bend.
 func (s *search) actions(made Made, next int) []*way {
 	key := question{made, int32(next)}

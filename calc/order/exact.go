@@ -18,14 +18,6 @@ const (
 // MostExact before it is given up.
 const mostExactly = 80_000
 
-// end is the cheapest known way to end a set of bends in one setup.
-type end struct {
-	setup  int32
-	before int32 // index of the end of the set without the last bend
-	cost   Minutes
-	way    *way
-}
-
 // exact finds the cheapest order, or that there is none, unless that takes too
 // many questions. It goes backwards first, since nearly all sets of bends that can
 // be reached from the flat blank lead nowhere: only from those that can be finished
@@ -35,7 +27,7 @@ func (s *search) exact(start Setup) (Found, bool) {
 		return Found{}, false
 	}
 	if !s.finishing[0] {
-		return Found{Checks: s.checks, Proven: true}, true
+		return Found{States: len(s.finishing), Checks: s.checks, Proven: true}, true
 	}
 	s.ends = map[Made][]end{0: {{setup: s.number(start), before: -1}}}
 	for _, made := range slices.Sorted(maps.Keys(s.finishing)) { // each after all that are part of it

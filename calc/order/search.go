@@ -21,6 +21,40 @@ type search struct {
 	stopped   bool
 }
 
+// end is the cheapest known way to end a set of bends in one setup.
+type end struct {
+	setup  int32
+	before int32 // index of the end of the set without the last bend
+	cost   Minutes
+	way    *way
+}
+
+// question asks how bend next is made once made is done.
+type question struct {
+	made Made
+	next int32
+}
+
+// way is an action with the number of its setup.
+type way struct {
+	Action
+	number int32
+	setup  int32
+}
+
+// asked is what the shop has answered. Many sets of bends leave a bend the same
+// room, so equal actions are kept once, and so are equal answers.
+type asked struct {
+	known   map[question]int32 // index of the answer
+	answers [][]*way
+	same    map[string]int32 // index of the answer, by the numbers of its ways
+	ways    map[Action]*way
+}
+
+func newAsked() asked {
+	return asked{known: map[question]int32{}, same: map[string]int32{}, ways: map[Action]*way{}}
+}
+
 func newSearch(n int, shop Shop, watch Watch) *search {
 	return &search{n: n, shop: shop, watch: watch, numbers: map[Setup]int32{}, asked: newAsked(), decided: n + 1}
 }
