@@ -91,7 +91,7 @@ func (o Options) nextBest(first order.Found, shop order.Bounded) (order.Found, e
 		}
 		chosen := open[best]
 		if pass == o.Next {
-			chosen.found.Proven = false // not the cheapest: better ones were passed over
+			chosen.found.Proven, chosen.found.AtLeast = false, 0 // better ones were passed over
 			return chosen.found, nil
 		}
 		open = slices.Delete(open, best, best+1)

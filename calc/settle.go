@@ -109,7 +109,7 @@ func (o Options) attempt(blank *flat.Blank, k *brake.Brake) (attempt, error) {
 	plan.Feasible, plan.ProvenCheapest = found.Actions != nil, found.Actions != nil && found.Proven
 	plan.Undecided = !plan.Feasible && !found.Proven
 	if plan.Feasible {
-		plan.Minutes = float64(found.Minutes)
+		plan.Minutes, plan.AtLeast = float64(found.Minutes), float64(found.AtLeast)
 		plan.Steps = wording.Steps(s, found.Actions)
 	}
 	return attempt{plan: plan, station: s}, nil

@@ -358,6 +358,9 @@ func TestCheapBeginningsThatLeadNowhere(t *testing.T) {
 		}
 		made |= 1 << a.Bend
 	}
+	if found.AtLeast <= 0 || found.AtLeast > 62 {
+		t.Errorf("no order is said to take less than %v; one takes 62", found.AtLeast)
+	}
 	s := newSearch(n, traps{n}, nil)
 	sequence, _ := s.anyOrder()
 	if raw := s.along(Setup{}, sequence); found.Proven || found.Minutes >= raw.Minutes || found.Minutes < 62 {

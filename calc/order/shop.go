@@ -54,7 +54,7 @@ type Found struct {
 	Minutes Minutes
 	AtLeast Minutes // no order takes less; 0 where it is proven
 	Proven  bool    // the order is the cheapest, or that there is none is certain
-	States  int     // setups reached; sets that all can be made from, if nothing can be begun
+	States  int     // setups reached; without an order the sets of bends come to from its end
 	Checks  int     // questions asked of the shop
 }
 

@@ -24,6 +24,7 @@ type Plan struct {
 	ProvenCheapest bool
 	Undecided      bool    // no order was found, but that there is none is not proven
 	Minutes        float64 // of handling a piece, set-up shared over the quantity
+	AtLeast        float64 // no order takes fewer minutes; 0 where the order is proven or nothing is known
 	// OtherRun is what the same part costs in the other order of the run, in
 	// minutes a piece, and the bends in the order that is best for it. It is
 	// empty for a single piece, which is made the same way in either.

@@ -28,6 +28,7 @@ type jsonPlan struct {
 	Run            string        `json:"run"`
 	OtherRun       *jsonRun      `json:"other_run"`
 	Minutes        float64       `json:"minutes"`
+	AtLeast        float64       `json:"at_least,omitempty"`     // of an order that is not proven the cheapest: none takes less
 	MirrorCheck    string        `json:"mirror_check,omitempty"` // the feature that tells a blank laid down wrong way up
 	Order          []jsonStep    `json:"order"`
 	Blocked        []jsonBlocked `json:"blocked"`
@@ -225,7 +226,7 @@ func planJSON(p worked) jsonPlan {
 		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
 		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible,
 		ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
-		Minutes: p.Minutes, MirrorCheck: wording.MirrorCheck(p.Plan),
+		Minutes: p.Minutes, AtLeast: p.AtLeast, MirrorCheck: wording.MirrorCheck(p.Plan),
 		Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...), Said: saidJSON(p.Cautions),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}

@@ -143,8 +143,11 @@ func bothAngles(a unit.Deg) string {
 
 func printSteps(w io.Writer, p *process.Plan) error {
 	proven := ""
-	if p.ProvenCheapest {
+	switch {
+	case p.ProvenCheapest:
 		proven = ", proven cheapest"
+	case p.AtLeast > 0:
+		proven = fmt.Sprintf(", the best found; none takes less than %.2f", math.Floor(p.AtLeast*100)/100)
 	}
 	fmt.Fprintf(w, "\norder: %.2f minutes a piece%s\n", p.Minutes, proven)
 	if r := p.OtherRun; r.Run != "" {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
+	"math"
 	"net/http"
 	"slices"
 	"strconv"
@@ -159,6 +160,9 @@ func (p *planView) fill(plan *process.Plan, rule say.Ruler) error {
 	p.Proven = "the cheapest order, proven"
 	if !plan.ProvenCheapest {
 		p.Proven = "the best order found"
+		if plan.AtLeast > 0 {
+			p.Proven += fmt.Sprintf("; none takes less than %.1f", math.Floor(plan.AtLeast*10)/10)
+		}
 	}
 	bars, order := []string{}, []string{}
 	for _, step := range plan.Steps {

@@ -1,0 +1,155 @@
+package calc_test
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"brakeside/calc"
+	"brakeside/calc/figures"
+	"brakeside/calc/fitting"
+	"brakeside/calc/order"
+	"brakeside/calc/process"
+	"brakeside/testdata/suite"
+)
+
+// Of the sets of bends that can be reached on a strip bent to and fro nearly all
+// lead nowhere. Asked from the flat blank on, the strip of 12 took 24,552 questions
+// and that of 14 took 114,462.
+func TestToAndFroAsksLittle(t *testing.T) {
+	for bends, most := range map[int]int{12: 400, 14: 620, 20: 1_700} {
+		plan := suite.Work(t, suite.Read(t, []byte(stairs(bends))), suite.Brake(t), calc.Options{})
+		if !plan.ProvenCheapest || plan.Searched.Checks > most {
+			t.Errorf("%d bends: proven %v with %d questions, want it proven with at most %d", bends, plan.ProvenCheapest, plan.Searched.Checks, most)
+		}
+	}
+}
+
+// Two strips for which a search from the flat blank found no order: each has one,
+// it is proven the cheapest, and every step of it can be made.
+func TestLongStripsHaveAnOrder(t *testing.T) {
+	suite.Unraced(t)
+	if testing.Short() {
+		t.Skip("takes ten seconds")
+	}
+	for _, name := range []string{"long-16", "long-20"} {
+		data, err := os.ReadFile("../testdata/cases/" + name + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		plan := suite.Work(t, suite.Read(t, data), suite.Brake(t), calc.Options{})
+		if !plan.ProvenCheapest || plan.AtLeast != 0 {
+			t.Fatalf("%s: feasible %v, proven %v, none takes less than %v", name, plan.Feasible, plan.ProvenCheapest, plan.AtLeast)
+		}
+		var ids []string
+		for _, s := range plan.Steps {
+			ids = append(ids, s.Bends[0])
+		}
+		suite.Near(t, name+": minutes", plan.Minutes, alongSetups(fitting.New(plan), ids), 1e-9)
+	}
+}
+
+// alongSetups is the least cost of one order of many bends, infinite where one of
+// them cannot be made.
+func alongSetups(s *fitting.Station, ids []string) float64 {
+	ends, made := map[order.Setup]float64{fitting.Start: 0}, order.Made(0)
+	for _, id := range ids {
+		next := slices.IndexFunc(s.Operations, func(joints []int) bool { return s.Plan.Blank.Joints[joints[0]].ID == id })
+		after := map[order.Setup]float64{}
+		for _, a := range s.Actions(made, next) {
+			for from, minutes := range ends {
+				minutes += float64(s.Change(from, a.Setup) + a.Own)
+				if old, known := after[a.Setup]; !known || minutes < old {
+					after[a.Setup] = minutes
+				}
+			}
+		}
+		ends, made = after, made|1<<next
+	}
+	least := math.Inf(1)
+	for _, minutes := range ends {
+		least = min(least, minutes)
+	}
+	return least
+}
+
+// anyStrip draws a strip of many bends.
+func anyStrip(t *rapid.T, least, most int) []byte {
+	n := rapid.IntRange(least, most).Draw(t, "bends")
+	legs, angles := []string{"30"}, []string{}
+	for range n {
+		legs = append(legs, fmt.Sprint(rapid.SampledFrom([]int{20, 25, 30, 40}).Draw(t, "leg")))
+		angles = append(angles, fmt.Sprint(rapid.SampledFrom([]int{20, 30, 60, 90, -20, -30, -45, -60}).Draw(t, "angle")))
+	}
+	return fmt.Appendf(nil, `{"number":"L","material":"mild-steel","thickness":0.8,"inside_radius":1,"profile":{"length":300,"legs":[%s],"bends":[%s]}}`,
+		strings.Join(legs, ","), strings.Join(angles, ","))
+}
+
+// forwards is the least cost of all orders from the flat blank on: every set that
+// can be reached is asked about, each with every setup it can end in.
+func forwards(s *fitting.Station) float64 {
+	n := len(s.Operations)
+	ends := make([]map[order.Setup]float64, 1<<n)
+	ends[0] = map[order.Setup]float64{fitting.Start: 0}
+	for made := range order.Made(1) << n {
+		for next := range n {
+			if ends[made] == nil || made.Has(next) {
+				continue
+			}
+			for _, a := range s.Actions(made, next) {
+				to := made | 1<<next
+				if ends[to] == nil {
+					ends[to] = map[order.Setup]float64{}
+				}
+				for from, minutes := range ends[made] {
+					minutes += float64(s.Change(from, a.Setup) + a.Own)
+					if old, known := ends[to][a.Setup]; !known || minutes < old {
+						ends[to][a.Setup] = minutes
+					}
+				}
+			}
+		}
+	}
+	least := math.Inf(1)
+	for _, minutes := range ends[1<<n-1] {
+		least = min(least, minutes)
+	}
+	return least
+}
+
+func TestRandomStripsAgainstForwards(t *testing.T) {
+	suite.Unraced(t)
+	if testing.Short() {
+		t.Skip("asks about every set of ten bends")
+	}
+	most := 0
+	rapid.Check(t, func(t *rapid.T) {
+		if most++; most > 12 {
+			return // a dozen strips are enough
+		}
+		blank, err := figures.Shop{}.Develop(suite.Read(t, anyStrip(t, 9, 10)))
+		if err != nil {
+			t.Skip("no part")
+		}
+		s := fitting.New(process.New(blank, suite.Brake(t)))
+		found, err := order.Find(len(s.Operations), fitting.Start, s, nil)
+		if err != nil || !found.Proven {
+			t.Fatalf("proven %v, %v", found.Proven, err)
+		}
+		want := forwards(s)
+		if (found.Actions != nil) != !math.IsInf(want, 1) {
+			t.Fatalf("an order found: %v, but the cheapest takes %v", found.Actions != nil, want)
+		}
+		if found.Actions != nil {
+			suite.Near(t, "minutes", float64(found.Minutes), want, 1e-9)
+		}
+		if got := fitting.Impossible(blank, suite.Brake(t)); got != math.IsInf(want, 1) {
+			t.Errorf("Impossible = %v, but the cheapest order takes %v", got, want)
+		}
+	})
+}

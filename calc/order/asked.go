@@ -1,0 +1,42 @@
+package order
+
+import "encoding/binary"
+
+// actions asks the shop once for each set and bend.
+func (s *search) actions(made Made, next int) []*way {
+	key := question{made, int32(next)}
+	i, known := s.known[key]
+	if !known {
+		s.checks++
+		i = s.keep(s.shop.Actions(made, next))
+		s.known[key] = i
+	}
+	return s.answers[i]
+}
+
+// keep gives the index of an answer.
+func (s *search) keep(actions []Action) int32 {
+	var room [16]*way
+	ways, key := room[:0], make([]byte, 0, 64)
+	for i := range actions {
+		w := s.way(&actions[i])
+		ways, key = append(ways, w), binary.LittleEndian.AppendUint32(key, uint32(w.number))
+	}
+	i, known := s.same[string(key)]
+	if !known {
+		i = int32(len(s.answers))
+		s.same[string(key)] = i
+		s.answers = append(s.answers, append([]*way(nil), ways...))
+	}
+	return i
+}
+
+// way gives the one way that is kept for an action.
+func (s *search) way(a *Action) *way {
+	w, known := s.ways[*a]
+	if !known {
+		w = &way{Action: *a, number: int32(len(s.ways)), setup: s.number(a.Setup)}
+		s.ways[*a] = w
+	}
+	return w
+}
