@@ -94,6 +94,7 @@ func keepPlan(t *testing.T, path, kept string) {
 // Fourteen bends are printed on five pages, and the table for one piece, five or ten
 // is on the last of them.
 func TestFourteenBendsTakeFivePages(t *testing.T) {
+	suite.Unraced(t)
 	for name, made := range manyBends(t) {
 		if len(made.Steps) < 12 {
 			t.Errorf("%s has %d steps, want 12 or 14", name, len(made.Steps))
