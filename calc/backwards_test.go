@@ -34,9 +34,6 @@ func TestToAndFroAsksLittle(t *testing.T) {
 // it is proven the cheapest, and every step of it can be made.
 func TestLongStripsHaveAnOrder(t *testing.T) {
 	suite.Unraced(t)
-	if testing.Short() {
-		t.Skip("takes ten seconds")
-	}
 	for _, name := range []string{"long-16", "long-20"} {
 		data, err := os.ReadFile("../testdata/cases/" + name + ".json")
 		if err != nil {
@@ -57,22 +54,34 @@ func TestLongStripsHaveAnOrder(t *testing.T) {
 // alongSetups is the least cost of one order of many bends, infinite where one of
 // them cannot be made.
 func alongSetups(s *fitting.Station, ids []string) float64 {
-	ends, made := map[order.Setup]float64{fitting.Start: 0}, order.Made(0)
+	ends, made := setups{fitting.Start: 0}, order.Made(0)
 	for _, id := range ids {
 		next := slices.IndexFunc(s.Operations, func(joints []int) bool { return s.Plan.Blank.Joints[joints[0]].ID == id })
-		after := map[order.Setup]float64{}
-		for _, a := range s.Actions(made, next) {
-			for from, minutes := range ends {
-				minutes += float64(s.Change(from, a.Setup) + a.Own)
-				if old, known := after[a.Setup]; !known || minutes < old {
-					after[a.Setup] = minutes
-				}
-			}
-		}
+		after := setups{}
+		after.reach(s, ends, made, next)
 		ends, made = after, made|1<<next
 	}
+	return ends.least()
+}
+
+// setups are the least minutes in which some bends end in each setup.
+type setups map[order.Setup]float64
+
+// reach goes on from the setups of a set of bends by one bend more.
+func (to setups) reach(s *fitting.Station, ends setups, made order.Made, next int) {
+	for _, a := range s.Actions(made, next) {
+		for from, minutes := range ends {
+			minutes += float64(s.Change(from, a.Setup) + a.Own)
+			if old, known := to[a.Setup]; !known || minutes < old {
+				to[a.Setup] = minutes
+			}
+		}
+	}
+}
+
+func (to setups) least() float64 {
 	least := math.Inf(1)
-	for _, minutes := range ends {
+	for _, minutes := range to {
 		least = min(least, minutes)
 	}
 	return least
@@ -94,39 +103,25 @@ func anyStrip(t *rapid.T, least, most int) []byte {
 // can be reached is asked about, each with every setup it can end in.
 func forwards(s *fitting.Station) float64 {
 	n := len(s.Operations)
-	ends := make([]map[order.Setup]float64, 1<<n)
-	ends[0] = map[order.Setup]float64{fitting.Start: 0}
+	ends := make([]setups, 1<<n)
+	ends[0] = setups{fitting.Start: 0}
 	for made := range order.Made(1) << n {
 		for next := range n {
-			if ends[made] == nil || made.Has(next) {
+			if len(ends[made]) == 0 || made.Has(next) {
 				continue
 			}
-			for _, a := range s.Actions(made, next) {
-				to := made | 1<<next
-				if ends[to] == nil {
-					ends[to] = map[order.Setup]float64{}
-				}
-				for from, minutes := range ends[made] {
-					minutes += float64(s.Change(from, a.Setup) + a.Own)
-					if old, known := ends[to][a.Setup]; !known || minutes < old {
-						ends[to][a.Setup] = minutes
-					}
-				}
+			to := made | 1<<next
+			if ends[to] == nil {
+				ends[to] = setups{}
 			}
+			ends[to].reach(s, ends[made], made, next)
 		}
 	}
-	least := math.Inf(1)
-	for _, minutes := range ends[1<<n-1] {
-		least = min(least, minutes)
-	}
-	return least
+	return ends[1<<n-1].least()
 }
 
 func TestRandomStripsAgainstForwards(t *testing.T) {
 	suite.Unraced(t)
-	if testing.Short() {
-		t.Skip("asks about every set of ten bends")
-	}
 	most := 0
 	rapid.Check(t, func(t *rapid.T) {
 		if most++; most > 12 {

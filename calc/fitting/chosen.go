@@ -72,16 +72,17 @@ type Beyond struct {
 // beyond finds what stands past the end of the brake that the part hangs past.
 func (t *trial) beyond(w *way) Beyond {
 	out := Beyond{Off: math.Inf(1)}
+	if w.place == process.Middle {
+		return out
+	}
 	for _, met := range []*gathered{t.onBed(), t.onLeaf(w.leaf), t.onBar(w.bar, clash.Swing)} {
-		for face, a := range met.faces {
-			for _, s := range a.Of(met.element).Blocked {
-				off := w.bed - s.High
-				if w.place == process.PastRight {
-					off = s.Low - (w.bed + float64(t.Plan.Brake.UsableLength))
-				}
-				if w.place != process.Middle && !s.Curve && off > -hair && off < out.Off {
-					out = Beyond{t.Plan.Blank.Faces[face].Word, off}
-				}
+		for face, s := range met.blocked {
+			off := w.bed - s.High
+			if w.place == process.PastRight {
+				off = s.Low - (w.bed + float64(t.Plan.Brake.UsableLength))
+			}
+			if !s.Curve && off > -hair && off < out.Off {
+				out = Beyond{t.Plan.Blank.Faces[face].Word, off}
 			}
 		}
 	}

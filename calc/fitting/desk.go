@@ -41,11 +41,11 @@ type gathered struct {
 }
 
 // blocked gives what the faces block as it was found, face by face.
-func (g *gathered) blocked(yield func(*clash.Span) bool) {
-	for _, a := range g.faces {
+func (g *gathered) blocked(yield func(face int, s *clash.Span) bool) {
+	for face, a := range g.faces {
 		blocked := a.Of(g.element).Blocked
 		for i := range blocked {
-			if !yield(&blocked[i]) {
+			if !yield(face, &blocked[i]) {
 				return
 			}
 		}
@@ -56,11 +56,9 @@ func (g *gathered) blocked(yield func(*clash.Span) bool) {
 // is its curve that does.
 func (g *gathered) beside(s clamp.Span) (face int, curve bool) {
 	nearest, face := math.Inf(1), g.culprit
-	for i, a := range g.faces {
-		for _, b := range a.Of(g.element).Blocked {
-			if gap := clamp.Gap(s, []clamp.Span{{Low: b.Low, High: b.High}}); gap < nearest {
-				nearest, face, curve = gap, i, b.Curve
-			}
+	for i, b := range g.blocked {
+		if gap := clamp.Gap(s, []clamp.Span{{Low: b.Low, High: b.High}}); gap < nearest {
+			nearest, face, curve = gap, i, b.Curve
 		}
 	}
 	return face, curve

@@ -25,6 +25,11 @@ func (t *trial) fits(w *way, bar *brake.Bar) bool {
 		}
 		ends = under(w.lies, ends)
 	}
+	return t.fitsAt(w, bar, ends, swing)
+}
+
+// fitsAt asks the same with the brake's usable length at a place.
+func (t *trial) fitsAt(w *way, bar *brake.Bar, ends clamp.Span, swing *gathered) bool {
 	w.bed = ends.Low
 	return t.clearOfFrame(w, ends) && t.fitsBar(w, bar, ends, swing)
 }
@@ -58,6 +63,9 @@ func (t *trial) fitsBar(w *way, bar *brake.Bar, ends clamp.Span, swing *gathered
 		return false
 	}
 	why := t.trapped(w, whole.span)
+	if w.place != process.Middle && (why != "" || w.slideOut != "") && t.fartherIn(w, bar, swing) {
+		return true
+	}
 	if why != "" && w.place == process.Middle && t.wordy {
 		t.no("%s: %s", whole.name, why)
 	}
@@ -80,9 +88,6 @@ func (t *trial) ends(w *way, bar *brake.Bar, swing *gathered) (clamp.Span, bool)
 		return clamp.Span{}, false // nothing stands there, or too far in
 	}
 	w.inside = max(inwards, 0)
-	if bar.Kind != brake.Segments && bar.Kind != brake.Slotted {
-		w.inside = t.liftable(w, bar, w.inside)
-	}
 	return t.pastBy(w.place, w.inside), true
 }
 
@@ -96,22 +101,22 @@ func (t *trial) pastBy(place process.Place, inwards float64) clamp.Span {
 	return clamp.Span{Low: long - inwards - usable, High: long - inwards}
 }
 
-// liftable is how far inside the end of the bend the brake ends so that a bar in one
-// piece lifts out again: farther in than it must, where that spares sliding it.
-func (t *trial) liftable(w *way, bar *brake.Bar, inwards float64) float64 {
-	free := func(by float64) bool {
-		return t.lifts(w, barSpan(w.place, t.pastBy(w.place, by), bar), clash.LiftOut)
-	}
-	if free(inwards) {
-		return inwards
-	}
+// fartherIn asks whether a bar in one piece that is closed in where it hangs least far
+// past the end lifts out where the brake ends farther inside the bend.
+func (t *trial) fartherIn(w *way, bar *brake.Bar, swing *gathered) bool {
 	for i := range clash.LiftBacks {
-		by := t.pastEnd(w.place, t.onBar(w.bar, clash.LiftOut+clash.Question(i)), 0)
-		if by > inwards && by <= unsupportedEnd && free(by) {
-			return by
+		other := *w
+		other.inside = t.pastEnd(w.place, t.onBar(w.bar, clash.LiftOut+clash.Question(i)), 0)
+		if other.inside <= w.inside || other.inside > unsupportedEnd {
+			continue
+		}
+		other.slideOut, other.clearance = "", math.Inf(1)
+		if t.fitsAt(&other, bar, t.pastBy(w.place, other.inside), swing) && other.slideOut == "" {
+			*w = other
+			return true
 		}
 	}
-	return inwards
+	return false
 }
 
 // pastEnd is how far inside the end of the bend the brake must end so that

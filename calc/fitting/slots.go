@@ -44,7 +44,7 @@ func (t *trial) slotted(w *way, bar *brake.Bar, swing *gathered, room clamp.Span
 func slottable(bar *brake.Bar, met *gathered) (walls, rest []clamp.Span) {
 	for _, m := range met.spans {
 		fits := m.High-m.Low <= float64(bar.Slots.Width-2*bar.Slots.Clearance)
-		for b := range met.blocked {
+		for _, b := range met.blocked {
 			if !fits {
 				break
 			}

@@ -135,8 +135,8 @@ func upWords(signed unit.Deg) string {
 	return "down"
 }
 
-// bothAngles prints a bend angle and its opening: shops speak either way.
-// bothAngles prints a bend angle with its opening; the two make 180 as printed.
+// bothAngles prints a bend angle with its opening, since shops speak either way; the
+// two make 180 as printed.
 func bothAngles(a unit.Deg) string {
 	return fmt.Sprintf("%s (%s)", a.Text(1), phrase.OpeningOf(a.CentiDeg()).Text(1))
 }
