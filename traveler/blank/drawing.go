@@ -18,9 +18,10 @@ var scales = []float64{
 // drawing is the blank as drawn: where it lies and how far it is shrunk.
 type drawing struct {
 	blank  traveler.Blank
-	room   canvas.Box // for the drawing alone, without its rulers
-	lies   canvas.Box // the blank on paper
-	times  float64    // millimetres of metal for one of paper
+	room   canvas.Box   // for the drawing alone, without its rulers
+	lies   canvas.Box   // the blank on paper
+	times  float64      // millimetres of metal for one of paper
+	outer  []draw.Point // its outline on paper
 	rulers [4]ruler
 	bounds [4]stretch   // where each ruler's words may lie
 	taken  []canvas.Box // what is written on already
@@ -77,12 +78,11 @@ func (v *drawing) inBounds(b canvas.Box) bool {
 // onMetal reports whether a box lies wholly inside the outline: one corner
 // does, and no edge of the outline reaches into it.
 func (v *drawing) onMetal(b canvas.Box) bool {
-	outline := v.ring(v.blank.Outline)
-	for i, p := range outline {
-		q := outline[(i+1)%len(outline)]
+	for i, p := range v.outer {
+		q := v.outer[(i+1)%len(v.outer)]
 		if canvas.Crosses(p, q, b) {
 			return false
 		}
 	}
-	return canvas.Inside(draw.Point{X: b.X, Y: b.Y}, outline)
+	return canvas.Inside(draw.Point{X: b.X, Y: b.Y}, v.outer)
 }

@@ -13,8 +13,9 @@ import (
 
 // placeFaces finds room in each face for its name, in the smallest first. What has
 // none of its own waits until the others have theirs: then it may run over the lines
-// along its face, or stands beside it with a leader.
-func (v *drawing) placeFaces(beside bool) {
+// along its face, or stands beside it with a leader. It reports whether all have a
+// place; unless all that can are wanted it stops at the first that has none.
+func (v *drawing) placeFaces(beside, anyhow bool) bool {
 	faces := slices.SortedStableFunc(slices.Values(v.blank.Faces), func(a, b traveler.Face) int {
 		return cmp.Compare(spread(a), spread(b))
 	})
@@ -33,8 +34,11 @@ func (v *drawing) placeFaces(beside bool) {
 		}
 		if ok {
 			v.name(name)
+		} else if !anyhow {
+			return false
 		}
 	}
+	return len(v.faces) == len(v.blank.Faces)
 }
 
 // name takes a place for a name.
@@ -129,7 +133,12 @@ func (v *drawing) clearOfLines(b canvas.Box, face []draw.Point) bool {
 // nameBeside finds a place beside a face for its name, worded in the first way that has
 // room, with a leader to a spot of it on which nothing is written.
 func (v *drawing) nameBeside(face []draw.Point, ways ...string) (faceName, bool) {
-	spots := append(v.bareSpots(face, dotRoom), v.bareSpots(face, leaderDot/2)...)
+	spots := v.bareSpots(face, dotRoom)
+	for _, spot := range v.bareSpots(face, leaderDot/2) {
+		if !slices.Contains(spots, spot) { // what failed once fails again
+			spots = append(spots, spot)
+		}
+	}
 	for _, words := range ways {
 		for _, spot := range spots {
 			if b, run, ok := v.pointed(spot, canvas.SmallBold.Width(words)+0.6, faceHigh); ok {

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
-	"strings"
 
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
@@ -66,8 +65,8 @@ const keyBendWidth = keyWidth - 3 - keyNumber - keyStroke
 // keyBend is what the list says of a bend: the numbers of two legs stand without their
 // word where it would take a line more.
 func keyBend(l traveler.BendLine) string {
-	words := phrase.ListedBend(l)
-	if short := strings.Replace(words, ", legs ", ", ", 1); !canvas.Small.Fits(words, keyBendWidth) && canvas.Small.Fits(short, keyBendWidth) {
+	words := phrase.ListedBend(l, l.BendWord())
+	if short := phrase.ListedBend(l, phrase.LegNumbers(l)); !canvas.Small.Fits(words, keyBendWidth) && canvas.Small.Fits(short, keyBendWidth) {
 		return short
 	}
 	return words

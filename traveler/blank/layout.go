@@ -30,6 +30,7 @@ func layOut(s *page.Set, b canvas.Box) *drawing {
 	_, v.room = b.CutRight(v.rulers[rightward].depth())
 	v.times = honest(float64(s.Blank.Width.MM()), float64(s.Blank.Height.MM()), v.room)
 	v.lies = v.room.Middle(float64(s.Blank.Width.MM())/v.times, float64(s.Blank.Height.MM())/v.times)
+	v.outer = v.ring(s.Blank.Outline)
 	v.bound()
 	for _, h := range s.Blank.Holes {
 		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))
@@ -58,7 +59,7 @@ func (v *drawing) draw(c canvas.Canvas) {
 	for _, h := range v.holes {
 		c.Write(h.Box, canvas.Small, h.words)
 	}
-	c.Add(draw.Polygon(draw.Outline, draw.NoFill, v.ring(v.blank.Outline)...))
+	c.Add(draw.Polygon(draw.Outline, draw.NoFill, v.outer...))
 	v.datum(c)
 	if v.mark != nil {
 		sign.Mirror(c, v.at(*v.mark))

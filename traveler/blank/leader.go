@@ -17,16 +17,26 @@ const (
 	leaderWays     = 24
 )
 
+// ways are the directions in which places are tried.
+var ways = func() (ways [leaderWays]draw.Point) {
+	for i := range ways {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / leaderWays)
+		ways[i] = draw.Point{X: cos, Y: sin}
+	}
+	return ways
+}()
+
 // pointed finds the nearest place for a box from which a leader can run to a
 // target: off the metal, or else on it clear of all lines.
 func (v *drawing) pointed(target draw.Point, w, h float64) (canvas.Box, leader, bool) {
 	for _, off := range []bool{true, false} {
 		for far := leaderStep; far <= farthestLeader; far += leaderStep {
-			for i := range leaderWays {
-				turn := 2 * math.Pi * float64(i) / leaderWays
-				box := canvas.Box{X: target.X + far*math.Cos(turn) - w/2, Y: target.Y + far*math.Sin(turn) - h/2, W: w, H: h}
-				run := leader{nearest(box, target), target}
-				if v.standsClear(box, off) && v.runsClear(run) {
+			for _, way := range ways {
+				box := canvas.Box{X: target.X + far*way.X - w/2, Y: target.Y + far*way.Y - h/2, W: w, H: h}
+				if !v.standsClear(box, off) {
+					continue
+				}
+				if run := (leader{nearest(box, target), target}); v.runsClear(run) {
 					return box, run, true
 				}
 			}
@@ -48,13 +58,12 @@ func (v *drawing) standsClear(b canvas.Box, off bool) bool {
 
 // offMetal reports whether a box lies wholly beside the outline.
 func (v *drawing) offMetal(b canvas.Box) bool {
-	outline := v.ring(v.blank.Outline)
-	for i, p := range outline {
-		if canvas.Crosses(p, outline[(i+1)%len(outline)], b) {
+	for i, p := range v.outer {
+		if canvas.Crosses(p, v.outer[(i+1)%len(v.outer)], b) {
 			return false
 		}
 	}
-	return !canvas.Inside(b.Centre(), outline)
+	return !canvas.Inside(b.Centre(), v.outer)
 }
 
 // crossesLine reports whether a bend line or nose line runs through a box.

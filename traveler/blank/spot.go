@@ -13,14 +13,15 @@ import (
 
 // placeNames finds room for the labels of the bend lines and the names of the
 // faces. The way and the angle, which the key has too, give way to a name; what
-// still has no room stands beside it with a leader.
+// still has no room stands beside it with a leader. All but the last try are given up
+// as soon as something has no place.
 func (v *drawing) placeNames() {
 	holes := len(v.taken)
-	for _, try := range []struct{ wordy, beside bool }{{true, false}, {false, false}, {true, true}, {false, true}} {
+	tries := []struct{ wordy, beside, last bool }{{true, false, false}, {false, false, false}, {true, true, false}, {false, true, true}}
+	for _, try := range tries {
 		v.taken, v.labels, v.faces = v.taken[:holes], nil, nil
-		v.placeLabels(try.wordy, try.beside)
-		v.placeFaces(try.beside)
-		if len(v.faces) == len(v.blank.Faces) && len(v.labels) == len(v.blank.Lines) {
+		all := v.placeLabels(try.wordy, try.beside, try.last)
+		if (all || try.last) && v.placeFaces(try.beside, try.last) && all {
 			return
 		}
 	}
@@ -42,14 +43,19 @@ func (v *drawing) displaced() int {
 	return n
 }
 
-// placeLabels finds room on each bend line for its label, with words or without.
-func (v *drawing) placeLabels(wordy, beside bool) {
+// placeLabels finds room on each bend line for its label, with words or without, and
+// reports whether all have it. Unless all that can are wanted it stops at the first
+// that has none.
+func (v *drawing) placeLabels(wordy, beside, anyhow bool) bool {
 	for _, l := range v.blank.Lines {
 		if label, ok := v.placeLabel(l, wordy, beside); ok {
 			v.labels = append(v.labels, label)
 			v.take(label.Box, label.leader)
-		} // else the list beside the drawing and the rulers still name the line
+		} else if !anyhow { // else the list beside the drawing and the rulers still name the line
+			return false
+		}
 	}
+	return len(v.labels) == len(v.blank.Lines)
 }
 
 // placeLabel finds room for the label of one line.

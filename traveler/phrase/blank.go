@@ -8,6 +8,7 @@ package phrase
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -115,7 +116,11 @@ func NoseEnds(l traveler.BendLine) string {
 	return fmt.Sprintf("nose line %d from %s to %s", l.Step, place(from), place(to))
 }
 
-// ListedBend is BendLine with the inside radius and the name of the bend.
-func ListedBend(l traveler.BendLine) string {
-	return fmt.Sprintf("%s r %s, %s", BendLine(l), l.Radius.Text(1), l.BendWord())
+// ListedBend is BendLine with the inside radius and a name for the bend.
+func ListedBend(l traveler.BendLine, name string) string {
+	return fmt.Sprintf("%s r %s, %s", BendLine(l), l.Radius.Text(1), name)
 }
+
+// LegNumbers names a bend between two legs by their numbers alone; others have the
+// word they always have.
+func LegNumbers(l traveler.BendLine) string { return strings.TrimPrefix(l.BendWord(), "legs ") }
