@@ -187,7 +187,8 @@
   async function takeBack(entry) {
     const { reading } = entry, { id, piece, step, measured, given_as, place, by } = reading;
     here = here.filter((one) => one !== entry);
-    await queue.add({ sheet, reading: { id: phone.newId(), piece, step, measured, given_as, place, by, at: reading.at, corrects: id, flags: ["withdrawn"] } });
+    const taken = { id: phone.newId(), piece, step, measured, given_as, place, by, at: reading.at, corrects: id, flags: ["withdrawn"] };
+    await queue.add({ sheet, reading: taken });
     const note = phone.copy("ask");
     note.querySelector("[data-heading]").textContent = phone.phrase("taken-back", rules.text(entry.known.bend));
     last.replaceChildren(note.firstElementChild);

@@ -2,7 +2,6 @@ package engines_test
 
 import (
 	"fmt"
-	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
@@ -18,7 +17,7 @@ import (
 type used struct {
 	*driven
 	*shoptest.Shop
-	down atomic.Bool // the service does not answer
+	down *atomic.Bool // the service does not answer
 }
 
 // way is one of the things that is done with the pages.
@@ -58,13 +57,9 @@ func goWays(t *testing.T, browser line, ways []way) {
 func atShop(t *testing.T, browser line) *used {
 	t.Helper()
 	u := &used{Shop: shoptest.OpenShop(t)}
-	pages := u.Server.Handler()
-	base, _, _ := u.Serve(t, func(w http.ResponseWriter, r *http.Request) {
-		if u.down.Load() {
-			panic(http.ErrAbortHandler)
-		}
-		pages.ServeHTTP(w, r)
-	})
+	pages, down := shoptest.Switched(u.Server.Handler())
+	base, _, _ := u.Serve(t, pages)
+	u.down = down
 	u.driven = &driven{t, browser, base}
 	u.do(setRect, params{"width": 360, "height": 640})
 	u.open("/t/" + shoptest.ChannelCode)

@@ -1,8 +1,6 @@
 package hands_test
 
 import (
-	"net/http"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -51,14 +49,8 @@ func TestPageFromMemoryIsAskedForAnew(t *testing.T) {
 func TestPhoneStaysWhereTheServiceIsAway(t *testing.T) {
 	t.Parallel()
 	s := shoptest.OpenShop(t)
-	var down atomic.Bool
-	pages := s.Server.Handler()
-	d := s.UseBehind(t, shoptest.PhoneScreen, func(w http.ResponseWriter, r *http.Request) {
-		if down.Load() {
-			panic(http.ErrAbortHandler)
-		}
-		pages.ServeHTTP(w, r)
-	})
+	pages, down := shoptest.Switched(s.Server.Handler())
+	d := s.UseBehind(t, shoptest.PhoneScreen, pages)
 	const away = "There is a network, but the service does not answer."
 	d.Cookie(operator.ProtractorCookie, "")
 	d.Open("/t/" + shoptest.ChannelCode)

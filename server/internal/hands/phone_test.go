@@ -3,9 +3,7 @@ package hands_test
 import (
 	"encoding/json"
 	"fmt"
-	"net/http"
 	"strings"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -236,14 +234,8 @@ func TestPhoneOffline(t *testing.T) {
 func TestPhoneTellsTheServiceFromTheNetwork(t *testing.T) {
 	t.Parallel()
 	s := shoptest.OpenShop(t)
-	var down atomic.Bool
-	pages := s.Server.Handler()
-	d := s.UseBehind(t, shoptest.PhoneScreen, func(w http.ResponseWriter, r *http.Request) {
-		if down.Load() {
-			panic(http.ErrAbortHandler)
-		}
-		pages.ServeHTTP(w, r)
-	})
+	pages, down := shoptest.Switched(s.Server.Handler())
+	d := s.UseBehind(t, shoptest.PhoneScreen, pages)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Ready()
 	down.Store(true)

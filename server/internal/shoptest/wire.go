@@ -2,7 +2,9 @@ package shoptest
 
 import (
 	"net"
+	"net/http"
 	"sync"
+	"sync/atomic"
 )
 
 // counter counts what several requests do.
@@ -52,4 +54,16 @@ func (c *counter) Value() int {
 	c.Lock()
 	defer c.Unlock()
 	return c.n
+}
+
+// Switched serves pages until it is told that the service is down; then it breaks off,
+// as one that does not answer.
+func Switched(pages http.Handler) (switched http.HandlerFunc, down *atomic.Bool) {
+	down = new(atomic.Bool)
+	return func(w http.ResponseWriter, r *http.Request) {
+		if down.Load() {
+			panic(http.ErrAbortHandler)
+		}
+		pages.ServeHTTP(w, r)
+	}, down
 }
