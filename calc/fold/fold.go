@@ -83,6 +83,17 @@ func (t *Tree) Place(made Made) []geom.Frame {
 	return out
 }
 
+// PlaceAt gives the placement of every face when every bend is made in part: 0 is
+// flat, 1 the full angle. The root stays where it lies in the blank.
+func (t *Tree) PlaceAt(share func(joint int) float64) []geom.Frame {
+	out := make([]geom.Frame, len(t.blank.Faces))
+	out[t.Root] = geom.Fixed
+	for _, f := range t.Order[1:] {
+		out[f] = t.partial(f, share(t.Via[f])).Then(out[t.Up[f]])
+	}
+	return out
+}
+
 // Hinge gives the placement of a face relative to the face it hangs on.
 func (t *Tree) Hinge(face int, made Made) geom.Frame {
 	if !made.Has(t.Via[face]) {

@@ -1,24 +1,27 @@
-package iso
+package scene
 
 import (
 	"math"
 
-	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 )
 
-func newMesh(p *Part, made fold.Made, levels []float64) *mesh {
-	m := &mesh{part: p, made: made, frames: p.tree.Place(made), levels: levels}
-	for i := range p.blank.Faces {
+// add puts a part into a scene, with or without its thickness.
+func (c *scene) add(s *stage, levels []float64) *mesh {
+	m := &mesh{scene: c, stage: s, levels: levels}
+	for _, f := range s.tree.PlaceAt(func(joint int) float64 { return s.shares[joint] }) {
+		m.frames = append(m.frames, f.Then(s.pose))
+	}
+	for i := range s.blank.Faces {
 		m.face(i)
 	}
-	for i := range p.blank.Joints {
+	for i := range s.blank.Joints {
 		m.zones = append(m.zones, m.curved(i))
 	}
-	for _, c := range m.zones {
-		m.zone(c)
+	for _, z := range m.zones {
+		m.zone(z)
 	}
-	for _, loop := range p.blank.Outline {
+	for _, loop := range s.blank.Outline {
 		m.edges(loop)
 	}
 	return m
@@ -26,7 +29,7 @@ func newMesh(p *Part, made fold.Made, levels []float64) *mesh {
 
 // face adds the flat of a face on every level.
 func (m *mesh) face(i int) {
-	f := m.part.blank.Faces[i]
+	f := m.blank.Faces[i]
 	for _, z := range m.levels {
 		var holes [][]geom.Point3
 		for _, o := range f.Openings {
@@ -36,23 +39,6 @@ func (m *mesh) face(i int) {
 			m.facets = append(m.facets, facet{placed(g, z, m.frames[i]), holes})
 		}
 	}
-}
-
-// stripAngle is the largest angle that one flat strip of a bend stands for.
-const stripAngle = math.Pi / 12
-
-func (m *mesh) curved(i int) curved {
-	j := m.part.blank.Joints[i]
-	c := curved{joint: j, across: j.Across, parent: m.frames[j.Faces[0]], strips: 1}
-	if m.part.tree.Up[j.Faces[0]] == j.Faces[1] {
-		c.across, c.parent = j.Across.Times(-1), m.frames[j.Faces[1]]
-	}
-	c.low, c.high = geom.Bounds(j.Zone...)
-	if m.made.Has(i) {
-		c.angle = j.Bend.Angle.Rad()
-		c.strips = int(math.Ceil(c.angle/stripAngle - 1e-9))
-	}
-	return c
 }
 
 // zone adds the strips of a bend, and the lines along it.
@@ -83,7 +69,7 @@ func (m *mesh) metal(c curved) []geom.Polygon {
 	var out []geom.Polygon
 	for k, f := range c.joint.Faces {
 		into := c.joint.Across.Times(float64(2*k - 1)) // from the line into this face
-		for _, g := range m.part.blank.Faces[f].Pieces {
+		for _, g := range m.blank.Faces[f].Pieces {
 			pieces, ok := geom.Pieces(g)
 			if !ok {
 				continue
@@ -109,14 +95,14 @@ func (m *mesh) metal(c curved) []geom.Polygon {
 // along adds the lines along a bend that may be seen: its middle, its two ends,
 // and where its surface turns out of sight.
 func (m *mesh) along(c curved, g geom.Polygon) {
-	wide := c.angle * (float64(c.joint.Bend.Radius) + float64(c.joint.Bend.Thickness))
-	add := func(share float64, kind kind) {
+	wide := c.angle * (c.inside + float64(c.joint.Bend.Thickness))
+	add := func(share float64, what what) {
 		a, b, ok := chord(g, c.at(share), c.across)
 		if !ok {
 			return
 		}
 		for _, z := range m.levels {
-			m.segments = append(m.segments, segment{c.place(a, z), c.place(b, z), kind, wide})
+			m.segments = append(m.segments, segment{c.place(a, z), c.place(b, z), what, wide, c.kind()})
 		}
 	}
 	turned := false
@@ -148,7 +134,7 @@ func (m *mesh) facing(c curved, k int) float64 {
 		sin = -sin
 	}
 	normal := geom.Point3{X: -c.across.X * sin, Y: -c.across.Y * sin, Z: cos}
-	return -m.part.side.away.Dot(c.parent.Turn(normal))
+	return m.camera.faces(c.parent.Turn(normal))
 }
 
 // chord is what of a line square to a direction lies in a convex polygon.

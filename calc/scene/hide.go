@@ -1,4 +1,4 @@
-package iso
+package scene
 
 import (
 	"slices"
@@ -6,44 +6,56 @@ import (
 	"brakeside/calc/geom"
 )
 
-// stroke is what is seen of a line, on the page, y up.
-type stroke struct {
-	from, to geom.Point2
-	kind     kind
-	wide     float64
+// close makes a scene ready to be looked at, once all surfaces are in it.
+func (c *scene) close() {
+	c.shades = c.screens()
+	c.cells = newGrid(c.shades)
 }
 
-// visible gives what is seen of the lines of a mesh.
-func (m *mesh) visible() []stroke {
-	shades := m.screens()
-	g := newGrid(shades)
-	var out []stroke
-	for _, s := range m.segments {
-		a, depthA := m.part.side.see(s.from)
-		b, depthB := m.part.side.see(s.to)
-		if b.Sub(a).Length() < 1e-6 {
+// stretch is a stretch of a segment that is seen.
+type stretch struct {
+	segment
+	at [2]geom.Point2
+}
+
+// visible gives what is seen of the lines of a scene.
+func (c *scene) visible() []stretch {
+	var out []stretch
+	for _, s := range c.segments {
+		l, ok := c.sightOf(s)
+		if !ok {
 			continue
 		}
-		l := sight{a, b, depthA, depthB}
-		var hidden []span
-		for _, i := range g.around(a, b) {
-			hidden = append(hidden, shades[i].hides(l)...)
-		}
-		for _, v := range open(hidden, b.Sub(a).Length()) {
-			out = append(out, stroke{l.at(v.from), l.at(v.to), s.kind, s.wide})
+		for _, v := range open(c.hidden(l), l.to.Sub(l.from).Length()) {
+			out = append(out, stretch{s, [2]geom.Point2{l.at(v.from), l.at(v.to)}})
 		}
 	}
 	return out
 }
 
+// sightOf looks at a line; false where it is seen end on.
+func (c *scene) sightOf(s segment) (sight, bool) {
+	a, depthA := c.camera.see(s.from)
+	b, depthB := c.camera.see(s.to)
+	return sight{a, b, depthA, depthB}, b.Sub(a).Length() >= 1e-6
+}
+
+// hidden gives the stretches of a line that something hides.
+func (c *scene) hidden(l sight) (out []span) {
+	for _, i := range c.cells.around(l.from, l.to) {
+		out = append(out, c.shades[i].hides(l)...)
+	}
+	return out
+}
+
 // screens looks at the facets; those seen edge on hide nothing.
-func (m *mesh) screens() []screen {
+func (c *scene) screens() []screen {
 	var out []screen
-	for _, f := range m.facets {
+	for _, f := range c.facets {
 		s := screen{}
 		var depths []float64
 		for _, p := range f.ring {
-			q, d := m.part.side.see(p)
+			q, d := c.camera.see(p)
 			s.ring, depths = append(s.ring, q), append(depths, d)
 		}
 		if !s.lay(depths) {
@@ -56,7 +68,7 @@ func (m *mesh) screens() []screen {
 		for _, h := range f.holes {
 			var ring geom.Polygon
 			for _, p := range h {
-				q, _ := m.part.side.see(p)
+				q, _ := c.camera.see(p)
 				ring = append(ring, q)
 			}
 			s.holes = append(s.holes, ring)

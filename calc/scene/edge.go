@@ -1,4 +1,4 @@
-package iso
+package scene
 
 import (
 	"math"
@@ -39,17 +39,17 @@ func (m *mesh) edge(p, q geom.Point2, corner bool) {
 	stops := m.stops(p, along, long)
 	for i := 1; i < len(stops); i++ {
 		a, b := p.Add(along.Times(stops[i-1])), p.Add(along.Times(stops[i]))
-		from, to := m.side(a, b, along)
+		from, to, kind := m.side(a, b, along)
 		if from == nil {
 			continue
 		}
 		for k := range from {
-			m.segments = append(m.segments, segment{from: from[k], to: to[k]})
+			m.segments = append(m.segments, segment{from: from[k], to: to[k], kind: kind})
 		}
 		if len(m.levels) == 2 {
 			m.facets = append(m.facets, facet{ring: []geom.Point3{from[0], to[0], to[1], from[1]}})
 			if i == 1 && corner {
-				m.segments = append(m.segments, segment{from: from[0], to: from[1]})
+				m.segments = append(m.segments, segment{from: from[0], to: from[1], kind: kind})
 			}
 		}
 	}
@@ -78,33 +78,45 @@ func (m *mesh) stops(p, along geom.Point2, long float64) []float64 {
 	return slices.CompactFunc(out, func(a, b float64) bool { return math.Abs(b-a) < geom.Near })
 }
 
-// side gives where both ends of a stretch of an edge come to lie, on every
-// level: in the bend zone or on the face that the sheet beside it belongs to.
-func (m *mesh) side(a, b, along geom.Point2) (from, to []geom.Point3) {
-	within := a.Add(b).Times(0.5).Add(along.Left().Times(hair))
-	place := func(p geom.Point2, z float64) geom.Point3 { return geom.Point3{} }
-	found := false
-	for i := range m.zones {
-		c := &m.zones[i]
-		if within.X >= c.low.X && within.X <= c.high.X && within.Y >= c.low.Y && within.Y <= c.high.Y && c.joint.Zone.Holds(within) {
-			place, found = c.place, true
-			break
-		}
-	}
-	for i := 0; i < len(m.part.blank.Faces) && !found; i++ {
-		for _, g := range m.part.blank.Faces[i].Pieces {
-			if g.Holds(within) {
-				frame := m.frames[i]
-				place = func(p geom.Point2, z float64) geom.Point3 { return frame.Place(geom.Point3{X: p.X, Y: p.Y, Z: z}) }
-				found = true
-			}
-		}
-	}
-	if !found {
-		return nil, nil
+// side gives where both ends of a stretch of an edge come to lie, on every level: in
+// the bend zone or on the face that the sheet beside it belongs to; and what the
+// stretch is a line of.
+func (m *mesh) side(a, b, along geom.Point2) (from, to []geom.Point3, kind Kind) {
+	place, kind := m.sheetAt(a.Add(b).Times(0.5).Add(along.Left().Times(hair)))
+	if place == nil {
+		return nil, nil, kind
 	}
 	for _, z := range m.levels {
 		from, to = append(from, place(a, z)), append(to, place(b, z))
 	}
-	return from, to
+	return from, to, kind
+}
+
+// sheetAt gives how the sheet at a place of the blank is moved, and what a line on it
+// is a line of; nil where there is none.
+func (m *mesh) sheetAt(p geom.Point2) (place func(geom.Point2, float64) geom.Point3, kind Kind) {
+	for i := range m.zones {
+		c := &m.zones[i]
+		if p.X >= c.low.X && p.X <= c.high.X && p.Y >= c.low.Y && p.Y <= c.high.Y && c.joint.Zone.Holds(p) {
+			return c.place, c.kind()
+		}
+	}
+	for i := range m.blank.Faces {
+		for _, g := range m.blank.Faces[i].Pieces {
+			if g.Holds(p) {
+				return func(p geom.Point2, z float64) geom.Point3 {
+					return m.frames[i].Place(geom.Point3{X: p.X, Y: p.Y, Z: z})
+				}, m.kind(i)
+			}
+		}
+	}
+	return nil, Metal
+}
+
+// kind is what the lines of a face are lines of.
+func (m *mesh) kind(face int) Kind {
+	if m.swings(face) {
+		return Swing
+	}
+	return Metal
 }

@@ -1,4 +1,4 @@
-package iso
+package scene
 
 import (
 	"math"
