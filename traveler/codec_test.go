@@ -64,6 +64,11 @@ func measured() *Traveler {
 	s.BackStop = 84300
 	s.Leg, s.ToolsAt = 34000, []ToolAt{{Tool: "wide", From: 1000, To: 981000}}
 	t.Pack, t.NewPack = "P7", true
+	t.Finished = &Picture{
+		Strokes: []Strokes{{Kind: StrokeMetal, Lines: [][4]unit.Micron{{100, 200, 300, 400}}}},
+		Spots:   []Spot{{What: SpotBend, Name: "legs 1-2", Step: 1, At: Point{150, 250}, Room: 20, Seen: true, Side: "left"}},
+	}
+	s.Bench, s.Lay = t.Finished, t.Finished
 	t.Blank.Lines[0].Word, s.Word = "legs 1-2", "legs 1-2"
 	return t
 }

@@ -9,6 +9,7 @@ import (
 	"brakeside/calc/flat"
 	"brakeside/calc/geom"
 	"brakeside/calc/process"
+	"brakeside/calc/scene"
 	"brakeside/calc/unit"
 	"brakeside/calc/wording"
 )
@@ -54,8 +55,9 @@ func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 		Minutes:  int64(math.Round(p.Minutes * 100)), Proven: p.ProvenCheapest,
 		MirrorCheck: wording.MirrorCheck(p), MirrorMark: mirrorMark(p),
 	}
+	t.Finished = frozenFinished(p, t.MirrorMark)
 	for _, s := range p.Steps {
-		t.Steps = append(t.Steps, frozenStep(p, s))
+		t.Steps = append(t.Steps, FreezeStep(p, s))
 	}
 	t.sayOffcut()
 	return t, nil
@@ -206,7 +208,8 @@ func FreezeHandling(b *flat.Blank, s process.Step) Step {
 	return out
 }
 
-func frozenStep(p *process.Plan, s process.Step) Step {
+// FreezeStep rounds one step of a plan.
+func FreezeStep(p *process.Plan, s process.Step) Step {
 	from, moved := frozenTouch(p, s.GaugeFrom), FreezeHandling(p.Blank, s)
 	out := Step{
 		Number: s.Number, Bend: s.Bends[0], Word: p.Blank.Word(s.Bends[0]),
@@ -221,6 +224,7 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 		Checks: frozenChecks(p, s.Checks), Leg: s.Leg.Micron(), ToolsAt: frozenTools(s.ToolsAt),
 		Clearance: s.Clearance.Micron(), Between: [2]string{p.Blank.Word(s.Between[0]), s.Between[1]}, Tight: s.Tight,
 		Before: FreezeShapes(s.Before), After: FreezeShapes(s.After), Cautions: frozenCautions(s.Cautions),
+		Bench: FreezePicture(p.Blank, scene.Bench(p, s.Number)), Lay: FreezePicture(p.Blank, scene.Lay(p, s.Number)),
 	}
 	if s.Bar.Gauged().Behind > 0 {
 		out.ContactLine = s.LineSetback().Micron()

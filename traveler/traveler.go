@@ -53,8 +53,9 @@ type Traveler struct {
 	Proven   bool      `json:"proven"`   // the order is proven the cheapest
 	// MirrorCheck names a feature that lies on one side, as it must lie when the
 	// first bend comes up.
-	MirrorCheck string `json:"mirror_check,omitempty"`
-	MirrorMark  *Point `json:"mirror_mark,omitempty"` // where it lies on the blank; none for a bend line
+	MirrorCheck string   `json:"mirror_check,omitempty"`
+	MirrorMark  *Point   `json:"mirror_mark,omitempty"` // where it lies on the blank; none for a bend line
+	Finished    *Picture `json:"finished,omitempty"`    // none in older travelers
 }
 
 // Part is what is made and from what.
@@ -88,12 +89,6 @@ type Brake struct {
 	FullFace  unit.Micron   `json:"full_face"`
 	SlimFace  unit.Micron   `json:"slim_face"`
 	LeafDepth unit.Micron   `json:"leaf_depth"`
-}
-
-// Point is a place on the blank, from its datum corner, or in an end view.
-type Point struct {
-	X unit.Micron `json:"x"`
-	Y unit.Micron `json:"y"`
 }
 
 // Blank is the flat piece to cut: x to the right, y up, the origin at the
@@ -199,6 +194,8 @@ type Step struct {
 	Tight       bool          `json:"tight"`
 	Before      []Shape       `json:"before"` // end views, seen from the operator's right
 	After       []Shape       `json:"after"`
+	Bench       *Picture      `json:"bench,omitempty"` // the part half bent in the brake; none in older travelers
+	Lay         *Picture      `json:"lay,omitempty"`   // the part as it is laid there, from above
 	Cautions    []Caution     `json:"cautions"`
 }
 

@@ -8,45 +8,6 @@ import (
 	"brakeside/calc/unit"
 )
 
-// mostRaised is the largest angle at which a flap is drawn that swings: farther up it
-// would be seen edge on.
-const mostRaised unit.Deg = 45
-
-// Bench is a step at the brake: the part half bent, the bar or the fingers on it, the
-// leaf raised with it, seen over the operator's right shoulder.
-func Bench(p *process.Plan, step int) Picture {
-	s := &p.Steps[step-1]
-	raised := min(s.Target/2, mostRaised)
-	at := atBrake(p, s, raised)
-	c := &scene{camera: shoulder().squeezed(squeeze(at))}
-	w := windowOf(at, s)
-	w.brake(c, p, s, raised)
-	scale := c.scale()
-	levels := paper(p.Blank)
-	if scale*float64(p.Blank.Sheet.Thickness) > twoFaces {
-		levels = real(p.Blank)
-	}
-	m := c.add(at, levels)
-	c.close()
-	return Picture{Strokes: append(m.strokes(), m.way(s, raised)...), Spots: m.faces()}
-}
-
-// atBrake is a part in the brake while the bend of a step stands at an angle.
-func atBrake(p *process.Plan, s *process.Step, angle unit.Deg) *stage {
-	at := settled(p.Blank, p.Blank.FaceIndex(s.Clamped), 0)
-	at.pose = s.Pose
-	for _, earlier := range p.Steps[:s.Number-1] {
-		for _, j := range earlier.Joints {
-			at.shares[j] = 1
-		}
-	}
-	for _, j := range s.Joints {
-		at.shares[j] = float64(angle) / math.Abs(float64(p.Blank.Joints[j].Angle))
-		at.moving = at.moving.With(j)
-	}
-	return at
-}
-
 // window is what of the brake is shown: between which x, and how far back.
 type window struct{ left, right, back float64 }
 
@@ -74,19 +35,6 @@ func windowOf(s *stage, step *process.Step) window {
 		}
 	}
 	return w
-}
-
-// corners are all corners of the flats of a part where a stage puts them.
-func corners(s *stage) (out []geom.Point3) {
-	frames := s.tree.PlaceAt(func(joint int) float64 { return s.shares[joint] })
-	for i, f := range s.blank.Faces {
-		for _, g := range f.Solid {
-			for _, z := range real(s.blank) {
-				out = append(out, placed(g, z, frames[i].Then(s.pose))...)
-			}
-		}
-	}
-	return out
 }
 
 // brake adds bed, leaf and bar as far as the window goes. What goes on beyond it has
@@ -153,7 +101,7 @@ func (w window) prism(c *scene, section geom.Polygon, left, right float64, kind 
 
 // shadeStep is how far apart the lines stand that make a bar grey, as a share of what
 // is shown of the brake.
-const shadeStep = 1.0 / 36
+const shadeStep = 1.0 / 26
 
 // shade makes the surface of a prism grey by lines across it.
 func (w window) shade(c *scene, section geom.Polygon, left, right float64) {
@@ -178,51 +126,4 @@ func (c *scene) edged(before, p, after geom.Point2) bool {
 	}
 	faces := func(d geom.Point2) bool { return c.camera.faces(geom.Point3{Y: d.Y, Z: -d.X}) > 0 }
 	return faces(in) != faces(on)
-}
-
-// The arrow that shows the way of a flap: its chords, its head in shares of its radius,
-// how far off the flap it begins,
-// and its least radius on paper, as a share of the picture.
-const (
-	leastWay = 0.16
-	wayStep  = math.Pi / 24
-	wayHead  = 0.16
-	wayAhead = math.Pi / 40
-)
-
-// way is the arrow along which the outer edge of the flap goes from where it is drawn
-// to where the bend ends. It lies over all else.
-func (m *mesh) way(s *process.Step, angle unit.Deg) []Stroke {
-	radius, x := m.flap(s)
-	radius = max(radius, leastWay*nominal/m.scale())
-	at := func(turn, radius float64) geom.Point2 {
-		sin, cos := math.Sincos(turn)
-		p, _ := m.camera.see(geom.Point3{X: x, Y: -radius * cos, Z: radius * sin})
-		return p
-	}
-	from, to := angle.Rad()+wayAhead, s.Target.Rad()
-	steps := int(math.Ceil((to - from) / wayStep))
-	var out []Stroke
-	for k := range max(steps, 1) {
-		a, b := from+(to-from)*float64(k)/float64(steps), from+(to-from)*float64(k+1)/float64(steps)
-		out = append(out, Stroke{at(a, radius), at(b, radius), Way})
-	}
-	back := to - wayHead
-	for _, r := range []float64{1 - 0.6*wayHead, 1 + 0.6*wayHead} {
-		out = append(out, Stroke{at(to, radius), at(back, radius*r), Way})
-	}
-	return out
-}
-
-// flap gives how far from the hinge the face that swings ends, and the middle of it
-// along the brake.
-func (m *mesh) flap(s *process.Step) (radius, x float64) {
-	face := m.blank.FaceIndex(s.Swinging)
-	for _, g := range m.blank.Faces[face].Solid {
-		for _, p := range placed(g, 0, m.frames[face]) {
-			radius = max(radius, math.Hypot(p.Y, p.Z))
-		}
-	}
-	low, high := m.between(face)
-	return radius, (low + high) / 2
 }

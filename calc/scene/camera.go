@@ -67,24 +67,6 @@ func above() camera {
 	return camera{right: geom.Point3{X: 1}, up: geom.Point3{Y: 1}, away: geom.Point3{Z: -1}}
 }
 
-// mostLong is how many times as long as wide and high a part is shown at the brake:
-// a longer one is shortened along the brake, or its flaps would be lines.
-const mostLong = 4.0
-
-// squeeze is by how much a part is shortened along the brake.
-func squeeze(s *stage) float64 {
-	var low, high geom.Point3
-	for i, p := range corners(s) {
-		if i == 0 {
-			low, high = p, p
-		}
-		low = geom.Point3{X: min(low.X, p.X), Y: min(low.Y, p.Y), Z: min(low.Z, p.Z)}
-		high = geom.Point3{X: max(high.X, p.X), Y: max(high.Y, p.Y), Z: max(high.Z, p.Z)}
-	}
-	size := high.Sub(low)
-	return min(1, mostLong*max(size.Y, size.Z)/size.X)
-}
-
 // squeezed is the same side of a scene that is shortened along x.
 func (s camera) squeezed(by float64) camera {
 	s.right.X, s.up.X, s.away.X, s.shrunk = s.right.X*by, s.up.X*by, s.away.X*by, by

@@ -1,8 +1,6 @@
 package scene
 
 import (
-	"math"
-
 	"brakeside/calc/geom"
 	"brakeside/calc/process"
 )
@@ -37,15 +35,4 @@ func Lay(p *process.Plan, step int) Picture {
 	out.Spots = append(out.Spots, Spot{What: GaugeSpot, At: geom.Point2{X: x, Y: y}, Seen: true},
 		Spot{What: NoseSpot, At: geom.Point2{X: x, Y: line}, Seen: true})
 	return out
-}
-
-// between gives between which x a face lies.
-func (m *mesh) between(face int) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
-	for _, g := range m.blank.Faces[face].Solid {
-		for _, p := range placed(g, 0, m.frames[face]) {
-			low, high = min(low, p.X), max(high, p.X)
-		}
-	}
-	return low, high
 }

@@ -158,3 +158,53 @@ func (m *mesh) nearest(at geom.Point2) geom.Point2 {
 	}
 	return out
 }
+
+// upright is the most that a face leans from the vertical that is said to stand, as
+// the cosine of the angle between it and the bed.
+const upright = 0.7
+
+// sided says of the faces that stand on which side of the clamped one they do.
+func (m *mesh) sided(spots []Spot) []Spot {
+	middle := m.middle(m.tree.Root)
+	for i := range spots {
+		face := m.blank.FaceIndex(spots[i].Name)
+		normal := m.frames[face].Turn(geom.Point3{Z: 1})
+		if m.swings(face) || math.Abs(normal.Z) > upright {
+			continue
+		}
+		off := m.middle(face).Sub(middle)
+		switch {
+		case math.Abs(normal.X) > math.Abs(normal.Y) && off.X < 0:
+			spots[i].Side = AtLeft
+		case math.Abs(normal.X) > math.Abs(normal.Y):
+			spots[i].Side = AtRight
+		case off.Y < 0:
+			spots[i].Side = InFront
+		default:
+			spots[i].Side = Behind
+		}
+	}
+	return spots
+}
+
+// middle is the middle of the largest piece of a face.
+func (m *mesh) middle(face int) geom.Point3 {
+	best, at := -1.0, geom.Point2{}
+	for _, g := range m.blank.Faces[face].Pieces {
+		if area := math.Abs(g.Area()); area > best {
+			best, at = area, g.Centroid()
+		}
+	}
+	return m.frames[face].Place(geom.Point3{X: at.X, Y: at.Y})
+}
+
+// between gives between which x a face lies.
+func (m *mesh) between(face int) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, g := range m.blank.Faces[face].Solid {
+		for _, p := range placed(g, 0, m.frames[face]) {
+			low, high = min(low, p.X), max(high, p.X)
+		}
+	}
+	return low, high
+}

@@ -51,19 +51,6 @@ type mesh struct {
 	zones  []curved // by joint
 }
 
-// real are the levels of a sheet with thickness, paper those of one without.
-func real(b *flat.Blank) []float64 { return []float64{0, float64(b.Sheet.Thickness)} }
-
-func paper(b *flat.Blank) []float64 { return []float64{float64(b.Sheet.Thickness) / 2} }
-
-func placed(g geom.Polygon, z float64, f geom.Frame) []geom.Point3 {
-	out := make([]geom.Point3, len(g))
-	for i, p := range g {
-		out[i] = f.Place(geom.Point3{X: p.X, Y: p.Y, Z: z})
-	}
-	return out
-}
-
 // curved is one bend zone: how it lies in the blank and in how many strips it is
 // drawn.
 type curved struct {

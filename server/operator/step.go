@@ -10,6 +10,7 @@ import (
 	"brakeside/server/say"
 	"brakeside/server/web"
 	"brakeside/traveler"
+	"brakeside/traveler/draw"
 	"brakeside/traveler/phrase"
 	"brakeside/traveler/progress"
 	"brakeside/traveler/view"
@@ -18,7 +19,9 @@ import (
 // What the operator's page draws and offers.
 const (
 	sketchWidth, sketchHeight = 84.0, 66.0 // mm, as drawn; the screen scales it
-	padReach                  = 7          // tenths of a degree either side of the target
+	benchWidth, benchHeight   = 100.0, 66.0
+	nameSize, layNameSize     = 4.4, 7.0
+	padReach                  = 7 // tenths of a degree either side of the target
 )
 
 // stepView is what the traveler says about a step, the same for every piece: a page
@@ -35,6 +38,7 @@ type stepView struct {
 	BackStop                   string // empty where none is used
 	Checks                     []string
 	Cautions                   []cautionView
+	Bench, Lay                 template.HTML // the part in the brake, and from above as it is laid; empty in older travelers
 	Before, Picture            template.HTML // end views before and after the bend
 	PadAs                      string
 	Pad                        []string
@@ -81,16 +85,30 @@ func viewOf(u say.Ruler, t *traveler.Traveler, step traveler.Step) (stepView, er
 		v.Cautions = append(v.Cautions, cautionView{c.Level, signalWords[c.Level], c.Text})
 	}
 	v.setPad(step, progress.GivenBend)
-	return v, v.setPictures(step)
+	return v, v.setPictures(u, t, step)
 }
 
-func (v *stepView) setPictures(step traveler.Step) (err error) {
+func (v *stepView) setPictures(u say.Ruler, t *traveler.Traveler, step traveler.Step) error {
 	before, after := view.Pair(step, sketchWidth, sketchHeight)
-	if v.Before, err = web.Picture(before); err != nil {
-		return fmt.Errorf("sketch of step %d: %w", step.Number, err)
+	pages := map[*template.HTML]*draw.Page{&v.Picture: after}
+	if step.Bench == nil {
+		pages[&v.Before] = before
+	} else {
+		from := ""
+		if step.Gauge != 0 {
+			from = u.Short(phrase.GaugeSize(t.Blank, step).MM())
+		}
+		pages[&v.Bench] = view.Bench(step, benchWidth, benchHeight, nameSize)
+		pages[&v.Lay] = view.Lay(step, from, sketchWidth, sketchHeight, layNameSize)
 	}
-	v.Picture, err = web.Picture(after)
-	return err
+	for to, page := range pages {
+		drawn, err := web.Picture(page)
+		if err != nil {
+			return fmt.Errorf("picture of step %d: %w", step.Number, err)
+		}
+		*to = drawn
+	}
+	return nil
 }
 
 // setPad offers the angles around the target, in the angle a protractor shows.

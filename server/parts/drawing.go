@@ -6,6 +6,7 @@ import (
 	"net/http"
 
 	"brakeside/calc/process"
+	"brakeside/calc/scene"
 	"brakeside/calc/unit"
 	"brakeside/server/say"
 	"brakeside/server/shelf"
@@ -13,14 +14,15 @@ import (
 	"brakeside/server/web"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
-	"brakeside/traveler/iso"
 	"brakeside/traveler/layout"
+	"brakeside/traveler/view"
 )
 
 // Sizes of the drawings beside the form, in their own millimetres.
 const (
 	partWidth  = 90.0
 	partHeight = 62.0
+	nameSize   = 4.0
 )
 
 type bendLine struct{ Word, Angle, Radius, K, Allowance, Deduction, Springback, From string }
@@ -43,7 +45,7 @@ func (s *Section) drawn(r *http.Request, file []byte) (shelf.Drawing, []bendLine
 
 func drawingOf(plan *process.Plan, rule say.Ruler) (shelf.Drawing, error) {
 	blank, made := traveler.FreezeBlank(plan), traveler.FreezePart(plan)
-	view := shelf.Drawing{Facts: web.Pairs(
+	shown := shelf.Drawing{Facts: web.Pairs(
 		"Blank", rule.Size(plan.Blank.Width)+" × "+rule.Size(plan.Blank.Height),
 		"Diagonal", rule.Size(blank.Diagonal.MM()),
 		"Mass", plan.Blank.Mass().Text(2)+" kg",
@@ -52,12 +54,13 @@ func drawingOf(plan *process.Plan, rule say.Ruler) (shelf.Drawing, error) {
 		"Bends", fmt.Sprint(len(plan.Bends)),
 	)}
 	var err error
-	if view.Blank, err = web.Picture(layout.OnScreen(blank, made)); err != nil {
-		return view, err
+	if shown.Blank, err = web.Picture(layout.OnScreen(blank, made)); err != nil {
+		return shown, err
 	}
-	pages := append(sketch.Section(plan.Blank, partWidth, partHeight), iso.Of(plan.Blank).Finished(partWidth, partHeight))
-	view.Views, err = drawings(pages...)
-	return view, err
+	whole := traveler.FreezePicture(plan.Blank, scene.Finished(plan.Blank, nil))
+	pages := append(sketch.Section(plan.Blank, partWidth, partHeight), view.Finished(whole, partWidth, partHeight, nameSize))
+	shown.Views, err = drawings(pages...)
+	return shown, err
 }
 
 // drawings draws several pages for use inside HTML.

@@ -231,7 +231,7 @@ type sequenceStep struct {
 	Number               int
 	Address, Bend, Words string
 	Here                 bool
-	Before, After        template.HTML
+	Bench, After         template.HTML
 	Cautions             []string
 	Closes               []string
 }
@@ -260,7 +260,7 @@ func (s *Section) BendsPage(w http.ResponseWriter, r *http.Request) error {
 	at, angle := stepAndAngle(r, plan)
 	self := fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(shown.Seq), shown.BrakeSeq, shown.Quantity)
 	for _, step := range plan.Steps {
-		line, err := sequenceOf(plan.Blank, step)
+		line, err := sequenceOf(plan, step)
 		if err != nil {
 			return err
 		}
@@ -331,15 +331,16 @@ func stepAndAngle(r *http.Request, plan *process.Plan) (int, unit.Deg) {
 	return step, min(unit.Deg(angle), plan.Steps[step-1].StopBend)
 }
 
-func sequenceOf(b *flat.Blank, step process.Step) (sequenceStep, error) {
-	before, after := view.Pair(traveler.Step{Before: traveler.FreezeShapes(step.Before), After: traveler.FreezeShapes(step.After)}, 60, 45)
-	drawn, err := drawings(before, after)
+func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
+	b, frozen := plan.Blank, traveler.FreezeStep(plan, step)
+	_, after := view.Pair(frozen, 60, 45)
+	drawn, err := drawings(view.Bench(frozen, 60, 45, nameSize), after)
 	if err != nil {
 		return sequenceStep{}, err
 	}
 	out := sequenceStep{
 		Number: step.Number, Bend: strings.Join(b.Words(step.Bends), ", "), Words: handlingWords(b, step),
-		Before: drawn[0], After: drawn[1], Closes: step.Closes,
+		Bench: drawn[0], After: drawn[1], Closes: step.Closes,
 	}
 	for _, c := range step.Cautions {
 		out.Cautions = append(out.Cautions, c.Text())

@@ -3,7 +3,7 @@
 //
 // Sections are to scale and fitted to the box they are given; all lengths are
 // millimetres. Blanks, isometric views and end views at the brake are drawn by
-// traveler/layout, traveler/iso and traveler/view.
+// traveler/layout and traveler/view.
 package sketch
 
 import (

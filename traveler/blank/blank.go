@@ -5,7 +5,6 @@ package blank
 import (
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
-	"brakeside/traveler/finished"
 	"brakeside/traveler/page"
 	"brakeside/traveler/phrase"
 )
@@ -19,7 +18,7 @@ const (
 // Block is the drawing of the flat piece with its running sizes, and the key
 // beside it.
 func Block(s *page.Set) page.Block {
-	whole := finished.Of(s.Blank).Marked(s.Blank, s.MirrorMark)
+	whole := whole{s.Finished}
 	least := leastHeight(s, whole)
 	return page.Block{Least: least, Most: max(least, usefulHeight(s, whole)), Eager: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: "BLANK" + " " + phrase.BlankSize(s.Blank), Level: 0})
@@ -29,7 +28,7 @@ func Block(s *page.Set) page.Block {
 		v.draw(c)
 		c.Line(draw.Thin, canvas.Spot(key.X, key.Y), canvas.Spot(key.X, key.Bottom()))
 		drawKey(s, c, key.Inset(border), v)
-		whole.Draw(c, room)
+		whole.draw(c, room)
 	}}
 }
 
@@ -40,14 +39,14 @@ const leastStep = 1.5
 // the drawing for as many names in their places as at its greatest height, and the
 // picture of the finished part for itself. Every height it gives has been tried;
 // between one that will not do and one that does it halves.
-func leastHeight(s *page.Set, whole finished.Picture) float64 {
+func leastHeight(s *page.Set, whole whole) float64 {
 	at := func(height float64) (v *drawing, pictured bool) {
 		b := widest(s, height)
 		v, room := beside(s, b, canvas.Box{X: b.Right(), W: keyWidth - 2*border, H: b.H}, whole)
-		return v, whole.Scale(room) > 0
+		return v, whole.length(room) > 0
 	}
 	low := min(max(leastBlank, keyHeight(s, nil), rulerHeight(s)), s.Room())
-	if v, pictured := at(low); keyHeight(s, v) <= low && v.displaced() == 0 && (pictured || whole.Empty()) {
+	if v, pictured := at(low); keyHeight(s, v) <= low && v.displaced() == 0 && (pictured || whole.empty()) {
 		return low
 	}
 	best, must := at(mostBlank)
@@ -70,11 +69,11 @@ func widest(s *page.Set, height float64) canvas.Box {
 
 // usefulHeight is the height beyond which the blank is drawn no larger, and its
 // finished picture has room.
-func usefulHeight(s *page.Set, whole finished.Picture) float64 {
+func usefulHeight(s *page.Set, whole whole) float64 {
 	b := widest(s, mostBlank)
 	v := layOut(s, b)
 	height := max(v.lies.H+b.H-v.room.H, rulerHeight(s)) + 4
-	if !whole.Empty() {
+	if !whole.empty() {
 		height = max(height, min(height, keyHeight(s, v))+goodFinished)
 	}
 	return min(mostBlank, height)
@@ -97,7 +96,7 @@ const lowerStep = 6.0
 // shown: in the spare foot of the key, or above or beside the drawing if that
 // costs it neither scale nor names, and the key has room for the running sizes that
 // it moves there; wherever the part comes out largest.
-func beside(s *page.Set, b, key canvas.Box, whole finished.Picture) (v *drawing, room canvas.Box) {
+func beside(s *page.Set, b, key canvas.Box, whole whole) (v *drawing, room canvas.Box) {
 	v = layOut(s, b)
 	for low := b; keyHeight(s, v) > key.H && low.H > leastBlank; { // lower, more sizes have room at the drawing
 		low, _ = low.CutTop(low.H - lowerStep)
@@ -107,7 +106,7 @@ func beside(s *page.Set, b, key canvas.Box, whole finished.Picture) (v *drawing,
 	lower, top := b.CutBottom(max(v.lies.H+b.H-v.room.H+1, rulerHeight(s)))
 	left, right := b.CutLeft(v.lies.W + b.W - v.room.W + 4)
 	for _, try := range [][2]canvas.Box{{lower, top}, {left, right}} {
-		if whole.Scale(try[1]) <= whole.Scale(room) {
+		if whole.length(try[1]) <= whole.length(room) {
 			continue
 		}
 		moved := layOut(s, try[0])

@@ -6,7 +6,6 @@ import (
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
-	"brakeside/traveler/finished"
 	"brakeside/traveler/phrase"
 	"brakeside/traveler/sign"
 )
@@ -162,7 +161,7 @@ func (v *drawing) marks(c canvas.Canvas) {
 // roundHole gives the diameter of a hole in the metal, if it is a round one: a
 // ring of many corners equally far from its middle.
 func roundHole(hole []traveler.Point) (diameter float64, ok bool) {
-	ring := finished.InMM(hole)
+	ring := inMM(hole)
 	if len(ring) < 8 {
 		return 0, false
 	}

@@ -10,7 +10,6 @@ import (
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
-	"brakeside/traveler/finished"
 	"brakeside/traveler/internal/fixture"
 	"brakeside/traveler/page"
 	"brakeside/traveler/sign"
@@ -195,11 +194,14 @@ func TestHoleLabels(t *testing.T) {
 	}
 }
 
+// tile is a picture of a part of 120 by 80 mm.
+var tile = &traveler.Picture{Strokes: []traveler.Strokes{{Kind: traveler.StrokeMetal, Lines: [][4]unit.Micron{{0, 0, 120_000, 0}, {120_000, 0, 120_000, 80_000}}}}}
+
 // Where the finished part goes costs the drawing neither scale nor sizes.
 func TestBesideKeepsTheDrawing(t *testing.T) {
 	for name, made := range fixture.All() {
 		s := setOf(t, made)
-		whole := finished.Of(made.Blank)
+		whole := whole{tile}
 		for _, height := range []float64{60, 80, 100, 125} {
 			b, key := canvas.Box{X: 10, Y: 60, W: 131, H: height}, canvas.Box{X: 144, Y: 60, W: keyWidth, H: height}
 			plain := layOut(s, b)
@@ -207,7 +209,7 @@ func TestBesideKeepsTheDrawing(t *testing.T) {
 			if v.times != plain.times || v.leftOut() > plain.leftOut() {
 				t.Errorf("%s, %g high: the picture costs the drawing scale or sizes", name, height)
 			}
-			if whole.Scale(room) > 0 && room.Meets(v.lies) {
+			if whole.length(room) > 0 && room.Meets(v.lies) {
 				t.Errorf("%s, %g high: the picture covers the drawing", name, height)
 			}
 		}

@@ -35,6 +35,13 @@ func checkMark(m Mark) error {
 	switch m := m.(type) {
 	case Line:
 		return firstError(near(m.X1, m.Y1, m.X2, m.Y2), m.Pen.check())
+	case Strokes:
+		for _, l := range m.Lines {
+			if err := near(l[0].X, l[0].Y, l[1].X, l[1].Y); err != nil {
+				return err
+			}
+		}
+		return m.Pen.check()
 	case Path:
 		return checkPath(m)
 	case Arc:

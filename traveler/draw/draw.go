@@ -19,7 +19,7 @@ type Page struct {
 // Add puts marks on the page, in painting order.
 func (p *Page) Add(marks ...Mark) { p.Marks = append(p.Marks, marks...) }
 
-// Mark is one of Line, Path, Arc, Text, Cells, Link or Bookmark; no other
+// Mark is one of Line, Strokes, Path, Arc, Text, Cells, Link or Bookmark; no other
 // package can add a kind.
 type Mark interface{ mark() }
 
@@ -65,6 +65,12 @@ type Line struct {
 	X1, Y1, X2, Y2 float64
 	Pen            Pen
 	Arrows         Arrows
+}
+
+// Strokes are many straight strokes of one pen that together are one picture.
+type Strokes struct {
+	Lines [][2]Point
+	Pen   Pen
 }
 
 // Arrows says which ends of a line carry an arrow head, 2.5 mm long.
@@ -156,6 +162,7 @@ type Bookmark struct {
 }
 
 func (Line) mark()     {}
+func (Strokes) mark()  {}
 func (Path) mark()     {}
 func (Arc) mark()      {}
 func (Text) mark()     {}
@@ -187,6 +194,13 @@ func finiteMark(m Mark) bool {
 	switch m := m.(type) {
 	case Line:
 		return finite(m.X1, m.Y1, m.X2, m.Y2)
+	case Strokes:
+		for _, l := range m.Lines {
+			if !finite(l[0].X, l[0].Y, l[1].X, l[1].Y) {
+				return false
+			}
+		}
+		return true
 	case Path:
 		for _, p := range m.Points {
 			if !finite(p.X, p.Y) {

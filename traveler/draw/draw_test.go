@@ -120,7 +120,7 @@ func checkError(t *testing.T, err error, want string) {
 // TestEveryMarkIsChecked reads the kinds of mark from the source, so that a new
 // kind cannot be forgotten in the switches of this package.
 func TestEveryMarkIsChecked(t *testing.T) {
-	kinds := map[string]Mark{"Line": Line{}, "Path": Path{}, "Arc": Arc{}, "Text": Text{Size: 1},
+	kinds := map[string]Mark{"Line": Line{}, "Strokes": Strokes{}, "Path": Path{}, "Arc": Arc{}, "Text": Text{Size: 1},
 		"Cells": Cells{Side: 1, Count: 1, Dark: []bool{true}}, "Link": Link{Address: "http://a.example"}, "Bookmark": Bookmark{}}
 	found := markKinds(t)
 	for _, kind := range found {

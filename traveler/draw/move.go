@@ -15,6 +15,15 @@ func moved(m Mark, dx, dy float64) Mark {
 	case Line:
 		m.X1, m.X2, m.Y1, m.Y2 = m.X1+dx, m.X2+dx, m.Y1+dy, m.Y2+dy
 		return m
+	case Strokes:
+		lines := make([][2]Point, len(m.Lines))
+		for i, l := range m.Lines {
+			for k, p := range l {
+				lines[i][k] = Point{p.X + dx, p.Y + dy}
+			}
+		}
+		m.Lines = lines
+		return m
 	case Path:
 		points := make([]Point, len(m.Points))
 		for i, p := range m.Points {

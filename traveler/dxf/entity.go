@@ -13,6 +13,10 @@ func (d *drawing) mark(m draw.Mark) {
 		if layer := layerOf[m.Pen]; layer != "" {
 			d.line(layer, draw.Point{X: m.X1, Y: m.Y1}, draw.Point{X: m.X2, Y: m.Y2})
 		}
+	case draw.Strokes:
+		for _, l := range m.Lines {
+			d.mark(draw.Line{X1: l[0].X, Y1: l[0].Y, X2: l[1].X, Y2: l[1].Y, Pen: m.Pen})
+		}
 	case draw.Path:
 		if layer := layerOf[m.Pen]; layer != "" {
 			d.path(layer, m)

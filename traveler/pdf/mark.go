@@ -30,6 +30,16 @@ func (w *writer) line(l draw.Line) {
 	}
 }
 
+func (w *writer) strokes(s draw.Strokes) {
+	if len(s.Lines) == 0 || !w.stroke(s.Pen) {
+		return
+	}
+	for _, l := range s.Lines {
+		w.path.along(draw.Path{Points: l[:]})
+	}
+	w.paint("S")
+}
+
 // outlined lays down the tone first, then the hatching, then the edge.
 func (w *writer) outlined(p draw.Path) {
 	if len(p.Points) < 2 {

@@ -124,6 +124,8 @@ func (w *writer) mark(m draw.Mark, page *draw.Page) error {
 	switch m := m.(type) {
 	case draw.Line:
 		w.line(m)
+	case draw.Strokes:
+		w.strokes(m)
 	case draw.Path:
 		w.outlined(m)
 	case draw.Arc:

@@ -13,10 +13,10 @@ import (
 	"brakeside/testdata/suite"
 	"brakeside/traveler"
 	marks "brakeside/traveler/draw"
-	"brakeside/traveler/finished"
 	"brakeside/traveler/internal/fixture"
 	"brakeside/traveler/internal/look"
 	"brakeside/traveler/phrase"
+	"brakeside/traveler/view"
 )
 
 // planned freezes the parts of the planner's suite that its brake can bend.
@@ -85,7 +85,7 @@ func TestPlannedParts(t *testing.T) {
 			}
 		}
 		readBack(t, pages[0], frozen.Blank)
-		if finished.Of(frozen.Blank).Empty() {
+		if view.Fitted(frozen.Finished, 60, 40).Empty() {
 			t.Errorf("%s: the finished part cannot be shown", number)
 		}
 		words := look.Said(pages)

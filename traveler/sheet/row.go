@@ -49,7 +49,7 @@ func row(s *page.Set, i int) page.Block {
 		}
 		number, b := b.CutLeft(numberWidth)
 		drawNumber(c, number, strconv.Itoa(step.Number))
-		drawFacing(c, number, step)
+		drawLay(c, drawFacing(c, number, step).Inset(0.8), step, gaugeFigure(s, step))
 		c.Line(draw.Thin, canvas.Spot(number.Right(), number.Y), canvas.Spot(number.Right(), number.Bottom()))
 		drawBend(s, c, b, i)
 	}}
@@ -112,14 +112,32 @@ func drawViews(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 		c.Write(line, canvas.Small, sides[i])
 	}
 	top, b := b.CutTop(canvas.LineStep * canvas.Smallest)
-	drawPair(c, b, func(wide, high float64) (before, after *draw.Page) { return view.Pair(step, wide, high) })
-	left, right := top.Columns(1, 1)[0], top.Columns(1, 1)[1]
-	c.Write(left, canvas.Small, wordsBefore)
-	c.Write(right, canvas.Small.Ranged(), wordsAfter)
+	if step.Bench != nil {
+		drawBench(c, b, step)
+	} else { // an older traveler
+		drawPair(c, b, func(wide, high float64) (before, after *draw.Page) { return view.Pair(step, wide, high) })
+		c.Write(top, canvas.Small, wordsBefore)
+	}
+	c.Write(top, canvas.Small.Ranged(), wordsAfter)
 	if step.Tight { // between the two, where no long name can push it off the end
 		c.Write(top, canvas.SmallBold.Centred(), phrase.Tight(step))
 	}
 }
+
+// afterWidth is the width of the end view beside the picture of the bend.
+const afterWidth = 23.0
+
+// drawBench shows the part half bent in the brake, and the end view when it is bent.
+func drawBench(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	end, room := b.CutRight(afterWidth)
+	_, room = room.CutRight(1)
+	c.Picture(view.Bench(step, room.W, room.H, nameSize), room.X, room.Y)
+	_, after := view.Pair(step, end.W, end.H)
+	c.Picture(after, end.X, end.Y)
+}
+
+// nameSize is the size of the names in a picture.
+const nameSize = canvas.Smallest
 
 // drawPair shows what is before and what is after, with an arrow between them.
 func drawPair(c canvas.Canvas, b canvas.Box, pair func(wide, high float64) (before, after *draw.Page)) {

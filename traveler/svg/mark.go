@@ -91,6 +91,22 @@ func (d *drawing) line(l draw.Line) {
 	}
 }
 
+// strokes writes all strokes as one outline: one that begins where the last ended goes
+// on from there.
+func (d *drawing) strokes(s draw.Strokes) {
+	if s.Pen == draw.NoPen || len(s.Lines) == 0 {
+		return
+	}
+	var outline strings.Builder
+	for i, l := range s.Lines {
+		if i == 0 || s.Lines[i-1][1] != l[0] {
+			outline.WriteString("M" + pair(l[0].X, l[0].Y))
+		}
+		outline.WriteString("L" + pair(l[1].X, l[1].Y))
+	}
+	d.shape(shape{element: `path d="` + outline.String() + `"`, pen: s.Pen})
+}
+
 func (d *drawing) path(p draw.Path) {
 	if len(p.Points) < 2 {
 		return

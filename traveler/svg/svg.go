@@ -55,6 +55,8 @@ func (d *drawing) mark(m draw.Mark) error {
 	switch m := m.(type) {
 	case draw.Line:
 		d.line(m)
+	case draw.Strokes:
+		d.strokes(m)
 	case draw.Path:
 		d.path(m)
 	case draw.Arc:

@@ -1,0 +1,88 @@
+package blank
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"brakeside/traveler"
+	"brakeside/traveler/canvas"
+	"brakeside/traveler/draw"
+	"brakeside/traveler/sign"
+	"brakeside/traveler/view"
+)
+
+// wordsFinished stand over the picture of the finished part.
+const wordsFinished = "finished part, not to scale"
+
+// whole is the picture of the finished part; nil in older travelers.
+type whole struct{ *traveler.Picture }
+
+// empty reports whether there is nothing to show.
+func (w whole) empty() bool { return view.Fitted(w.Picture, 1e3, 1e3).Empty() }
+
+// leastFinished is the least side of a box for the picture, and the least length of
+// the part in it, from which it tells more than it clutters.
+const leastFinished = 20.0
+
+// length is how long the longer side of the part comes out in a box, under its title;
+// 0 where the box is too small for it.
+func (w whole) length(b canvas.Box) float64 {
+	if b.W < leastFinished || b.H < leastFinished {
+		return 0
+	}
+	room := finishedRoom(b)
+	s := view.Fitted(w.Picture, room.W, room.H)
+	if s.Empty() {
+		return 0
+	}
+	if long := math.Max(s.Size()); long >= leastFinished {
+		return long
+	}
+	return 0
+}
+
+// finishedRoom is the part of a box that the picture itself may fill.
+func finishedRoom(b canvas.Box) canvas.Box {
+	_, b = b.Inset(1.5).CutTop(canvas.Small.Height(wordsFinished, b.W-3))
+	return b
+}
+
+// draw puts the finished part and its title into a box; nothing where it has no
+// length there.
+func (w whole) draw(c canvas.Canvas, b canvas.Box) {
+	if w.length(b) == 0 {
+		return
+	}
+	title, _ := b.Inset(1.5).CutTop(canvas.Small.Height(wordsFinished, b.W-3))
+	c.Flow(title, canvas.Small, wordsFinished)
+	room := finishedRoom(b)
+	s := view.Fitted(w.Picture, room.W, room.H)
+	c.Add(draw.Moved(s.Marks(), room.X, room.Y)...)
+	on := func(spot traveler.Spot) draw.Point {
+		at := s.At(spot.At)
+		return draw.Point{X: room.X + at.X, Y: room.Y + at.Y}
+	}
+	var taken []draw.Point
+	for _, spot := range s.Spots(traveler.SpotMirror) {
+		taken = append(taken, on(spot))
+		sign.Mirror(c, on(spot))
+	}
+	for _, spot := range s.Spots(traveler.SpotBend) {
+		at := on(spot)
+		near := func(p draw.Point) bool { return canvas.Distance(p, at) < 2.2*sign.DiscRadius }
+		if at.Y-sign.DiscRadius >= title.Bottom() && !slices.ContainsFunc(taken, near) {
+			taken = append(taken, at)
+			sign.Disc(c, at, sign.DiscRadius, strconv.Itoa(spot.Step))
+		}
+	}
+}
+
+// inMM gives places of the blank in millimetres, y up.
+func inMM(points []traveler.Point) []draw.Point {
+	ring := make([]draw.Point, len(points))
+	for i, p := range points {
+		ring[i] = draw.Point{X: float64(p.X.MM()), Y: float64(p.Y.MM())}
+	}
+	return ring
+}
