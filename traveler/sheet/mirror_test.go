@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	marks "brakeside/traveler/draw"
 	"brakeside/traveler/internal/fixture"
@@ -35,12 +36,20 @@ func TestMirrorCheckIsMarked(t *testing.T) {
 	made := fixture.Tray()
 	made.MirrorCheck = "The 5.0 mm hole is at your left when bend left comes up."
 	made.MirrorMark = &traveler.Point{X: made.Blank.Width / 2, Y: made.Blank.Height / 2}
+	made.Finished = &traveler.Picture{
+		Strokes: []traveler.Strokes{{Kind: traveler.StrokeMetal, Lines: [][4]unit.Micron{{0, 0, 120_000, 0}, {120_000, 0, 120_000, 80_000}}}},
+		Spots:   []traveler.Spot{{What: traveler.SpotMirror, At: traveler.Point{X: 60_000, Y: 40_000}, Seen: true}},
+	}
 	page := pagesOf(t, made)[0]
 	if !strings.Contains(allWords(page), made.MirrorCheck) {
 		t.Errorf("the page does not say %q", made.MirrorCheck)
 	}
 	if n := lozenges(page); n != 3 {
 		t.Errorf("%d marks, want one in the row, one on the blank and one on the finished part", n)
+	}
+	made.Finished.Spots[0].Seen = false // nothing is marked behind which the feature lies
+	if n := lozenges(pagesOf(t, made)[0]); n != 2 {
+		t.Errorf("%d marks where the feature cannot be seen on the finished part, want 2", n)
 	}
 	for _, fault := range look.Crowded(page) {
 		t.Error(fault)

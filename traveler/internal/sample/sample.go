@@ -24,6 +24,7 @@ func Cases() []Case {
 		{"pens", pens()},
 		{"fills", fills()},
 		{"arrows", arrows()},
+		{"strokes", strokes()},
 		{"paths", paths()},
 		{"arcs", arcs()},
 		{"faces", faces()},
@@ -47,6 +48,17 @@ func Pages() []*draw.Page {
 		pages = append(pages, c.Page)
 	}
 	return pages
+}
+
+// strokes are a triangle of one row of strokes, two strokes apart, a point, and none.
+func strokes() []draw.Mark {
+	a, b, c := draw.Point{X: 10, Y: 10}, draw.Point{X: 60, Y: 10}, draw.Point{X: 35, Y: 40}
+	return []draw.Mark{
+		draw.Strokes{Lines: [][2]draw.Point{{a, b}, {b, c}, {c, a}}, Pen: draw.Outline},
+		draw.Strokes{Lines: [][2]draw.Point{{{X: 70, Y: 10}, {X: 90, Y: 10}}, {{X: 70, Y: 20}, {X: 90, Y: 30}}, {{X: 80, Y: 50}, {X: 80, Y: 50}}}, Pen: draw.Heavy},
+		draw.Strokes{Pen: draw.Thin},
+		draw.Strokes{Lines: [][2]draw.Point{{a, c}}},
+	}
 }
 
 func pens() []draw.Mark {
