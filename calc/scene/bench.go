@@ -16,6 +16,12 @@ const mostRaised unit.Deg = 45
 func Bench(p *process.Plan, step int) Picture {
 	s := &p.Steps[step-1]
 	raised := min(s.Target/2, mostRaised)
+	m := bench(p, s, raised)
+	return Picture{Strokes: append(m.strokes(), m.way(s, raised)...), Spots: m.sided(m.faces())}
+}
+
+// bench is the part in the brake while the bend of a step stands at an angle.
+func bench(p *process.Plan, s *process.Step, raised unit.Deg) *mesh {
 	at := atBrake(p, s, raised)
 	c := &scene{camera: shoulder().squeezed(squeeze(at))}
 	w := windowOf(at, s)
@@ -27,7 +33,7 @@ func Bench(p *process.Plan, step int) Picture {
 	}
 	m := c.add(at, levels)
 	c.close()
-	return Picture{Strokes: append(m.strokes(), m.way(s, raised)...), Spots: m.sided(m.faces())}
+	return m
 }
 
 // The arrow that shows the way of a flap: its chords, its head in shares of its radius,
