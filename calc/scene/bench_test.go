@@ -16,7 +16,7 @@ import (
 func planned(t *testing.T) map[string]*process.Plan {
 	t.Helper()
 	out := map[string]*process.Plan{}
-	for _, name := range []string{"P1", "P2", "P4", "P5", "P7"} {
+	for _, name := range []string{"P1", "P2", "P3", "P4", "P5", "P6", "P7"} {
 		plan, err := calc.Work(suite.Part(t, name), suite.Brake(t), calc.Options{})
 		if err != nil {
 			t.Fatal(err)

@@ -60,6 +60,7 @@ var (
 		{rotateLevel, say(`ROTATE (?P<degrees>180)°?`)},
 		{tipPart, say(`TIP the part(?: .*)?: (?P<face>.+) lies? (?:flat )?on the bed`)},
 		{setsBrake, say(`CHANGE BAR to .+`)},
+		{setsBrake, say(`SET THE NOSE SETBACK anew: [0-9.]+`)},
 		{setsBrake, say(`RESET .+ to [\d. +]+`)},
 		{setsBrake, say(`LEAF: (?:take the extension off, slim face|put the extension on, full face)`)},
 		{setsBrake, say(`MOVE the part (?:past the (?:LEFT|RIGHT) end of the brake|back to the middle of the brake)(?:: .+)?`)},

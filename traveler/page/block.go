@@ -14,6 +14,7 @@ type Block struct {
 	Least float64 // the height it needs
 	Most  float64 // the height it can make good use of
 	Eager bool    // it takes what it can use before the others do
+	Spare bool    // it is left out where it would cost a page
 	Row   bool    // it is a step, which the operator turns to again and again
 	Draw  func(c canvas.Canvas, b canvas.Box)
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -24,6 +25,7 @@ const leastNotes = 25.0
 // into the space that is left. Every page but the sheet's first begins with the
 // strip that names it.
 func (s *Set) Fill(blocks []Block) {
+	blocks = affordable(blocks, s.room)
 	for _, n := range breaks(blocks, s.room) {
 		var c canvas.Canvas
 		var free canvas.Box
@@ -37,6 +39,20 @@ func (s *Set) Fill(blocks []Block) {
 		}
 		blocks = blocks[n:]
 	}
+}
+
+// affordable leaves out every spare block that costs a page.
+func affordable(blocks []Block, room func(page int) float64) []Block {
+	for i := 0; i < len(blocks); i++ {
+		if !blocks[i].Spare {
+			continue
+		}
+		if without := slices.Delete(slices.Clone(blocks), i, i+1); len(breaks(without, room)) < len(breaks(blocks, room)) {
+			blocks = without
+			i--
+		}
+	}
+	return blocks
 }
 
 // Room is the height that a page which is not the first has for blocks.

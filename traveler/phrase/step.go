@@ -153,6 +153,11 @@ func ChangeBar(from, to traveler.Step) string {
 	return "CHANGE BAR to " + to.Bar
 }
 
+// ChangeNose tells to set the nose of the bar anew.
+func ChangeNose(to traveler.Step) string {
+	return "SET THE NOSE SETBACK anew: " + to.NoseSetback.Text(1)
+}
+
 // ChangeLeaf tells to take the leaf's extension off or to put it on.
 func ChangeLeaf(to traveler.Step) string {
 	if to.Leaf == traveler.SlimLeaf {

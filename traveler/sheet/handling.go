@@ -41,8 +41,11 @@ func handling(s *page.Set, i int) todo {
 	if to.Tip {
 		list = append(list, action{sign.Tip, phrase.Tip(to)})
 	}
-	if i > 0 && (from.Bar != to.Bar || phrase.Segments(from.Segments) != phrase.Segments(to.Segments)) {
+	if i > 0 && changesBar(from, to) {
 		list = append(list, action{sign.Bar, phrase.ChangeBar(from, to)})
+	}
+	if i > 0 && from.NoseSetback.Text(1) != to.NoseSetback.Text(1) && to.ContactLine == 0 {
+		list = append(list, action{sign.Pointer, phrase.ChangeNose(to)})
 	}
 	if from.Leaf != to.Leaf {
 		list = append(list, action{sign.Pointer, phrase.ChangeLeaf(to)})
@@ -61,6 +64,11 @@ func handling(s *page.Set, i int) todo {
 		list = append(list, action{sign.Pointer, phrase.SlideOut(to.SlideOut)})
 	}
 	return list
+}
+
+// changesBar reports whether another bar or other fingers are laid on for a step.
+func changesBar(from, to traveler.Step) bool {
+	return from.Bar != to.Bar || phrase.Segments(from.Segments) != phrase.Segments(to.Segments)
 }
 
 // width is what one action takes of a line.

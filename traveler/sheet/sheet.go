@@ -47,6 +47,7 @@ func blocks(s *page.Set) []page.Block {
 		blocks = append(blocks, pastSquare(s))
 	}
 	blocks = append(blocks, prepare(s))
+	blocks = append(blocks, overview(s)...)
 	for i := range s.Steps {
 		blocks = append(blocks, row(s, i))
 		if s.Steps[i].Flattening != nil {

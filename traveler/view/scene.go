@@ -75,22 +75,35 @@ func (s Scene) At(p traveler.Point) draw.Point {
 
 // Marks are the strokes of the picture.
 func (s Scene) Marks() (out []draw.Mark) {
+	for _, look := range pens {
+		out = append(out, s.strokes(look.kind, look.pen)...)
+	}
+	return out
+}
+
+// strokes are those of one kind, drawn with a pen.
+func (s Scene) strokes(kind string, pen draw.Pen) (out []draw.Mark) {
 	if s.Empty() {
 		return nil
 	}
-	for _, look := range pens {
-		for _, strokes := range s.picture.Strokes {
-			if strokes.Kind != look.kind {
-				continue
-			}
+	for _, strokes := range s.picture.Strokes {
+		if strokes.Kind == kind {
 			lines := make([][2]draw.Point, len(strokes.Lines))
 			for i, l := range strokes.Lines {
 				lines[i] = [2]draw.Point{s.At(traveler.Point{X: l[0], Y: l[1]}), s.At(traveler.Point{X: l[2], Y: l[3]})}
 			}
-			out = append(out, draw.Strokes{Lines: lines, Pen: look.pen})
+			out = append(out, draw.Strokes{Lines: lines, Pen: pen})
 		}
 	}
 	return out
+}
+
+// Thumb are the strokes of part and bar alone, fine enough for a picture of a
+// centimetre or two.
+func (s Scene) Thumb() (out []draw.Mark) {
+	out = s.strokes(traveler.StrokeTool, draw.Thin)
+	out = append(out, s.strokes(traveler.StrokeMetal, draw.Thin)...)
+	return append(out, s.strokes(traveler.StrokeSwing, draw.NoseLine)...)
 }
 
 // Spots are the spots of a kind that are seen.
