@@ -86,14 +86,22 @@ func makeFile(path string) error {
 	return worded(f.Close())
 }
 
-// step runs one script in one transaction, together with the new version.
+// firstSealed is the version from which on what is stored has seals.
+const firstSealed = 12
+
+// step runs one script in one transaction, together with the new version. What
+// then has no seal gets one: a script that makes a table anew removes its seals.
 func step(pool *sql.DB, number int, script string) error {
 	tx, err := pool.Begin()
 	if err != nil {
 		return worded(err)
 	}
 	script += fmt.Sprintf("; PRAGMA application_id = %d; PRAGMA user_version = %d;", applicationID, number)
-	if _, err := tx.Exec(script); err != nil {
+	_, err = tx.Exec(script)
+	if err == nil && number >= firstSealed {
+		err = sealAll(context.Background(), tx)
+	}
+	if err != nil {
 		return errors.Join(worded(err), rollback(tx))
 	}
 	return worded(tx.Commit())

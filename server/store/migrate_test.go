@@ -1,12 +1,10 @@
 package store
 
 import (
-	"bytes"
 	"compress/gzip"
 	"context"
 	"database/sql"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -17,12 +15,8 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"brakeside/traveler"
-	"brakeside/traveler/progress"
 	"brakeside/traveler/standing"
 )
-
-var keepOld = flag.Bool("keep-version-1", false, "write the kept database of version 1 anew; only while no later script has changed the columns of a reading")
 
 const oldFile = "testdata/version1.db.gz"
 
@@ -49,9 +43,6 @@ func oldDatabase(t *testing.T, dir string) {
 }
 
 func TestKeptOldDatabase(t *testing.T) {
-	if *keepOld {
-		writeOldDatabase(t)
-	}
 	dir := t.TempDir()
 	oldDatabase(t, dir)
 	if _, err := View(dir); err == nil || !strings.Contains(err.Error(), "older than this program") {
@@ -171,84 +162,6 @@ func TestMigrationNames(t *testing.T) {
 			t.Errorf("migration %d is called %s, want %s...", i+1, e.Name(), want)
 		}
 	}
-}
-
-// writeOldDatabase makes the kept database as a program that knew only the
-// first script would have left it.
-func writeOldDatabase(t *testing.T) {
-	dir := t.TempDir()
-	scripts, err := migrations()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := makeFile(dbPath(dir)); err != nil {
-		t.Fatal(err)
-	}
-	pool, err := openPool(writerName(dbPath(dir)), 1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := step(pool, 1, scripts[0]); err != nil {
-		t.Fatal(err)
-	}
-	if err := fillOld(pool); err != nil {
-		t.Fatal(err)
-	}
-	if err := errors.Join(settle(pool), pool.Close()); err != nil {
-		t.Fatal(err)
-	}
-	content, err := os.ReadFile(dbPath(dir))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var packed bytes.Buffer
-	w, _ := gzip.NewWriterLevel(&packed, gzip.BestCompression)
-	_, err = w.Write(content)
-	if err := errors.Join(err, w.Close(), os.MkdirAll("testdata", 0o755), os.WriteFile(oldFile, packed.Bytes(), 0o644)); err != nil {
-		t.Fatal(err)
-	}
-}
-
-func fillOld(pool *sql.DB) error {
-	ctx := context.Background()
-	tx, err := pool.Begin()
-	if err != nil {
-		return err
-	}
-	_, err = tx.Exec(`INSERT INTO job (number, part, revision, quantity, brake, due, created)
-		VALUES ('J-1', 'TR-7', 'A', 3, 'long brake', '', '2026-05-03T08:00:00Z')`)
-	if err != nil {
-		return err
-	}
-	t := plan(1, 3)
-	snapshot, err := traveler.Encode(t)
-	if err != nil {
-		return err
-	}
-	if err := insertTraveler(ctx, tx, Issued{Traveler: t, Snapshot: snapshot, PDF: []byte("%PDF")}); err != nil {
-		return err
-	}
-	job := progress.Job{Traveler: t}
-	for i, text := range []string{body("old-1", 1, 1, 89.6), body("old-2", 1, 2, 45.3)} {
-		r, err := progress.ReadReading([]byte(text))
-		if err != nil {
-			return err
-		}
-		r.Seq, r.Received = int64(i+1), "2026-05-03T09:00:00Z"
-		v, err := progress.Judge(job, r)
-		if err != nil {
-			return err
-		}
-		values, err := readingValues(Posted{Code: t.Code, Reading: r, Body: []byte(text)}, v, t)
-		if err != nil {
-			return err
-		}
-		if _, err := tx.Exec(insertReading, values...); err != nil {
-			return err
-		}
-		job.Readings = append(job.Readings, v.Reading)
-	}
-	return tx.Commit()
 }
 
 // A database whose tally left flagged bends out, as version 5 filled it, gets the

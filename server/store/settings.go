@@ -34,8 +34,8 @@ func (s *Store) Setting(ctx context.Context, key string) (string, error) {
 func (s *Store) KeepSetting(ctx context.Context, key, value string) error {
 	return s.change(ctx, func(tx *sql.Tx) error {
 		_, err := tx.ExecContext(ctx, `
-			INSERT INTO setting (key, value) VALUES (?, ?)
-			ON CONFLICT (key) DO UPDATE SET value = excluded.value`, key, value)
+			INSERT INTO setting (key, value, seal) VALUES (?, ?, ?)
+			ON CONFLICT (key) DO UPDATE SET value = excluded.value, seal = excluded.seal`, key, value, sealOf(key, value))
 		return err
 	})
 }

@@ -40,6 +40,7 @@ const readers = 4
 // Store is an open folder. All its methods may be called at the same time.
 type Store struct {
 	now  func() time.Time
+	path string // of the database
 	read *sql.DB
 	// write has exactly one connection, so that writers queue up here and never
 	// find the database locked. It is nil when the store was opened by View.
@@ -73,8 +74,8 @@ func Open(dir string, now func() time.Time) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{now: now, lock: lock, plans: make(map[string]*traveler.Traveler)}
-	if err := s.open(filepath.Join(dir, FileName)); err != nil {
+	s := &Store{now: now, path: filepath.Join(dir, FileName), lock: lock, plans: make(map[string]*traveler.Traveler)}
+	if err := s.open(s.path); err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
 	return s, nil
@@ -116,7 +117,7 @@ func View(dir string) (*Store, error) {
 	if err := checkVersion(read); err != nil {
 		return nil, errors.Join(err, read.Close())
 	}
-	return &Store{read: read, plans: make(map[string]*traveler.Traveler)}, nil
+	return &Store{path: path, read: read, plans: make(map[string]*traveler.Traveler)}, nil
 }
 
 // Close waits for what is being written and lets go of the folder. It may be
@@ -180,8 +181,8 @@ func openPool(name string, connections int) (*sql.DB, error) {
 	return pool, nil
 }
 
-// change runs do in one transaction of the writer: all of it is kept, durably,
-// or nothing.
+// change runs do in one transaction of the writer: all of it is kept, durably
+// and sealed, or nothing.
 func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
 	if s.write == nil {
 		return fault.New(fault.Denied, "", "The store was opened for reading only.")
@@ -194,7 +195,16 @@ func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
 	// The change is counted while the only writing connection is still held, so
 	// that the next one to hold it knows.
 	defer s.changes.Add(1)
-	return transact(ctx, conn, do)
+	return transact(ctx, conn, func(tx *sql.Tx) error {
+		before, err := reachOf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if err := do(tx); err != nil {
+			return err
+		}
+		return sealNew(ctx, tx, before)
+	})
 }
 
 // beginner is what a pool and a connection have in common.
