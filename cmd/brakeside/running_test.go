@@ -130,7 +130,7 @@ func TestPanicInACopyIsLogged(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	done := broken.backUpDaily(ctx, backups{folder: t.TempDir(), keep: 1})
 	lines := bufio.NewScanner(said)
-	for _, want := range []string{`"no backup" error="panic: `, "backup not noted"} { // and the next copy is waited for
+	for _, want := range []string{`"no backup" error="panic: `, "trouble not noted"} { // and the next copy is waited for
 		if !lines.Scan() || !strings.Contains(lines.Text(), want) {
 			t.Errorf("the log says %q, want %q", lines.Text(), want)
 		}

@@ -78,11 +78,12 @@ func (l *look) noted(part func(context.Context) ([]Damage, error)) func(context.
 	}
 }
 
-// unreadable reports whether an error comes from what is stored: it is damaged, or
-// is not of the kind that it was stored as. Trouble with the disk or the service
-// is not.
+// unreadable reports whether an error comes from what is stored: it is damaged, is
+// not of the kind that it was stored as, or stands under another name. Trouble with
+// the disk or the service is not.
 func unreadable(err error) bool {
-	return errors.Is(err, Damaged) || err != nil && codeOf(err) == 0 && fault.KindOf(err) == 0
+	code := codeOf(err)
+	return errors.Is(err, Damaged) || err != nil && (code == 0 || code == sqliteError) && fault.KindOf(err) == fault.Internal
 }
 
 // head is what the first bytes of a database of ours hold beside what changes with

@@ -154,6 +154,7 @@ func (d *desk) gather(first *entry) []*entry {
 func (d *desk) keep(entries []*entry) {
 	b := batch{desk: d, jobs: make(map[string]*progress.Job), received: stamp(d.store.now())}
 	err := transact(context.Background(), d.store.write, func(tx *sql.Tx) error { return b.run(tx, entries) })
+	err = d.store.footing.wrote(err)
 	b.remember(err)
 	for _, e := range entries {
 		if err != nil {

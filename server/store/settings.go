@@ -18,6 +18,10 @@ const (
 	// SettingInitials is after how many minutes without a reading a phone asks for
 	// initials again; 0: never; empty or missing: the usual pause.
 	SettingInitials = "initials-pause"
+
+	// What the service has the owner told; empty or missing: nothing.
+	SettingBackupTrouble = "backup-trouble" // why there is no copy
+	SettingDamage        = "damage"         // what is damaged in the store
 )
 
 // Setting gives a kept setting; fault.Missing when it was never kept.

@@ -44,9 +44,10 @@ type Store struct {
 	read *sql.DB
 	// write has exactly one connection, so that writers queue up here and never
 	// find the database locked. It is nil when the store was opened by View.
-	write *sql.DB
-	lock  *os.File
-	desk  *desk // takes in readings; nil when the store was opened by View
+	write   *sql.DB
+	lock    *os.File
+	footing footing
+	desk    *desk // takes in readings; nil when the store was opened by View
 
 	books     shelfOfBooks // what reviews add up
 	lines     shelfOfLines // the list of sheets
@@ -57,6 +58,9 @@ type Store struct {
 	// the folder is locked.
 	changes atomic.Int64
 	stops   Stops // nil: as printed
+
+	closing sync.Mutex
+	closed  bool
 }
 
 // Open opens the folder for the service, making it and its database when they
@@ -95,6 +99,9 @@ func (s *Store) open(path string) error {
 	if err := s.bringTallyUpToDate(); err != nil {
 		return err
 	}
+	if err := s.footing.stand(path); err != nil {
+		return err
+	}
 	s.desk = newDesk(s)
 	return nil
 }
@@ -121,29 +128,30 @@ func View(dir string) (*Store, error) {
 }
 
 // Close waits for what is being written and lets go of the folder. It may be
-// called more than once.
+// called more than once. Where the database was taken away while it was open, what
+// it holds is put back, and an error says where.
 func (s *Store) Close() error {
 	if s.desk != nil {
 		s.desk.close()
 	}
-	var errs []error
+	s.closing.Lock()
+	defer s.closing.Unlock()
+	if s.closed {
+		return nil
+	}
+	s.closed = true
+	put, err := s.rescue()
+	errs := []error{err}
 	for _, pool := range []*sql.DB{s.read, s.write} {
 		if pool != nil {
 			errs = append(errs, pool.Close())
 		}
 	}
+	errs = append(errs, put())
 	if s.lock != nil {
-		if err := s.lock.Close(); !errors.Is(err, os.ErrClosed) {
-			errs = append(errs, err)
-		}
+		errs = append(errs, s.lock.Close())
 	}
 	return errors.Join(errs...)
-}
-
-// Ping reports whether the database answers.
-func (s *Store) Ping(ctx context.Context) error {
-	var one int
-	return worded(s.read.QueryRowContext(ctx, `SELECT 1 FROM setting UNION SELECT 1`).Scan(&one))
 }
 
 // writerCache gives the writer's connection 16 MiB for pages, so that the
@@ -195,7 +203,7 @@ func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
 	// The change is counted while the only writing connection is still held, so
 	// that the next one to hold it knows.
 	defer s.changes.Add(1)
-	return transact(ctx, conn, func(tx *sql.Tx) error {
+	return s.footing.wrote(transact(ctx, conn, func(tx *sql.Tx) error {
 		before, err := reachOf(ctx, tx)
 		if err != nil {
 			return err
@@ -204,7 +212,7 @@ func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
 			return err
 		}
 		return sealNew(ctx, tx, before)
-	})
+	}))
 }
 
 // beginner is what a pool and a connection have in common.
