@@ -70,22 +70,26 @@ func (b backups) file(at time.Time) string {
 	return filepath.Join(b.folder, backupBegin+at.UTC().Format(backupTime)+backupEnd)
 }
 
-// due is how long it is until the next copy.
+// due is how long it is until the next copy. A copy from a time that is still to
+// come says that the clock was set back, and nothing of when the last one was made.
 func (b backups) due(now time.Time) time.Duration {
 	copies, err := b.copies()
+	copies = slices.DeleteFunc(copies, now.Before)
 	if err != nil || len(copies) == 0 {
 		return 0
 	}
 	return max(0, copies[0].Add(backupEvery).Sub(now))
 }
 
-// prune removes the oldest copies beyond those that are kept.
-func (b backups) prune() error {
+// prune removes the oldest copies beyond those that are kept. The one that was just
+// made is kept, also when the clock was set back before.
+func (b backups) prune(made time.Time) error {
 	copies, err := b.copies()
 	if err != nil {
 		return err
 	}
-	for _, old := range copies[min(b.keep, len(copies)):] {
+	copies = slices.DeleteFunc(copies, made.Truncate(time.Second).Equal)
+	for _, old := range copies[min(b.keep-1, len(copies)):] {
 		err = errors.Join(err, os.Remove(b.file(old)))
 	}
 	return err
@@ -107,7 +111,7 @@ func (v *service) backUp(ctx context.Context, b backups) error {
 	if err != nil {
 		return err
 	}
-	if err := b.prune(); err != nil {
+	if err := b.prune(now); err != nil {
 		return err
 	}
 	return v.store.KeepSetting(ctx, "last-backup", fmt.Sprintf("%s in %s", now.Format("2 Jan 2006 15:04"), b.folder))

@@ -45,8 +45,8 @@ func (v *service) scrub(ctx context.Context, rests int) error {
 	}
 	trouble := ""
 	if len(found) > 0 {
-		trouble = fmt.Sprintf("%s: %d places, the first is %s: %s. Put the last good copy back.",
-			time.Now().Format("2 Jan 2006 15:04"), len(found), found[0].Where, found[0].What)
+		trouble = fmt.Sprintf("%s: first at %s: %s (places found: %d). Put the last good copy back.",
+			time.Now().Format("2 Jan 2006 15:04"), found[0].Where, found[0].What, len(found))
 		v.log.Error("the store is damaged", "places", len(found), "first", found[0].Where, "what", found[0].What)
 	}
 	v.noteTrouble(ctx, store.SettingDamage, trouble)

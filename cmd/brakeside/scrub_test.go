@@ -60,11 +60,11 @@ func TestDamageIsTold(t *testing.T) {
 		}
 	}
 	change(21)
-	if damage, said := told(); !strings.Contains(damage, "1 places, the first is job 1: it is no longer what was stored") || !strings.Contains(said, "damaged") {
+	if damage, said := told(); !strings.Contains(damage, "first at job 1: it is no longer what was stored") || !strings.Contains(said, "damaged") {
 		t.Errorf("of a changed job is told %q, %q", damage, said)
 	}
 	for range 2 {
-		if err := v.backUp(ctx, copies); err == nil || !strings.HasPrefix(firstLine(err), "The database is damaged: 1 places") {
+		if err := v.backUp(ctx, copies); err == nil || !strings.HasPrefix(firstLine(err), "The database is damaged, first at job 1") {
 			t.Errorf("a copy of the damaged store: %v", err)
 		}
 	}

@@ -83,8 +83,8 @@ func sound(ctx context.Context, path string, pool *sql.DB) error {
 	if err != nil || len(found) == 0 {
 		return err
 	}
-	return &trouble{fault.New(fault.Busy, "", "The database is damaged: %d places, the first is %s: %s. It was not copied. "+
-		"Put the last good copy back.", len(found), found[0].Where, found[0].What), Damaged}
+	return &trouble{fault.New(fault.Busy, "", "The database is damaged, first at %s: %s (places found: %d). It was not copied. "+
+		"Put the last good copy back.", found[0].Where, found[0].What, len(found)), Damaged}
 }
 
 // copyBeside copies a database into a new file in the folder of file, durably,

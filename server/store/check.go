@@ -47,6 +47,7 @@ type look struct {
 	*Store
 	rest  func(context.Context) error
 	found []Damage
+	run   run
 }
 
 func (s *Store) look(ctx context.Context, rest func(context.Context) error) ([]Damage, error) {

@@ -50,7 +50,8 @@ func (l *look) checkSealed(ctx context.Context, t *sealed) (last seal, err error
 }
 
 func (t *sealed) sealsAfter(ctx context.Context, q queryer, upto int64) ([]seal, error) {
-	rows, err := q.QueryContext(ctx, `SELECT upto, digest FROM seal WHERE of_table = +? AND upto > ? ORDER BY upto LIMIT ?`, t.table, upto, sealsAtOnce)
+	rows, err := q.QueryContext(ctx, `SELECT upto, digest FROM seal WHERE of_table = +? AND upto > ? ORDER BY upto LIMIT ?`,
+		t.table, upto, sealsAtOnce)
 	return all(rows, err, func(rows *sql.Rows) (s seal, err error) {
 		var content sql.RawBytes
 		err = rows.Scan(&s.upto, &content)
@@ -108,12 +109,26 @@ func textIn(value any) string  { t, _ := value.(string); return t }
 func bytesIn(value any) []byte { c, _ := value.([]byte); return c }
 
 // differs notes that the rows after one, up to another, are not what was stored.
+// Those that follow each other are told of together.
 func (l *look) differs(t *sealed, after, upto int64) {
-	where := fmt.Sprintf("%s %d", t.table, upto)
-	if after+1 < upto {
-		where = fmt.Sprintf("%s %d to %d", t.table, after+1, upto)
+	first := after + 1
+	if n := len(l.found); n > 0 && l.run.of == t && l.run.upto == after && l.run.at == n-1 {
+		first, l.found = l.run.first, l.found[:n-1]
 	}
+	where := fmt.Sprintf("%s %d", t.table, upto)
+	if first < upto {
+		where = fmt.Sprintf("%s %d to %d", t.table, first, upto)
+	}
+	l.run = run{t, first, upto, len(l.found)}
 	l.found = append(l.found, Damage{Where: where, What: "it is no longer what was stored: it differs from its seal"})
+}
+
+// run is a row of damaged rows that was told of last, and its place in what was
+// found.
+type run struct {
+	of          *sealed
+	first, upto int64
+	at          int
 }
 
 // checkUnsealed looks for rows that another program has put there.

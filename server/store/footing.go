@@ -97,7 +97,8 @@ func (s *Store) Ping(ctx context.Context) error {
 	s.footing.probe.Lock()
 	defer s.footing.probe.Unlock()
 	if s.footing.failed.Load() {
-		return errors.Join(s.KeepSetting(ctx, settingWritten, strings.Repeat(" ", roomTried)), s.KeepSetting(ctx, settingWritten, stamp(s.clock())))
+		return errors.Join(s.KeepSetting(ctx, settingWritten, strings.Repeat(" ", roomTried)),
+			s.KeepSetting(ctx, settingWritten, stamp(s.clock())))
 	}
 	return worded(tryFile(filepath.Dir(s.path)))
 }

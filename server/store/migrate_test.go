@@ -5,13 +5,14 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -151,16 +152,65 @@ func TestStepIsWhole(t *testing.T) {
 	}
 }
 
-// The number of a script is its place: a gap or a double would shift versions.
-func TestMigrationNames(t *testing.T) {
-	entries, err := migrationFiles.ReadDir("migrations")
-	if err != nil || len(entries) == 0 {
-		t.Fatalf("migrations = %d, %v", len(entries), err)
-	}
-	for i, e := range entries {
-		if want := fmt.Sprintf("%04d_", i+1); !strings.HasPrefix(e.Name(), want) {
-			t.Errorf("migration %d is called %s, want %s...", i+1, e.Name(), want)
+// Scripts are counted by their numbers, not by the order of their names; a gap or
+// a double would shift versions and is refused.
+func TestScriptsAreCounted(t *testing.T) {
+	names := func(numbers ...string) fs.FS {
+		files := fstest.MapFS{}
+		for _, n := range numbers {
+			files["migrations/"+n+"_x.sql"] = &fstest.MapFile{Data: []byte("script " + n)}
 		}
+		return files
+	}
+	scripts, err := scriptsIn(names("1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "0011"))
+	if err != nil || scripts[1] != "script 2" || scripts[9] != "script 10" || scripts[10] != "script 0011" {
+		t.Errorf("scripts = %q, %v, want them by their numbers", scripts, err)
+	}
+	for _, wrong := range []fs.FS{names("0001", "0003"), names("0001", "0002", "2"), names("0000", "0001"), names("0001", "first"), names("0002")} {
+		if scripts, err := scriptsIn(wrong); err == nil {
+			t.Errorf("scripts = %q, want a gap or a double refused", scripts)
+		}
+	}
+	if scripts, err := migrations(); err != nil || len(scripts) < firstSealed {
+		t.Errorf("our own %d scripts: %v", len(scripts), err)
+	}
+}
+
+// Copies from before a migration are kept for a year, the three newest for ever.
+func TestOldKeptCopiesGo(t *testing.T) {
+	dir := t.TempDir()
+	oldDatabase(t, dir)
+	day := func(years, days int) string { return noon.AddDate(-years, 0, -days).Format(copyName) }
+	copies := []string{day(4, 0), day(3, 0), day(1, 1), day(0, 364), day(0, 1)} // oldest first; the migration adds one
+	others := []string{"brakeside-before-notes.db", "brakeside-20200101T000000Z.db"}
+	for _, name := range append(slices.Clone(copies), others...) {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte("x"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	openStore(t, dir)
+	left, err := filepath.Glob(filepath.Join(dir, "brakeside-before-*"))
+	want := []string{day(0, 364), day(0, 1), noon.Format(copyName), others[0]}
+	for i := range left {
+		left[i] = filepath.Base(left[i])
+	}
+	if err != nil || !slices.Equal(left, want) {
+		t.Errorf("left %q, %v, want %q", left, err, want)
+	}
+	if _, err := os.Stat(filepath.Join(dir, others[1])); err != nil {
+		t.Errorf("a copy of another kind: %v", err)
+	}
+	alone := t.TempDir() // the three newest stay however old they are
+	for _, name := range copies[:3] {
+		if err := os.WriteFile(filepath.Join(alone, name), []byte("x"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := pruneCopies(alone, noon.AddDate(20, 0, 0)); err != nil {
+		t.Fatal(err)
+	}
+	if left, err := os.ReadDir(alone); err != nil || len(left) != 3 {
+		t.Errorf("%d of three old copies are left, %v", len(left), err)
 	}
 }
 

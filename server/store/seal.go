@@ -215,7 +215,8 @@ type seal struct {
 // lastSeal gives the newest seal of a table; zeros where there is none.
 func (t *sealed) lastSeal(ctx context.Context, q queryer) (m seal, err error) {
 	var content []byte
-	err = q.QueryRowContext(ctx, `SELECT upto, digest FROM seal WHERE of_table = +? ORDER BY upto DESC LIMIT 1`, t.table).Scan(&m.upto, &content)
+	err = q.QueryRowContext(ctx, `SELECT upto, digest FROM seal WHERE of_table = +? ORDER BY upto DESC LIMIT 1`, t.table).
+		Scan(&m.upto, &content)
 	copy(m.digest[:], content)
 	if errors.Is(err, sql.ErrNoRows) {
 		err = nil

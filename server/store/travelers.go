@@ -170,7 +170,8 @@ func (s *Store) plan(ctx context.Context, q queryer, code string) (*traveler.Tra
 		return t, nil
 	}
 	kept := sheet{code: code}
-	err := q.QueryRowContext(ctx, `SELECT digest, job, snapshot FROM traveler WHERE code = ?`, code).Scan(&kept.digest, &kept.job, &kept.snapshot)
+	err := q.QueryRowContext(ctx, `SELECT digest, job, snapshot FROM traveler WHERE code = ?`, code).
+		Scan(&kept.digest, &kept.job, &kept.snapshot)
 	if err != nil {
 		return nil, worded(err)
 	}
