@@ -13,6 +13,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/server/panics"
+	"brakeside/server/store"
 )
 
 // backups says where copies of the store go while the service runs, and how
@@ -69,34 +70,48 @@ func (b backups) file(at time.Time) string {
 	return filepath.Join(b.folder, backupBegin+at.UTC().Format(backupTime)+backupEnd)
 }
 
-// due is how long it is until the next copy.
+// due is how long it is until the next copy. A copy from a time that is still to
+// come says that the clock was set back, and nothing of when the last one was made.
 func (b backups) due(now time.Time) time.Duration {
 	copies, err := b.copies()
+	copies = slices.DeleteFunc(copies, now.Before)
 	if err != nil || len(copies) == 0 {
 		return 0
 	}
 	return max(0, copies[0].Add(backupEvery).Sub(now))
 }
 
-// prune removes the oldest copies beyond those that are kept.
-func (b backups) prune() error {
+// prune removes the oldest copies beyond those that are kept. The one that was just
+// made is kept, also when the clock was set back before.
+func (b backups) prune(made time.Time) error {
 	copies, err := b.copies()
 	if err != nil {
 		return err
 	}
-	for _, old := range copies[min(b.keep, len(copies)):] {
+	copies = slices.DeleteFunc(copies, made.Truncate(time.Second).Equal)
+	for _, old := range copies[min(b.keep-1, len(copies)):] {
 		err = errors.Join(err, os.Remove(b.file(old)))
 	}
 	return err
 }
 
-// backUp makes one copy, and only then removes old ones.
+// damagedCopy is the one copy of a damaged store. It is made anew each time and
+// never counts among the good ones, of which none gives way to it; it may hold
+// readings that none of them has.
+const damagedCopy = "brakeside-damaged.db"
+
+// backUp makes one copy, and only then removes old ones. Of a damaged store it
+// keeps a copy apart, and gives the damage.
 func (v *service) backUp(ctx context.Context, b backups) error {
 	now := time.Now()
-	if err := v.store.Backup(ctx, b.file(now)); err != nil {
+	err := v.store.Backup(ctx, b.file(now))
+	if errors.Is(err, store.Damaged) {
+		return errors.Join(err, v.store.BackupAsIs(ctx, filepath.Join(b.folder, damagedCopy)))
+	}
+	if err != nil {
 		return err
 	}
-	if err := b.prune(); err != nil {
+	if err := b.prune(now); err != nil {
 		return err
 	}
 	return v.store.KeepSetting(ctx, "last-backup", fmt.Sprintf("%s in %s", now.Format("2 Jan 2006 15:04"), b.folder))
@@ -114,29 +129,48 @@ const retryBackup = time.Hour
 // backUpDaily makes copies until the context ends; what it gives is closed when
 // the last one is done.
 func (v *service) backUpDaily(ctx context.Context, b backups) <-chan struct{} {
-	done := make(chan struct{})
 	if b.folder == "" {
+		done := make(chan struct{})
 		close(done)
 		return done
 	}
+	return again(ctx, b.due(time.Now()), func() time.Duration {
+		wait, trouble := backupEvery, ""
+		if err := panics.Caught(func() error { return v.backUp(ctx, b) }); err != nil {
+			v.log.Error("no backup", "error", err)
+			trouble, wait = time.Now().Format("2 Jan 2006 15:04")+": "+firstLine(err), retryBackup
+		}
+		v.noteTrouble(ctx, store.SettingBackupTrouble, trouble)
+		return wait
+	})
+}
+
+// noteTrouble keeps what the owner is to see; nothing when all is well again.
+func (v *service) noteTrouble(ctx context.Context, setting, trouble string) {
+	ctx = context.WithoutCancel(ctx)
+	err := panics.Caught(func() error {
+		if before, err := v.store.Setting(ctx, setting); err == nil && before == trouble || fault.KindOf(err) == fault.Missing && trouble == "" {
+			return nil
+		}
+		return v.store.KeepSetting(ctx, setting, trouble)
+	})
+	if err != nil {
+		v.log.Error("trouble not noted", "of", setting, "error", err)
+	}
+}
+
+// again does something after a while, and again after what it says each time,
+// until the context ends; what it gives is closed when the last time is over.
+func again(ctx context.Context, wait time.Duration, do func() time.Duration) <-chan struct{} {
+	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		wait := b.due(time.Now())
 		for {
 			select {
 			case <-ctx.Done():
 				return
 			case <-time.After(wait):
-			}
-			wait = backupEvery
-			trouble := ""
-			if err := panics.Caught(func() error { return v.backUp(ctx, b) }); err != nil {
-				v.log.Error("no backup", "error", err)
-				trouble, wait = time.Now().Format("2 Jan 2006 15:04")+": "+firstLine(err), retryBackup
-			}
-			note := func() error { return v.store.KeepSetting(context.WithoutCancel(ctx), "backup-trouble", trouble) }
-			if err := panics.Caught(note); err != nil {
-				v.log.Error("backup not noted", "error", err)
+				wait = do()
 			}
 		}
 	}()

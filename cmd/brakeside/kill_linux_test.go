@@ -17,13 +17,15 @@ const killers = 20 // phones at the service when it is killed
 
 // phone logs readings, one after the other, and remembers what was promised.
 type phone struct {
-	number  int
-	codes   []string
-	n       int
-	doubt   *posted  // sent, and not answered: it is sent again
-	kept    []posted // answered with 200 or 201
-	refused int      // answered in any other way
-	again   int      // answered with 200: it had been stored before the kill
+	number   int
+	codes    []string
+	n        int
+	doubt    *posted     // sent, and not answered: it is sent again
+	kept     []posted    // answered with 200 or 201
+	refused  int         // answered in any other way
+	again    int         // answered with 200: it had been stored before the kill
+	enough   int         // refusals after which it stops; 0: never
+	statuses map[int]int // of the refusals
 }
 
 // countdown tells when so many answers have come.
@@ -73,7 +75,12 @@ func (p *phone) work(base string, answers *countdown) {
 			p.kept = append(p.kept, *p.doubt)
 			answers.answer()
 		default:
-			p.refused++
+			if p.refused++; p.statuses == nil {
+				p.statuses = make(map[int]int)
+			}
+			if p.statuses[status]++; p.refused == p.enough {
+				return
+			}
 		}
 		p.doubt = nil
 	}

@@ -108,7 +108,7 @@ func TestBackupsDueAndPrune(t *testing.T) {
 	if due := b.due(now); due != time.Hour {
 		t.Errorf("due 23 hours after the last copy = %v, want 1h", due)
 	}
-	if err := b.prune(); err != nil {
+	if err := b.prune(now.AddDate(0, 0, -1).Add(time.Hour)); err != nil {
 		t.Fatal(err)
 	}
 	copies, err := b.copies()
@@ -122,6 +122,37 @@ func TestBackupsDueAndPrune(t *testing.T) {
 	}
 }
 
+// The clock is set back by a day, or was a year ahead when copies were made: the
+// next copy is made no later than a day from now, and it stays once it is made.
+func TestBackupsAfterTheClockWasSetBack(t *testing.T) {
+	b := backups{t.TempDir(), 2}
+	now := time.Date(2026, 5, 4, 2, 0, 0, 0, time.UTC)
+	for _, at := range []time.Time{now.AddDate(1, 0, 0), now.Add(23 * time.Hour), now.Add(-time.Hour)} {
+		if err := os.WriteFile(b.file(at), nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if due := b.due(now); due != 23*time.Hour {
+		t.Errorf("due an hour after the last copy of before = %v, want 23h", due)
+	}
+	if err := os.Remove(b.file(now.Add(-time.Hour))); err != nil {
+		t.Fatal(err)
+	}
+	if due := b.due(now); due != 0 {
+		t.Errorf("due with copies of tomorrow and of next year = %v, want at once", due)
+	}
+	if err := os.WriteFile(b.file(now), nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.prune(now.Add(300 * time.Millisecond)); err != nil {
+		t.Fatal(err)
+	}
+	copies, err := b.copies()
+	if err != nil || len(copies) != 2 || !copies[1].Equal(now) {
+		t.Errorf("copies left = %v, %v, want the one just made among two", copies, err)
+	}
+}
+
 // A copy in which the program fails is a line in the log: the service lives, and
 // its other copies are made.
 func TestPanicInACopyIsLogged(t *testing.T) {
@@ -130,7 +161,7 @@ func TestPanicInACopyIsLogged(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	done := broken.backUpDaily(ctx, backups{folder: t.TempDir(), keep: 1})
 	lines := bufio.NewScanner(said)
-	for _, want := range []string{`"no backup" error="panic: `, "backup not noted"} { // and the next copy is waited for
+	for _, want := range []string{`"no backup" error="panic: `, "trouble not noted"} { // and the next copy is waited for
 		if !lines.Scan() || !strings.Contains(lines.Text(), want) {
 			t.Errorf("the log says %q, want %q", lines.Text(), want)
 		}

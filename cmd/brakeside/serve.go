@@ -83,15 +83,23 @@ func serve(ctx context.Context, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	defer v.store.Close()
+	defer v.letGo()
 	if err := v.greet(ctx, s); err != nil {
 		v.listener.Close()
 		return err
 	}
-	finished := v.backUpDaily(ctx, at.backups)
+	copied, scrubbed := v.backUpDaily(ctx, at.backups), v.scrubDaily(ctx)
 	err = v.run(ctx)
-	<-finished
+	<-copied
+	<-scrubbed
 	return err
+}
+
+// letGo closes the store; what it has to say is for whoever keeps the service.
+func (v *service) letGo() {
+	if err := v.store.Close(); err != nil {
+		v.log.Error("the store", "error", err)
+	}
 }
 
 // open takes the port, opens the store and makes the server.

@@ -38,8 +38,11 @@ func (s *Section) showShop(w http.ResponseWriter, r *http.Request, f web.Filled)
 		"Shop", say.OrNone(s.Setting(ctx, store.SettingShop)), "Address for phones", s.Address(ctx), "Units", s.Ruler(ctx).Unit(),
 		"Last backup", say.OrNone(s.Setting(ctx, "last-backup")),
 	)}
-	if trouble := s.Setting(ctx, "backup-trouble"); trouble != "" {
-		view.Facts = append(view.Facts, web.Pair{Name: "Trouble with backups", Value: trouble})
+	for _, fact := range web.Pairs("Trouble with backups", s.Setting(ctx, store.SettingBackupTrouble),
+		"Damage found in what is stored", s.Setting(ctx, store.SettingDamage)) {
+		if fact.Value != "" {
+			view.Facts = append(view.Facts, fact)
+		}
 	}
 	if _, err := s.Store.Viewer(ctx); err == nil {
 		view.HasView = true

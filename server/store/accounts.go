@@ -45,9 +45,9 @@ func (s *Store) SetViewer(ctx context.Context, viewer Owner) error {
 
 func setAccount(ctx context.Context, tx *sql.Tx, role string, owner Owner) error {
 	_, err := tx.ExecContext(ctx, `
-		INSERT INTO person (role, name, password_hash) VALUES (?, ?, ?)
-		ON CONFLICT (role) DO UPDATE SET name = excluded.name, password_hash = excluded.password_hash`,
-		role, owner.Name, owner.PasswordHash)
+		INSERT INTO person (role, name, password_hash, seal) VALUES (?, ?, ?, ?)
+		ON CONFLICT (role) DO UPDATE SET name = excluded.name, password_hash = excluded.password_hash, seal = excluded.seal`,
+		role, owner.Name, owner.PasswordHash, sealOf(role, owner.Name, owner.PasswordHash))
 	return err
 }
 
@@ -79,8 +79,9 @@ func (s *Store) AddSession(ctx context.Context, session Session) error {
 		if _, err := tx.ExecContext(ctx, `DELETE FROM session WHERE expires <= ?`, stamp(s.now())); err != nil {
 			return err
 		}
-		_, err := tx.ExecContext(ctx, `INSERT INTO session (token_hash, role, expires) VALUES (?, ?, ?)`,
-			session.TokenHash, session.Role, stamp(session.Expires))
+		expires := stamp(session.Expires)
+		_, err := tx.ExecContext(ctx, `INSERT INTO session (token_hash, role, expires, seal) VALUES (?, ?, ?, ?)`,
+			session.TokenHash, session.Role, expires, sealOf(session.TokenHash, session.Role, expires))
 		return err
 	})
 }

@@ -16,15 +16,25 @@ import (
 
 // Backup writes a consistent copy of the database to a file while the service
 // goes on. The file is whole or not there: it is written beside its place,
-// checked, made durable and then renamed.
+// checked for damage as Check does it, made durable and then renamed.
 //
 // It refuses with fault.Conflict to write over a file that is not a backup of
-// ours.
-func (s *Store) Backup(ctx context.Context, file string) error {
+// ours, and with Damaged to copy what is damaged: a good copy that is there stays.
+func (s *Store) Backup(ctx context.Context, file string) error { return s.backup(ctx, file, sound) }
+
+// BackupAsIs does what Backup does, also of a damaged database: it may hold
+// readings that no good copy has.
+func (s *Store) BackupAsIs(ctx context.Context, file string) error {
+	return s.backup(ctx, file, asItIs)
+}
+
+func asItIs(context.Context, string, *sql.DB) error { return nil }
+
+func (s *Store) backup(ctx context.Context, file string, judge judgeOfCopies) error {
 	if err := ours(file); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fault.New(fault.Conflict, "", "%s is there and is not a backup of this program. Give another name.", file)
 	}
-	temp, err := copyBeside(ctx, s.read, file)
+	temp, err := copyBeside(ctx, s.read, file, judge)
 	if err != nil {
 		return err
 	}
@@ -59,9 +69,27 @@ func ours(file string) error {
 	return refuseNewer(version, len(scripts))
 }
 
+// judgeOfCopies refuses a copy, opened from its path, that is not fit to be kept.
+type judgeOfCopies func(ctx context.Context, path string, pool *sql.DB) error
+
+// sound refuses a damaged copy with Damaged. One of an older version has its
+// structure looked at.
+func sound(ctx context.Context, path string, pool *sql.DB) error {
+	look := (&Store{path: path, read: pool}).Check
+	if err := checkVersion(pool); err != nil {
+		look = (&Store{read: pool}).checkFile
+	}
+	found, err := look(ctx)
+	if err != nil || len(found) == 0 {
+		return err
+	}
+	return &trouble{fault.New(fault.Busy, "", "The database is damaged, first at %s: %s (places found: %d). It was not copied. "+
+		"Put the last good copy back.", found[0].Where, found[0].What, len(found)), Damaged}
+}
+
 // copyBeside copies a database into a new file in the folder of file, durably,
-// and gives its name. The copy is a single file.
-func copyBeside(ctx context.Context, from *sql.DB, file string) (temp string, err error) {
+// and gives its name, if the copy is fit to be kept. The copy is a single file.
+func copyBeside(ctx context.Context, from *sql.DB, file string, judge judgeOfCopies) (temp string, err error) {
 	f, err := os.CreateTemp(filepath.Dir(file), ".brakeside-copy-*")
 	if err != nil {
 		return "", worded(err)
@@ -79,7 +107,12 @@ func copyBeside(ctx context.Context, from *sql.DB, file string) (temp string, er
 	if err != nil {
 		return "", err
 	}
-	if err := errors.Join(copyPages(ctx, to, from), settle(to), to.Close()); err != nil {
+	if err = copyPages(ctx, to, from); err == nil {
+		if err = settle(to); err == nil {
+			err = judge(ctx, temp, to)
+		}
+	}
+	if err := errors.Join(err, to.Close()); err != nil {
 		return "", worded(err)
 	}
 	return temp, syncFile(temp)
@@ -113,17 +146,14 @@ func copyPages(ctx context.Context, to, from *sql.DB) error {
 	})
 }
 
-// settle makes a copy one file without a log beside it, and checks it.
+// settle makes a copy one file without a log beside it.
 func settle(pool *sql.DB) error {
-	var mode, verdict string
+	var mode string
 	if err := pool.QueryRow(`PRAGMA journal_mode = DELETE`).Scan(&mode); err != nil {
 		return err
 	}
-	if err := pool.QueryRow(`PRAGMA quick_check(1)`).Scan(&verdict); err != nil {
-		return err
-	}
-	if mode != "delete" || verdict != "ok" {
-		return errors.Join(Damaged, fmt.Errorf("the copy is not sound: %s", verdict))
+	if mode != "delete" {
+		return fmt.Errorf("the copy keeps its log: %s", mode)
 	}
 	return nil
 }
@@ -168,7 +198,7 @@ func restore(dir, file string, refuse func(path string, backup *sql.DB) error) e
 	if err := refuse(path, backup); err != nil {
 		return err
 	}
-	temp, err := copyBeside(context.Background(), backup, path)
+	temp, err := copyBeside(context.Background(), backup, path, sound)
 	if err != nil {
 		return err
 	}

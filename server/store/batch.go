@@ -20,6 +20,7 @@ type batch struct {
 	jobs     map[string]*progress.Job // each job is read once
 	last     int64                    // the number of the last reading
 	received string
+	sealed   digest // the seal of the last reading
 }
 
 // run adds all entries. Its context is not one caller's, for the transaction is
@@ -31,6 +32,9 @@ func (b *batch) run(tx *sql.Tx, entries []*entry) error {
 		return err
 	}
 	before := b.last
+	if err := b.lastSeal(ctx); err != nil {
+		return err
+	}
 	for _, e := range entries {
 		e.answer, e.err = b.add(ctx, e.posted, e.judge)
 		if e.err != nil && fatal(e.err) {
@@ -40,7 +44,29 @@ func (b *batch) run(tx *sql.Tx, entries []*entry) error {
 	if b.last == before {
 		return nil
 	}
-	_, err := tx.ExecContext(ctx, fileReadings, before)
+	if _, err := tx.ExecContext(ctx, fileReadings, before); err != nil {
+		return err
+	}
+	b.desk.sealed = &b.sealed // forgotten if the transaction fails
+	return nil
+}
+
+// lastSeal looks for the seal of the last reading, where it is not known.
+func (b *batch) lastSeal(ctx context.Context) error {
+	if b.desk.sealed != nil {
+		b.sealed = *b.desk.sealed
+		return nil
+	}
+	var carried []byte
+	err := b.tx.QueryRowContext(ctx, `SELECT seal FROM reading WHERE seq = ?`, b.last).Scan(&carried)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return err
+	}
+	if copy(b.sealed[:], carried) > 0 {
+		return nil
+	}
+	last, err := sealedReadings.lastSeal(ctx, b.tx)
+	b.sealed = last.digest
 	return err
 }
 
@@ -77,12 +103,13 @@ func (b *batch) addNew(ctx context.Context, p Posted, judge Judge) (Answer, erro
 	if err != nil {
 		return Answer{}, err
 	}
-	if _, err := b.tx.ExecContext(ctx, insertReading, values...); err != nil {
+	answer, seal := values[len(values)-1].([]byte), b.desk.sealing.after(b.sealed, values)
+	if _, err := b.tx.ExecContext(ctx, insertReading, append(values, seal[:])...); err != nil {
 		return Answer{}, fmt.Errorf("store reading %s: %w", r.ID, err)
 	}
-	b.last++
+	b.last, b.sealed = b.last+1, seal
 	job.Add(verdict.Reading)
-	return Answer{Body: values[len(values)-1].([]byte)}, nil
+	return Answer{Body: answer}, nil
 }
 
 // judged runs a judge; its panic is the mistake of one reading and must not
@@ -145,6 +172,9 @@ func (b *batch) remember(err error) {
 		d.held += len(job.Readings) - len(d.logs[code].Readings)
 		job.Stops = nil
 		d.logs[code] = *job
+	}
+	if err != nil {
+		d.sealed = nil
 	}
 	if err != nil || len(d.logs) > logsKept || d.held > readingsKept {
 		clear(d.logs)

@@ -33,9 +33,12 @@ type desk struct {
 	once    sync.Once
 	// logs holds the sheets in use with their readings, so that they are not read
 	// again for every new one. Nobody else adds any: the folder is locked.
-	logs  map[string]progress.Job
-	held  int // readings in logs
-	sizes batchSizes
+	logs map[string]progress.Job
+	held int // readings in logs
+	// sealed is the last seal of the readings; nil where it must be looked for.
+	sealed  *digest
+	sealing *sealing
+	sizes   batchSizes
 }
 
 // entry is one reading on the desk.
@@ -49,7 +52,7 @@ type entry struct {
 
 func newDesk(s *Store) *desk {
 	d := &desk{store: s, waiting: make(chan *entry, mostAtOnce), closing: make(chan struct{}), closed: make(chan struct{}),
-		logs: make(map[string]progress.Job)}
+		logs: make(map[string]progress.Job), sealing: newSealing()}
 	go d.run()
 	return d
 }
@@ -151,6 +154,7 @@ func (d *desk) gather(first *entry) []*entry {
 func (d *desk) keep(entries []*entry) {
 	b := batch{desk: d, jobs: make(map[string]*progress.Job), received: stamp(d.store.now())}
 	err := transact(context.Background(), d.store.write, func(tx *sql.Tx) error { return b.run(tx, entries) })
+	err = d.store.footing.wrote(err)
 	b.remember(err)
 	for _, e := range entries {
 		if err != nil {

@@ -106,10 +106,10 @@ func TestReplaceThroughAnotherColumn(t *testing.T) {
 			SELECT 'other', digest, job, part, revision, brake, quantity, steps, snapshot, pdf, issued_at FROM traveler`,
 		"reading by id": `REPLACE INTO reading SELECT seq + 10, id, code, piece, step, measured, given_as, stop, place, by_whom, state, note, flags,
 			leg, pack, gauged, setback_left, setback_right, tool, confirmed, at, NULL, error, received, material, thickness, bar, brake, target,
-			tolerance, stop_bend, in_tolerance, teaches, body, answer FROM reading WHERE id = 'r1'`,
+			tolerance, stop_bend, in_tolerance, teaches, body, answer, seal FROM reading WHERE id = 'r1'`,
 		"reading by what it corrects": `REPLACE INTO reading SELECT seq + 10, 'r9', code, piece, step, measured, given_as, stop, place, by_whom, state, note, flags,
 			leg, pack, gauged, setback_left, setback_right, tool, confirmed, at, corrects, error, received, material, thickness, bar, brake, target,
-			tolerance, stop_bend, in_tolerance, teaches, body, answer FROM reading WHERE id = 'r2'`,
+			tolerance, stop_bend, in_tolerance, teaches, body, answer, seal FROM reading WHERE id = 'r2'`,
 	} {
 		t.Run(name, func(t *testing.T) { checkFrozen(t, s, strings.Fields(name)[0], statement) })
 	}

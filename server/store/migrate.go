@@ -9,7 +9,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
+	"strconv"
+	"strings"
 	"time"
 
 	"brakeside/calc/fault"
@@ -24,19 +25,28 @@ var migrationFiles embed.FS
 
 // migrations gives the scripts in their order. The number of a script is the
 // version that a database has once it ran; scripts are only ever added.
-func migrations() ([]string, error) {
-	names, err := fs.Glob(migrationFiles, "migrations/*.sql")
+func migrations() ([]string, error) { return scriptsIn(migrationFiles) }
+
+// scriptsIn reads the scripts of a folder by the numbers that their names begin
+// with, which count from 1 without a gap: any other number would shift the versions
+// of databases that are in use.
+func scriptsIn(files fs.FS) ([]string, error) {
+	names, err := fs.Glob(files, "migrations/*.sql")
 	if err != nil {
 		return nil, fmt.Errorf("list the migrations: %w", err)
 	}
-	slices.Sort(names)
 	scripts := make([]string, len(names))
-	for i, name := range names {
-		text, err := migrationFiles.ReadFile(name)
+	for _, name := range names {
+		digits, _, _ := strings.Cut(filepath.Base(name), "_")
+		number, err := strconv.Atoi(digits)
+		if err != nil || number < 1 || number > len(names) || scripts[number-1] != "" {
+			return nil, fmt.Errorf("the migrations do not count from 1 to %d: %s", len(names), name)
+		}
+		text, err := fs.ReadFile(files, name)
 		if err != nil {
 			return nil, fmt.Errorf("read a migration: %w", err)
 		}
-		scripts[i] = string(text)
+		scripts[number-1] = string(text)
 	}
 	return scripts, nil
 }
@@ -73,7 +83,7 @@ func migrate(path string, now time.Time) error {
 			return fmt.Errorf("bring the database to version %d: %w", number, err)
 		}
 	}
-	return nil
+	return pruneCopies(filepath.Dir(path), now)
 }
 
 // makeFile makes an empty file that only its owner may read: it will hold the
@@ -86,14 +96,22 @@ func makeFile(path string) error {
 	return worded(f.Close())
 }
 
-// step runs one script in one transaction, together with the new version.
+// firstSealed is the version from which on what is stored has seals.
+const firstSealed = 12
+
+// step runs one script in one transaction, together with the new version. What
+// then has no seal gets one: a script that makes a table anew removes its seals.
 func step(pool *sql.DB, number int, script string) error {
 	tx, err := pool.Begin()
 	if err != nil {
 		return worded(err)
 	}
 	script += fmt.Sprintf("; PRAGMA application_id = %d; PRAGMA user_version = %d;", applicationID, number)
-	if _, err := tx.Exec(script); err != nil {
+	_, err = tx.Exec(script)
+	if err == nil && number >= firstSealed {
+		err = sealAll(context.Background(), tx)
+	}
+	if err != nil {
 		return errors.Join(worded(err), rollback(tx))
 	}
 	return worded(tx.Commit())
@@ -101,7 +119,7 @@ func step(pool *sql.DB, number int, script string) error {
 
 // keepCopy writes a copy of the database beside it.
 func keepCopy(pool *sql.DB, path string, now time.Time) error {
-	kept := filepath.Join(filepath.Dir(path), "brakeside-before-"+now.Format("20060102T150405Z")+".db")
+	kept := filepath.Join(filepath.Dir(path), now.Format(copyName))
 	if err := os.Remove(kept); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return worded(err)
 	}
@@ -109,6 +127,36 @@ func keepCopy(pool *sql.DB, path string, now time.Time) error {
 		return worded(err)
 	}
 	return errors.Join(worded(os.Chmod(kept, 0o600)), syncFile(kept), syncFile(filepath.Dir(kept)))
+}
+
+// The copies that are kept before a migration are called by their time. They are
+// kept for a year, and the three newest of them for ever.
+const (
+	copyName   = "brakeside-before-20060102T150405Z.db"
+	copiesKept = 3
+)
+
+// pruneCopies removes the copies beyond those that are kept; nothing else in the
+// folder is touched.
+func pruneCopies(dir string, now time.Time) error {
+	entries, err := os.ReadDir(dir) // in the order of their names, which is that of their times
+	if err != nil {
+		return worded(err)
+	}
+	var copies []time.Time
+	for _, e := range entries {
+		if at, err := time.Parse(copyName, e.Name()); err == nil {
+			copies = append(copies, at)
+		}
+	}
+	for _, at := range copies[:max(0, len(copies)-copiesKept)] {
+		if at.Before(now.AddDate(-1, 0, 0)) {
+			if err := os.Remove(filepath.Join(dir, at.Format(copyName))); err != nil {
+				return worded(err)
+			}
+		}
+	}
+	return nil
 }
 
 // versionOf gives the version of a database of ours, 0 for an empty one.

@@ -1,28 +1,23 @@
 package store
 
 import (
-	"bytes"
 	"compress/gzip"
 	"context"
 	"database/sql"
 	"errors"
-	"flag"
-	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/google/go-cmp/cmp"
 
-	"brakeside/traveler"
-	"brakeside/traveler/progress"
 	"brakeside/traveler/standing"
 )
-
-var keepOld = flag.Bool("keep-version-1", false, "write the kept database of version 1 anew; only while no later script has changed the columns of a reading")
 
 const oldFile = "testdata/version1.db.gz"
 
@@ -49,9 +44,6 @@ func oldDatabase(t *testing.T, dir string) {
 }
 
 func TestKeptOldDatabase(t *testing.T) {
-	if *keepOld {
-		writeOldDatabase(t)
-	}
 	dir := t.TempDir()
 	oldDatabase(t, dir)
 	if _, err := View(dir); err == nil || !strings.Contains(err.Error(), "older than this program") {
@@ -160,95 +152,66 @@ func TestStepIsWhole(t *testing.T) {
 	}
 }
 
-// The number of a script is its place: a gap or a double would shift versions.
-func TestMigrationNames(t *testing.T) {
-	entries, err := migrationFiles.ReadDir("migrations")
-	if err != nil || len(entries) == 0 {
-		t.Fatalf("migrations = %d, %v", len(entries), err)
-	}
-	for i, e := range entries {
-		if want := fmt.Sprintf("%04d_", i+1); !strings.HasPrefix(e.Name(), want) {
-			t.Errorf("migration %d is called %s, want %s...", i+1, e.Name(), want)
+// Scripts are counted by their numbers, not by the order of their names; a gap or
+// a double would shift versions and is refused.
+func TestScriptsAreCounted(t *testing.T) {
+	names := func(numbers ...string) fs.FS {
+		files := fstest.MapFS{}
+		for _, n := range numbers {
+			files["migrations/"+n+"_x.sql"] = &fstest.MapFile{Data: []byte("script " + n)}
 		}
+		return files
+	}
+	scripts, err := scriptsIn(names("1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "0011"))
+	if err != nil || scripts[1] != "script 2" || scripts[9] != "script 10" || scripts[10] != "script 0011" {
+		t.Errorf("scripts = %q, %v, want them by their numbers", scripts, err)
+	}
+	for _, wrong := range []fs.FS{names("0001", "0003"), names("0001", "0002", "2"), names("0000", "0001"), names("0001", "first"), names("0002")} {
+		if scripts, err := scriptsIn(wrong); err == nil {
+			t.Errorf("scripts = %q, want a gap or a double refused", scripts)
+		}
+	}
+	if scripts, err := migrations(); err != nil || len(scripts) < firstSealed {
+		t.Errorf("our own %d scripts: %v", len(scripts), err)
 	}
 }
 
-// writeOldDatabase makes the kept database as a program that knew only the
-// first script would have left it.
-func writeOldDatabase(t *testing.T) {
+// Copies from before a migration are kept for a year, the three newest for ever.
+func TestOldKeptCopiesGo(t *testing.T) {
 	dir := t.TempDir()
-	scripts, err := migrations()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := makeFile(dbPath(dir)); err != nil {
-		t.Fatal(err)
-	}
-	pool, err := openPool(writerName(dbPath(dir)), 1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := step(pool, 1, scripts[0]); err != nil {
-		t.Fatal(err)
-	}
-	if err := fillOld(pool); err != nil {
-		t.Fatal(err)
-	}
-	if err := errors.Join(settle(pool), pool.Close()); err != nil {
-		t.Fatal(err)
-	}
-	content, err := os.ReadFile(dbPath(dir))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var packed bytes.Buffer
-	w, _ := gzip.NewWriterLevel(&packed, gzip.BestCompression)
-	_, err = w.Write(content)
-	if err := errors.Join(err, w.Close(), os.MkdirAll("testdata", 0o755), os.WriteFile(oldFile, packed.Bytes(), 0o644)); err != nil {
-		t.Fatal(err)
-	}
-}
-
-func fillOld(pool *sql.DB) error {
-	ctx := context.Background()
-	tx, err := pool.Begin()
-	if err != nil {
-		return err
-	}
-	_, err = tx.Exec(`INSERT INTO job (number, part, revision, quantity, brake, due, created)
-		VALUES ('J-1', 'TR-7', 'A', 3, 'long brake', '', '2026-05-03T08:00:00Z')`)
-	if err != nil {
-		return err
-	}
-	t := plan(1, 3)
-	snapshot, err := traveler.Encode(t)
-	if err != nil {
-		return err
-	}
-	if err := insertTraveler(ctx, tx, Issued{Traveler: t, Snapshot: snapshot, PDF: []byte("%PDF")}); err != nil {
-		return err
-	}
-	job := progress.Job{Traveler: t}
-	for i, text := range []string{body("old-1", 1, 1, 89.6), body("old-2", 1, 2, 45.3)} {
-		r, err := progress.ReadReading([]byte(text))
-		if err != nil {
-			return err
+	oldDatabase(t, dir)
+	day := func(years, days int) string { return noon.AddDate(-years, 0, -days).Format(copyName) }
+	copies := []string{day(4, 0), day(3, 0), day(1, 1), day(0, 364), day(0, 1)} // oldest first; the migration adds one
+	others := []string{"brakeside-before-notes.db", "brakeside-20200101T000000Z.db"}
+	for _, name := range append(slices.Clone(copies), others...) {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte("x"), 0o600); err != nil {
+			t.Fatal(err)
 		}
-		r.Seq, r.Received = int64(i+1), "2026-05-03T09:00:00Z"
-		v, err := progress.Judge(job, r)
-		if err != nil {
-			return err
-		}
-		values, err := readingValues(Posted{Code: t.Code, Reading: r, Body: []byte(text)}, v, t)
-		if err != nil {
-			return err
-		}
-		if _, err := tx.Exec(insertReading, values...); err != nil {
-			return err
-		}
-		job.Readings = append(job.Readings, v.Reading)
 	}
-	return tx.Commit()
+	openStore(t, dir)
+	left, err := filepath.Glob(filepath.Join(dir, "brakeside-before-*"))
+	want := []string{day(0, 364), day(0, 1), noon.Format(copyName), others[0]}
+	for i := range left {
+		left[i] = filepath.Base(left[i])
+	}
+	if err != nil || !slices.Equal(left, want) {
+		t.Errorf("left %q, %v, want %q", left, err, want)
+	}
+	if _, err := os.Stat(filepath.Join(dir, others[1])); err != nil {
+		t.Errorf("a copy of another kind: %v", err)
+	}
+	alone := t.TempDir() // the three newest stay however old they are
+	for _, name := range copies[:3] {
+		if err := os.WriteFile(filepath.Join(alone, name), []byte("x"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := pruneCopies(alone, noon.AddDate(20, 0, 0)); err != nil {
+		t.Fatal(err)
+	}
+	if left, err := os.ReadDir(alone); err != nil || len(left) != 3 {
+		t.Errorf("%d of three old copies are left, %v", len(left), err)
+	}
 }
 
 // A database whose tally left flagged bends out, as version 5 filled it, gets the

@@ -17,9 +17,7 @@ import (
 // Version gives one kept version by its number; fault.Missing when there is
 // none on that shelf.
 func (s *Store) Version(ctx context.Context, shelf Shelf, seq int64) (Revision, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT seq, name, revision, title, json, created FROM revision WHERE shelf = ? AND seq = ?`, shelfNames[shelf], seq)
-	found, err := all(rows, err, scanRevision)
+	found, err := s.versions(ctx, `shelf = ? AND seq = ?`, shelfNames[shelf], seq)
 	return newestOf(found, err, fmt.Sprintf("There is no %s kept under the number %d.", shelfNames[shelf], seq))
 }
 

@@ -120,31 +120,18 @@ func (s *Store) Photos(ctx context.Context, code string) ([]Photo, error) {
 	})
 }
 
+var imageAt, kindAt = sealedPhotos.at("image"), sealedPhotos.at("kind")
+
 // Picture gives the bytes of one photo of a sheet and their media type;
-// fault.Missing when the sheet has none of that number.
+// fault.Missing when the sheet has none of that number. One that is damaged is
+// refused with Damaged.
 func (s *Store) Picture(ctx context.Context, code string, seq int64) (image []byte, kind string, err error) {
-	err = s.read.QueryRowContext(ctx, `SELECT image, kind FROM photo WHERE code = ? AND seq = ?`,
-		traveler.TidyCode(code), seq).Scan(&image, &kind)
+	row, err := sealedPhotos.proven(ctx, s.read, `code = ? AND seq = ?`, traveler.TidyCode(code), seq)
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil, "", fault.New(fault.Missing, "", "This sheet has no such photo.")
 	}
-	return image, kind, worded(err)
-}
-
-// checkPhotos looks for photos whose bytes are not those that came in.
-func (s *Store) checkPhotos(ctx context.Context) ([]Damage, error) {
-	var found []Damage
-	rows, err := s.read.QueryContext(ctx, `SELECT id, digest, image FROM photo ORDER BY seq`)
-	err = each(rows, err, func(rows *sql.Rows) error {
-		var id, digest string
-		var image sql.RawBytes
-		if err := rows.Scan(&id, &digest, &image); err != nil {
-			return err
-		}
-		if sum := sha256.Sum256(image); hex.EncodeToString(sum[:]) != digest {
-			found = append(found, Damage{Where: "photo " + id, What: "it is no longer what came in: the digest differs"})
-		}
-		return nil
-	})
-	return found, err
+	if err != nil {
+		return nil, "", worded(err)
+	}
+	return row[imageAt].([]byte), row[kindAt].(string), nil
 }

@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/traveler/standing"
@@ -120,9 +121,8 @@ func TestCheckFindsADamagedPhoto(t *testing.T) {
 	if damage, err := s.Check(ctx); err != nil || len(damage) != 0 {
 		t.Fatalf("Check = %v, %v, want no damage", damage, err)
 	}
-	exec(t, s, `DROP TRIGGER photo_no_change`)
-	exec(t, s, `UPDATE photo SET image = CAST('A picture' AS BLOB)`)
-	if damage, err := s.Check(ctx); err != nil || len(damage) != 1 || damage[0].Where != "photo p1" {
+	edited(t, s, `UPDATE photo SET image = CAST('A picture' AS BLOB)`)
+	if damage, err := s.Check(ctx); err != nil || len(damage) != 2 || damage[0].Where != "photo p1" || damage[1].Where != "photo 1" {
 		t.Errorf("Check = %v, %v, want the photo named", damage, err)
 	}
 }
@@ -138,8 +138,10 @@ func TestRestoreMindsPhotos(t *testing.T) {
 	if err := s.Backup(ctx, early); err != nil {
 		t.Fatal(err)
 	}
-	exec(t, s, `INSERT INTO photo (id, code, piece, step, by_whom, received, kind, digest, size, image)
-		SELECT 'p1', code, 1, 1, 'AB', '2026-05-04T13:00:00Z', 'image/png', 'd', 1, CAST('x' AS BLOB) FROM traveler`)
+	s.now = func() time.Time { return noon.Add(time.Hour) }
+	if err := s.AddPhoto(ctx, aPhoto("p1", 1), []byte("x")); err != nil {
+		t.Fatal(err)
+	}
 	if err := s.Backup(ctx, late); err != nil {
 		t.Fatal(err)
 	}

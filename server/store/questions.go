@@ -28,11 +28,21 @@ func (b *batch) ask(ctx context.Context, p Posted, doubt error) error {
 	if !errors.As(doubt, &refusal) {
 		return doubt
 	}
-	_, err := b.tx.ExecContext(ctx, `
+	kept, err := b.tx.ExecContext(ctx, `
 		INSERT INTO question (id, code, piece, step, words, after, asked, body) VALUES (?, ?, ?, ?, ?, ?, ?, ?)
 		ON CONFLICT (id) DO NOTHING`,
 		p.Reading.ID, p.Code, p.Reading.Piece, p.Reading.Step, refusal.Message, b.last, b.received, p.Body)
-	return err
+	if err != nil {
+		return err
+	}
+	if n, err := kept.RowsAffected(); err != nil || n == 0 {
+		return err
+	}
+	row, err := kept.LastInsertId()
+	if err != nil {
+		return err
+	}
+	return sealedQuestions.sealRows(ctx, b.tx, row-1, row)
 }
 
 // answeredFor reports whether the stored body under an id is the posted one,

@@ -73,18 +73,29 @@ func orNull[T ~int64](v *T) any {
 	return int64(*v)
 }
 
+// textOrNull gives what the database keeps for a text that may be missing.
+func textOrNull(text string) any {
+	if text == "" {
+		return nil
+	}
+	return text
+}
+
+// readingKept is all that is kept of a reading beside its number.
+const readingKept = `id, code, piece, step, measured, given_as, stop, place, by_whom, state, note, flags, leg, pack,
+	gauged, setback_left, setback_right, tool, confirmed, at, corrects, error, received,
+	material, thickness, bar, brake, target, tolerance, stop_bend, in_tolerance, teaches, body, answer`
+
 const insertReading = `
-	INSERT INTO reading (seq, id, code, piece, step, measured, given_as, stop, place, by_whom, state, note, flags, leg, pack,
-	  gauged, setback_left, setback_right, tool, confirmed, at, corrects, error, received,
-	  material, thickness, bar, brake, target, tolerance, stop_bend, in_tolerance, teaches, body, answer)
-	VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, nullif(?, ''), ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`
+	INSERT INTO reading (seq, ` + readingKept + `, seal)
+	VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`
 
 // fileReadings files the readings after one under the numbers of their sheets.
 const fileReadings = `
 	INSERT INTO sheet_reading (sheet, reading)
 	SELECT s.number, r.seq FROM reading r CROSS JOIN sheet s ON s.code = r.code WHERE r.seq > ?`
 
-// readingValues gives the values of insertReading: the reading, the context of
+// readingValues gives the values of insertReading without the seal: the reading, the context of
 // the plan, what was sent and what is answered.
 func readingValues(p Posted, v progress.Verdict, t *traveler.Traveler) ([]any, error) {
 	r := v.Reading
@@ -98,7 +109,7 @@ func readingValues(p Posted, v progress.Verdict, t *traveler.Traveler) ([]any, e
 	}
 	return []any{r.Seq, r.ID, p.Code, r.Piece, r.Step, r.Measured, r.GivenAs, orNull(r.Stop), r.Place, r.By, r.State, r.Note,
 		strings.Join(r.Flags, ","), orNull(r.Leg), r.Pack, orNull(r.Thickness), orNull(r.NoseSetback[0]), orNull(r.NoseSetback[1]),
-		r.Tool, r.Confirmed, r.At, r.Corrects, r.Error, r.Received,
+		r.Tool, r.Confirmed, r.At, textOrNull(r.Corrects), r.Error, r.Received,
 		t.Part.MaterialID, t.Part.Thickness, step.Bar, t.Brake.Name, step.Target, step.Tolerance,
 		progress.StopUsed(t, r), v.InTolerance, r.Teaches(), p.Body, answer}, nil
 }

@@ -44,11 +44,7 @@ func (s *Store) Keep(ctx context.Context, shelf Shelf, r Revision) (Revision, er
 
 // Newest lists the newest version of everything on a shelf, by name.
 func (s *Store) Newest(ctx context.Context, shelf Shelf) ([]Revision, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT seq, name, revision, title, json, created FROM revision
-		WHERE seq IN (SELECT max(seq) FROM revision WHERE shelf = ? GROUP BY name)
-		ORDER BY name`, shelfNames[shelf])
-	return all(rows, err, scanRevision)
+	return s.versions(ctx, `seq IN (SELECT max(seq) FROM revision WHERE shelf = ? GROUP BY name) ORDER BY name`, shelfNames[shelf])
 }
 
 // Find gives the newest version kept under a name; fault.Missing when there is
@@ -60,19 +56,13 @@ func (s *Store) Find(ctx context.Context, shelf Shelf, name string) (Revision, e
 
 // History lists the versions kept under a name, newest first.
 func (s *Store) History(ctx context.Context, shelf Shelf, name string) ([]Revision, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT seq, name, revision, title, json, created FROM revision
-		WHERE shelf = ? AND name = ? ORDER BY seq DESC`, shelfNames[shelf], name)
-	return all(rows, err, scanRevision)
+	return s.versions(ctx, `shelf = ? AND name = ? ORDER BY seq DESC`, shelfNames[shelf], name)
 }
 
 // PartRevision gives a part as last kept under one revision letter;
 // fault.Missing when there is none.
 func (s *Store) PartRevision(ctx context.Context, number, revision string) (Revision, error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT seq, name, revision, title, json, created FROM revision
-		WHERE shelf = 'part' AND name = ? AND revision = ? ORDER BY seq DESC LIMIT 1`, number, revision)
-	found, err := all(rows, err, scanRevision)
+	found, err := s.versions(ctx, `shelf = 'part' AND name = ? AND revision = ? ORDER BY seq DESC LIMIT 1`, number, revision)
 	return newestOf(found, err, fmt.Sprintf("There is no part %s with revision %s.", number, revision))
 }
 
@@ -86,13 +76,27 @@ func newestOf(newestFirst []Revision, err error, missing string) (Revision, erro
 	return newestFirst[0], nil
 }
 
-func scanRevision(rows *sql.Rows) (Revision, error) {
-	var r Revision
-	var created string
-	err := rows.Scan(&r.Seq, &r.Name, &r.Revision, &r.Title, &r.JSON, &created)
+// versions gives the versions that a condition finds, each held to its seal.
+func (s *Store) versions(ctx context.Context, where string, values ...any) ([]Revision, error) {
+	found, err := sealedVersions.provenAll(ctx, s.read, where, values...)
 	if err != nil {
-		return r, err
+		return nil, worded(err)
 	}
-	r.Created, err = timeOf(created)
+	var out []Revision
+	for _, row := range found {
+		r, err := revisionOf(row)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, r)
+	}
+	return out, nil
+}
+
+// revisionOf reads a row of sealedVersions.
+func revisionOf(row []any) (Revision, error) {
+	r := Revision{Seq: row[0].(int64), Name: row[2].(string), Revision: row[3].(string), Title: row[4].(string), JSON: row[5].([]byte)}
+	var err error
+	r.Created, err = timeOf(row[6].(string))
 	return r, err
 }

@@ -18,6 +18,10 @@ const (
 	// SettingInitials is after how many minutes without a reading a phone asks for
 	// initials again; 0: never; empty or missing: the usual pause.
 	SettingInitials = "initials-pause"
+
+	// What the service has the owner told; empty or missing: nothing.
+	SettingBackupTrouble = "backup-trouble" // why there is no copy
+	SettingDamage        = "damage"         // what is damaged in the store
 )
 
 // Setting gives a kept setting; fault.Missing when it was never kept.
@@ -34,8 +38,8 @@ func (s *Store) Setting(ctx context.Context, key string) (string, error) {
 func (s *Store) KeepSetting(ctx context.Context, key, value string) error {
 	return s.change(ctx, func(tx *sql.Tx) error {
 		_, err := tx.ExecContext(ctx, `
-			INSERT INTO setting (key, value) VALUES (?, ?)
-			ON CONFLICT (key) DO UPDATE SET value = excluded.value`, key, value)
+			INSERT INTO setting (key, value, seal) VALUES (?, ?, ?)
+			ON CONFLICT (key) DO UPDATE SET value = excluded.value, seal = excluded.seal`, key, value, sealOf(key, value))
 		return err
 	})
 }

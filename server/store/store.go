@@ -40,12 +40,14 @@ const readers = 4
 // Store is an open folder. All its methods may be called at the same time.
 type Store struct {
 	now  func() time.Time
+	path string // of the database
 	read *sql.DB
 	// write has exactly one connection, so that writers queue up here and never
 	// find the database locked. It is nil when the store was opened by View.
-	write *sql.DB
-	lock  *os.File
-	desk  *desk // takes in readings; nil when the store was opened by View
+	write   *sql.DB
+	lock    *os.File
+	footing footing
+	desk    *desk // takes in readings; nil when the store was opened by View
 
 	books     shelfOfBooks // what reviews add up
 	lines     shelfOfLines // the list of sheets
@@ -56,6 +58,9 @@ type Store struct {
 	// the folder is locked.
 	changes atomic.Int64
 	stops   Stops // nil: as printed
+
+	closing sync.Mutex
+	closed  bool
 }
 
 // Open opens the folder for the service, making it and its database when they
@@ -73,8 +78,8 @@ func Open(dir string, now func() time.Time) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{now: now, lock: lock, plans: make(map[string]*traveler.Traveler)}
-	if err := s.open(filepath.Join(dir, FileName)); err != nil {
+	s := &Store{now: now, path: filepath.Join(dir, FileName), lock: lock, plans: make(map[string]*traveler.Traveler)}
+	if err := s.open(s.path); err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
 	return s, nil
@@ -92,6 +97,9 @@ func (s *Store) open(path string) error {
 		return err
 	}
 	if err := s.bringTallyUpToDate(); err != nil {
+		return err
+	}
+	if err := s.footing.stand(path); err != nil {
 		return err
 	}
 	s.desk = newDesk(s)
@@ -116,33 +124,34 @@ func View(dir string) (*Store, error) {
 	if err := checkVersion(read); err != nil {
 		return nil, errors.Join(err, read.Close())
 	}
-	return &Store{read: read, plans: make(map[string]*traveler.Traveler)}, nil
+	return &Store{path: path, read: read, plans: make(map[string]*traveler.Traveler)}, nil
 }
 
 // Close waits for what is being written and lets go of the folder. It may be
-// called more than once.
+// called more than once. Where the database was taken away while it was open, what
+// it holds is put back, and an error says where.
 func (s *Store) Close() error {
 	if s.desk != nil {
 		s.desk.close()
 	}
-	var errs []error
+	s.closing.Lock()
+	defer s.closing.Unlock()
+	if s.closed {
+		return nil
+	}
+	s.closed = true
+	put, err := s.rescue()
+	errs := []error{err}
 	for _, pool := range []*sql.DB{s.read, s.write} {
 		if pool != nil {
 			errs = append(errs, pool.Close())
 		}
 	}
+	errs = append(errs, put())
 	if s.lock != nil {
-		if err := s.lock.Close(); !errors.Is(err, os.ErrClosed) {
-			errs = append(errs, err)
-		}
+		errs = append(errs, s.lock.Close())
 	}
 	return errors.Join(errs...)
-}
-
-// Ping reports whether the database answers.
-func (s *Store) Ping(ctx context.Context) error {
-	var one int
-	return worded(s.read.QueryRowContext(ctx, `SELECT 1 FROM setting UNION SELECT 1`).Scan(&one))
 }
 
 // writerCache gives the writer's connection 16 MiB for pages, so that the
@@ -180,8 +189,8 @@ func openPool(name string, connections int) (*sql.DB, error) {
 	return pool, nil
 }
 
-// change runs do in one transaction of the writer: all of it is kept, durably,
-// or nothing.
+// change runs do in one transaction of the writer: all of it is kept, durably
+// and sealed, or nothing.
 func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
 	if s.write == nil {
 		return fault.New(fault.Denied, "", "The store was opened for reading only.")
@@ -194,7 +203,16 @@ func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
 	// The change is counted while the only writing connection is still held, so
 	// that the next one to hold it knows.
 	defer s.changes.Add(1)
-	return transact(ctx, conn, do)
+	return s.footing.wrote(transact(ctx, conn, func(tx *sql.Tx) error {
+		before, err := reachOf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if err := do(tx); err != nil {
+			return err
+		}
+		return sealNew(ctx, tx, before)
+	}))
 }
 
 // beginner is what a pool and a connection have in common.

@@ -169,13 +169,15 @@ func (s *Store) plan(ctx context.Context, q queryer, code string) (*traveler.Tra
 	if t != nil {
 		return t, nil
 	}
-	var snapshot []byte
-	if err := q.QueryRowContext(ctx, `SELECT snapshot FROM traveler WHERE code = ?`, code).Scan(&snapshot); err != nil {
+	kept := sheet{code: code}
+	err := q.QueryRowContext(ctx, `SELECT digest, job, snapshot FROM traveler WHERE code = ?`, code).
+		Scan(&kept.digest, &kept.job, &kept.snapshot)
+	if err != nil {
 		return nil, worded(err)
 	}
-	t, err := traveler.Decode(snapshot)
-	if err != nil {
-		return nil, err
+	t, what := kept.plan()
+	if what != "" {
+		return nil, unproven("sheet " + code + ": " + what)
 	}
 	s.keepPlan(code, t)
 	return t, nil
@@ -190,14 +192,19 @@ func (s *Store) keepPlan(code string, t *traveler.Traveler) {
 	s.plans[code] = t
 }
 
-// SheetPDF gives the printed sheet as issued: the same bytes every time.
+var pdfAt = sealedSheets.at("pdf")
+
+// SheetPDF gives the printed sheet as issued: the same bytes every time. One that
+// is damaged is refused with Damaged.
 func (s *Store) SheetPDF(ctx context.Context, code string) ([]byte, error) {
-	var pdf []byte
-	err := s.read.QueryRowContext(ctx, `SELECT pdf FROM traveler WHERE code = ?`, traveler.TidyCode(code)).Scan(&pdf)
+	row, err := sealedSheets.proven(ctx, s.read, `code = ?`, traveler.TidyCode(code))
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil, unknownSheet(code)
 	}
-	return pdf, worded(err)
+	if err != nil {
+		return nil, worded(err)
+	}
+	return row[pdfAt].([]byte), nil
 }
 
 // Progress gives a sheet with everything logged against it, as package progress

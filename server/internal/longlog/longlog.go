@@ -9,9 +9,11 @@ package longlog
 
 import (
 	"database/sql"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"net/url"
+	"os"
 	"path/filepath"
 	"time"
 
@@ -53,6 +55,9 @@ func Fill(dir string, readings int) error {
 		return err
 	}
 	defer db.Close()
+	if _, err := db.Exec(withoutSeals); err != nil {
+		return fmt.Errorf("take the seals away: %w", err)
+	}
 	tx, err := db.Begin()
 	if err != nil {
 		return err
@@ -72,7 +77,32 @@ func Fill(dir string, readings int) error {
 	if _, err := tx.Exec(file); err != nil {
 		return fmt.Errorf("file the readings: %w", err)
 	}
-	return tx.Commit()
+	if err := errors.Join(tx.Commit(), db.Close()); err != nil {
+		return err
+	}
+	return seal(dir)
+}
+
+// withoutSeals makes an empty database one of before there were seals, which is
+// what a log has that was written past the store.
+const withoutSeals = `
+	DROP TABLE seal;
+	ALTER TABLE reading DROP COLUMN seal; ALTER TABLE setting DROP COLUMN seal;
+	ALTER TABLE person DROP COLUMN seal; ALTER TABLE session DROP COLUMN seal;
+	PRAGMA user_version = 11`
+
+// seal has the store bring the log up to date, and takes away the copy that it
+// keeps of what was before.
+func seal(dir string) error {
+	s, err := store.Open(dir, func() time.Time { return End })
+	if err != nil {
+		return err
+	}
+	copies, err := filepath.Glob(filepath.Join(dir, "brakeside-before-*.db"))
+	for _, name := range copies {
+		err = errors.Join(err, os.Remove(name))
+	}
+	return errors.Join(err, s.Close())
 }
 
 // writer writes jobs in one transaction.
