@@ -45,17 +45,11 @@ type CentiDeg int64
 
 // Micron freezes the length to the nearest whole micrometre, halves away from
 // zero.
-func (l MM) Micron() Micron { return Micron(nearest(float64(l) * 1000)) }
+func (l MM) Micron() Micron { return Micron(math.Round(float64(l) * 1000)) }
 
 // CentiDeg freezes the angle to the nearest hundredth of a degree, halves away
 // from zero.
-func (a Deg) CentiDeg() CentiDeg { return CentiDeg(nearest(float64(a) * 100)) }
-
-// nearest rounds to a whole number, halves away from zero. What is drawn in decimals
-// often ends on a half, and one kind of processor works it out a last bit above it
-// and another below: within a millionth it counts as the half, so that all freeze
-// the same.
-func nearest(value float64) float64 { return math.Round(math.Round(value*1e6) / 1e6) }
+func (a Deg) CentiDeg() CentiDeg { return CentiDeg(math.Round(float64(a) * 100)) }
 
 // MM gives a frozen length back in millimetres.
 func (m Micron) MM() MM { return MM(m) / 1000 }

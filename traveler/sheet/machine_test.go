@@ -27,7 +27,10 @@ var sums = flag.String("sums", "", "file of the digests of travelers and sheets:
 // TestSameOnEveryMachine compares what one kind of processor makes of the kept parts
 // with what another did: a fused multiplication and addition rounds once where two
 // instructions round twice, so that plans differ in their last bits, and what is
-// frozen and printed must not. .ci/run has both write and compare.
+// frozen and printed should not. It is run by hand, on each of them with the same
+// file:
+//
+//	go test ./traveler/sheet -run SameOnEveryMachine -sums FILE
 func TestSameOnEveryMachine(t *testing.T) {
 	if *sums == "" {
 		t.Skip("-sums names no file to compare with")
