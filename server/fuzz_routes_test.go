@@ -79,7 +79,7 @@ var fuzzedRoutes = []fuzzed{
 	{"POST", "/signout", fuzzAccounts, []string{""}, ""},
 	{"GET", "/hello/{code}", fuzzRequests, nil, ""},
 
-	{"GET", "/", fuzzRequests, []string{"q=1041"}, ""},
+	{"GET", "/", fuzzRequests, []string{"q=1041", "q=rail&page=2"}, ""},
 	{"GET", "/news", fuzzRequests, nil, ""},
 	{"GET", "/jobs/new", fuzzRequests, []string{"part=PART&brake=BRAKE", "replaces=ISSUED"}, ""},
 	{"POST", "/jobs", fuzzRequests, []string{"part=PART&brake=BRAKE&job=J-9&quantity=2&by=owner&due=2026-06-01", "part=PART&brake=BRAKE&job=J-1&quantity=2&replaces=ISSUED&reason=x"}, ""},

@@ -9,21 +9,18 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"html/template"
 	"io"
 	"io/fs"
-	"net/http"
-	"path"
+	"regexp"
 	"strings"
 	"text/template/parse"
 )
 
 //go:embed layout.html office.html review.html step.html owner/*.html operator/*.html
 var pages embed.FS
-
-//go:embed static
-var static embed.FS
 
 // Set is every page, parsed.
 type Set struct {
@@ -34,6 +31,9 @@ type Set struct {
 // Digest changes with the text of the pages.
 func (s *Set) Digest() string { return s.digest }
 
+// common are the files whose blocks all pages may use.
+var common = []string{"layout.html", "office.html", "review.html", "step.html"}
+
 // Parse reads all pages. A page that does not parse, or a static file that a
 // page names and that does not exist, is an error, so that the service does not
 // start with it.
@@ -42,36 +42,55 @@ func Parse() (*Set, error) {
 	if err != nil {
 		return nil, fmt.Errorf("list the pages: %w", err)
 	}
-	layout, err := empty().ParseFS(pages, "layout.html", "office.html", "review.html", "step.html")
-	if err != nil {
-		return nil, fmt.Errorf("parse the layout: %w", err)
-	}
-	set := &Set{pages: make(map[string]*template.Template, len(files))}
-	sum := sha256.New()
-	for _, file := range append(files, "layout.html", "step.html") {
-		text, err := pages.ReadFile(file)
-		if err != nil {
-			return nil, fmt.Errorf("read the page %s: %w", file, err)
+	set, sum := &Set{pages: make(map[string]*template.Template, len(files))}, sha256.New()
+	layout := empty()
+	for _, file := range common {
+		if err := parsed(layout, file, sum); err != nil {
+			return nil, err
 		}
-		sum.Write(text)
 	}
-	set.digest = hex.EncodeToString(sum.Sum(nil))
 	for _, file := range files {
-		page, err := empty().ParseFS(pages, file)
-		if err == nil {
-			err = furnish(page, layout)
+		page := empty()
+		if err := parsed(page, file, sum); err != nil {
+			return nil, err
 		}
-		if err != nil {
-			return nil, fmt.Errorf("parse the page %s: %w", file, err)
+		if err := furnish(page, layout); err != nil {
+			return nil, fmt.Errorf("furnish the page %s: %w", file, err)
 		}
 		set.pages[strings.TrimSuffix(file, ".html")] = page
 	}
+	set.digest = hex.EncodeToString(sum.Sum(nil))
 	return set, nil
 }
 
 // empty is a page with nothing on it yet.
-func empty() *template.Template {
-	return template.New("layout.html").Option("missingkey=error").Funcs(template.FuncMap{"asset": Asset})
+func empty() *template.Template { return template.New("").Option("missingkey=error") }
+
+// assetNamed finds where a page names a static file.
+var assetNamed = regexp.MustCompile(`\{\{asset "([^"]+)"\}\}`)
+
+// parsed adds the blocks of a file to a page, and its text to the digest. The
+// addresses of static files are put in here, once.
+func parsed(page *template.Template, file string, digest io.Writer) error {
+	text, err := pages.ReadFile(file)
+	if err == nil {
+		_, err = digest.Write(text)
+	}
+	if err != nil {
+		return fmt.Errorf("read the page %s: %w", file, err)
+	}
+	text = assetNamed.ReplaceAllFunc(text, func(found []byte) []byte {
+		address, missing := Asset(string(assetNamed.FindSubmatch(found)[1]))
+		err = errors.Join(err, missing)
+		return []byte(address)
+	})
+	if err == nil {
+		_, err = page.New(file).Parse(string(text))
+	}
+	if err != nil {
+		return fmt.Errorf("parse the page %s: %w", file, err)
+	}
+	return nil
 }
 
 // furnish gives a page the blocks of the layout that it uses, itself or through others,
@@ -154,25 +173,4 @@ func (s *Set) WriteBlock(w io.Writer, b Block, view any) error {
 		return fmt.Errorf("fill %s of the page %s: %w", b.Name, b.Page, err)
 	}
 	return nil
-}
-
-// Static is the folder of files that pages use, for use under /static/.
-func Static() http.FileSystem {
-	folder, err := fs.Sub(static, "static")
-	if err != nil { // the name is a constant of this file
-		panic(err)
-	}
-	return http.FS(folder)
-}
-
-// Asset gives the address of a static file. It carries a part of the digest of
-// the file, so that a browser may keep the file and still never shows an old
-// one.
-func Asset(name string) (string, error) {
-	content, err := static.ReadFile(path.Join("static", name))
-	if err != nil {
-		return "", fmt.Errorf("static file %s: %w", name, err)
-	}
-	digest := sha256.Sum256(content)
-	return "/static/" + name + "?v=" + hex.EncodeToString(digest[:6]), nil
 }

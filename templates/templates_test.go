@@ -1,6 +1,9 @@
 package templates
 
 import (
+	"bytes"
+	"compress/gzip"
+	"io"
 	"strings"
 	"testing"
 )
@@ -63,8 +66,47 @@ func TestAsset(t *testing.T) {
 	if _, err := Asset("../layout.html"); err == nil {
 		t.Error("Asset of a file outside static = nil, want an error")
 	}
-	if _, err := Static().Open("bend.js"); err != nil {
-		t.Errorf("Static() lacks bend.js: %v", err)
+}
+
+func TestPackedFilesAreTheSame(t *testing.T) {
+	entries, err := static.ReadDir("static")
+	if err != nil || len(entries) == 0 {
+		t.Fatal(len(entries), err)
+	}
+	for _, entry := range entries {
+		file, err := StaticFile(entry.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		plain, err := gzip.NewReader(bytes.NewReader(file.Packed()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if content, err := io.ReadAll(plain); err != nil || !bytes.Equal(content, file.Content) {
+			t.Errorf("%s comes out of the packing with %d bytes, %v; want its own %d", file.Name, len(content), err, len(file.Content))
+		}
+	}
+}
+
+func TestLean(t *testing.T) {
+	const script = "// What it does.\n\"use strict\";\n\n  // why\n  const a = \"// no comment\"; // b\n\tgo(a);\n"
+	for name, want := range map[string]string{
+		"a.js":   "\"use strict\";\nconst a = \"// no comment\"; // b\ngo(a);\n",
+		"a.css":  "// What it does.\n\"use strict\";\n// why\nconst a = \"// no comment\"; // b\ngo(a);\n",
+		"a.html": script,
+	} {
+		if got := string(lean(name, []byte(script))); got != want {
+			t.Errorf("lean(%s) = %q, want %q", name, got, want)
+		}
+	}
+	entries, err := static.ReadDir("static")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, entry := range entries {
+		if text, err := static.ReadFile("static/" + entry.Name()); err != nil || bytes.Contains(text, []byte("\\\n")) || bytes.Contains(text, []byte("`")) {
+			t.Errorf("%s has a text that may go over several lines, which lean would change (%v)", entry.Name(), err)
+		}
 	}
 }
 

@@ -22,6 +22,7 @@
 //	brakeside weekly -data DIR -o FILE.pdf
 //	brakeside owner-password -data DIR
 //	brakeside check -data DIR
+//	brakeside version
 //
 // It ends with 0 when all is well, 2 on bad usage or bad input, 3 when the
 // part cannot be bent on the brake, 4 when damage was found in the store, and
@@ -126,6 +127,7 @@ var commands = []command{
 	{"weekly", "-data DIR -o FILE.pdf", "write the one-page review", weekly},
 	{"owner-password", "-data DIR", "set a new owner's password", ownerPassword},
 	{"check", "-data DIR", "look for damage in the store", check},
+	{"version", "", "tell the commit this was built of, and the versions of Go and SQLite", version},
 }
 
 // run runs one command and gives its exit code.
@@ -159,7 +161,7 @@ func run(ctx context.Context, args []string, s streams) int {
 func usage(w io.Writer) {
 	fmt.Fprintln(w, "brakeside makes travelers for a folding brake and logs the bends made from them.")
 	for _, c := range commands {
-		fmt.Fprintf(w, "\n  brakeside %s %s\n      %s\n", c.name, c.args, c.does)
+		fmt.Fprintf(w, "\n  brakeside %s\n      %s\n", strings.TrimSpace(c.name+" "+c.args), c.does)
 	}
 }
 

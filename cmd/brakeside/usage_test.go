@@ -28,7 +28,7 @@ func TestDocCommentIsTheUsage(t *testing.T) {
 		}
 	}
 	for _, c := range commands {
-		listed = append(listed, c.name+" "+c.args)
+		listed = append(listed, strings.TrimSpace(c.name+" "+c.args))
 	}
 	if !slices.Equal(documented, listed) {
 		t.Errorf("the doc comment has\n%s\nthe commands\n%s", strings.Join(documented, "\n"), strings.Join(listed, "\n"))

@@ -1,6 +1,7 @@
 package office_test
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -10,8 +11,11 @@ import (
 	"brakeside/server/office"
 	"brakeside/server/shelf"
 	"brakeside/server/store"
+	"brakeside/traveler"
 	"brakeside/traveler/progress"
 	"brakeside/traveler/standing"
+
+	"golang.org/x/net/html"
 )
 
 func TestJobsPage(t *testing.T) {
@@ -34,6 +38,49 @@ func TestJobsPage(t *testing.T) {
 	if got := shoptest.Row(t, root, "J-1030"); got[len(got)-1] != "closed" || !strings.Contains(page, "Finished, replaced or void") {
 		t.Errorf("the row of the closed job is %q", got)
 	}
+}
+
+// A list of more open sheets than a page takes goes on over the next ones: each sheet
+// stands on one of them.
+func TestJobsPageGoesOn(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	for n := range office.LinesAPage - 2 { // with the two that are there, a page is full
+		s.Issue(numbered(n))
+	}
+	if _, words := s.OwnerPage(session, "/"); strings.Contains(words, "Older sheets") {
+		t.Error("a list that one page takes goes on all the same")
+	}
+	s.Issue(numbered(office.LinesAPage))
+	for path, want := range map[string]struct {
+		rows                 int
+		words, without, link string
+	}{
+		"/":              {office.LinesAPage, "Open sheets 1 to 100 of 101", "Newer sheets", "/?page=2"},
+		"/?page=2":       {1, "Open sheets 101 to 101 of 101", "Older sheets", "/?page=1"},
+		"/?page=99":      {1, "Open sheets 101 to 101 of 101", "Older sheets", "/?page=1"},
+		"/?page=0":       {office.LinesAPage, "Open sheets 1 to 100 of 101", "Newer sheets", "/?page=2"},
+		"/?page=x":       {office.LinesAPage, "Open sheets 1 to 100 of 101", "Newer sheets", "/?page=2"},
+		"/?q=p-0&page=2": {98, "P-001", "Open sheets", ""},
+	} {
+		root, _ := s.OwnerPage(session, path)
+		if rows := len(shoptest.All(root, shoptest.Named("progress"))); rows != want.rows {
+			t.Errorf("%s lists %d sheets, want %d", path, rows, want.rows)
+		}
+		if links := shoptest.All(root, func(n *html.Node) bool { return shoptest.Attribute(n, "href") == want.link }); want.link != "" && len(links) != 1 {
+			t.Errorf("%s has %d links to %s, want one", path, len(links), want.link)
+		}
+		if words := shoptest.WordsIn(root); !strings.Contains(words, want.words) || strings.Contains(words, want.without) {
+			t.Errorf("%s says %s; want %q and no %q", path, words, want.words, want.without)
+		}
+	}
+}
+
+// numbered is a sheet like that of the channel, of another job.
+func numbered(n int) *traveler.Traveler {
+	sheet := shoptest.Channel()
+	sheet.Code, sheet.Job = fmt.Sprintf("pagexq2pvr9tab%03d", n), fmt.Sprintf("P-%03d", n)
+	return sheet
 }
 
 func TestJobsPageOfAnEmptyShop(t *testing.T) {

@@ -2,6 +2,7 @@ package operator
 
 import (
 	"cmp"
+	"html/template"
 	"net/http"
 	"net/url"
 	"slices"
@@ -48,6 +49,7 @@ type bendView struct {
 	Release                 *askForm // for the release, where only that or the scrap heap helps
 	Questions               string   // how many wait; empty when none does
 	Form                    formView
+	More                    template.HTML // the fields below the angle
 	ID, Corrects            string
 	Convention              string // what the phone's protractor shows; empty until it was asked
 	Who                     whoView
@@ -93,7 +95,7 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 		return err
 	}
 	view := bendView{ID: id, Code: b.kept.Traveler.Code, Head: headOf(b.kept), Convention: convention(r), Who: s.who(r)}
-	if view.stepView, err = viewOf(s.Ruler(r.Context()), b.kept.Traveler, step); err != nil {
+	if view.stepView, err = s.step(r, b.kept, step); err != nil {
 		return err
 	}
 	view.setPlace(b)
@@ -107,6 +109,9 @@ func (s *Section) showBend(w http.ResponseWriter, r *http.Request, b bendRequest
 		status = readingStatus(b.refused)
 		view.Field, view.Message = web.MessageOf(b.refused)
 		view.ID = cmp.Or(b.given.Get("id"), id)
+	}
+	if view.More, err = s.more(&view, b.given == nil); err != nil {
+		return err
 	}
 	return s.Show(w, web.Page{Status: status, Name: "operator/bend", View: view})
 }

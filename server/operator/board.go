@@ -68,7 +68,7 @@ func (s *Section) BoardPage(w http.ResponseWriter, r *http.Request) error {
 		Code: t.Code, Head: headOf(kept), Piece: spot.Piece, Steps: len(t.Steps), Done: !more, Halt: job.Halt(spot), Last: boardLastOf(job),
 		State: progress.StateAsBent, By: s.who(r).By,
 	}
-	if view.stepView, err = viewOf(s.Ruler(r.Context()), t, step); err != nil {
+	if view.stepView, err = s.step(r, kept, step); err != nil {
 		return err
 	}
 	view.Stop = due.Stop.Text(1)

@@ -27,13 +27,13 @@ func (s *Section) BundlePage(w http.ResponseWriter, r *http.Request) error {
 	}
 	var view bundleView
 	for _, step := range kept.Traveler.Steps {
-		one, err := viewOf(s.Ruler(r.Context()), kept.Traveler, step)
+		one, err := s.step(r, kept, step)
 		if err != nil {
 			return err
 		}
 		view.Steps = append(view.Steps, one)
 	}
-	return s.ShowPacked(w, r, web.Page{Name: "operator/bundle", View: view})
+	return s.Show(w, web.Page{Name: "operator/bundle", View: view})
 }
 
 // bundleVersion changes with what a bundle says: with the traveler, with the pages

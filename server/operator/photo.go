@@ -155,7 +155,8 @@ type photoForm struct {
 
 func (s *Section) photoForm(ctx context.Context, kept store.Kept, spot progress.Spot) (photoForm, error) {
 	form := photoForm{Code: kept.Traveler.Code, Piece: spot.Piece, Step: spot.Step}
-	photos, err := s.Store.Photos(ctx, kept.Traveler.Code)
+	code := kept.Traveler.Code
+	photos, err := s.photos.Get(s.Store.Changes(), code, func() ([]store.Photo, error) { return s.Store.Photos(ctx, code) })
 	if err != nil {
 		return form, err
 	}

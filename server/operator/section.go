@@ -5,7 +5,9 @@ package operator
 
 import (
 	"brakeside/server/lessons"
+	"brakeside/server/store"
 	"brakeside/server/web"
+	"html/template"
 )
 
 // Section is these pages with what they need.
@@ -17,6 +19,9 @@ type Section struct {
 	holders  holders
 	presence presence
 	uploads  chan struct{} // a place for each photo that is worked on
+	steps    web.Unchanged[stepKey, stepView]
+	fresh    web.Unchanged[moreKey, template.HTML]
+	photos   web.Unchanged[string, []store.Photo]
 }
 
 // New makes the pages of the operator.

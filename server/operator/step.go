@@ -42,6 +42,7 @@ type stepView struct {
 	Before, Picture            template.HTML // end views before and after the bend
 	PadAs                      string
 	Pad                        []string
+	Parts                      stepParts
 }
 
 // settingView is one thing the brake is set to, or how the piece lies on it: in

@@ -55,9 +55,14 @@ func (c Cost) Hash(password string, random io.Reader) (string, error) {
 		return "", fmt.Errorf("salt of the password: %w", err)
 	}
 	key := argon2.IDKey([]byte(password), salt, c.Rounds, c.Memory, c.Threads, keyLength)
+	return c.text(salt, key), nil
+}
+
+// text is the usual form of what is kept.
+func (c Cost) text(salt, key []byte) string {
 	code := base64.RawStdEncoding
 	return fmt.Sprintf("$argon2id$v=%d$m=%d,t=%d,p=%d$%s$%s", argon2.Version,
-		c.Memory, c.Rounds, c.Threads, code.EncodeToString(salt), code.EncodeToString(key)), nil
+		c.Memory, c.Rounds, c.Threads, code.EncodeToString(salt), code.EncodeToString(key))
 }
 
 // Check reports whether the password is the one that was hashed. An
@@ -92,6 +97,9 @@ func Read(hash string) (c Cost, salt, key []byte, err error) {
 	}
 	if len(key) < 16 || len(key) > 1024 {
 		return c, nil, nil, errors.New("its key has no usual length")
+	}
+	if c.text(salt, key) != hash {
+		return c, nil, nil, errors.New("it is not written in the usual form")
 	}
 	return c, salt, key, nil
 }

@@ -61,9 +61,8 @@ func worded(err error) error {
 	return err
 }
 
-// syncFile makes the content of a file durable, or the names in a folder.
-func syncFile(path string) error {
-	f, err := os.Open(path)
+// synced makes an opened file durable and closes it.
+func synced(f *os.File, err error) error {
 	if err != nil {
 		return worded(err)
 	}

@@ -28,8 +28,14 @@ func MayChange(r *http.Request) bool { return TicketOf(r).role == store.RoleOwne
 // Setting gives a setting, empty when it was never kept. One that cannot be read
 // counts as not kept: no page fails for the name of the shop.
 func (s *Site) Setting(ctx context.Context, key string) string {
-	value, err := s.Store.Setting(ctx, key)
-	if err != nil && fault.KindOf(err) != fault.Missing {
+	value, err := s.settings.Get(s.Store.Changes(), key, func() (string, error) {
+		kept, err := s.Store.Setting(ctx, key)
+		if fault.KindOf(err) == fault.Missing {
+			return "", nil
+		}
+		return kept, err
+	})
+	if err != nil {
 		s.Log.Warn("setting not read", "key", key, "error", err)
 	}
 	return value

@@ -55,7 +55,9 @@ func (s *Site) guard(routes http.Handler) http.Handler {
 		}
 		writer.Header().Set("X-Request-Id", id)
 		defer s.finish(writer, r, began)
-		inner.ServeHTTP(writer, r)
+		packed := &packing{ResponseWriter: writer, accepted: acceptsPacked(r)}
+		inner.ServeHTTP(packed, r)
+		packed.finish()
 	})
 }
 

@@ -2,7 +2,6 @@ package web
 
 import (
 	"bytes"
-	"compress/gzip"
 	"encoding/json"
 	"fmt"
 	"html/template"
@@ -84,35 +83,6 @@ func (s *Site) Show(w http.ResponseWriter, p Page) error {
 	return Write(w, s.Worded(Reply{p.Status, HTMLKind, filled.Bytes()}))
 }
 
-// ShowPacked is Show for a page that is large and fetched over a slow network: it is
-// sent compressed where the browser can read that.
-func (s *Site) ShowPacked(w http.ResponseWriter, r *http.Request, p Page) error {
-	var filled bytes.Buffer
-	if err := s.pages.Write(&filled, p.Name, p.View); err != nil {
-		return err
-	}
-	return WritePacked(w, r, s.Worded(Reply{p.Status, HTMLKind, filled.Bytes()}))
-}
-
-// WritePacked sends an answer compressed where the one who asks can read that.
-func WritePacked(w http.ResponseWriter, r *http.Request, a Reply) error {
-	w.Header().Set("Vary", "Accept-Encoding")
-	if !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
-		return Write(w, a)
-	}
-	var packed bytes.Buffer
-	out := gzip.NewWriter(&packed)
-	if _, err := out.Write(a.Body); err != nil {
-		return err
-	}
-	if err := out.Close(); err != nil {
-		return err
-	}
-	w.Header().Set("Content-Encoding", "gzip")
-	a.Body = packed.Bytes()
-	return Write(w, a)
-}
-
 // ShowBlock fills one block of a page and sends it, for a script that renews a
 // part of the page.
 func (s *Site) ShowBlock(w http.ResponseWriter, b templates.Block, view any) error {
@@ -121,6 +91,13 @@ func (s *Site) ShowBlock(w http.ResponseWriter, b templates.Block, view any) err
 		return err
 	}
 	return Write(w, s.Worded(Reply{0, HTMLKind, filled.Bytes()}))
+}
+
+// Fill fills one block of a page, to be placed in pages that are shown later.
+func (s *Site) Fill(b templates.Block, view any) (template.HTML, error) {
+	var filled strings.Builder
+	err := s.pages.WriteBlock(&filled, b, view)
+	return template.HTML(filled.String()), err
 }
 
 // Worded puts an answer into the language of the shop.

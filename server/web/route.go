@@ -1,7 +1,10 @@
 package web
 
 import (
+	"bytes"
 	"net/http"
+	"strconv"
+	"time"
 
 	"github.com/gorilla/mux"
 
@@ -61,12 +64,19 @@ func Variable(r *http.Request, name string) string { return mux.Vars(r)[name] }
 // Static serves the files of the pages. Their addresses change with their
 // content, so a browser may keep them.
 func (s *Site) Static(w http.ResponseWriter, r *http.Request) error {
-	name := Variable(r, "file")
-	if _, err := templates.Asset(name); err != nil {
+	file, err := templates.StaticFile(Variable(r, "file"))
+	if err != nil {
 		return NoPage(w, r)
 	}
+	content, tag := file.Content, file.Digest
+	if acceptsPacked(r) {
+		content, tag = file.Packed(), tag+"-gzip"
+		w.Header().Set("Content-Encoding", "gzip")
+	}
+	w.Header().Set("Vary", "Accept-Encoding")
+	w.Header().Set("ETag", strconv.Quote(tag))
 	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
-	http.StripPrefix("/static", http.FileServer(templates.Static())).ServeHTTP(w, r)
+	http.ServeContent(w, r, file.Name, time.Time{}, bytes.NewReader(content))
 	return nil
 }
 

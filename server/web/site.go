@@ -41,10 +41,11 @@ type Site struct {
 	Log       *slog.Logger
 	News      *News
 
-	words   *words.Catalogue
-	pages   *templates.Set
-	metrics *metrics
-	started time.Time
+	words    *words.Catalogue
+	pages    *templates.Set
+	metrics  *metrics
+	settings Unchanged[string, string]
+	started  time.Time
 }
 
 // New makes a site, with all pages parsed.
