@@ -56,6 +56,7 @@ type Bench struct {
 	metal                     float64      // how far from the hinge the face that swings reaches
 	past                      [][2]past    // by bar and form of the leaf
 	bed                       section
+	below                     section    // the bed without a hair at its surface
 	leaf                      [2]section // full, slim
 	solids                    solids
 	swinging                  []bool // by face
@@ -70,8 +71,9 @@ type Bench struct {
 	clampedFlat, swingingFlat unit.MM
 
 	// Room that every answer is worked out in.
-	points  []geom.Point3
-	laid    []laid // by face, the last that was asked for
+	points  []geom.Point3 // of a face, finished
+	begun   []geom.Point3 // and before the bend
+	laid    []laid        // by face, the last that was asked for
 	room    []subject
 	scratch *Answer
 	key     []byte
@@ -120,6 +122,7 @@ func (b *Bench) slides(first flat.Joint) {
 func (b *Bench) sections() {
 	high, deep := float64(b.Brake.Bed.Height), float64(b.Brake.Bed.Depth)
 	b.bed = newSection(geom.Polygon{{X: 0, Y: -high}, {X: deep, Y: -high}, {X: deep}, {}})
+	b.below = newSection(moved(b.bed.outline, 0, -onLine-Step/2))
 	for i, form := range []brake.Slimness{brake.Full, brake.Slim} {
 		b.leaf[i] = newSection(leafSection(b.Brake, form))
 	}
