@@ -251,17 +251,20 @@ func (t *setting) inAndOut() string {
 }
 
 // everyWay gives every way of the planner to make any bend after any set of bends that
-// the part can come to, with its scene.
-func everyWay(p *process.Plan, s *fitting.Station, yield func(made order.Made, a order.Action, t *setting)) {
-	reached := map[order.Made]bool{0: true}
+// the part can come to, with its scene; or those of one question in so many.
+func everyWay(p *process.Plan, s *fitting.Station, share int, yield func(made order.Made, a order.Action, t *setting)) {
+	reached, asked := map[order.Made]bool{0: true}, 0
 	for made := order.Made(0); made < 1<<len(s.Operations); made++ {
 		for next := range s.Operations {
 			if made.Has(next) || !reached[made] {
 				continue
 			}
 			var scenes [2]*scene
+			asked++
 			for _, a := range s.Actions(made, next) {
-				reached[made|1<<next] = true
+				if reached[made|1<<next] = true; asked%share > 0 {
+					continue
+				}
 				c := s.Chosen(made, a)
 				if scenes[a.Side] == nil {
 					scenes[a.Side] = newScene(p, s.Operations[next], c.Made, c.Bench.Root())
