@@ -151,8 +151,9 @@ func (b *Bench) pastBeam(a *Answer, beam Element, t *tool, s *subject) {
 // lifting it, and sliding it along.
 type wayOut struct{ lift, end Element }
 
-// getsOut tests lifting the bar, drawn back first, and sliding it along. The face that is wrapped over a round bar touches it, and lets go of
-// it whichever of these ways it is moved.
+// getsOut tests lifting the bar, drawn back first, and sliding it along. The face that
+// is wrapped over a round bar touches it, and lets go of it whichever of these ways it
+// is moved.
 func (b *Bench) getsOut(a *Answer, t *tool, s *subject, at *pose, ways ...wayOut) {
 	if b.under(at) || at.box.High.X < t.whole.box.Low.X-handRoom || s.next && t.round {
 		return

@@ -7,7 +7,7 @@
 // bend of up to a right angle is finished; the swinging side then turns about
 // the hinge with the leaf. Everything of the brake runs along x, so a body of
 // the part meets it or not by its shadow in the y-z plane, and where it does
-// the body's extent along x is blocked.
+// the stretch along x in which the body reaches in is blocked.
 //
 // The place of a face depends only on the bends between it and the clamped
 // face, so every answer is kept by that pattern and never worked out twice.

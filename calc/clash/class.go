@@ -126,7 +126,8 @@ func (a *Answer) note(e Element, p pass, s *subject, at *pose) {
 	}
 	a.blocking[e/64] |= 1 << (e % 64)
 	r.Blocked = append(r.Blocked, Span{
-		Low: p.reach.Low, High: p.reach.High, Angle: unit.FromRad(p.angle), Stands: !s.swings, Curve: s.zone, Top: at.box.High.Y - s.thick, Depth: p.depth,
+		Low: p.reach.Low, High: p.reach.High, Angle: unit.FromRad(p.angle),
+		Stands: !s.swings, Curve: s.zone, Top: at.box.High.Y - s.thick, Depth: p.depth,
 	})
 }
 
