@@ -1,6 +1,8 @@
 package clash
 
 import (
+	"math"
+
 	"brakeside/calc/brake"
 	"brakeside/calc/geom"
 	"brakeside/calc/unit"
@@ -9,27 +11,26 @@ import (
 // Question is one thing that is asked about a face and a bar.
 type Question int
 
-// The questions. LiftIn and LiftOut are each the first of as many as LiftBacks
-// has distances: what blocks the bar when it is put in before the bend, and
-// lifted out after it.
+// The questions. LiftIn and LiftOut ask what blocks the bar when it is put in before
+// the bend, and lifted out after it, having been drawn back; see Span.
 const (
 	Swing  Question = iota // over the whole swing
 	EndIn                  // sliding the bar in along the brake
 	EndOut                 // sliding it out
 	Beam                   // the beam of a top leaf over the whole swing
 	LiftIn
-	LiftOut   = LiftIn + Question(len(LiftBacks))
-	Pressed   = LiftOut + Question(len(LiftBacks)) // the bar lying on a hem that is pressed flat
-	PressDown = Pressed + 1                        // its way straight down on that hem, and up again
-	PressBed  = Pressed + 2                        // the bed then, and the leaf at rest, full and slim
-	PressFull = Pressed + 3
-	PressSlim = Pressed + 4
-	Questions = Pressed + 5
+	LiftOut
+	Pressed   // the bar lying on a hem that is pressed flat
+	PressDown // its way straight down on that hem, and up again
+	PressBed  // the bed then, and the leaf at rest, full and slim
+	PressFull
+	PressSlim
+	Questions
 )
 
-// LiftBacks are the distances, in millimetres, that a bar may be drawn back
-// before it is lifted.
-var LiftBacks = [...]float64{0, 3, 8, 20, 45, 90, 180}
+// MostDrawnBack is how far, in millimetres, a bar may be drawn back before it is
+// lifted (common practice, no source).
+const MostDrawnBack = 180
 
 // handRoom is the clearance that putting in and taking out needs, in
 // millimetres: less than that of a swing, since hand and eye guide the bar.
@@ -42,7 +43,9 @@ type tool struct {
 	parts []toolPart
 	round bool         // the metal is wrapped over it
 	beam  *section     // of a top leaf, nil with loose bars
-	ways  [][2]section // by LiftBacks: drawn back, then lifted
+	hull  section      // around all of the bar
+	up    section      // and around its way straight up
+	over  geom.Polygon // all that it may cover, drawn back and lifted
 }
 
 // toolPart is a convex part of the section with the clearance it keeps.
@@ -67,11 +70,9 @@ func (b *Bench) tool(index int) *tool {
 		}
 	}
 	rise := geom.Point2{Y: float64(b.Blank.Width + b.Blank.Height + bar.Height)}
-	covered := geom.Hull(t.whole.outline)
-	for _, back := range LiftBacks {
-		drawn := geom.Point2{X: back}
-		t.ways = append(t.ways, [2]section{newSection(covered.Swept(drawn)), newSection(moved(covered, back, 0).Swept(rise))})
-	}
+	t.hull = newSection(geom.Hull(t.whole.outline))
+	t.up = newSection(t.hull.outline.Swept(rise))
+	t.over = t.up.outline.Swept(geom.Point2{X: MostDrawnBack})
 	if k := b.Brake; k.Clamping == brake.TopLeaf {
 		front := bar.Crest() // the fingers reach forward of the beam they hang from
 		low, high, back := float64(k.FingerHeight), float64(k.FingerHeight+k.BeamHeight), front+float64(k.BeamDepth)
@@ -147,12 +148,12 @@ func (b *Bench) pastBeam(a *Answer, beam Element, t *tool, s *subject) {
 }
 
 // wayOut is where it is noted what hinders putting a bar in or taking it out:
-// lifting it, by the first of LiftBacks, and sliding it along.
+// lifting it, and sliding it along.
 type wayOut struct{ lift, end Element }
 
-// getsOut tests lifting the bar, drawn back first by each distance, and sliding
-// it along. The face that is wrapped over a round bar touches it, and lets go of
-// it whichever of these ways it is moved.
+// getsOut tests lifting the bar, drawn back first, and sliding it along. The face that
+// is wrapped over a round bar touches it, and lets go of it whichever of these ways it
+// is moved.
 func (b *Bench) getsOut(a *Answer, t *tool, s *subject, at *pose, ways ...wayOut) {
 	if b.under(at) || at.box.High.X < t.whole.box.Low.X-handRoom || s.next && t.round {
 		return
@@ -161,13 +162,45 @@ func (b *Bench) getsOut(a *Answer, t *tool, s *subject, at *pose, ways ...wayOut
 	for _, w := range ways {
 		a.note(w.end, slid, s, at)
 	}
-	for i := range t.ways {
-		path := s.still(at, &t.ways[i][0], handRoom)
-		if !path.hit {
-			path = s.still(at, &t.ways[i][1], handRoom)
-		}
+	if from, to := t.lifted(at); from <= MostDrawnBack && to >= 0 {
+		path := pass{hit: true, reach: at.into(t.over, handRoom)}
 		for _, w := range ways {
-			a.note(w.lift+Element(i), path, s, at)
+			a.noteLift(w.lift, path, s, at, from, to)
 		}
 	}
+}
+
+// lifted tells from how far drawn back to how far a bar cannot be lifted past a body:
+// its way up then meets it. What a bar meets while it is drawn back is in its way up
+// from there on.
+func (t *tool) lifted(at *pose) (from, to float64) {
+	if _, drawn := apartAlong(at.outline, t.hull.outline); drawn >= 0 {
+		to = math.Inf(1)
+	}
+	low, high := apartAlong(at.outline, t.up.outline)
+	return low, max(high, to)
+}
+
+// apartAlong tells by how much a section may be moved back to come nearer than the hand
+// needs to another: from the least to the most; from more to less if it never does.
+func apartAlong(still, moving geom.Polygon) (low, high float64) {
+	var points []geom.Point2
+	for _, p := range still {
+		for _, q := range moving {
+			points = append(points, p.Sub(q))
+		}
+	}
+	low, high = math.Inf(1), math.Inf(-1)
+	band := geom.Hull(points)
+	for _, cut := range [...]struct {
+		from, along geom.Point2
+	}{{geom.Point2{Y: -handRoom}, geom.Point2{X: 1}}, {geom.Point2{Y: handRoom}, geom.Point2{X: -1}}} {
+		if band = band.Clip(cut.from, cut.along); band == nil {
+			return low, high
+		}
+	}
+	for _, p := range band {
+		low, high = min(low, p.X-handRoom), max(high, p.X+handRoom)
+	}
+	return low, high
 }

@@ -7,7 +7,7 @@
 // bend of up to a right angle is finished; the swinging side then turns about
 // the hinge with the leaf. Everything of the brake runs along x, so a body of
 // the part meets it or not by its shadow in the y-z plane, and where it does
-// the body's extent along x is blocked.
+// the stretch along x in which the body reaches in is blocked.
 //
 // The place of a face depends only on the bends between it and the clamped
 // face, so every answer is kept by that pattern and never worked out twice.
@@ -56,6 +56,7 @@ type Bench struct {
 	metal                     float64      // how far from the hinge the face that swings reaches
 	past                      [][2]past    // by bar and form of the leaf
 	bed                       section
+	below                     section    // the bed without a hair at its surface
 	leaf                      [2]section // full, slim
 	solids                    solids
 	swinging                  []bool // by face
@@ -70,8 +71,9 @@ type Bench struct {
 	clampedFlat, swingingFlat unit.MM
 
 	// Room that every answer is worked out in.
-	points  []geom.Point3
-	laid    []laid // by face, the last that was asked for
+	points  []geom.Point3 // of a face, finished
+	begun   []geom.Point3 // and before the bend
+	laid    []laid        // by face, the last that was asked for
 	room    []subject
 	scratch *Answer
 	key     []byte
@@ -120,6 +122,7 @@ func (b *Bench) slides(first flat.Joint) {
 func (b *Bench) sections() {
 	high, deep := float64(b.Brake.Bed.Height), float64(b.Brake.Bed.Depth)
 	b.bed = newSection(geom.Polygon{{X: 0, Y: -high}, {X: deep, Y: -high}, {X: deep}, {}})
+	b.below = newSection(moved(b.bed.outline, 0, -onLine-Step/2))
 	for i, form := range []brake.Slimness{brake.Full, brake.Slim} {
 		b.leaf[i] = newSection(leafSection(b.Brake, form))
 	}

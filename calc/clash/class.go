@@ -34,6 +34,26 @@ type Answer struct {
 	reaches  []Reach  // by Element; of a kept answer of those that are blocked only
 	blocking []uint64 // a bit for each Element of which a stretch is blocked
 	few      bool     // it is a kept answer
+	lying    *Lying   // where the brake lies, when distances are measured
+}
+
+// Lying is where along the brake the bed, with leaf and beam, and the bar or its
+// fingers lie: the distances of what stays clear are to these.
+type Lying struct {
+	Bed  Stretch
+	Bars []Stretch
+}
+
+// beside is how far along the brake a body lies from what an element stands for.
+func (l *Lying) beside(e Element, body Stretch) float64 {
+	if e < firstOfBars || Question(e-firstOfBars)%Questions != Swing {
+		return max(0, l.Bed.Low-body.High, body.Low-l.Bed.High)
+	}
+	least := math.Inf(1)
+	for _, bar := range l.Bars {
+		least = min(least, max(0, bar.Low-body.High, body.Low-bar.High))
+	}
+	return least
 }
 
 // free is what is done to an element by a face that a kept answer says nothing of.
@@ -60,7 +80,7 @@ func (a *Answer) Blocks(e Element) bool { return a.blocking[e/64]>>(e%64)&1 != 0
 // newAnswer is that of a face that is out of the way of everything.
 func (b *Bench) newAnswer() *Answer {
 	elements := int(OfBar(len(b.Brake.Bars), 0))
-	a := &Answer{make([]Reach, elements), make([]uint64, (elements+63)/64), false}
+	a := &Answer{make([]Reach, elements), make([]uint64, (elements+63)/64), false, nil}
 	a.clear()
 	return a
 }
@@ -82,7 +102,7 @@ func (a *Answer) kept() *Answer {
 			blocked, count = blocked+1, count+n
 		}
 	}
-	out := &Answer{make([]Reach, 0, blocked), slices.Clone(a.blocking), true}
+	out := &Answer{make([]Reach, 0, blocked), slices.Clone(a.blocking), true, nil}
 	spans := make([]Span, 0, count)
 	for _, r := range a.reaches {
 		if len(r.Blocked) > 0 {
@@ -98,13 +118,25 @@ func (a *Answer) kept() *Answer {
 func (a *Answer) note(e Element, p pass, s *subject, at *pose) {
 	r := a.Of(e)
 	if !p.hit {
+		if a.lying != nil && p.least < r.Least {
+			p.least = math.Hypot(p.least, a.lying.beside(e, at.Stretch))
+		}
 		r.Least = min(r.Least, p.least)
 		return
 	}
 	a.blocking[e/64] |= 1 << (e % 64)
 	r.Blocked = append(r.Blocked, Span{
-		Low: at.low, High: at.high, Angle: unit.FromRad(p.angle), Stands: !s.swings, Curve: s.zone, Top: at.box.High.Y - s.thick, Depth: p.depth,
+		Low: p.reach.Low, High: p.reach.High, Angle: unit.FromRad(p.angle),
+		Stands: !s.swings, Curve: s.zone, Top: at.box.High.Y - s.thick, Depth: p.depth,
 	})
+}
+
+// noteLift adds that a bar cannot be lifted where it is drawn back by some distances.
+func (a *Answer) noteLift(e Element, p pass, s *subject, at *pose, from, to float64) {
+	a.note(e, p, s, at)
+	blocked := a.Of(e).Blocked
+	last := &blocked[len(blocked)-1]
+	last.From, last.To = from, to
 }
 
 // Answer works out what a face does to the brake when the bends of made have
@@ -116,11 +148,12 @@ func (b *Bench) Answer(face int, made fold.Made) *Answer {
 	return a
 }
 
-// Measure is Answer for one bar, with the smallest distance of what stays clear,
-// to within Step. Nearest is the smallest found so far at the bed and the bar, to
+// Measure is Answer for one bar where it lies, with the smallest distance of what stays
+// clear, to within Step. Nearest is the smallest found so far at the bed and the bar, to
 // begin with infinite; what is sure to be farther away is not measured.
-func (b *Bench) Measure(face int, made fold.Made, bar int, nearest *float64) *Answer {
+func (b *Bench) Measure(face int, made fold.Made, bar int, lying *Lying, nearest *float64) *Answer {
 	a, subjects := b.newAnswer(), b.subjects(face, made)
+	a.lying = lying
 	for i := range subjects {
 		subjects[i].nearest = nearest
 	}
@@ -193,7 +226,7 @@ func (b *Bench) appendKey(key []byte, a *Answer) []byte {
 		}
 		key = append(key, byte(len(a.reaches[e].Blocked)))
 		for _, s := range a.reaches[e].Blocked {
-			for _, v := range [...]float64{s.Low, s.High} {
+			for _, v := range [...]float64{s.Low, s.High, s.From, s.To} {
 				key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
 			}
 			key = appendFlags(key, b.taken(Element(e), s), s.Curve)

@@ -109,8 +109,7 @@ func (b *Bench) pressTool(bar int) *tool {
 		t.beam = &beam
 	}
 	rise := geom.Point2{Y: float64(b.Blank.Width + b.Blank.Height + b.Brake.Bars[bar].Height)}
-	way := newSection(geom.Hull(t.whole.outline).Swept(rise))
-	t.ways = append(t.ways, [2]section{way, way})
+	t.up = newSection(geom.Hull(t.whole.outline).Swept(rise))
 	b.press.tools[bar] = t
 	return t
 }
@@ -127,7 +126,7 @@ func (b *Bench) onPress(a *Answer, bar int, s *subject) {
 		for i := range t.parts {
 			a.note(OfBar(bar, Pressed), s.still(at, &t.parts[i].section, t.parts[i].clear), s, at)
 		}
-		a.note(OfBar(bar, PressDown), s.still(at, &t.ways[0][0], handRoom), s, at)
+		a.note(OfBar(bar, PressDown), s.still(at, &t.up, handRoom), s, at)
 		if t.beam != nil {
 			a.note(OfBar(bar, Pressed), s.still(at, t.beam, float64(b.Brake.Clearance.Bar)), s, at)
 		}

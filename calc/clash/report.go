@@ -19,6 +19,9 @@ type Span struct {
 	Curve  bool // the body is part of a bend zone, at the foot of what stands
 	Top    float64
 	Depth  float64 // how far it reaches into what it blocks, where that is known
+	// From and To tell of lifting a bar how far, in millimetres, it is drawn back
+	// where the body is in its way.
+	From, To float64
 }
 
 // Reach is what one face does to one body of the brake.
@@ -60,7 +63,7 @@ func (b *Bench) subjects(face int, made fold.Made) []subject {
 		out = append(out, s)
 	}
 	if b.swinging[face] {
-		bodies, _, points = b.placed(points, face, b.start(made))
+		bodies, _, b.begun = b.placed(b.begun, face, b.start(made))
 		for i := range out {
 			out[i].begun = newPose(bodies[i])
 			b.prepare(&out[i])
@@ -73,7 +76,8 @@ func (b *Bench) subjects(face int, made fold.Made) []subject {
 // prepare works out what a swinging body covers.
 func (b *Bench) prepare(s *subject) {
 	if !s.next && b.Target > 90 {
-		s.finished.section = newSection(b.pushed(s.finished.outline))
+		s.finished.places = b.pushed()
+		s.finished.section = newSection(covering(s.finished.outline, s.finished.places))
 	}
 	if slid := b.slidePerRadian.Times(b.Target.Rad()); b.wrap != nil {
 		s.swept = newSection(b.wrap.covers(s.finished.outline, slid, -b.Target.Rad()))
@@ -82,20 +86,17 @@ func (b *Bench) prepare(s *subject) {
 	}
 }
 
-// pushed covers where what hangs on the swinging face may come to lie at the
-// target. Up to a right angle the outer faces of both legs meet on the hinge.
-// Beyond, the bend lies nearer to the hinge than that, and the leaf, which turns
-// about the hinge, either pushes the finished side in by what is missing or
-// draws the whole bend back.
-func (b *Bench) pushed(g geom.Polygon) geom.Polygon {
-	first := b.Blank.Joints[b.Joints[0]].Bend
-	if b.Target <= 90 {
-		return g
-	}
+// pushed tells to where what hangs on the swinging face may be moved from where it
+// comes to lie at a target past a right angle. Up to there the outer faces of both
+// legs meet on the hinge. Beyond, the bend lies nearer to the hinge than that, and the
+// leaf, which turns about the hinge, either pushes the finished side in by what is
+// missing or draws the whole bend back.
+func (b *Bench) pushed() []geom.Point2 {
+	first := b.firstBend()
 	sin, cos := math.Sincos(b.Target.Rad())
 	in := float64(first.Radius+first.Thickness) * (1 - sin - cos)
 	back := float64(first.OutsideSetback()) - b.tangent
-	return cover(g, cover(moved(g, in*sin, in*cos), moved(g, back, 0)))
+	return []geom.Point2{{X: in * sin, Y: in * cos}, {X: back}}
 }
 
 // onLine is how far from the hinge line, or from the face of bed or sheet, an
@@ -121,11 +122,13 @@ func (b *Bench) onBed(a *Answer, s *subject) {
 }
 
 // behind tests what of a face at the bend would be driven into the bed: sheet
-// beside the bend that reaches back behind the hinge and swings all the same.
+// beside the bend, as beside a tab that is not cut free, that reaches back behind the
+// hinge and swings all the same. It slides out as all that swings does, and what dips
+// no deeper than a hair lies on the bed.
 func (b *Bench) behind(a *Answer, s *subject) {
 	own := max(0, b.tangent-2*b.Blank.Joints[b.Joints[0]].Half())
 	if s.swings && s.begun.box.High.X > own+onLine {
-		a.note(Bed, turning(&s.begun.section, &b.bed, 0, b.Swept.Rad(), 0, s.nearest), s, &s.finished)
+		a.note(Bed, b.swing(s, &b.below, 0), s, &s.finished)
 	}
 }
 
@@ -143,7 +146,23 @@ func (b *Bench) swing(s *subject, obstacle *section, clear float64) pass {
 		radius:  s.swept.far + b.slidePerRadian.Length() + b.wrap.perRadian(),
 		nearest: s.nearest,
 	}
-	return m.pass().since(b.Target)
+	p := m.pass()
+	if p.hit {
+		p.reach = m.reach(&s.finished)
+	}
+	return p.since(b.Target)
+}
+
+// reach is the stretch in which a body comes too near on its way; where it is drawn
+// round a round bar, all of it may.
+func (m *motion) reach(body *pose) Stretch {
+	if m.wrap != nil {
+		return body.Stretch
+	}
+	at := func(angle float64) geom.Polygon {
+		return body.facing(turned(m.still.outline, -angle), m.slide.Times(max(0, -angle)))
+	}
+	return body.turning(at, m.from, m.to, m.clearance, min(m.radius, m.still.far+m.clearance)+m.slide.Length())
 }
 
 // since counts the angle from the beginning of a swing that ends at target.
@@ -154,7 +173,11 @@ func (p pass) since(target unit.Deg) pass {
 
 // still compares a body with a section that it does not move against.
 func (s *subject) still(at *pose, g *section, clear float64) pass {
-	return still(&at.section, g, clear, s.nearest != nil, s.shallow)
+	p := still(&at.section, g, clear, s.nearest != nil, s.shallow)
+	if p.hit {
+		p.reach = at.into(g.outline, clear)
+	}
+	return p
 }
 
 func still(a, b *section, clear float64, measured, shallow bool) pass {
@@ -181,7 +204,11 @@ func (b *Bench) onLeaf(a *Answer, s *subject) {
 		if s.begun.box.Low.Y < -onLine && !s.zone {
 			sliding := newSection(s.begun.outline.Swept(geom.Point2{X: -b.slide}))
 			for i := range b.leaf {
-				a.note(FullLeaf+Element(i), still(&sliding, &b.leaf[i], clear, s.nearest != nil, s.shallow), s, &s.finished)
+				p := still(&sliding, &b.leaf[i], clear, s.nearest != nil, s.shallow)
+				if p.hit {
+					p.reach = s.begun.into(b.leaf[i].outline.Swept(geom.Point2{X: b.slide}), clear)
+				}
+				a.note(FullLeaf+Element(i), p, s, &s.finished)
 			}
 		}
 		return
@@ -194,7 +221,13 @@ func (b *Bench) onLeaf(a *Answer, s *subject) {
 		end = b.Target
 	}
 	for i := range b.leaf {
-		a.note(FullLeaf+Element(i), turning(&b.leaf[i], &s.finished.section, 0, end.Rad(), clear, s.nearest), s, &s.finished)
+		leaf := &b.leaf[i]
+		p := turning(leaf, &s.finished.section, 0, end.Rad(), clear, s.nearest)
+		if p.hit {
+			at := func(angle float64) geom.Polygon { return turned(leaf.outline, angle) }
+			p.reach = s.finished.turning(at, 0, end.Rad(), clear, min(leaf.far+clear, s.finished.far))
+		}
+		a.note(FullLeaf+Element(i), p, s, &s.finished)
 	}
 }
 
@@ -204,7 +237,7 @@ const cornerReach = 25
 
 // cornered reports whether a body lies along the bend or at a corner of it.
 func (b *Bench) cornered(p *pose) bool {
-	return p.high > -cornerReach && p.low < float64(b.Length)+cornerReach
+	return p.High > -cornerReach && p.Low < float64(b.Length)+cornerReach
 }
 
 // flatBehind reports whether a body lies flat on the bed behind the hinge.

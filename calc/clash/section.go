@@ -48,21 +48,28 @@ func moved(g geom.Polygon, y, z float64) geom.Polygon {
 	return out
 }
 
-// cover is the convex cover of two polygons: what one sweeps on its straight
-// way to the other, when one is the other moved.
-func cover(a, b geom.Polygon) geom.Polygon {
-	return geom.Hull(append(append([]geom.Point2(nil), a...), b...))
+// covering is the convex cover of a section where it lies and at other places.
+func covering(g geom.Polygon, places []geom.Point2) geom.Polygon {
+	points := append([]geom.Point2(nil), g...)
+	for _, by := range places {
+		points = append(points, moved(g, by.X, by.Y)...)
+	}
+	return geom.Hull(points)
 }
 
 // pose is a body of the part as it lies at one moment.
 type pose struct {
 	section
-	low, high float64 // along the brake
+	Stretch               // along the brake
+	body    []geom.Point3 // two equal rings of corners
+	places  []geom.Point2 // other places that the outline covers, as moves of the body
+	looked  bool          // whether it is the same all along is known
+	same    bool
 }
 
 func newPose(body []geom.Point3) pose {
-	p := pose{section: newSection(shadow(body))}
-	p.low, p.high = geom.Span(body, alongX)
+	p := pose{section: newSection(shadow(body)), body: body}
+	p.Low, p.High = geom.Span(body, alongX)
 	return p
 }
 

@@ -17,6 +17,7 @@ type pass struct {
 	angle float64 // where the least distance, or the hit, was met, in radians
 	hit   bool
 	depth float64 // how far they overlap, where nothing moves, in millimetres
+	reach Stretch // in which they do, of a hit
 }
 
 // motion is a section of the part or the leaf that turns about the hinge, front

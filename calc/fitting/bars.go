@@ -19,8 +19,8 @@ func (t *trial) tryBars() {
 	t.wipe(len(t.Plan.Blank.Faces), len(t.Plan.Brake.Bars))
 	for f := range t.faces {
 		switch {
-		case t.measure:
-			t.faces[f] = t.bench.Measure(f, t.made, t.tools[0], &t.nearest)
+		case t.measured != nil:
+			t.faces[f] = t.bench.Measure(f, t.made, t.tools[0], t.measured, &t.nearest)
 		case t.exact:
 			t.faces[f] = t.bench.Answer(f, t.made)
 		default:

@@ -41,15 +41,35 @@ type Chosen struct {
 
 // Chosen finds the way of an action of the order again.
 func (s *Station) Chosen(made order.Made, a order.Action) *Chosen {
+	t, w := s.wayOf(made, a, nil)
+	lying := t.lying(w)
+	t, w = s.wayOf(made, a, &lying)
+	return t.chosen(w)
+}
+
+// wayOf tries the bar of an action again, and gives the way that it stands for.
+func (s *Station) wayOf(made order.Made, a order.Action, measured *clash.Lying) (*trial, *way) {
 	t := s.newTrial(made, a.Bend, a.Side)
-	t.tools, t.measure = []int{s.barNamed(a.Bar)}, true
+	t.tools, t.exact, t.measured = []int{s.barNamed(a.Bar)}, true, measured
 	t.run()
 	for i := range t.ways {
-		if found := s.action(t, &t.ways[i]); found == a {
-			return t.chosen(&t.ways[i])
+		if s.action(t, &t.ways[i]) == a {
+			return t, &t.ways[i]
 		}
 	}
 	panic("calc: an action of the order is no way to make its bend") // Actions gave it
+}
+
+// lying is where along the brake bed and bar of a way lie.
+func (t *trial) lying(w *way) clash.Lying {
+	l := clash.Lying{Bed: clash.Stretch{Low: w.bed, High: w.bed + float64(t.Plan.Brake.UsableLength)}}
+	if w.segments == nil {
+		l.Bars = []clash.Stretch{{Low: w.lies.Low, High: w.lies.High}}
+	}
+	for _, g := range w.segments {
+		l.Bars = append(l.Bars, clash.Stretch{Low: g.At, High: g.At + float64(g.Width)})
+	}
+	return l
 }
 
 func (t *trial) chosen(w *way) *Chosen {

@@ -2,6 +2,7 @@ package fitting
 
 import (
 	"math"
+	"slices"
 
 	"brakeside/calc/clamp"
 	"brakeside/calc/clash"
@@ -38,6 +39,9 @@ type gathered struct {
 	first     clash.Span   // what it blocks
 	least     float64      // smallest distance of what does not block
 	leastFace int
+	back      *float64   // of lifting a bar, how far it is drawn back; nil for all of it
+	backs     []float64  // how far it is worth drawing back, as far as asked
+	drawn     []gathered // what hinders lifting it then
 }
 
 // blocked gives what the faces block as it was found, face by face.
@@ -45,11 +49,65 @@ func (g *gathered) blocked(yield func(face int, s *clash.Span) bool) {
 	for face, a := range g.faces {
 		blocked := a.Of(g.element).Blocked
 		for i := range blocked {
-			if !yield(face, &blocked[i]) {
+			if s := &blocked[i]; g.back != nil && (*g.back < s.From || *g.back > s.To) {
+				continue
+			} else if !yield(face, s) {
 				return
 			}
 		}
 	}
+}
+
+// drawnBack gives what hinders lifting a bar by how far it is drawn back first: not at
+// all, and just past each thing that is over it then. Nothing else need be tried,
+// since with each step back only something more can come over it.
+func (g *gathered) drawnBack(yield func(*gathered) bool) {
+	for i := 0; ; i++ {
+		switch {
+		case i == 0 && g.backs == nil:
+			g.backs = []float64{0}
+		case i == 1 && len(g.backs) == 1:
+			g.backs = g.worthTrying()
+		}
+		if i == len(g.backs) {
+			return
+		}
+		if i == len(g.drawn) {
+			g.drawn = append(g.drawn, g.at(g.backs[i]))
+		}
+		if !yield(&g.drawn[i]) {
+			return
+		}
+	}
+}
+
+// worthTrying lists how far a bar may be worth drawing back before it is lifted. Of those
+// that differ by less than a hair the farthest is enough.
+func (g *gathered) worthTrying() []float64 {
+	all := []float64{0}
+	for _, s := range g.blocked {
+		if back := s.To + tiny; back > 0 && back <= clash.MostDrawnBack {
+			all = append(all, back)
+		}
+	}
+	slices.Sort(all)
+	out := all[:1]
+	for i, back := range all[1:] {
+		if i+2 == len(all) || all[i+2] > back+hair {
+			out = append(out, back)
+		}
+	}
+	return out
+}
+
+// at gives what hinders lifting a bar that is drawn back so far.
+func (g *gathered) at(back float64) gathered {
+	at := gathered{element: g.element, faces: g.faces, culprit: g.culprit, back: &back}
+	for _, s := range at.blocked {
+		at.spans = clamp.Join(at.spans, clamp.Span{Low: s.Low, High: s.High})
+	}
+	at.spans = clamp.Merge(at.spans)
+	return at
 }
 
 // beside is the face that stands nearest to a stretch along the bend, and whether it

@@ -104,9 +104,9 @@ func (t *trial) pastBy(place process.Place, inwards float64) clamp.Span {
 // fartherIn asks whether a bar in one piece that is closed in where it hangs least far
 // past the end lifts out where the brake ends farther inside the bend.
 func (t *trial) fartherIn(w *way, bar *brake.Bar, swing *gathered) bool {
-	for i := range clash.LiftBacks {
+	for over := range t.onBar(w.bar, clash.LiftOut).drawnBack {
 		other := *w
-		other.inside = t.pastEnd(w.place, t.onBar(w.bar, clash.LiftOut+clash.Question(i)), 0)
+		other.inside = t.pastEnd(w.place, over, 0)
 		if other.inside <= w.inside || other.inside > unsupportedEnd {
 			continue
 		}

@@ -118,9 +118,8 @@ func (t *trial) slottedInAndOut(w *way, span clamp.Span, bar *brake.Bar, walls [
 	if walls == nil {
 		return t.trapped(w, span)
 	}
-	free := func(first clash.Question) bool {
-		for i := range clash.LiftBacks {
-			over := t.onBar(w.bar, first+clash.Question(i))
+	free := func(q clash.Question) bool {
+		for over := range t.onBar(w.bar, q).drawnBack {
 			_, rest := slottable(bar, over)
 			if clamp.Free(span, rest, 0) {
 				return true

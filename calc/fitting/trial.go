@@ -31,12 +31,12 @@ type trial struct {
 
 	desk
 
-	tools   []int // the bars to try
-	exact   bool  // the answers are those of this very set of bends
-	measure bool  // how near things come is wanted too; for one bar only
-	wordy   bool  // reasons are worded; only when somebody asks
-	reasons []order.Reason
-	picture *process.Picture // of the first thing found in the way, when somebody asks why
+	tools    []int        // the bars to try
+	exact    bool         // the answers are those of this very set of bends
+	measured *clash.Lying // how near things come is wanted too, where the one bar lies
+	wordy    bool         // reasons are worded; only when somebody asks
+	reasons  []order.Reason
+	picture  *process.Picture // of the first thing found in the way, when somebody asks why
 }
 
 // no notes why a way is not possible.
@@ -76,7 +76,7 @@ func (t *trial) gather(e clash.Element) *gathered {
 	g := &d.gathered[len(d.gathered)-1]
 	some, first := d.some[:0], (*clash.Span)(nil)
 	for f, a := range d.faces {
-		if !t.measure && !a.Blocks(e) {
+		if t.measured == nil && !a.Blocks(e) {
 			continue
 		}
 		r := a.Of(e)

@@ -22,10 +22,10 @@ func (t *trial) trapped(w *way, span clamp.Span) string {
 	return ""
 }
 
-// lifts asks whether one of the ways of lifting is free over a stretch.
-func (t *trial) lifts(w *way, span clamp.Span, first clash.Question) bool {
-	for i := range clash.LiftBacks {
-		over := t.onBar(w.bar, first+clash.Question(i))
+// lifts asks whether a bar over a stretch can be lifted, drawn back first as far as
+// that takes.
+func (t *trial) lifts(w *way, span clamp.Span, q clash.Question) bool {
+	for over := range t.onBar(w.bar, q).drawnBack {
 		if clamp.Free(span, over.spans, 0) {
 			return true
 		}
@@ -47,9 +47,8 @@ func (t *trial) slides(w *way, span clamp.Span, q clash.Question) string {
 
 // lifted asks whether a group of fingers between two walls can be lifted one
 // after the other, each slid sideways under an open stretch first.
-func (t *trial) lifted(w *way, group []clamp.Segment, room clamp.Span, first clash.Question) bool {
-	for i := range clash.LiftBacks {
-		over := t.onBar(w.bar, first+clash.Question(i))
+func (t *trial) lifted(w *way, group []clamp.Segment, room clamp.Span, q clash.Question) bool {
+	for over := range t.onBar(w.bar, q).drawnBack {
 		if clamp.TakenOut(group, room, over.spans) {
 			return true
 		}

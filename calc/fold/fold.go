@@ -191,22 +191,23 @@ func curved(j flat.Joint, across geom.Point2, most float64) [][]geom.Point3 {
 	return out
 }
 
-// wedge covers the part of a cylinder between two angles.
+// wedge covers the part of a cylinder between two angles: the corners at one end of
+// the line, then those at the other.
 func wedge(j flat.Joint, across geom.Point2, from, to float64) []geom.Point3 {
 	thick, inside := float64(j.Bend.Thickness), float64(j.Bend.Radius)
 	corner := (inside + thick) / math.Cos((to-from)/2) // where the outer tangents of both ends cross
 	middle := (from + to) / 2
 	start := across.Times(-j.Half())
 	var out []geom.Point3
-	for _, p := range []struct{ radius, angle float64 }{
-		{inside, from}, {inside + thick, from}, {corner, middle}, {inside + thick, to}, {inside, to},
-	} {
-		sin, cos := math.Sincos(p.angle)
-		over, height := p.radius*sin, thick+inside-p.radius*cos
-		if !j.Up() {
-			height = thick - height
-		}
-		for _, end := range j.Line {
+	for _, end := range j.Line {
+		for _, p := range [...]struct{ radius, angle float64 }{
+			{inside, from}, {inside + thick, from}, {corner, middle}, {inside + thick, to}, {inside, to},
+		} {
+			sin, cos := math.Sincos(p.angle)
+			over, height := p.radius*sin, thick+inside-p.radius*cos
+			if !j.Up() {
+				height = thick - height
+			}
 			at := end.Add(start).Add(across.Times(over))
 			out = append(out, geom.Point3{X: at.X, Y: at.Y, Z: height})
 		}

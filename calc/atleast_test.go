@@ -1,0 +1,68 @@
+package calc_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"brakeside/calc/fitting"
+	"brakeside/calc/order"
+	"brakeside/calc/process"
+	"brakeside/testdata/suite"
+)
+
+// node is a place in a search: what has been made, and how the brake stands.
+type node struct {
+	made order.Made
+	now  order.Setup
+}
+
+// costToGo is what finishing the part truly costs from a node, infinite where it
+// cannot be finished; every node that is come to is kept.
+func costToGo(s *fitting.Station, at node, known map[node]float64) float64 {
+	if cost, ok := known[at]; ok {
+		return cost
+	}
+	least := math.Inf(1)
+	if at.made == 1<<len(s.Operations)-1 {
+		least = 0
+	}
+	for next := range s.Operations {
+		if at.made.Has(next) {
+			continue
+		}
+		for _, a := range s.Actions(at.made, next) {
+			rest := costToGo(s, node{at.made | 1<<next, a.Setup}, known)
+			least = min(least, float64(s.Change(at.now, a.Setup)+a.Own)+rest)
+		}
+	}
+	known[at] = least
+	return least
+}
+
+// What no order can cost less than is nowhere more than what the cheapest does: from
+// every place that a search of a real part can come to, in either run of the job. And
+// it is worth something: from the flat blank on it is more than a third of that.
+func TestNoOrderIsUnderTheBound(t *testing.T) {
+	suite.Unraced(t)
+	for _, name := range feasibleNames {
+		for _, run := range []struct {
+			run      process.Run
+			quantity int
+		}{{process.ByStep, 1}, {process.ByStep, 25}, {process.ByPiece, 25}} {
+			plan := *suite.Plan(t, name)
+			plan.Run, plan.Quantity = run.run, run.quantity
+			s, known := fitting.New(&plan), map[node]float64{}
+			truth := costToGo(s, node{0, fitting.Start}, known)
+			what := fmt.Sprintf("%s, %d pieces %s", name, plan.Quantity, plan.Run)
+			for at, cost := range known {
+				if bound := float64(s.AtLeast(at.made, at.now)); bound > cost+1e-9 {
+					t.Fatalf("%s: once %b is made, %+v, no order is said to cost less than %v; one costs %v", what, at.made, at.now, bound, cost)
+				}
+			}
+			if bound := float64(s.AtLeast(0, fitting.Start)); bound < truth/3 {
+				t.Errorf("%s: no order is said to cost less than %v, the cheapest costs %v", what, bound, truth)
+			}
+		}
+	}
+}
