@@ -27,6 +27,7 @@ func (s *Site) BeginSession(w http.ResponseWriter, r *http.Request, role string)
 	if err := s.Store.AddSession(r.Context(), store.Session{TokenHash: HashOf(token), Role: role, Expires: expires}); err != nil {
 		return err
 	}
+	s.Lived.See(Party(r), s.Now())
 	// The cookie's time is a span and not a date: the browser's clock may be wrong.
 	http.SetCookie(w, s.Cookie(r, http.Cookie{
 		Name: SessionCookie, Value: token, Path: "/", MaxAge: int(SessionLasts.Seconds()),
@@ -64,6 +65,7 @@ func (s *Site) signedIn(r *http.Request) error {
 	session, err := s.Store.Session(r.Context(), HashOf(given.Value))
 	if err == nil {
 		TicketOf(r).role = session.Role
+		s.Lived.See(Party(r), s.Now())
 	}
 	return err
 }

@@ -15,6 +15,7 @@ import (
 	"sync"
 	"time"
 
+	"brakeside/server/admit"
 	"brakeside/server/store"
 	"brakeside/templates"
 	"brakeside/templates/words"
@@ -40,6 +41,7 @@ type Site struct {
 	Random    io.Reader // safe to share
 	Log       *slog.Logger
 	News      *News
+	Lived     admit.Known // parties among which somebody is signed in
 
 	words   *words.Catalogue
 	pages   *templates.Set
@@ -56,6 +58,7 @@ func New(o Options) (*Site, error) {
 	return &Site{
 		Store: o.Store, Base: strings.TrimRight(o.Base, "/"), FixedBase: o.FixedBase, Now: o.Now, Random: &shared{from: o.Random},
 		Log: o.Log, News: newNews(), words: o.Words, pages: pages, metrics: newMetrics(), started: o.Now(),
+		Lived: admit.Known{For: SessionLasts},
 	}, nil
 }
 
