@@ -2,7 +2,7 @@
 // what was bent from them.
 //
 //	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
-//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]
+//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-names N,N] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]
 //	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]
 //	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N]
 //	    [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
@@ -96,7 +96,7 @@ type command struct {
 
 var commands = []command{
 	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
-	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]",
+	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-names N,N] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]",
 		"start the service", serve},
 	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]",
 		"write a unit that has systemd run the service", unitFile},

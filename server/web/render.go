@@ -81,7 +81,11 @@ func (s *Site) Show(w http.ResponseWriter, p Page) error {
 	if err := s.pages.Write(&filled, p.Name, p.View); err != nil {
 		return err
 	}
-	return Write(w, s.Worded(Reply{p.Status, HTMLKind, filled.Bytes()}))
+	body, err := s.veiled(w, filled.Bytes())
+	if err != nil {
+		return err
+	}
+	return Write(w, s.Worded(Reply{p.Status, HTMLKind, body}))
 }
 
 // ShowPacked is Show for a page that is large and fetched over a slow network: it is
@@ -120,7 +124,11 @@ func (s *Site) ShowBlock(w http.ResponseWriter, b templates.Block, view any) err
 	if err := s.pages.WriteBlock(&filled, b, view); err != nil {
 		return err
 	}
-	return Write(w, s.Worded(Reply{0, HTMLKind, filled.Bytes()}))
+	body, err := s.veiled(w, filled.Bytes())
+	if err != nil {
+		return err
+	}
+	return Write(w, s.Worded(Reply{0, HTMLKind, body}))
 }
 
 // Worded puts an answer into the language of the shop.

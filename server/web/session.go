@@ -70,6 +70,17 @@ func (s *Site) signedIn(r *http.Request) error {
 	return err
 }
 
+// onlyLooks reports whether the one who asks is signed in as the viewer. Phones that
+// log are signed in as nobody.
+func (s *Site) onlyLooks(r *http.Request) bool {
+	given, err := r.Cookie(SessionCookie)
+	if err != nil {
+		return false
+	}
+	session, err := s.Store.Session(r.Context(), HashOf(given.Value))
+	return err == nil && session.Role == store.RoleViewer
+}
+
 // askToSignIn sends a person who wants to see a page to the sign-in and back;
 // everything else is refused.
 func (s *Site) askToSignIn(w http.ResponseWriter, r *http.Request, err error) {

@@ -81,7 +81,8 @@ const queue = (() => {
   }
 
   async function decided(entry, { status, answer, after }) {
-    if (status === 429 || status >= 500) throw new Busy(answer.error ? answer.error.message : phone.phrase("cannot-take"), after);
+    // 403: somebody is signed in on this phone who may only look, until they sign out.
+    if (status === 403 || status === 429 || status >= 500) throw new Busy(answer.error ? answer.error.message : phone.phrase("cannot-take"), after);
     if (status < 300) {
       await done(entry);
       sent++;

@@ -237,7 +237,7 @@ func openBare(t testing.TB) *Shop {
 	})
 	s.Options = server.Options{
 		Store: s.Store, Base: "http://192.0.2.7:8080", Now: s.Now, Random: rand.NewChaCha8([32]byte{1}),
-		Log: slog.New(slog.NewTextHandler(s.Logged, nil)),
+		Log: slog.New(slog.NewTextHandler(s.Logged, nil)), Names: []string{"example.com"}, // as httptest has it
 	}
 	s.Restart(func(*server.Options) {})
 	if err := s.Store.KeepSetting(context.Background(), store.SettingSetUp, "yes"); err != nil {
