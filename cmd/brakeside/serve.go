@@ -151,7 +151,8 @@ func (v *service) furnish(at site) error {
 	}
 	book := lessons.Open(v.store)
 	web, err := server.New(server.Options{
-		Store: v.store, Base: v.base, FixedBase: at.base != "", Names: at.names, Addresses: reachable(v.base), Now: time.Now, Random: rand.Reader, Log: v.log,
+		Store: v.store, Base: v.base, FixedBase: at.base != "", Names: at.names, Addresses: reachable(v.base),
+		Now: time.Now, Random: rand.Reader, Log: v.log,
 		Book: book, Planner: &planner{store: v.store, book: book, now: time.Now, random: rand.Reader}, ExampleBrake: demoBrake, Words: catalogue,
 	})
 	if err != nil {

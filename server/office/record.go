@@ -42,5 +42,6 @@ func (s *Section) RecordCSV(w http.ResponseWriter, r *http.Request) error {
 	if err := record.WriteCSV(&out); err != nil {
 		return fmt.Errorf("inspection record: %w", err)
 	}
-	return web.Attach(w, "record-"+fileName(record.Sheet.Job)+".csv", web.Reply{Kind: "text/csv; charset=utf-8; header=present", Body: out.Bytes()})
+	name := "record-" + fileName(record.Sheet.Job) + ".csv"
+	return web.Attach(w, name, web.Reply{Kind: "text/csv; charset=utf-8; header=present", Body: out.Bytes()})
 }
