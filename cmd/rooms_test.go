@@ -40,8 +40,8 @@ var roomsOf = map[string][]room{
 		{"flat", "bend part stock geom unit"},
 		{"bend", "stock unit fault"},
 		{"drawing", "part geom unit fault"},
-		{"brake", "stock notation geom unit"},
-		{"part", "stock notation unit fault"},
+		{"brake", "stock notation plain geom unit"},
+		{"part", "stock notation plain unit fault"},
 		{"stock", "unit fault"},
 		{"tolerance", "unit fault"},
 		{"lift", "unit"},
@@ -49,6 +49,7 @@ var roomsOf = map[string][]room{
 		{"notation", "fault"},
 		{"unit", "fault"},
 		{"geom", ""},
+		{"plain", ""},
 		{"fault", ""},
 	},
 	"traveler": {

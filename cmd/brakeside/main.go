@@ -39,8 +39,10 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"brakeside/calc/fault"
+	"brakeside/calc/plain"
 	"brakeside/server/store"
 )
 
@@ -130,6 +132,7 @@ var commands = []command{
 
 // run runs one command and gives its exit code.
 func run(ctx context.Context, args []string, s streams) int {
+	s.out, s.err = &visible{to: s.out}, &visible{to: s.err}
 	if len(args) == 0 {
 		usage(s.err)
 		return exitBadInput
@@ -215,12 +218,33 @@ type helpWanted struct{ flags *flag.FlagSet }
 
 func (h *helpWanted) Error() string { return "help wanted" }
 
+// mostPath is how many bytes a flag may have: a path of Linux has no more.
+const mostPath = 4096
+
+// named is the value of a flag that goes onto paper: a name of so many characters at
+// the most, all of which can be seen.
+func named(into *string, most int) func(string) error {
+	return func(v string) error {
+		if n := utf8.RuneCountInString(v); n == 0 || n > most {
+			return fmt.Errorf("it has %d characters; give 1 to %d", n, most)
+		}
+		if bad, found := plain.InName(v); found {
+			return fmt.Errorf("it has the character %U, which cannot be seen; take it out", bad)
+		}
+		*into = v
+		return nil
+	}
+}
+
 // filled is the value of a flag that names something: leaving it empty is a
 // mistake, such as a shell variable that was never set.
 func filled(into *string) func(string) error {
 	return func(v string) error {
 		if v == "" {
 			return errors.New("it may not be empty")
+		}
+		if len(v) > mostPath {
+			return fmt.Errorf("it has %d bytes; %d are the most", len(v), mostPath)
 		}
 		*into = v
 		return nil

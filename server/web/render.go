@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"brakeside/calc/plain"
 	"brakeside/templates"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/pdf"
@@ -131,8 +132,10 @@ func (s *Site) ShowBlock(w http.ResponseWriter, b templates.Block, view any) err
 	return Write(w, s.Worded(Reply{0, HTMLKind, body}))
 }
 
-// Worded puts an answer into the language of the shop.
+// Worded puts an answer into the language of the shop, and writes what cannot be seen
+// in it so that it is.
 func (s *Site) Worded(a Reply) Reply {
+	a.Body = plain.Seen(a.Body)
 	switch {
 	case s.words == nil:
 	case a.Kind == HTMLKind:
