@@ -109,8 +109,9 @@ func wrongAtOnce(t *testing.T, base, address string, count int) (tried *atomic.I
 
 // Sixty wrong passwords at the same moment: at most ten of them are tried, and the
 // owner is in within twice the usual time, while they come and after, from the same
-// address or another one, in a browser that was signed in before or a new one. What
-// the machine's other work does to a single look at the clock is allowed for.
+// address or another one, in a browser that was signed in before or a new one. The
+// time is held to that where more attacks than one are asked for: other work of the
+// machine does much to a single look at the clock.
 func TestOwnerIsNotCrowdedOut(t *testing.T) {
 	for range *attacks {
 		base := guarded(t)
@@ -143,7 +144,11 @@ func TestOwnerIsNotCrowdedOut(t *testing.T) {
 			if tried.Load() > 10 {
 				t.Errorf("%s: %d of 60 wrong passwords were tried, want at most 10", c.name, tried.Load())
 			}
-			if limit := max(2*usual, 600*time.Millisecond); took > limit {
+			limit := 10 * usual // 60 passwords before it would take 30 times as long on two cores
+			if *attacks > 1 {
+				limit = 2 * usual
+			}
+			if took > limit {
 				t.Errorf("%s: the owner is in after %v, want %v", c.name, took, limit)
 			}
 		}
