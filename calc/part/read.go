@@ -74,7 +74,8 @@ func (r *reader) sheet(f file, p *Part) {
 	case f.Thickness != nil:
 		p.Thickness = r.length("/thickness", *f.Thickness)
 		if p.Thickness < ThinnestSheet || p.Thickness > ThickestSheet {
-			r.refuse("/thickness", "%v is not the thickness of a sheet; give %s to %s mm", *f.Thickness, ThinnestSheet.Text(2), ThickestSheet.Text(0))
+			r.refuse("/thickness", "%v is not the thickness of a sheet; give %s to %s mm",
+				*f.Thickness, ThinnestSheet.Text(2), ThickestSheet.Text(0))
 		}
 	case f.Gauge != nil:
 		p.Gauge = *f.Gauge
