@@ -303,3 +303,40 @@ func TestEventsTellTheOwnersPages(t *testing.T) {
 		t.Error("a decision was not told to the owner's other pages")
 	}
 }
+
+// A page of somebody else whose name is made to lead to this machine gets nothing,
+// and is told the names that are right; the address that the owner has set up is one
+// of them from then on.
+func TestForeignNamesAreRefused(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	ask := func(method, host, path string) (*http.Response, string) {
+		r := httptest.NewRequest(method, path, nil)
+		r.Host = host
+		r.RemoteAddr = "127.0.0.1:9"
+		r.AddCookie(session)
+		return s.Ask(r)
+	}
+	for _, path := range []string{"/", "/metrics", "/healthz", "/t/" + shoptest.ChannelCode, "/static/bend.js", "/nowhere"} {
+		answer, body := ask("GET", "evil.example:8080", path)
+		if answer.StatusCode != http.StatusMisdirectedRequest || !strings.Contains(body, "localhost, 192.0.2.7") {
+			t.Errorf("GET %s under a foreign name = %d %s", path, answer.StatusCode, body)
+		}
+		shoptest.CheckHeaders(t, answer)
+	}
+	if answer, _ := ask("POST", "evil.example", "/shop/sessions"); answer.StatusCode != http.StatusMisdirectedRequest {
+		t.Errorf("POST under a foreign name = %d", answer.StatusCode)
+	}
+	for _, host := range []string{"192.0.2.7:8080", "127.0.0.1:8080", "localhost:8080", "[::1]:8080", "10.9.8.7"} {
+		if answer, _ := ask("GET", host, "/metrics"); answer.StatusCode != http.StatusOK {
+			t.Errorf("GET /metrics at %s = %d, want 200", host, answer.StatusCode)
+		}
+	}
+	if answer, _ := ask("GET", "office.hollow-lane.example", "/"); answer.StatusCode != http.StatusMisdirectedRequest {
+		t.Errorf("a name before it is set up = %d", answer.StatusCode)
+	}
+	s.Send("/setup", url.Values{"shop": {"Hollow Lane"}, "address": {"http://office.hollow-lane.example"}, "units": {"mm"}}, session)
+	if answer, _ := ask("GET", "Office.Hollow-Lane.example:80", "/"); answer.StatusCode != http.StatusOK {
+		t.Errorf("the name that was set up = %d", answer.StatusCode)
+	}
+}

@@ -63,7 +63,7 @@ func (s *Server) jobRoutes() []route {
 		{"POST", "/jobs/{code}/questions", web.ByOwner, s.office.AnswerQuestion},
 		{"GET", "/jobs/{code}/grid", web.ByOwner, s.office.GridPage},
 		{"POST", "/jobs/{code}/grid", web.ByOwner, s.office.AddGrid},
-		{"GET", "/jobs/{code}/label.pdf", web.ByViewer, s.office.BoxLabel},
+		{"GET", "/jobs/{code}/label.pdf", web.ByOwner, s.office.BoxLabel},
 		{"GET", "/jobs/{code}/record.pdf", web.ByViewer, s.office.RecordPDF},
 		{"GET", "/jobs/{code}/record.csv", web.ByViewer, s.office.RecordCSV},
 		{"GET", "/jobs/{code}/blank.{kind:svg|dxf|pdf}", web.ByViewer, s.office.BlankFile},

@@ -47,6 +47,9 @@ type Options struct {
 	// FixedBase keeps Base whatever address the owner gave: the service was
 	// started with it.
 	FixedBase bool
+	// Names are those that this machine goes by beside its own: a request that comes
+	// under any other is refused.
+	Names []string
 	// Addresses are those under which this machine may be reached, for the owner
 	// to choose from.
 	Addresses []string
@@ -81,7 +84,7 @@ func New(o Options) (*Server, error) {
 		return nil, errors.New("server: Store, Base, Now, Random and Log must all be given")
 	}
 	site, err := web.New(web.Options{
-		Store: o.Store, Base: o.Base, FixedBase: o.FixedBase, Now: o.Now, Random: o.Random, Log: o.Log, Words: o.Words,
+		Store: o.Store, Base: o.Base, FixedBase: o.FixedBase, Names: o.Names, Now: o.Now, Random: o.Random, Log: o.Log, Words: o.Words,
 	})
 	if err != nil {
 		return nil, err

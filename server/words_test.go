@@ -35,7 +35,7 @@ func unsaid(n *html.Node) (texts []string) {
 	if n.Type == html.TextNode && !strings.Contains(n.Data, "‹") {
 		texts = append(texts, strings.Join(strings.Fields(n.Data), " "))
 	}
-	if n.Data == "script" || n.Data == "style" || n.Data == "pre" || n.Data == "textarea" {
+	if n.Data == "script" || n.Data == "style" || n.Data == "pre" || n.Data == "textarea" || shoptest.Attribute(n, "translate") == "no" {
 		return nil
 	}
 	for child := n.FirstChild; child != nil; child = child.NextSibling {

@@ -8,6 +8,7 @@ import (
 
 	"brakeside/calc/geom"
 	"brakeside/calc/notation"
+	"brakeside/calc/plain"
 	"brakeside/calc/unit"
 )
 
@@ -157,10 +158,16 @@ func (r *reader) refuse(pointer, format string, values ...any) {
 	}
 }
 
+// What a size of a brake may be at the least and at the most, in the unit of its file.
+const (
+	smallestSize = 0.001
+	largestSize  = 1e5
+)
+
 // size reads a length above zero.
 func (r *reader) size(pointer string, v float64) unit.MM {
-	if !(v > 0) || v > 1e5 {
-		r.refuse(pointer, "%v is not a size; give a number above 0", v)
+	if !(v >= smallestSize && v <= largestSize) {
+		r.refuse(pointer, "%v is not a size; give a number above 0, from %v to %v", v, smallestSize, largestSize)
 	}
 	return unit.MM(v) * r.scale
 }
@@ -213,6 +220,7 @@ func (r *reader) brake(f file) *Brake {
 	if f.Name == "" {
 		r.refuse("/name", "the brake needs a name")
 	}
+	r.seen("/name", f.Name)
 	b := &Brake{Name: f.Name, RatingFactor: f.RatingFactor}
 	r.machine(f, b)
 	r.limits(f, b)
@@ -458,5 +466,19 @@ func (r *reader) names(b *Brake) {
 			r.refuse(fmt.Sprintf("/bars/%d/name", i), "%q: every bar needs a name of its own", bar.Name)
 		}
 		seen[bar.Name] = true
+		r.seen(fmt.Sprintf("/bars/%d/name", i), bar.Name)
 	}
 }
+
+// seen refuses a name that is longer than is printed, or has a character that cannot
+// be seen.
+func (r *reader) seen(pointer, name string) {
+	if n := len([]rune(name)); n > mostName {
+		r.refuse(pointer, "has %d characters; at most %d are kept", n, mostName)
+	}
+	if bad, found := plain.InName(name); found {
+		r.refuse(pointer, "has the character %U, which cannot be seen; take it out", bad)
+	}
+}
+
+const mostName = 200 // characters

@@ -43,6 +43,7 @@ func (r *reader) texts(f file) {
 		if n := len([]rune(t.text)); n > 200 {
 			r.refuse(t.pointer, "has %d characters; at most 200 are kept", n)
 		}
+		r.seen(t.pointer, t.text)
 	}
 	if f.Number == "" {
 		r.refuse("/number", "the part needs a number, for example \"BR-210\"")
@@ -66,11 +67,16 @@ func (r *reader) sheet(f file, p *Part) {
 	if f.Material == "" {
 		r.refuse("/material", "the part needs a material, for example \"mild-steel\"")
 	}
+	r.seen("/material", f.Material)
 	switch {
 	case f.Thickness != nil && f.Gauge != nil:
 		r.refuse("/gauge", "give the thickness or the gauge, not both")
 	case f.Thickness != nil:
 		p.Thickness = r.length("/thickness", *f.Thickness)
+		if p.Thickness < ThinnestSheet || p.Thickness > ThickestSheet {
+			r.refuse("/thickness", "%v is not the thickness of a sheet; give %s to %s mm",
+				*f.Thickness, ThinnestSheet.Text(2), ThickestSheet.Text(0))
+		}
 	case f.Gauge != nil:
 		p.Gauge = *f.Gauge
 		if p.Gauge == "" {

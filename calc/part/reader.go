@@ -6,6 +6,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/calc/notation"
+	"brakeside/calc/plain"
 	"brakeside/calc/unit"
 )
 
@@ -13,6 +14,13 @@ import (
 // the keyboard and would only waste time.
 const (
 	LargestSize unit.MM = 100_000
+
+	// SmallestSize: sizes are frozen in whole micrometres.
+	SmallestSize unit.MM = 0.001
+
+	// What is folded by hand lies well within these (common practice, no source).
+	ThinnestSheet unit.MM = 0.05
+	ThickestSheet unit.MM = 50
 
 	MostFaces    = 200
 	MostVertices = 10_000
@@ -30,6 +38,18 @@ type reader struct {
 func (r *reader) refuse(pointer, format string, values ...any) {
 	if r.err == nil {
 		r.err = r.places.Refuse(pointer, format, values...)
+	}
+}
+
+func unseen(name string) bool {
+	_, found := plain.InName(name)
+	return found
+}
+
+// seen refuses a name with a character that cannot be seen.
+func (r *reader) seen(pointer, name string) {
+	if bad, found := plain.InName(name); found {
+		r.refuse(pointer, "has the character %U, which cannot be seen; take it out", bad)
 	}
 }
 
@@ -53,6 +73,8 @@ func (r *reader) length(pointer string, v float64) unit.MM {
 	switch {
 	case math.IsNaN(v) || v <= 0:
 		r.refuse(pointer, "%v is not a size; give a number above 0", v)
+	case l < SmallestSize:
+		r.refuse(pointer, "%v is smaller than %s mm, the least that is worked out", v, SmallestSize.Text(3))
 	case l > LargestSize:
 		r.refuse(pointer, "%v is larger than %s mm, the most that is worked out", v, LargestSize.Text(0))
 	}
@@ -85,6 +107,8 @@ func (r *reader) id(pointer, id string, known map[string]bool) {
 	switch {
 	case id == "":
 		r.refuse(pointer, "needs a name")
+	case unseen(id):
+		r.seen(pointer, id)
 	case len(id) > 40:
 		r.refuse(pointer, "%q is longer than 40 bytes", id)
 	case known[id]:

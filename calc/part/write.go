@@ -29,7 +29,7 @@ func Write(p Part) ([]byte, error) {
 	}
 	p.shapeInto(&f)
 	for _, h := range p.Holes {
-		f.Holes = append(f.Holes, fileHole{h.Face, plain(h.At), float64(h.Diameter)})
+		f.Holes = append(f.Holes, fileHole{h.Face, inFull(h.At), float64(h.Diameter)})
 	}
 	for _, c := range p.Cutouts {
 		f.Cutouts = append(f.Cutouts, fileCutout{c.Face, plainAll(c.Outline)})
@@ -59,7 +59,7 @@ func trayFile(t *Tray) *fileTray {
 		for _, w := range t.Walls[side] {
 			entry := fileWall{Leg: float64(w.Leg), Angle: given(float64(w.Angle)), Mitre: float64(w.Mitre), Hem: string(w.Hem)}
 			if w.Span != [2]unit.MM{} {
-				span := plain(w.Span)
+				span := inFull(w.Span)
 				entry.Span = &span
 			}
 			out = append(out, entry)
@@ -86,7 +86,7 @@ func flatFile(f *Flat) *fileFlat {
 	}
 	for _, b := range f.Bends {
 		out.Bends = append(out.Bends, fileBend{
-			ID: b.ID, Between: b.Between, Line: [2][2]float64{plain(b.Line[0]), plain(b.Line[1])},
+			ID: b.ID, Between: b.Between, Line: [2][2]float64{inFull(b.Line[0]), inFull(b.Line[1])},
 			Angle: given(float64(b.Angle)), Radius: float64(b.Radius), Hem: string(b.Hem),
 		})
 	}
@@ -101,11 +101,11 @@ func given(v float64) *float64 {
 	return &v
 }
 
-func plain(p [2]unit.MM) [2]float64 { return [2]float64{float64(p[0]), float64(p[1])} }
+func inFull(p [2]unit.MM) [2]float64 { return [2]float64{float64(p[0]), float64(p[1])} }
 
 func plainAll(points [][2]unit.MM) (out [][2]float64) {
 	for _, p := range points {
-		out = append(out, plain(p))
+		out = append(out, inFull(p))
 	}
 	return out
 }

@@ -76,13 +76,13 @@ func importDrawing(_ context.Context, args []string, s streams) error {
 func (o *importOrder) on(flags *flag.FlagSet) {
 	o.figures.on(flags)
 	flags.Func("o", "part file to write", filled(&o.out))
-	flags.Func("outline", "layer of the outline and the openings", filled(&o.outline))
+	flags.Func("outline", "layer of the outline and the openings", named(&o.outline, 200))
 	flags.Func("bends", "layer of bend lines folded up, towards the viewer; may be given several times", layers(&o.up))
 	flags.Func("down", "layer of bend lines folded down; may be given several times", layers(&o.down))
 	flags.Func("angle", "bend angle of all bends (90 if not given), or of one: b2=45; below 0 folds the other way", o.angle)
-	flags.Func("material", "material, for example mild-steel", filled(&o.material))
+	flags.Func("material", "material, for example mild-steel", named(&o.material, 80))
 	flags.Func("thickness", "thickness of the sheet, in mm", length(&o.thickness))
-	flags.Func("gauge", "or its gauge", filled(&o.gauge))
+	flags.Func("gauge", "or its gauge", named(&o.gauge, 20))
 	flags.Func("radius", "inside radius of the bends, in mm", length(&o.radius))
 	flags.Func("units", "mm or in, for a drawing that does not say", func(v string) error {
 		o.units = dxf.Units(v)
@@ -91,7 +91,7 @@ func (o *importOrder) on(flags *flag.FlagSet) {
 		}
 		return nil
 	})
-	flags.Func("number", "part number; the name of the drawing if not given", filled(&o.number))
+	flags.Func("number", "part number; the name of the drawing if not given", named(&o.number, 200))
 	flags.StringVar(&o.title, "title", "", "title of the part")
 	flags.StringVar(&o.revision, "revision", "", "revision of the part")
 }

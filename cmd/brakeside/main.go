@@ -2,7 +2,7 @@
 // what was bent from them.
 //
 //	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
-//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]
+//	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-names N,N] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]
 //	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]
 //	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N]
 //	    [-run by-step|by-piece] [-first BEND] [-next N] [-picture FILE.svg] [-json]
@@ -40,8 +40,10 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"brakeside/calc/fault"
+	"brakeside/calc/plain"
 	"brakeside/server/store"
 )
 
@@ -97,7 +99,7 @@ type command struct {
 
 var commands = []command{
 	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
-	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]",
+	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-names N,N] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]",
 		"start the service", serve},
 	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]",
 		"write a unit that has systemd run the service", unitFile},
@@ -132,6 +134,7 @@ var commands = []command{
 
 // run runs one command and gives its exit code.
 func run(ctx context.Context, args []string, s streams) int {
+	s.out, s.err = &visible{to: s.out}, &visible{to: s.err}
 	if len(args) == 0 {
 		usage(s.err)
 		return exitBadInput
@@ -217,12 +220,33 @@ type helpWanted struct{ flags *flag.FlagSet }
 
 func (h *helpWanted) Error() string { return "help wanted" }
 
+// mostPath is how many bytes a flag may have: a path of Linux has no more.
+const mostPath = 4096
+
+// named is the value of a flag that goes onto paper: a name of so many characters at
+// the most, all of which can be seen.
+func named(into *string, most int) func(string) error {
+	return func(v string) error {
+		if n := utf8.RuneCountInString(v); n == 0 || n > most {
+			return fmt.Errorf("it has %d characters; give 1 to %d", n, most)
+		}
+		if bad, found := plain.InName(v); found {
+			return fmt.Errorf("it has the character %U, which cannot be seen; take it out", bad)
+		}
+		*into = v
+		return nil
+	}
+}
+
 // filled is the value of a flag that names something: leaving it empty is a
 // mistake, such as a shell variable that was never set.
 func filled(into *string) func(string) error {
 	return func(v string) error {
 		if v == "" {
 			return errors.New("it may not be empty")
+		}
+		if len(v) > mostPath {
+			return fmt.Errorf("it has %d bytes; %d are the most", len(v), mostPath)
 		}
 		*into = v
 		return nil

@@ -116,7 +116,7 @@ func printCuts(_ context.Context, args []string, s streams) error {
 func (o *sheetOrder) on(flags *flag.FlagSet) {
 	flags.Func("brake", "brake file", filled(&o.brake))
 	o.figures.on(flags)
-	flags.StringVar(&o.issue.Job, "job", "", "job number")
+	flags.Func("job", "job number", named(&o.issue.Job, 40))
 	o.quantity = pieces(flags)
 	flags.Func("o", "file to write", filled(&o.out))
 }

@@ -17,7 +17,7 @@ import (
 	"brakeside/traveler"
 )
 
-// planner issues sheets for the service: it plans, freezes and prints. It
+// planner plans for the service, and issues sheets: it freezes and prints. It
 // keeps nothing.
 type planner struct {
 	store *store.Store
@@ -33,23 +33,15 @@ const shopName = "shop"
 
 // Issue implements planning.Planner.
 func (p *planner) Issue(ctx context.Context, r planning.IssueRequest) (store.Issued, error) {
-	k, err := p.brake(ctx, r.Brake)
-	if err != nil {
-		return store.Issued{}, err
-	}
-	plan, err := p.plan(ctx, toPlan{r.PartJSON, k, r.Quantity, r.Pack, nil})
-	if err != nil {
-		return store.Issued{}, err
-	}
 	issue, err := p.issue(ctx, r)
 	if err != nil {
 		return store.Issued{}, err
 	}
 	issue.Pack = r.Pack
-	if issue.NewPack, err = p.book.NewPack(ctx, plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
+	if issue.NewPack, err = p.book.NewPack(ctx, r.Plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
 		return store.Issued{}, err
 	}
-	t, err := traveler.Freeze(plan, issue)
+	t, err := traveler.Freeze(r.Plan, issue)
 	if err != nil {
 		return store.Issued{}, err
 	}
@@ -126,26 +118,6 @@ func (p *planner) issue(ctx context.Context, r planning.IssueRequest) (traveler.
 		Code: code, Base: r.Base, Shop: shop, Job: r.Job,
 		IssuedAt: p.now().UTC().Format(time.RFC3339), IssuedBy: r.By,
 	}, nil
-}
-
-// brake finds a kept brake by name; the first one kept, or else the demo brake,
-// when none is named.
-func (p *planner) brake(ctx context.Context, name string) (*brake.Brake, error) {
-	if name != "" {
-		kept, err := p.store.Find(ctx, store.Brakes, name)
-		if err != nil {
-			return nil, err
-		}
-		return brake.Read(kept.JSON)
-	}
-	all, err := p.store.Newest(ctx, store.Brakes)
-	if err != nil {
-		return nil, err
-	}
-	if len(all) > 0 {
-		return brake.Read(all[0].JSON)
-	}
-	return brake.Read(demoBrake)
 }
 
 // printed makes the bytes that are kept: the snapshot and the sheet.

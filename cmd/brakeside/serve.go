@@ -14,6 +14,7 @@ import (
 	"net/url"
 	"os"
 	"os/signal"
+	"regexp"
 	"strings"
 	"syscall"
 	"time"
@@ -45,7 +46,8 @@ type service struct {
 type site struct {
 	addr, data, base string
 	cert, key        string
-	words            string // file of the translated words
+	names            []string // that the machine goes by beside its own
+	words            string   // file of the translated words
 	backups          backups
 	logFrom          slog.Level
 }
@@ -65,6 +67,7 @@ func serve(ctx context.Context, args []string, s streams) error {
 	flags.Func("addr", "address to listen on", filled(&at.addr))
 	flags.Func("data", "data folder", filled(&at.data))
 	flags.Func("url", "address that QR codes carry", filled(&at.base))
+	flags.Func("names", "more names under which the service is reached, with commas between", namesIn(&at.names))
 	flags.Func("tls-cert", "certificate file", filled(&at.cert))
 	flags.Func("tls-key", "key file", filled(&at.key))
 	flags.Func("words", "catalogue that puts the pages into another language (.po)", filled(&at.words))
@@ -99,6 +102,22 @@ func serve(ctx context.Context, args []string, s streams) error {
 func (v *service) letGo() {
 	if err := v.store.Close(); err != nil {
 		v.log.Error("the store", "error", err)
+	}
+}
+
+// hostName is a name as browsers have it: letters, digits and hyphens, with dots.
+var hostName = regexp.MustCompile(`^[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\.[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?)*$`)
+
+// namesIn is the value of the flag -names.
+func namesIn(into *[]string) func(string) error {
+	return func(v string) error {
+		for name := range strings.SplitSeq(v, ",") {
+			if name = strings.TrimSpace(name); len(name) > 253 || !hostName.MatchString(name) {
+				return fmt.Errorf("%.40q is no name of a machine; write for example brake.shop.example", name)
+			}
+			*into = append(*into, name)
+		}
+		return nil
 	}
 }
 
@@ -140,7 +159,8 @@ func (v *service) furnish(at site) error {
 	}
 	book := lessons.Open(v.store)
 	web, err := server.New(server.Options{
-		Store: v.store, Base: v.base, FixedBase: at.base != "", Addresses: reachable(v.base), Now: time.Now, Random: rand.Reader, Log: v.log,
+		Store: v.store, Base: v.base, FixedBase: at.base != "", Names: at.names, Addresses: reachable(v.base),
+		Now: time.Now, Random: rand.Reader, Log: v.log,
 		Book: book, Planner: &planner{store: v.store, book: book, now: time.Now, random: rand.Reader}, ExampleBrake: demoBrake, Words: catalogue,
 	})
 	if err != nil {

@@ -16,7 +16,7 @@ type shopFlags struct{ file, rule string }
 // on adds the flags to those of a command.
 func (f *shopFlags) on(flags *flag.FlagSet) {
 	flags.Func("shop", "shop file: the rule for the K-factor, what was measured, materials of your own", filled(&f.file))
-	flags.Func("rule", "rule for the K-factor where nothing was measured", filled(&f.rule))
+	flags.Func("rule", "rule for the K-factor where nothing was measured", named(&f.rule, 80))
 }
 
 // shop reads the shop file, if one is named, and the rule.

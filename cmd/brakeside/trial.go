@@ -34,9 +34,9 @@ type strip struct {
 func trialStrip(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("trial", flag.ContinueOnError)
 	t := strip{angle: 90}
-	flags.Func("material", "material of the strip", filled(&t.material))
+	flags.Func("material", "material of the strip", named(&t.material, 80))
 	flags.Func("thickness", "its thickness, as measured", lengthFlag(&t.Thickness))
-	flags.Func("gauge", "its gauge, instead of the thickness", filled(&t.gauge))
+	flags.Func("gauge", "its gauge, instead of the thickness", named(&t.gauge, 20))
 	flags.Func("length", "the length it was cut to", lengthFlag(&t.Blank))
 	flags.Func("legs", "both legs measured outside, such as 51.2,51.5", legsFlag(&t.Legs))
 	flags.Func("radius", "inside radius as made; the shop's usual one if left out", lengthFlag(&t.Radius))
@@ -44,10 +44,10 @@ func trialStrip(_ context.Context, args []string, s streams) error {
 	flags.Func("measured", "bend angle measured; the one wanted if left out", angleFlag(&t.Angle))
 	flags.Func("stop", "where the leaf was stopped, on the brake's scale", angleFlag(&t.stop))
 	flags.Func("brake", "brake file: whose scale and bars", filled(&t.brake))
-	flags.Func("bar", "bar it was bent under; every bar if left out", filled(&t.bar))
+	flags.Func("bar", "bar it was bent under; every bar if left out", named(&t.bar, 200))
 	flags.Func("shop", "shop file, for materials of your own and to keep the figures in", filled(&t.file))
 	flags.BoolVar(&t.adopt, "adopt", false, "keep the figures in the shop file")
-	flags.Func("by", "initials of who measured", filled(&t.by))
+	flags.Func("by", "initials of who measured", named(&t.by, 12))
 	if _, err := arguments(flags, args); err != nil {
 		return err
 	}

@@ -2,7 +2,6 @@ package office
 
 import (
 	"net/http"
-	"strings"
 
 	"brakeside/server/web"
 )
@@ -15,6 +14,6 @@ func (s *Section) BlankFile(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	t := kept.Traveler
-	name := strings.NewReplacer("/", "-", `\`, "-").Replace(t.Job + "-" + t.Part.Number + "-blank")
+	name := fileName(t.Job + "-" + t.Part.Number + "-blank")
 	return s.SendBlank(w, r, name, t.Blank, t.Part)
 }

@@ -81,7 +81,13 @@ func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
 		State:   howItStands(job), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
 	}
 	for _, e := range events {
+		if e.Kind == standing.Replaced && !web.MayChange(r) {
+			e.Detail = "" // a code, too
+		}
 		view.Events = append(view.Events, s.eventOf(e))
+	}
+	if web.MayChange(r) { // who may only look is not told the key to the log
+		view.Facts = append(view.Facts, web.Pair{Name: "Code", Value: t.Code})
 	}
 	basis, err := s.Store.Basis(r.Context(), t.Code)
 	if err != nil {
@@ -150,7 +156,6 @@ func (s *Section) facts(ctx context.Context, kept store.Kept, job progress.Job) 
 		"First piece", accepted,
 		"Next", next,
 		"Issued", strings.TrimSpace(s.When(issued)+" "+t.IssuedBy),
-		"Code", t.Code,
 	)
 }
 

@@ -1,6 +1,8 @@
 package office
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -213,10 +215,9 @@ func (s *Section) issueSheet(r *http.Request, form url.Values) (code string, err
 		return "", err
 	}
 	quantity, _ := strconv.Atoi(form.Get("quantity")) // checked above
-	issued, err := s.plans.Issue(r.Context(), planning.IssueRequest{
-		PartJSON: made.JSON, Job: form.Get("job"), Quantity: quantity,
-		Brake: on.Name, By: form.Get("by"), Base: s.Address(r.Context()), Pack: form.Get("pack"),
-	})
+	issued, err := s.issuePlanned(r, planning.Asked{
+		Part: made, Brake: on, Quantity: quantity, Pack: form.Get("pack"), Account: web.Account(r),
+	}, form)
 	if fault.KindOf(err) == fault.Unbendable {
 		return "", fault.New(fault.Unbendable, "brake", "%s The plans of the part say why, and what would help.", messageText(err))
 	}
@@ -231,6 +232,28 @@ func (s *Section) issueSheet(r *http.Request, form url.Values) (code string, err
 		issued.Supersedes = append(issued.Supersedes, old)
 	}
 	return issued.Traveler.Code, s.keepIssued(r, issued, form.Get("due"))
+}
+
+// issuePlanned issues the plan that was looked at, where there is one, and else plans
+// first.
+func (s *Section) issuePlanned(r *http.Request, a planning.Asked, form url.Values) (store.Issued, error) {
+	ctx, cancel := context.WithTimeout(r.Context(), planning.StepsPatience)
+	defer cancel()
+	work, err := s.plans.On(ctx, a)
+	if err != nil {
+		return store.Issued{}, err
+	}
+	plan, err := work.Wait(ctx)
+	if errors.Is(err, context.DeadlineExceeded) {
+		return store.Issued{}, fault.New(fault.Busy, "",
+			"This plan takes long. Open the plans of the part, which show how far it has come, and issue the sheet when it is there.")
+	}
+	if err != nil {
+		return store.Issued{}, err
+	}
+	return s.plans.Issue(r.Context(), planning.IssueRequest{
+		Plan: plan, Job: form.Get("job"), By: form.Get("by"), Base: s.Address(r.Context()), Pack: a.Pack,
+	})
 }
 
 func messageText(err error) string {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"net/http"
+	"strings"
 
 	"brakeside/server/report"
 	"brakeside/server/web"
@@ -19,13 +20,16 @@ func (s *Section) record(r *http.Request) (report.Record, error) {
 	return report.Record{Sheet: kept.Traveler, Pieces: kept.Pieces(), Readings: readings, Written: s.Now(), Zone: s.Now().Location()}, err
 }
 
+// fileName makes a name of a file of what people type.
+func fileName(job string) string { return strings.NewReplacer("/", "-", `\`, "-").Replace(job) }
+
 // RecordPDF is the inspection record of a job for its customer.
 func (s *Section) RecordPDF(w http.ResponseWriter, r *http.Request) error {
 	record, err := s.record(r)
 	if err != nil {
 		return err
 	}
-	return web.WritePDF(w, web.Paper{Name: "record-" + record.Sheet.Code, At: record.Written, Pages: record.Pages()})
+	return web.WritePDF(w, web.Paper{Name: "record-" + fileName(record.Sheet.Job), At: record.Written, Pages: record.Pages()})
 }
 
 // RecordCSV is the same as CSV.
@@ -38,6 +42,6 @@ func (s *Section) RecordCSV(w http.ResponseWriter, r *http.Request) error {
 	if err := record.WriteCSV(&out); err != nil {
 		return fmt.Errorf("inspection record: %w", err)
 	}
-	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="record-%s.csv"`, record.Sheet.Code))
-	return web.Write(w, web.Reply{Kind: "text/csv; charset=utf-8; header=present", Body: out.Bytes()})
+	name := "record-" + fileName(record.Sheet.Job) + ".csv"
+	return web.Attach(w, name, web.Reply{Kind: "text/csv; charset=utf-8; header=present", Body: out.Bytes()})
 }

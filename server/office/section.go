@@ -4,12 +4,10 @@ package office
 
 import (
 	"cmp"
-	"sync"
 
 	"brakeside/server/password"
 	"brakeside/server/planning"
 	"brakeside/server/shelf"
-	"brakeside/server/web"
 )
 
 // Options is what these pages need.
@@ -31,8 +29,7 @@ type Section struct {
 	addresses []string
 	greetings greetings
 
-	signins  *web.Throttle // wrong passwords, by address
-	hashing  sync.Mutex
+	tries    *tries
 	hashCost password.Cost // of passwords that are set in the browser
 }
 
@@ -40,6 +37,6 @@ type Section struct {
 func New(o Options) *Section {
 	return &Section{
 		Shelf: o.Shelf, plans: o.Plans, addresses: o.Addresses,
-		signins: web.NewThrottle(SignInBurst, SignInPause), hashCost: cmp.Or(o.PasswordCost, password.Usual),
+		tries: newTries(), hashCost: cmp.Or(o.PasswordCost, password.Usual),
 	}
 }

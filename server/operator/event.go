@@ -58,7 +58,7 @@ func asksBeside(b bendRequest) []askForm {
 
 // AddEvent writes down what the person at the brake decided or asks for.
 func (s *Section) AddEvent(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
+	kept, err := s.sheetToAdd(r)
 	if err != nil {
 		return err
 	}

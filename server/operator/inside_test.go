@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"brakeside/server/web"
+	"brakeside/server/admit"
 	"brakeside/traveler/progress"
 )
 
@@ -27,12 +27,12 @@ func TestPresenceIsBounded(t *testing.T) {
 		t.Errorf("after leaving another bend %v, want the visit to stand", got)
 	}
 	now = now.Add(2 * presentFor)
-	for n := range web.MostWatched - 1 {
+	for n := range admit.MostWatched - 1 {
 		p.note("two", fmt.Sprint(n), at(1))
 	}
 	p.note("three", "x", at(1))
-	if p.phones(now) != web.MostWatched || len(p.others("one", "", now)) != 0 || p.sheets["one"] != nil {
-		t.Errorf("%d phones, old sheet %v; want the old one dropped and %d left", p.phones(now), p.sheets["one"], web.MostWatched)
+	if p.phones(now) != admit.MostWatched || len(p.others("one", "", now)) != 0 || p.sheets["one"] != nil {
+		t.Errorf("%d phones, old sheet %v; want the old one dropped and %d left", p.phones(now), p.sheets["one"], admit.MostWatched)
 	}
 	p.note("four", "y", at(1))
 	if p.count != 1 || len(p.sheets) != 1 {
@@ -45,21 +45,17 @@ func TestPresenceIsBounded(t *testing.T) {
 	}
 }
 
-func TestHolders(t *testing.T) {
-	var h holders
-	if h.has(holder{"a", "x"}) {
-		t.Error("a holder is known before any came")
-	}
-	h.add(holder{"a", "x"})
-	for who, want := range map[holder]bool{{"a", "x"}: true, {"a", "y"}: false, {"b", "x"}: false} {
-		if got := h.has(who); got != want {
-			t.Errorf("has(%v) = %v, want %v", who, got, want)
-		}
-	}
-	for i := range 2 * web.MostWatched {
-		h.add(holder{"a", fmt.Sprint(i)})
-		if len(h.known) > web.MostWatched {
-			t.Fatalf("%d holders remembered, want at most %d", len(h.known), web.MostWatched)
+// A photo may come in slowly, but steadily: a line that is only held open is given up
+// soon, and none takes longer than two minutes.
+func TestPhotosComeInSteadily(t *testing.T) {
+	began := time.Date(2026, 5, 4, 9, 30, 0, 0, time.UTC)
+	for come, want := range map[int64]time.Duration{
+		0: 10 * time.Second, 4 << 10: 11 * time.Second, 40 << 10: 20 * time.Second,
+		440 << 10: 2 * time.Minute, 8 << 20: 2 * time.Minute,
+	} {
+		body := steadyBody{began: began, come: come}
+		if got := body.due().Sub(began); got != want {
+			t.Errorf("after %d bytes the next are due within %v, want %v", come, got, want)
 		}
 	}
 }

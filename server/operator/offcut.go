@@ -45,7 +45,7 @@ func (s *Section) offcutIn(r *http.Request, code string) (bool, error) {
 // AddOffcut takes what the bend on an offcut measured. It was bent at the stop that
 // is printed for the first step. Sent again it is not taken twice.
 func (s *Section) AddOffcut(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
+	kept, err := s.sheetToAdd(r)
 	if err != nil {
 		return err
 	}

@@ -112,7 +112,7 @@ func (s *Section) toAsk(r *http.Request) (who learn.Reader, corner, asked bool, 
 
 // AnswerOpening takes what a protractor shows, and remembers it on the phone.
 func (s *Section) AnswerOpening(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
+	kept, err := s.sheetToAdd(r)
 	if err != nil {
 		return err
 	}

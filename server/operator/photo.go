@@ -13,17 +13,31 @@ import (
 	"time"
 
 	"brakeside/calc/fault"
+	"brakeside/server/admit"
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler/progress"
 )
 
 const (
-	mostUpload    = store.MostPhoto + 64<<10 // bytes of a posted photo with its fields
-	uploadInMind  = 256 << 10                // bytes of it kept in memory while it comes in
-	uploadsAtOnce = 2                        // photos worked on at a time, so that memory is bounded
-	uploadTakes   = 2 * time.Minute          // at most, on a bad network
-	mostPixels    = 100_000_000              // of one photo
+	mostUpload   = store.MostPhoto + 64<<10 // bytes of a posted photo with its fields
+	uploadInMind = 256 << 10                // bytes of it kept in memory while it comes in
+	uploadTakes  = 2 * time.Minute          // at most, on a bad network
+	mostPixels   = 100_000_000              // of one photo
+)
+
+// A photo comes in at no less than leastRate once the first moment is over: a line
+// that is only held open is given up.
+const (
+	firstMoment = 10 * time.Second
+	leastRate   = 4 << 10 // bytes a second
+)
+
+// How many photos come in side by side, each kept on the disk meanwhile, and how
+// many of those that are here are worked on, each whole in memory.
+var (
+	incomingRule = admit.Rule{Places: 24, Each: 6, Wait: 96, Behind: 24}
+	uploadRule   = admit.Rule{Places: 2, Each: 1, Wait: 24, Behind: 6}
 )
 
 var photoKinds = map[string]string{"jpeg": "image/jpeg", "png": "image/png"}
@@ -31,17 +45,25 @@ var photoKinds = map[string]string{"jpeg": "image/jpeg", "png": "image/png"}
 // AddPhoto keeps a photo of a bend, or of what was pencilled on the sheet. It
 // answers a program with JSON and a form with the page it came from.
 func (s *Section) AddPhoto(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
+	kept, err := s.sheetToAdd(r)
 	if err != nil {
 		return err
 	}
-	select {
-	case s.uploads <- struct{}{}:
-		defer func() { <-s.uploads }()
-	case <-r.Context().Done():
-		return r.Context().Err()
+	leave, err := web.Enter(r.Context(), s.incoming, web.Party(r))
+	if err != nil {
+		return err
 	}
-	photo, picture, err := readPhoto(w, r)
+	defer leave()
+	if err := readUploadForm(w, r); err != nil {
+		return err
+	}
+	defer r.MultipartForm.RemoveAll()
+	work, err := web.Enter(r.Context(), s.uploads, web.Party(r))
+	if err != nil {
+		return err
+	}
+	defer work()
+	photo, picture, err := readPhoto(r)
 	if err != nil {
 		return err
 	}
@@ -68,14 +90,17 @@ type photoJSON struct {
 	Size  int    `json:"size"`
 }
 
-// readPhoto reads a posted photo with its fields.
-func readPhoto(w http.ResponseWriter, r *http.Request) (store.Photo, []byte, error) {
-	defer patient(w)()
-	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
+// readUploadForm reads the body of a posted photo.
+func readUploadForm(w http.ResponseWriter, r *http.Request) error {
+	r.Body = http.MaxBytesReader(w, steady(w, r.Body), mostUpload)
 	if err := r.ParseMultipartForm(uploadInMind); err != nil {
-		return store.Photo{}, nil, uploadFault(err)
+		return uploadFault(err)
 	}
-	defer r.MultipartForm.RemoveAll()
+	return nil
+}
+
+// readPhoto takes a photo out of a form that was read.
+func readPhoto(r *http.Request) (store.Photo, []byte, error) {
 	form := url.Values(r.MultipartForm.Value)
 	spot := spotIn(form)
 	photo := store.Photo{
@@ -97,15 +122,37 @@ func readPhoto(w http.ResponseWriter, r *http.Request) (store.Photo, []byte, err
 	return photo, picture, err
 }
 
-// patient lets a request take longer to come in than others may, and gives what
-// ends that. A connection that cannot do so keeps its usual limit.
-func patient(w http.ResponseWriter) (end func()) {
-	line := http.NewResponseController(w)
-	if line.SetReadDeadline(time.Time{}) != nil {
-		return func() {}
+// steadyBody is a body that may take longer to come in than others, as long as it
+// comes steadily.
+type steadyBody struct {
+	io.ReadCloser
+	line  *http.ResponseController
+	began time.Time
+	come  int64 // bytes
+}
+
+// steady makes a body steady. A connection whose limit cannot be moved keeps its own.
+// The limit is that of the connection, which goes by the clock of the machine.
+func steady(w http.ResponseWriter, body io.ReadCloser) io.ReadCloser {
+	s := &steadyBody{ReadCloser: body, line: http.NewResponseController(w), began: time.Now()}
+	if s.line.SetReadDeadline(s.due()) != nil {
+		return body
 	}
-	late := time.AfterFunc(uploadTakes, func() { _ = line.SetReadDeadline(time.Unix(1, 0)) })
-	return func() { late.Stop() }
+	return s
+}
+
+// due is when the next bytes must have come.
+func (s *steadyBody) due() time.Time {
+	return s.began.Add(min(uploadTakes, firstMoment+time.Duration(s.come)*time.Second/leastRate))
+}
+
+// Read implements io.Reader.
+func (s *steadyBody) Read(p []byte) (int, error) {
+	n, err := s.ReadCloser.Read(p)
+	if s.come += int64(n); n > 0 && err == nil {
+		_ = s.line.SetReadDeadline(s.due())
+	}
+	return n, err
 }
 
 func uploadFault(err error) error {

@@ -60,7 +60,7 @@ func (s *Section) losses(r *http.Request, kept store.Kept, job progress.Job) ([]
 
 // RemakePiece adds a piece in place of a scrapped one.
 func (s *Section) RemakePiece(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
+	kept, err := s.sheetToAdd(r)
 	if err != nil {
 		return err
 	}

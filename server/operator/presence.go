@@ -11,6 +11,7 @@ import (
 	"time"
 	"unicode"
 
+	"brakeside/server/admit"
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler/progress"
@@ -42,7 +43,7 @@ type visit struct {
 func (p *presence) note(code, phone string, v visit) {
 	p.lock.Lock()
 	defer p.lock.Unlock()
-	if p.count >= web.MostWatched {
+	if p.count >= admit.MostWatched {
 		p.forget(v.seen)
 	}
 	if p.sheets == nil {
@@ -85,7 +86,7 @@ func (p *presence) forget(now time.Time) {
 			}
 		}
 	}
-	if p.count >= web.MostWatched {
+	if p.count >= admit.MostWatched {
 		p.sheets, p.count = nil, 0
 	}
 }

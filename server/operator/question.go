@@ -108,7 +108,7 @@ func (s *Section) questions(ctx context.Context, kept store.Kept) (int, error) {
 // AnswerQuestion takes a yes or a no. After a no the bend is shown, to be measured
 // and typed anew.
 func (s *Section) AnswerQuestion(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
+	kept, err := s.sheetToAdd(r)
 	if err != nil {
 		return err
 	}

@@ -28,7 +28,7 @@ type post struct {
 // AddReading stores one reading, and answers a program with JSON and a form
 // with a page.
 func (s *Section) AddReading(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.sheet(r)
+	kept, err := s.sheetToAdd(r)
 	if err != nil {
 		return err
 	}

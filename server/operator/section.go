@@ -4,6 +4,7 @@
 package operator
 
 import (
+	"brakeside/server/admit"
 	"brakeside/server/lessons"
 	"brakeside/server/store"
 	"brakeside/server/web"
@@ -15,10 +16,12 @@ type Section struct {
 	*web.Site
 	book *lessons.Book // what the log has taught
 
-	guesses  *web.Throttle // codes that are of no sheet, by address
-	holders  holders
+	guesses  *admit.Throttle // codes that are of no sheet, by address
+	holders  admit.Known     // who has opened which sheet, by address and code
+	added    *admit.Throttle // what is added to the log, by address and code
 	presence presence
-	uploads  chan struct{} // a place for each photo that is worked on
+	incoming *admit.Line // of photos that come in
+	uploads  *admit.Line // of photos that are worked on
 	steps    web.Unchanged[stepKey, stepView]
 	fresh    web.Unchanged[moreKey, template.HTML]
 	photos   web.Unchanged[string, []store.Photo]
@@ -27,6 +30,9 @@ type Section struct {
 // New makes the pages of the operator.
 func New(site *web.Site, book *lessons.Book) *Section {
 	return &Section{
-		Site: site, book: book, guesses: web.NewThrottle(guessBurst, guessPause), uploads: make(chan struct{}, uploadsAtOnce),
+		Site: site, book: book,
+		guesses: admit.NewThrottle(guessBurst, guessPause), holders: admit.Known{For: holdsFor},
+		added:    admit.NewThrottle(addBurst, addPause),
+		incoming: admit.NewLine(incomingRule), uploads: admit.NewLine(uploadRule),
 	}
 }

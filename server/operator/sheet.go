@@ -6,7 +6,6 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"brakeside/calc/fault"
@@ -25,23 +24,58 @@ const (
 	guessPause = 6 * time.Second
 )
 
+// holdsFor is how long an address that has opened a sheet is let to it though others
+// guess codes behind the same address.
+const holdsFor = 24 * time.Hour
+
+// What hands add to the log of a sheet, in readings, photos, events and answers: a
+// fast hand bends, measures and taps in some ten seconds, and several phones may
+// be at a sheet. What a phone has kept without a network comes at once as far as
+// addBurst goes, and the rest of a run as fast as addPause lets it.
+const (
+	addBurst = 240
+	addPause = 500 * time.Millisecond
+)
+
 // sheet finds the sheet whose code is in the address. Codes that are of no
-// sheet are counted: they are keys, and must not be found by trying.
+// sheet are counted, before they are looked for: they are keys, and must not be
+// found by trying. A phone that works on a sheet is not shut out because another
+// one behind the same address guesses, which helps no guesser: a code that is
+// new to an address is not known.
 func (s *Section) sheet(r *http.Request) (store.Kept, error) {
-	who := holder{web.AddressOf(r), traveler.TidyCode(web.Variable(r, "code"))}
-	if wait := s.guesses.Wait(who.address, s.Now()); wait > 0 && !s.holders.has(who) {
-		return store.Kept{}, web.TooOften(wait)
+	party, code := web.Party(r), traveler.TidyCode(web.Variable(r, "code"))
+	holder := party + " " + code
+	known := s.holders.Has(holder, s.Now())
+	if !known {
+		if wait := s.guesses.Book(party, s.Now()); wait > 0 {
+			return store.Kept{}, web.TooOften(wait)
+		}
 	}
-	kept, err := s.Store.TravelerByCode(r.Context(), who.code)
+	kept, err := s.Store.TravelerByCode(r.Context(), code)
 	if fault.KindOf(err) == fault.Missing {
-		s.guesses.Failed(who.address, s.Now())
 		return kept, &web.NoSheet{Refusal: fault.New(fault.Missing, "",
 			"No sheet has this code. Scan the code on the sheet again, or ask the owner for a new print.")}
 	}
+	if !known {
+		s.guesses.GiveBack(party)
+	}
 	if err == nil {
-		s.holders.add(who)
+		s.holders.See(holder, s.Now())
 	}
 	return kept, err
+}
+
+// sheetToAdd is sheet for a request that adds to its log, which takes no more than
+// hands can do.
+func (s *Section) sheetToAdd(r *http.Request) (store.Kept, error) {
+	kept, err := s.sheet(r)
+	if err != nil {
+		return kept, err
+	}
+	if wait := s.added.Book(web.Party(r)+" "+kept.Traveler.Code, s.Now()); wait > 0 {
+		return kept, web.TooFast(wait)
+	}
+	return kept, nil
 }
 
 // opened finds the sheet whose code is in the address, with all that was logged.
@@ -301,29 +335,4 @@ func stepOf(step traveler.Step) stepJSON {
 		Step: step.Number, Bend: step.Bend, Bar: step.Bar, Segments: widths,
 		Target: step.Target.Deg(), Stop: step.Stop.Deg(), Tolerance: step.Tolerance.Deg(),
 	}
-}
-
-// holders remembers which address has opened which sheet, so that a phone that
-// works on a sheet is not shut out because another one behind the same address
-// guesses. It helps no guesser: a code that is new to an address is not in it.
-type holders struct {
-	lock  sync.Mutex
-	known map[holder]bool
-}
-
-type holder struct{ address, code string }
-
-func (h *holders) has(who holder) bool {
-	h.lock.Lock()
-	defer h.lock.Unlock()
-	return h.known[who]
-}
-
-func (h *holders) add(who holder) {
-	h.lock.Lock()
-	defer h.lock.Unlock()
-	if h.known == nil || len(h.known) >= web.MostWatched {
-		h.known = make(map[holder]bool) // they come back with their next page
-	}
-	h.known[who] = true
 }

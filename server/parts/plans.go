@@ -105,7 +105,7 @@ func (s *Section) PlansPage(w http.ResponseWriter, r *http.Request) error {
 func (s *Section) planViewOf(ctx context.Context, r *http.Request, made, on store.Revision, quantity int) (planView, error) {
 	steps := fmt.Sprintf("%s/bends?brake=%d&quantity=%d", partAddress(made.Seq), on.Seq, quantity)
 	p := planView{Brake: on.Name, BrakeSeq: on.Seq, Steps: steps}
-	work, err := s.plans.On(r.Context(), made, on, quantity)
+	work, err := s.plans.On(r.Context(), planning.Asked{Part: made, Brake: on, Quantity: quantity, Account: web.Account(r)})
 	if err != nil {
 		return p, err
 	}
@@ -303,7 +303,7 @@ func (s *Section) planOfAddress(r *http.Request) (*process.Plan, bendsView, erro
 	}
 	ctx, cancel := context.WithTimeout(r.Context(), planning.StepsPatience)
 	defer cancel()
-	work, err := s.plans.On(ctx, made, on, quantity)
+	work, err := s.plans.On(ctx, planning.Asked{Part: made, Brake: on, Quantity: quantity, Account: web.Account(r)})
 	if err != nil {
 		return nil, bendsView{}, err
 	}

@@ -7,12 +7,14 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"math"
 	"sync"
 	"sync/atomic"
 	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/process"
+	"brakeside/server/admit"
 	"brakeside/server/lessons"
 	"brakeside/server/panics"
 	"brakeside/server/store"
@@ -33,11 +35,14 @@ const (
 	mostPlans     = 24
 )
 
+// planRule: a plan takes a whole processor, so that each account has one place, and
+// a viewer who looks at many plans keeps the owner from none.
+var planRule = admit.Rule{Places: 2, Each: 1, Wait: 2 * mostPlans, Behind: mostPlans}
+
 // Planner turns a part file into a sheet that is ready to be kept. It keeps
 // nothing itself.
 type Planner interface {
-	// Issue plans the part and freezes the plan under a new code. It refuses
-	// with fault.Invalid what is wrong in the file and with fault.Unbendable
+	// Issue freezes a plan under a new code. It refuses with fault.Unbendable
 	// what the brake cannot make.
 	Issue(ctx context.Context, request IssueRequest) (store.Issued, error)
 
@@ -60,33 +65,32 @@ type PlanRequest struct {
 
 // IssueRequest is what the owner asks to be issued.
 type IssueRequest struct {
-	PartJSON []byte // the part file as uploaded or pasted
-	Job      string
-	Quantity int
-	Brake    string // name of a kept brake; empty for the shop's usual one
-	Pack     string // that it is cut from; empty: not said
-	By       string
-	Base     string // the address that phones use
+	Plan *process.Plan // as it was looked at
+	Job  string
+	Pack string // that it is cut from; empty: not said
+	By   string
+	Base string // the address that phones use
 }
 
 // planKey is what a plan depends on, beside the log: kept versions of part, brake
-// and the shop's own figures, what was decided about stops, and the quantity.
+// and the shop's own figures, what was decided about stops and said beside the readings, the quantity and the pack.
 type planKey struct {
 	part, brake, shop, stops int64
+	said                     int // statements beside the readings
 	quantity                 int
+	pack                     string
 }
 
 // Plans asks the planner, and holds the last plans, so that stepping through one
-// does not plan anew. One plan is worked out at a time: it takes a whole
-// processor.
+// does not plan anew. One plan of an account is worked out at a time.
 type Plans struct {
 	store   *store.Store
 	planner Planner // nil: sheets can only be shown
 	log     *slog.Logger
 
-	working sync.Mutex
-	lock    sync.Mutex
-	kept    map[planKey]*Work
+	line *admit.Line
+	lock sync.Mutex
+	kept map[planKey]*Work
 }
 
 // Work is a plan that is made or being made.
@@ -101,39 +105,92 @@ type Work struct {
 	err       error
 }
 
+// begun is who begins a plan and when.
+type begun struct {
+	account string
+	log     int64 // seq of the newest reading
+	now     time.Time
+}
+
 // begin gives the work on a plan, which has begun or begins now. Work that ended
 // without a plan, and of which a page has said so, is begun again: what was wrong
 // may have been put right. So is a plan that was made before the newest reading,
 // whose stops may be others now; one that is being made is waited for.
-func (p *Plans) begin(key planKey, log int64, now time.Time, work func(*Work)) *Work {
+func (p *Plans) begin(key planKey, b begun, work func(context.Context, *Work)) *Work {
 	p.lock.Lock()
 	defer p.lock.Unlock()
-	if w := p.kept[key]; w != nil && !w.told.Load() && (w.log == log || !w.isFinished()) {
-		w.asked.Store(now.UnixNano())
+	if w := p.kept[key]; w != nil && !w.told.Load() && (w.log == b.log || !w.isFinished()) {
+		w.asked.Store(b.now.UnixNano())
 		return w
 	}
-	w := &Work{finished: make(chan struct{}), log: log}
-	w.asked.Store(now.UnixNano())
+	w := &Work{finished: make(chan struct{}), log: b.log}
+	w.asked.Store(b.now.UnixNano())
 	p.keep(key, w)
-	go p.workOn(w, work)
+	go p.workOn(w, b.account, work)
 	return w
 }
 
-// workOn does the work on a plan when it is its turn. A planner that fails costs
-// its plan.
-func (p *Plans) workOn(w *Work, work func(*Work)) {
-	p.working.Lock()
-	defer p.working.Unlock()
+// workOn does the work on a plan when it is the turn of its account. What nobody waits
+// for any more leaves the line, and a planner that fails costs its plan.
+func (p *Plans) workOn(w *Work, account string, work func(context.Context, *Work)) {
 	defer close(w.finished)
-	if err := panics.Caught(func() error { work(w); return nil }); err != nil {
+	ctx, stop := w.whileAsked()
+	defer stop()
+	leave, err := p.line.Enter(ctx, account)
+	switch {
+	case errors.Is(err, admit.Full):
+		w.err = fault.New(fault.Busy, "", "Too many plans wait already. Ask again when some are there.")
+		return
+	case err != nil:
+		w.err = nobodyWaited()
+		return
+	}
+	defer leave()
+	if err := panics.Caught(func() error { work(ctx, w); return nil }); err != nil {
 		p.log.Error("planning failed", "error", err)
 		w.plan, w.err = nil, fmt.Errorf("planning failed, as logged before")
 	}
 }
 
+func nobodyWaited() error {
+	return fault.New(fault.Busy, "", "Planning was stopped, since nobody waited for it. Ask again.")
+}
+
+// whileAsked gives a context that ends when nobody waits for the plan any more.
+func (w *Work) whileAsked() (context.Context, context.CancelFunc) {
+	ctx, stop := context.WithCancel(context.Background())
+	go func() {
+		looks := time.NewTicker(leftAlone / 20)
+		defer looks.Stop()
+		for {
+			select {
+			case <-ctx.Done():
+				return
+			case <-looks.C:
+				if w.leftAlone() {
+					stop()
+				}
+			}
+		}
+	}()
+	return ctx, stop
+}
+
+// keep keeps a plan, in place of the finished one that was asked for longest ago
+// where there are many. Those that are not finished are bounded by the line.
 func (p *Plans) keep(key planKey, w *Work) {
-	if p.kept == nil || len(p.kept) >= mostPlans {
+	if p.kept == nil {
 		p.kept = make(map[planKey]*Work)
+	}
+	if len(p.kept) >= mostPlans {
+		var oldest planKey
+		asked := int64(math.MaxInt64)
+		for key, w := range p.kept {
+			if at := w.asked.Load(); at < asked && w.isFinished() {
+				oldest, asked = key, at
+			}
+		}
+		delete(p.kept, oldest)
 	}
 	p.kept[key] = w
 }
@@ -178,7 +235,7 @@ func (w *Work) Wait(ctx context.Context) (*process.Plan, error) {
 // New gives the plans of a shop, with none worked out yet. Without a planner
 // every question is refused.
 func New(from *store.Store, planner Planner, log *slog.Logger) *Plans {
-	return &Plans{store: from, planner: planner, log: log}
+	return &Plans{store: from, planner: planner, log: log, line: admit.NewLine(planRule)}
 }
 
 // Able refuses when there is no planner.
@@ -205,8 +262,16 @@ func (p *Plans) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
 	return p.planner.Draft(ctx, file)
 }
 
+// Asked is a part to be planned on a brake, and the account that asks.
+type Asked struct {
+	Part, Brake store.Revision
+	Quantity    int
+	Pack        string // that it is cut from; empty: any
+	Account     string
+}
+
 // On begins to plan a kept part on a kept brake, or finds the plan.
-func (p *Plans) On(ctx context.Context, made, on store.Revision, quantity int) (*Work, error) {
+func (p *Plans) On(ctx context.Context, a Asked) (*Work, error) {
 	if err := p.Able(); err != nil {
 		return nil, err
 	}
@@ -218,23 +283,24 @@ func (p *Plans) On(ctx context.Context, made, on store.Revision, quantity int) (
 	if err != nil {
 		return nil, err
 	}
-	key := planKey{made.Seq, on.Seq, p.shopVersion(ctx), stops, quantity}
-	return p.begin(key, log.Last, time.Now(), func(w *Work) {
-		w.plan, w.err = p.workOut(w, PlanRequest{PartJSON: made.JSON, BrakeJSON: on.JSON, Quantity: quantity})
+	said, err := p.store.Statements(ctx)
+	if err != nil {
+		return nil, err
+	}
+	key := planKey{a.Part.Seq, a.Brake.Seq, p.shopVersion(ctx), stops, len(said), a.Quantity, a.Pack}
+	return p.begin(key, begun{a.Account, log.Last, time.Now()}, func(ctx context.Context, w *Work) {
+		w.plan, w.err = p.workOut(ctx, w, PlanRequest{PartJSON: a.Part.JSON, BrakeJSON: a.Brake.JSON, Quantity: a.Quantity, Pack: a.Pack})
 	}), nil
 }
 
 // workOut plans until the plan is there, no page asks for it any more, or
 // patience ends.
-func (p *Plans) workOut(w *Work, r PlanRequest) (*process.Plan, error) {
-	ctx, cancel := context.WithTimeout(context.Background(), planPatience)
+func (p *Plans) workOut(ctx context.Context, w *Work, r PlanRequest) (*process.Plan, error) {
+	ctx, cancel := context.WithTimeout(ctx, planPatience)
 	defer cancel()
 	r.Watch = func(done, all int) {
 		w.done.Store(int64(done))
 		w.all.Store(int64(all))
-		if w.leftAlone() {
-			cancel()
-		}
 	}
 	plan, err := p.planner.Plan(ctx, r)
 	switch {
@@ -242,7 +308,7 @@ func (p *Plans) workOut(w *Work, r PlanRequest) (*process.Plan, error) {
 		return nil, fault.New(fault.Busy, "",
 			"No order was found within %d seconds. The command plan takes the time it needs.", int(planPatience.Seconds()))
 	case ctx.Err() != nil:
-		return nil, fault.New(fault.Busy, "", "Planning was stopped, since nobody waited for it. Ask again.")
+		return nil, nobodyWaited()
 	}
 	return plan, err
 }

@@ -52,7 +52,7 @@ func asked(t *testing.T, p *slowly) (*Plans, *bytes.Buffer, *Work) {
 
 func again(t *testing.T, plans *Plans) *Work {
 	t.Helper()
-	w, err := plans.On(t.Context(), store.Revision{Seq: 1}, store.Revision{Seq: 2}, 1)
+	w, err := plans.On(t.Context(), Asked{Part: store.Revision{Seq: 1}, Brake: store.Revision{Seq: 2}, Quantity: 1, Account: store.RoleOwner})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,5 +113,84 @@ func TestPlannerThatPanics(t *testing.T) {
 	p.fail = nil
 	if plan, err := again(t, plans).Wait(t.Context()); err != nil || !plan.Feasible {
 		t.Errorf("the next question = %v, %v, want the plan", plan, err)
+	}
+}
+
+// each is a planner that plans one part after the other, as it is let.
+type each struct {
+	Planner
+	begun chan string // of the part file
+	let   map[string]chan struct{}
+}
+
+func (p *each) Plan(ctx context.Context, r PlanRequest) (*process.Plan, error) {
+	p.begun <- string(r.PartJSON)
+	select {
+	case <-p.let[string(r.PartJSON)]:
+		return &process.Plan{Feasible: true}, nil
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+// A viewer who asks for many plans makes the owner wait for none of them, and the
+// memory is bounded. Plans that nobody waits for leave the line without being begun.
+func TestOwnerPlansBesideTheViewer(t *testing.T) {
+	kept, err := store.Open(t.TempDir(), time.Now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { kept.Close() })
+	p := &each{begun: make(chan string), let: map[string]chan struct{}{"viewer": make(chan struct{}), "owner": make(chan struct{})}}
+	plans := New(kept, p, slog.New(slog.DiscardHandler))
+	ask := func(account string, seq int) *Work {
+		t.Helper()
+		w, err := plans.On(t.Context(), Asked{Part: store.Revision{Seq: int64(seq), JSON: []byte(account)}, Quantity: 1, Account: account})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+	first := ask("viewer", 0)
+	if got := <-p.begun; got != "viewer" {
+		t.Fatalf("the first plan is that of the %s", got)
+	}
+	var others []*Work
+	for seq := range 3 * mostPlans {
+		others = append(others, ask("viewer", seq+1))
+	}
+	mine := ask("owner", 9999)
+	if got := <-p.begun; got != "owner" {
+		t.Fatalf("beside a plan of the viewer that of the %s is begun", got)
+	}
+	close(p.let["owner"])
+	if plan, err := mine.Wait(t.Context()); err != nil || !plan.Feasible {
+		t.Errorf("the owner's plan = %v, %v", plan, err)
+	}
+	refused := func() (n int) {
+		for _, w := range others {
+			if w.isFinished() {
+				n++
+			}
+		}
+		return n
+	}
+	for began := time.Now(); refused() != len(others)-planRule.Behind; time.Sleep(time.Millisecond) {
+		if time.Since(began) > 10*time.Second {
+			t.Fatalf("%d of %d plans of one account were refused a place, want all but %d", refused(), len(others), planRule.Behind)
+		}
+	}
+	for _, w := range others {
+		forget(w)
+	}
+	for _, w := range others {
+		<-w.finished
+	}
+	close(p.let["viewer"])
+	if plan, err := first.Wait(t.Context()); err != nil || !plan.Feasible {
+		t.Errorf("the viewer's first plan = %v, %v", plan, err)
+	}
+	if len(plans.kept) > mostPlans+planRule.Wait+planRule.Places {
+		t.Errorf("%d plans are kept", len(plans.kept))
 	}
 }

@@ -66,7 +66,8 @@ func (r Record) Pages() []*draw.Page {
 	p.facts([]Fact{
 		{"Job", t.Job}, {"Part", t.Part.Number + " rev " + t.Part.Revision}, {"Title", t.Part.Title},
 		{"Material", t.Part.Material}, {"Thickness", t.Part.Thickness.Text(2) + " mm"}, {"Pieces", decimal(r.Pieces)},
-		{"Bends in tolerance", share(lines)}, {"Sheet", t.Code}, {"Written", r.Written.In(r.Zone).Format("2006-01-02 15:04")},
+		{"Bends in tolerance", share(lines)},
+		{"Sheet", "begins with " + t.Code[:min(6, len(t.Code))]}, {"Written", r.Written.In(r.Zone).Format("2006-01-02 15:04")},
 	})
 	p.line(body, draw.Regular, "Angles are bend angles: what the metal is turned through from flat. Error is measured less nominal.")
 	p.bends(lines)

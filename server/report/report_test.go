@@ -146,6 +146,9 @@ func TestRecordPages(t *testing.T) {
 		sound(t, record(pieces).Pages())
 	}
 	long := words(record(60).Pages())
+	if strings.Contains(long, "k7m4xq2pvr9tabcde") || !strings.Contains(long, "begins with k7m4xq") {
+		t.Errorf("the record goes to customers, and must name its sheet by the beginning of the code only: %s", long)
+	}
 	if strings.Count(long, "90.6") != 60 || strings.Count(long, "44.4 *") != 60 || strings.Count(long, "piece|step 1|step 2") < 2 || !strings.Contains(long, "page 3 of") {
 		t.Errorf("120 bends are not all on the record, or a page lacks its heading: %s", long)
 	}

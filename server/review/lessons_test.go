@@ -319,7 +319,7 @@ func TestRecordOfASheet(t *testing.T) {
 		t.Errorf("record.pdf = %d %s", answer.StatusCode, answer.Header.Get("Content-Type"))
 	}
 	answer, body = s.Get("/jobs/"+shoptest.ChannelCode+"/record.csv", session)
-	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Disposition") != `attachment; filename="record-`+shoptest.ChannelCode+`.csv"` || strings.Count(body, "\r\n") != 12 ||
+	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Disposition") != `attachment; filename*=UTF-8''record-J-1041.csv` || strings.Count(body, "\r\n") != 12 ||
 		!strings.Contains(body, "J-1041,BR-210,C,1,2,b2,90.0,1.0,89.4,-0.6,middle,2026-05-04 09:30,AB,in tolerance") {
 		t.Errorf("record.csv = %d %v: %s", answer.StatusCode, answer.Header, body)
 	}

@@ -38,7 +38,9 @@ func long(t testing.TB, readings int) (*shoptest.Shop, *http.Cookie) {
 			t.Error(err)
 		}
 	})
-	s.Server, err = server.New(server.Options{Store: s.Store, Base: "http://192.0.2.7:8080", Now: s.Now, Random: rand.NewChaCha8([32]byte{3}), Log: slog.New(slog.NewTextHandler(io.Discard, nil))})
+	s.Server, err = server.New(server.Options{
+		Store: s.Store, Base: "http://192.0.2.7:8080", Names: []string{"example.com"}, Now: s.Now, Random: rand.NewChaCha8([32]byte{3}), Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
+	})
 	if err != nil {
 		t.Fatal(err)
 	}

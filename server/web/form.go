@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"brakeside/calc/fault"
+	"brakeside/calc/plain"
 )
 
 // Option is one entry of a list to choose from.
@@ -113,6 +114,9 @@ func (s *Site) ReadUpTo(w http.ResponseWriter, r *http.Request, most int64) (url
 	}
 	for name, values := range r.PostForm {
 		for i, v := range values {
+			if bad, found := plain.InText(v); found {
+				return nil, fault.New(fault.Invalid, name, "This has the character %U, which cannot be seen. Take it out.", bad)
+			}
 			r.PostForm[name][i] = strings.TrimSpace(strings.ReplaceAll(v, "\r\n", "\n"))
 		}
 	}

@@ -25,6 +25,9 @@ func (s *Site) Frame(r *http.Request, here string) Frame {
 // MayChange reports whether the one who asks is the owner.
 func MayChange(r *http.Request) bool { return TicketOf(r).role == store.RoleOwner }
 
+// Account is the account of the one who asks; empty without one.
+func Account(r *http.Request) string { return TicketOf(r).role }
+
 // Setting gives a setting, empty when it was never kept. One that cannot be read
 // counts as not kept: no page fails for the name of the shop.
 func (s *Site) Setting(ctx context.Context, key string) string {

@@ -34,12 +34,12 @@ func TicketOf(r *http.Request) *Ticket {
 	return &Ticket{}
 }
 
-// guard wraps the routes in what holds for every request: headers, the check
-// that a form was posted from our own pages, the log, and a net under panics.
+// guard wraps the routes in what holds for every request: headers, the checks that
+// it came under a name of ours and a form from our own pages, the log, and a net under panics.
 func (s *Site) guard(routes http.Handler) http.Handler {
 	own := http.NewCrossOriginProtection()
 	own.SetDenyHandler(s.serve(Route{Path: "(foreign)", Who: ByAnyone, Answer: foreign}))
-	inner := own.Handler(routes)
+	inner, astray := own.Handler(routes), s.serve(Route{Path: "(name)", Who: ByAnyone, Answer: s.misdirected})
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		id, err := s.Secret(6)
 		if err != nil {
@@ -56,7 +56,11 @@ func (s *Site) guard(routes http.Handler) http.Handler {
 		writer.Header().Set("X-Request-Id", id)
 		defer s.finish(writer, r, began)
 		packed := &packing{ResponseWriter: writer, accepted: acceptsPacked(r)}
-		inner.ServeHTTP(packed, r)
+		if s.isOwn(r) {
+			inner.ServeHTTP(packed, r)
+		} else {
+			astray.ServeHTTP(packed, r)
+		}
 		packed.finish()
 	})
 }
@@ -145,6 +149,17 @@ func (s *Site) serve(rt Route) http.Handler {
 				s.refuse(w, r, fault.New(fault.Denied, "", "This account may look and not change. Ask the owner."))
 				return
 			}
+			unveiled, err := s.unveiled(r)
+			if err != nil {
+				s.refuse(w, r, err)
+				return
+			}
+			r = unveiled
+		}
+		if rt.Who == ByHolder && r.Method == http.MethodPost && s.onlyLooks(r) {
+			s.refuse(w, r, fault.New(fault.Denied, "",
+				"In this browser somebody is signed in who may look and not write. Sign out, then log from it."))
+			return
 		}
 		if err := rt.Answer(w, r); err != nil {
 			s.refuse(w, r, err)

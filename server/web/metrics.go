@@ -144,15 +144,15 @@ func (t *times) write(p *metricsPage, route string) {
 	n := 0
 	for i, end := range secondsEnds {
 		n += t.buckets[i]
-		fmt.Fprintf(p, "brakeside_request_seconds_bucket{route=%s,le=\"%s\"} %d\n", label(route), plain(end), n)
+		fmt.Fprintf(p, "brakeside_request_seconds_bucket{route=%s,le=\"%s\"} %d\n", label(route), figure(end), n)
 	}
 	n += t.buckets[len(secondsEnds)]
 	fmt.Fprintf(p, "brakeside_request_seconds_bucket{route=%s,le=\"+Inf\"} %d\n", label(route), n)
-	fmt.Fprintf(p, "brakeside_request_seconds_sum{route=%s} %s\n", label(route), plain(t.sum))
+	fmt.Fprintf(p, "brakeside_request_seconds_sum{route=%s} %s\n", label(route), figure(t.sum))
 	fmt.Fprintf(p, "brakeside_request_seconds_count{route=%s} %d\n", label(route), n)
 }
 
-func plain(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+func figure(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
 // writeBatches writes how many readings were made durable at once.
 func writeBatches(w io.Writer, batches []int64) {

@@ -34,6 +34,7 @@ var Headings = map[int]string{
 	http.StatusMethodNotAllowed:      "Not like this",
 	http.StatusConflict:              "That does not fit",
 	http.StatusRequestEntityTooLarge: "Too big",
+	http.StatusMisdirectedRequest:    "Not under this name",
 	http.StatusUnprocessableEntity:   "That cannot be",
 	http.StatusTooManyRequests:       "Too many tries",
 	http.StatusInternalServerError:   "It went wrong here",

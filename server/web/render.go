@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"brakeside/calc/plain"
 	"brakeside/templates"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/pdf"
@@ -80,7 +81,11 @@ func (s *Site) Show(w http.ResponseWriter, p Page) error {
 	if err := s.pages.Write(&filled, p.Name, p.View); err != nil {
 		return err
 	}
-	return Write(w, s.Worded(Reply{p.Status, HTMLKind, filled.Bytes()}))
+	body, err := s.veiled(w, filled.Bytes())
+	if err != nil {
+		return err
+	}
+	return Write(w, s.Worded(Reply{p.Status, HTMLKind, body}))
 }
 
 // ShowBlock fills one block of a page and sends it, for a script that renews a
@@ -90,7 +95,11 @@ func (s *Site) ShowBlock(w http.ResponseWriter, b templates.Block, view any) err
 	if err := s.pages.WriteBlock(&filled, b, view); err != nil {
 		return err
 	}
-	return Write(w, s.Worded(Reply{0, HTMLKind, filled.Bytes()}))
+	body, err := s.veiled(w, filled.Bytes())
+	if err != nil {
+		return err
+	}
+	return Write(w, s.Worded(Reply{0, HTMLKind, body}))
 }
 
 // Fill fills one block of a page, to be placed in pages that are shown later.
@@ -100,8 +109,10 @@ func (s *Site) Fill(b templates.Block, view any) (template.HTML, error) {
 	return template.HTML(filled.String()), err
 }
 
-// Worded puts an answer into the language of the shop.
+// Worded puts an answer into the language of the shop, and writes what cannot be seen
+// in it so that it is.
 func (s *Site) Worded(a Reply) Reply {
+	a.Body = plain.Seen(a.Body)
 	switch {
 	case s.words == nil:
 	case a.Kind == HTMLKind:

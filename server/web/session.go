@@ -27,6 +27,7 @@ func (s *Site) BeginSession(w http.ResponseWriter, r *http.Request, role string)
 	if err := s.Store.AddSession(r.Context(), store.Session{TokenHash: HashOf(token), Role: role, Expires: expires}); err != nil {
 		return err
 	}
+	s.Lived.See(Party(r), s.Now())
 	// The cookie's time is a span and not a date: the browser's clock may be wrong.
 	http.SetCookie(w, s.Cookie(r, http.Cookie{
 		Name: SessionCookie, Value: token, Path: "/", MaxAge: int(SessionLasts.Seconds()),
@@ -64,8 +65,20 @@ func (s *Site) signedIn(r *http.Request) error {
 	session, err := s.Store.Session(r.Context(), HashOf(given.Value))
 	if err == nil {
 		TicketOf(r).role = session.Role
+		s.Lived.See(Party(r), s.Now())
 	}
 	return err
+}
+
+// onlyLooks reports whether the one who asks is signed in as the viewer. Phones that
+// log are signed in as nobody.
+func (s *Site) onlyLooks(r *http.Request) bool {
+	given, err := r.Cookie(SessionCookie)
+	if err != nil {
+		return false
+	}
+	session, err := s.Store.Session(r.Context(), HashOf(given.Value))
+	return err == nil && session.Role == store.RoleViewer
 }
 
 // askToSignIn sends a person who wants to see a page to the sign-in and back;

@@ -15,16 +15,18 @@ import (
 	"sync"
 	"time"
 
+	"brakeside/server/admit"
 	"brakeside/server/store"
 	"brakeside/templates"
 	"brakeside/templates/words"
 )
 
-// Options is what a Site needs; all but Words must be given.
+// Options is what a Site needs; all but Words and Names must be given.
 type Options struct {
 	Store     *store.Store
-	Base      string // the address phones use
-	FixedBase bool   // whatever address the owner gave
+	Base      string   // the address phones use
+	FixedBase bool     // whatever address the owner gave
+	Names     []string // that this machine goes by beside its own
 	Now       func() time.Time
 	Random    io.Reader // of cryptographic quality; need not be safe to share
 	Log       *slog.Logger
@@ -40,7 +42,9 @@ type Site struct {
 	Random    io.Reader // safe to share
 	Log       *slog.Logger
 	News      *News
+	Lived     admit.Known // parties among which somebody is signed in
 
+	hosts    hosts
 	words    *words.Catalogue
 	pages    *templates.Set
 	metrics  *metrics
@@ -57,6 +61,7 @@ func New(o Options) (*Site, error) {
 	return &Site{
 		Store: o.Store, Base: strings.TrimRight(o.Base, "/"), FixedBase: o.FixedBase, Now: o.Now, Random: &shared{from: o.Random},
 		Log: o.Log, News: newNews(), words: o.Words, pages: pages, metrics: newMetrics(), started: o.Now(),
+		hosts: hostsOf(o.Base, o.Names), Lived: admit.Known{For: SessionLasts},
 	}, nil
 }
 

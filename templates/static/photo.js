@@ -67,8 +67,8 @@
         say(words, photo);
       }
     } catch (trouble) {
-      timer = setTimeout(send, pause);
-      pause = Math.min(2 * pause, LONGEST_PAUSE);
+      timer = setTimeout(send, Math.min(trouble.after || pause, LONGEST_PAUSE));
+      if (!trouble.after) pause = Math.min(2 * pause, LONGEST_PAUSE);
       await count(trouble);
     } finally {
       sending = false;
@@ -89,7 +89,8 @@
       const answer = await fetch(photo.address, { method: "POST", body, signal: stop.signal, headers: { "Accept": "application/json" } });
       if (answer.ok) return phrase("photo-kept");
       const refusal = (await answer.json()).error.message;
-      if (answer.status === 429 || answer.status >= 500) throw new Error(refusal);
+      const after = 1000 * Number(answer.headers.get("Retry-After")); // when the service takes the next one
+      if (answer.status === 429 || answer.status >= 500) throw Object.assign(new Error(refusal), { after });
       return phrase("photo-refused") + " " + refusal;
     } finally {
       clearTimeout(limit);

@@ -6,7 +6,7 @@
 "use strict";
 
 const queue = (() => {
-  const FIRST_PAUSE = 1000, LONGEST_PAUSE = 60000, PATIENCE = 10000; // ms
+  const FIRST_PAUSE = 1000, LONGEST_PAUSE = 60000, SOON = 5000, PATIENCE = 10000; // ms
   const heard = { stored: [], asked: [], refused: [], changed: [] };
   let waiting = [], refused = [], trouble = "";
   let loaded = false, sent = 0, sending = false, pause = FIRST_PAUSE, timer = 0;
@@ -36,7 +36,10 @@ const queue = (() => {
     tell("changed");
   }
 
-  class Busy extends Error {}
+  // Busy is a service that takes nothing now; after is when it said it will, in ms.
+  class Busy extends Error {
+    constructor(words, after) { super(words); this.after = after; }
+  }
 
   // send empties the queue from the front. Only one send runs at a time.
   async function send() {
@@ -50,13 +53,24 @@ const queue = (() => {
         trouble = "";
       }
     } catch (error) {
-      timer = setTimeout(send, pause);
-      pause = Math.min(2 * pause, LONGEST_PAUSE);
-      trouble = whyNot(error);
+      waitFor(error);
     } finally {
       sending = false;
       tell("changed");
     }
+  }
+
+  // waitFor sends on later. A service that takes what was kept piece by piece says when
+  // it takes the next one: that is no trouble, and makes no longer pauses.
+  function waitFor(error) {
+    if (error.after > 0) {
+      timer = setTimeout(send, Math.min(error.after, LONGEST_PAUSE));
+      trouble = error.after > SOON ? whyNot(error) : "";
+      return;
+    }
+    timer = setTimeout(send, pause);
+    pause = Math.min(2 * pause, LONGEST_PAUSE);
+    trouble = whyNot(error);
   }
 
   // whyNot tells a service that says why it takes nothing, such as a full disk, from
@@ -66,8 +80,9 @@ const queue = (() => {
     return phone.away();
   }
 
-  async function decided(entry, { status, answer }) {
-    if (status === 429 || status >= 500) throw new Busy(answer.error ? answer.error.message : phone.phrase("cannot-take"));
+  async function decided(entry, { status, answer, after }) {
+    // 403: somebody is signed in on this phone who may only look, until they sign out.
+    if (status === 403 || status === 429 || status >= 500) throw new Busy(answer.error ? answer.error.message : phone.phrase("cannot-take"), after);
     if (status < 300) {
       await done(entry);
       sent++;
@@ -101,7 +116,8 @@ const queue = (() => {
       const reply = await fetch(entry.sheet + sent.to, {
         method: "POST", signal: stop.signal, body: sent.body, headers: { "Content-Type": sent.kind, "Accept": "application/json" },
       });
-      return { status: reply.status, answer: await reply.json().catch(() => ({})) };
+      const after = 1000 * Number(reply.headers.get("Retry-After")); // 0 without one
+      return { status: reply.status, answer: await reply.json().catch(() => ({})), after };
     } finally {
       clearTimeout(limit);
     }

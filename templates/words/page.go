@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"io"
 	"regexp"
+	"slices"
 
 	"golang.org/x/net/html"
 )
@@ -15,13 +16,28 @@ var spoken = map[string]bool{
 	"data-name": true, "data-sure": true, "data-hint": true, "data-elsewhere": true,
 }
 
+// raws are the elements whose content is no text of the page.
+var raws = map[string]bool{"script": true, "style": true, "textarea": true}
+
+// void are the elements without an end (HTML, 13.1.2).
+var void = map[string]bool{
+	"area": true, "base": true, "br": true, "col": true, "embed": true, "hr": true, "img": true, "input": true,
+	"link": true, "meta": true, "source": true, "track": true, "wbr": true,
+}
+
+// isTyped reports whether an element is marked as what people typed.
+func isTyped(token html.Token) bool {
+	return slices.ContainsFunc(token.Attr, func(a html.Attribute) bool { return a.Key == "translate" && a.Val == "no" })
+}
+
 // Page translates the texts of an HTML page, or of a piece of one, and says in
-// it which language it is in. What people typed is translated only where it is
-// a phrase of the catalogue, word for word.
+// it which language it is in. What people typed is left as it is: what stands in a
+// textarea, and in an element that the page marks translate="no" as HTML has it.
 func (c *Catalogue) Page(page []byte) []byte {
 	var out bytes.Buffer
 	tokens := html.NewTokenizer(bytes.NewReader(page))
-	silent := false // within a script or a style
+	silent := "" // the script, style or textarea that is gone through
+	typed := 0   // how deep within an element that is not translated
 	for {
 		kind := tokens.Next()
 		if kind == html.ErrorToken {
@@ -33,17 +49,23 @@ func (c *Catalogue) Page(page []byte) []byte {
 		raw := bytes.Clone(tokens.Raw())
 		switch kind {
 		case html.TextToken:
-			if !silent {
+			if silent == "" && typed == 0 {
 				raw = c.textToken(raw)
 			}
 		case html.StartTagToken, html.SelfClosingTagToken:
 			token := tokens.Token()
-			silent = token.Data == "script" || token.Data == "style"
-			if c.attributes(&token) {
+			if raws[token.Data] {
+				silent = token.Data
+			}
+			if kind == html.StartTagToken && !void[token.Data] && (typed > 0 || isTyped(token)) {
+				typed++
+			}
+			if typed == 0 && c.attributes(&token) {
 				raw = []byte(token.String())
 			}
 		case html.EndTagToken:
-			silent = false
+			silent = ""
+			typed = max(0, typed-1)
 		}
 		out.Write(raw)
 	}

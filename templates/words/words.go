@@ -83,8 +83,10 @@ func (c *Catalogue) fill(p pattern, filled []string) string {
 		if n < 0 || n >= len(filled) {
 			return ""
 		}
-		if known, ok := c.whole[filled[n]]; ok {
-			return known
+		if p.certainty() > 0 { // a pattern that says nothing itself would look for itself
+			if known, ok := c.phrase(filled[n]); ok {
+				return known
+			}
 		}
 		return filled[n]
 	}))

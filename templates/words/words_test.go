@@ -54,6 +54,24 @@ func read(t testing.TB, text string) *Catalogue {
 	return c
 }
 
+func TestHolesAreLookedUp(t *testing.T) {
+	c := read(t, german)
+	for english, want := range map[string]string{
+		"Next piece: Stop":                          "Nächstes Stück: Anschlag",
+		"Next piece: Piece 2 of 3":                  "Nächstes Stück: Von 3 Stück das 2.",
+		"Next piece: Next piece: Next piece: Bends": "Nächstes Stück: Nächstes Stück: Nächstes Stück: Biegungen",
+		"Next piece: 17":                            "Nächstes Stück: 17",
+	} {
+		if got := c.Text(english); got != want {
+			t.Errorf("Text(%q) = %q, want %q", english, got, want)
+		}
+	}
+	whole := read(t, "msgid \"\"\nmsgstr \"Language: de\\n\"\n\nmsgid \"%s %s\"\nmsgstr \"%2$s %1$s\"\n")
+	if got := whole.Text("a b"); got != "b a" {
+		t.Errorf("a pattern of holes alone gives %q", got)
+	}
+}
+
 func TestText(t *testing.T) {
 	c := read(t, german)
 	for english, want := range map[string]string{
@@ -146,4 +164,21 @@ func FuzzPage(f *testing.F) {
 			t.Errorf("Text(%q) = %q", page, once)
 		}
 	})
+}
+
+// What people typed comes back as they typed it, though it be a phrase of the
+// catalogue: a text in a box would be saved in the other language.
+func TestTypedTextIsLeftAlone(t *testing.T) {
+	c := read(t, german)
+	for english, want := range map[string]string{
+		`<textarea name="note">Stop</textarea><p>Stop</p>`:                       `<textarea name="note">Stop</textarea><p>Anschlag</p>`,
+		`<textarea>In tolerance. <b>Stop</b></textarea>`:                         `<textarea>In tolerance. <b>Stop</b></textarea>`,
+		`<h1>Bends <span translate="no">Stop</span></h1>`:                        `<h1>Biegungen <span translate="no">Stop</span></h1>`,
+		`<td translate="no">Stop<br><b title="Stop">Bends</b></td><td>Stop</td>`: `<td translate="no">Stop<br><b title="Stop">Bends</b></td><td>Anschlag</td>`,
+		`<input value="Stop" title="Stop">`:                                      `<input value="Stop" title="Anschlag">`,
+	} {
+		if got := string(c.Page([]byte(english))); got != want {
+			t.Errorf("Page(%s) = %s, want %s", english, got, want)
+		}
+	}
 }

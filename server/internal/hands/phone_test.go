@@ -3,7 +3,11 @@ package hands_test
 import (
 	"encoding/json"
 	"fmt"
+	"net"
+	"net/http"
+	"net/http/httptest"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -268,6 +272,55 @@ func TestPhoneSendsWhatWasLeft(t *testing.T) {
 	d.Sent()
 	if n := d.Stored(shoptest.ChannelCode); n != 2 {
 		t.Errorf("%d readings stored, want 2", n)
+	}
+}
+
+// What a phone kept for a day without a network is more than the service takes at
+// once. All of it gets through, and the phone makes no trouble of it.
+func TestPhoneSendsAWholeRunThatItKept(t *testing.T) {
+	t.Parallel()
+	s := shoptest.OpenShop(t)
+	s.Decide(shoptest.ChannelCode, standing.Requantified, "90")
+	var refused atomic.Int32
+	d := s.UseBehind(t, shoptest.PhoneScreen, func(w http.ResponseWriter, r *http.Request) {
+		s.Pages.ServeHTTP(w, r)
+		if w.Header().Get("Retry-After") != "" {
+			refused.Add(1)
+			s.Later(5 * time.Second) // a clock that runs faster than the phone's
+		}
+	})
+	sentBefore := 0 // from the same phone: nothing more is taken at once
+	for answer := http.StatusCreated; answer == http.StatusCreated; sentBefore++ {
+		body := fmt.Sprintf(`{"id":"before-%d","piece":%d,"step":%d,"measured":45,"confirmed":true}`, sentBefore, 1+sentBefore%90, 1+sentBefore/90)
+		r := httptest.NewRequest("POST", shoptest.ChannelReadings, strings.NewReader(body))
+		r.Header.Set("Content-Type", "application/json")
+		r.RemoteAddr = net.JoinHostPort(shoptest.LANAddress(t), "99")
+		got, _ := s.Ask(r)
+		answer = got.StatusCode
+	}
+	d.Open("/t/" + shoptest.ChannelCode)
+	d.Ready()
+	d.Network(false)
+	d.Eval(`(async () => {
+		for (let n = 0; n < 25; n++) {
+			const reading = { id: "kept-" + n, piece: 60 + n, step: 3, measured: 90, by: "AB" };
+			await queue.add({ sheet: location.pathname, reading });
+		}
+		document.body.dataset.trouble = "";
+		queue.on("changed", () => { document.body.dataset.trouble += queue.trouble(); });
+		document.body.dataset.kept = "all";
+	})()`)
+	d.Until(`document.body.dataset.kept === "all"`)
+	d.Network(true)
+	d.Until(`queue.waiting().length === 0`)
+	if n := d.Stored(shoptest.ChannelCode); n != sentBefore-1+25 {
+		t.Errorf("%d readings are stored, want %d", n, sentBefore-1+25)
+	}
+	if refused.Load() == 0 {
+		t.Error("the service took all at once: nothing was tried here")
+	}
+	if got := d.Eval("`${document.body.dataset.trouble}${queue.refused().length}`"); got != "0" {
+		t.Errorf("the phone speaks of trouble, or keeps readings as refused: %s", got)
 	}
 }
 

@@ -62,21 +62,14 @@ func (b *Bench) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
 
 // Issue implements planning.Planner.
 func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issued, error) {
-	kept, err := b.store.Find(ctx, store.Brakes, r.Brake)
-	if err != nil {
-		return store.Issued{}, err
-	}
-	plan, err := b.Plan(ctx, planning.PlanRequest{PartJSON: r.PartJSON, BrakeJSON: kept.JSON, Quantity: r.Quantity, Pack: r.Pack})
-	if err != nil {
-		return store.Issued{}, err
-	}
 	code := b.Codes[0]
 	b.Codes = b.Codes[1:]
 	issue := traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By, Pack: r.Pack}
-	if issue.NewPack, err = b.book.NewPack(ctx, plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
+	var err error
+	if issue.NewPack, err = b.book.NewPack(ctx, r.Plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
 		return store.Issued{}, err
 	}
-	t, err := traveler.Freeze(plan, issue)
+	t, err := traveler.Freeze(r.Plan, issue)
 	if err != nil {
 		return store.Issued{}, err
 	}

@@ -23,7 +23,9 @@ const TypedMarkup = `"'><typed x=1>`
 // Guarded serves one made-up answer as if it were a route.
 func (s *Shop) Guarded(a web.Answer) http.Handler {
 	s.Helper()
-	site, err := web.New(web.Options{Store: s.Store, Base: s.Options.Base, Now: s.Now, Random: s.Options.Random, Log: s.Options.Log})
+	site, err := web.New(web.Options{
+		Store: s.Store, Base: s.Options.Base, Names: s.Options.Names, Now: s.Now, Random: s.Options.Random, Log: s.Options.Log,
+	})
 	if err != nil {
 		s.Fatal(err)
 	}
