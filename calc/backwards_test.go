@@ -2,7 +2,6 @@ package calc_test
 
 import (
 	"fmt"
-	"math"
 	"os"
 	"slices"
 	"strings"
@@ -47,14 +46,14 @@ func TestLongStripsHaveAnOrder(t *testing.T) {
 		for _, s := range plan.Steps {
 			ids = append(ids, s.Bends[0])
 		}
-		suite.Near(t, name+": minutes", plan.Minutes, alongSetups(fitting.New(plan), ids), 1e-9)
+		sameCost(t, name, costOf(plan), alongSetups(fitting.New(plan), ids))
 	}
 }
 
 // alongSetups is the least cost of one order of many bends, infinite where one of
 // them cannot be made.
-func alongSetups(s *fitting.Station, ids []string) float64 {
-	ends, made := setups{fitting.Start: 0}, order.Made(0)
+func alongSetups(s *fitting.Station, ids []string) cost {
+	ends, made := setups{fitting.Start: cost{}}, order.Made(0)
 	for _, id := range ids {
 		next := slices.IndexFunc(s.Operations, func(joints []int) bool { return s.Plan.Blank.Joints[joints[0]].ID == id })
 		after := setups{}
@@ -64,25 +63,27 @@ func alongSetups(s *fitting.Station, ids []string) float64 {
 	return ends.least()
 }
 
-// setups are the least minutes in which some bends end in each setup.
-type setups map[order.Setup]float64
+// setups are the least costs at which some bends end in each setup.
+type setups map[order.Setup]cost
 
 // reach goes on from the setups of a set of bends by one bend more.
 func (to setups) reach(s *fitting.Station, ends setups, made order.Made, next int) {
 	for _, a := range s.Actions(made, next) {
-		for from, minutes := range ends {
-			minutes += float64(s.Change(from, a.Setup) + a.Own)
-			if old, known := to[a.Setup]; !known || minutes < old {
-				to[a.Setup] = minutes
+		for from, c := range ends {
+			c = c.on(s, from, a)
+			if old, known := to[a.Setup]; !known || c.below(old) {
+				to[a.Setup] = c
 			}
 		}
 	}
 }
 
-func (to setups) least() float64 {
-	least := math.Inf(1)
-	for _, minutes := range to {
-		least = min(least, minutes)
+func (to setups) least() cost {
+	least := noOrder
+	for _, c := range to {
+		if c.below(least) {
+			least = c
+		}
 	}
 	return least
 }
@@ -101,10 +102,10 @@ func anyStrip(t *rapid.T, least, most int) []byte {
 
 // forwards is the least cost of all orders from the flat blank on: every set that
 // can be reached is asked about, each with every setup it can end in.
-func forwards(s *fitting.Station) float64 {
+func forwards(s *fitting.Station) cost {
 	n := len(s.Operations)
 	ends := make([]setups, 1<<n)
-	ends[0] = setups{fitting.Start: 0}
+	ends[0] = setups{fitting.Start: cost{}}
 	for made := range order.Made(1) << n {
 		for next := range n {
 			if len(ends[made]) == 0 || made.Has(next) {
@@ -137,13 +138,13 @@ func TestRandomStripsAgainstForwards(t *testing.T) {
 			t.Fatalf("proven %v, %v", found.Proven, err)
 		}
 		want := forwards(s)
-		if (found.Actions != nil) != !math.IsInf(want, 1) {
+		if (found.Actions != nil) != (want != noOrder) {
 			t.Fatalf("an order found: %v, but the cheapest takes %v", found.Actions != nil, want)
 		}
 		if found.Actions != nil {
-			suite.Near(t, "minutes", float64(found.Minutes), want, 1e-9)
+			sameCost(t, "a strip", cost{found.Cost.Lifting, float64(found.Cost.Minutes)}, want)
 		}
-		if got := fitting.Impossible(blank, suite.Brake(t)); got != math.IsInf(want, 1) {
+		if got := fitting.Impossible(blank, suite.Brake(t)); got != (want == noOrder) {
 			t.Errorf("Impossible = %v, but the cheapest order takes %v", got, want)
 		}
 	})

@@ -179,7 +179,7 @@ func TestAHemCostsTwoBends(t *testing.T) {
 		}
 		a, b := once.Actions(0, op), twice.Actions(0, op)
 		for i := range a {
-			suite.Near(t, "minutes more", float64(b[i].Own-a[i].Own), want, 1e-9)
+			suite.Near(t, "minutes more", float64(b[i].Own.Minutes-a[i].Own.Minutes), want, 1e-9)
 		}
 	}
 }

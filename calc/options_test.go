@@ -3,7 +3,6 @@ package calc_test
 import (
 	"errors"
 	"fmt"
-	"math"
 	"os"
 	"path"
 	"slices"
@@ -54,26 +53,26 @@ func TestNextBestOrders(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := fitting.New(process.New(blank, k))
-	want := map[string]float64{}
+	want := map[string]cost{}
 	for _, o := range orders(t, p, k) {
 		want[strings.Join(o, " ")] = alongOrder(s, o, 0, fitting.Start)
 	}
-	last := 0.0
+	last := cost{}
 	for next := range len(want) {
 		plan := suite.Work(t, p, k, calc.Options{Next: next})
-		minutes, known := want[sequence(plan)]
+		paid, known := want[sequence(plan)]
 		if !known {
 			t.Errorf("order %d, %s, is none or has been given before", next, sequence(plan))
 		}
 		delete(want, sequence(plan))
-		suite.Near(t, fmt.Sprintf("minutes of order %d, %s", next, sequence(plan)), plan.Minutes, minutes, 1e-9)
-		if plan.Minutes < last-1e-9 {
-			t.Errorf("order %d takes %v minutes, the one before %v", next, plan.Minutes, last)
+		sameCost(t, fmt.Sprintf("order %d, %s", next, sequence(plan)), costOf(plan), paid)
+		if c := costOf(plan); c.lifting < last.lifting || c.lifting == last.lifting && c.minutes < last.minutes-1e-9 {
+			t.Errorf("order %d costs %+v, the one before %+v", next, c, last)
 		}
 		if plan.ProvenCheapest != (next == 0) {
 			t.Errorf("order %d: proven cheapest %v", next, plan.ProvenCheapest)
 		}
-		last = plan.Minutes
+		last = costOf(plan)
 	}
 	if _, err := calc.Work(p, k, calc.Options{Next: 8}); fault.KindOf(err) != fault.Missing {
 		t.Errorf("asked for a ninth order of eight: %v", err)
@@ -81,17 +80,19 @@ func TestNextBestOrders(t *testing.T) {
 }
 
 // alongOrder is the least cost of one order of the bends.
-func alongOrder(s *fitting.Station, ids []string, made order.Made, at order.Setup) float64 {
+func alongOrder(s *fitting.Station, ids []string, made order.Made, at order.Setup) cost {
 	if len(ids) == 0 {
-		return 0
+		return cost{}
 	}
-	least := math.Inf(1)
+	least := noOrder
 	for next, joints := range s.Operations {
 		if s.Plan.Blank.Joints[joints[0]].ID != ids[0] {
 			continue
 		}
 		for _, a := range s.Actions(made, next) {
-			least = min(least, float64(s.Change(at, a.Setup)+a.Own)+alongOrder(s, ids[1:], made|1<<next, a.Setup))
+			if c := alongOrder(s, ids[1:], made|1<<next, a.Setup).on(s, at, a); c.below(least) {
+				least = c
+			}
 		}
 	}
 	return least

@@ -22,7 +22,7 @@ func chosenWays(t *testing.T, text, bar string) (ways []*fitting.Chosen, own []f
 	s := fitting.New(process.New(blank, suite.Brake(t)))
 	for _, a := range s.Actions(0, 0) {
 		if a.Bar == bar && a.Side == 1 && a.Leaf == "full" {
-			ways, own = append(ways, s.Chosen(0, a)), append(own, float64(a.Own))
+			ways, own = append(ways, s.Chosen(0, a)), append(own, float64(a.Own.Minutes))
 		}
 	}
 	return ways, own

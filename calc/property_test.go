@@ -40,8 +40,8 @@ func TestMoreFingersNeverCostMore(t *testing.T) {
 		if len(fingers.Widths) == 0 {
 			t.Skip("a set without fingers is no bar")
 		}
-		if less := on(k); less.Feasible && (!all.Feasible || all.Minutes > less.Minutes+1e-9) {
-			t.Errorf("with the fingers %v it takes %v minutes, with all of them %v (feasible %v)", fingers.Widths, less.Minutes, all.Minutes, all.Feasible)
+		if less := on(k); dearer(all, less) {
+			t.Errorf("with the fingers %v it costs %+v, with all of them %+v (feasible %v)", fingers.Widths, costOf(less), costOf(all), all.Feasible)
 		}
 	})
 }
@@ -60,8 +60,8 @@ func TestWiderClearanceNeverHelps(t *testing.T) {
 		k.Clearance.Bar += more.Draw(t, "bar")
 		k.Clearance.Nose += more.Draw(t, "nose") / 4
 		k.Clearance.BedAndLeaf += more.Draw(t, "bed and leaf") / 4
-		if wide := on(k); wide.Feasible && (!narrow.Feasible || narrow.Minutes > wide.Minutes+1e-9) {
-			t.Errorf("with %+v it takes %v minutes, with the usual clearance %v (feasible %v)", k.Clearance, wide.Minutes, narrow.Minutes, narrow.Feasible)
+		if wide := on(k); dearer(narrow, wide) {
+			t.Errorf("with %+v it costs %+v, with the usual clearance %+v (feasible %v)", k.Clearance, costOf(wide), costOf(narrow), narrow.Feasible)
 		}
 	})
 }

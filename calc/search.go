@@ -82,7 +82,7 @@ func (o Options) nextBest(first order.Found, shop order.Bounded) (order.Found, e
 	for pass := 0; ; pass++ {
 		best := -1
 		for i, c := range open {
-			if c.found.Actions != nil && (best < 0 || c.found.Minutes < open[best].found.Minutes-1e-12) {
+			if c.found.Actions != nil && (best < 0 || c.found.Cost.Under(open[best].found.Cost)) {
 				best = i
 			}
 		}
@@ -91,7 +91,7 @@ func (o Options) nextBest(first order.Found, shop order.Bounded) (order.Found, e
 		}
 		chosen := open[best]
 		if pass == o.Next {
-			chosen.found.Proven, chosen.found.AtLeast = false, 0 // better ones were passed over
+			chosen.found.Proven, chosen.found.AtLeast = false, order.Cost{} // better ones were passed over
 			return chosen.found, nil
 		}
 		open = slices.Delete(open, best, best+1)
@@ -140,7 +140,7 @@ func (o Options) otherRun(s *fitting.Station) (process.RunCost, error) {
 	if err != nil {
 		return process.RunCost{}, err
 	}
-	out := process.RunCost{Run: run, Minutes: float64(found.Minutes)}
+	out := process.RunCost{Run: run, Minutes: float64(found.Cost.Minutes)}
 	for _, a := range found.Actions {
 		out.Bends = append(out.Bends, s.Plan.Blank.Joints[s.Operations[a.Bend][0]].ID)
 	}

@@ -109,7 +109,10 @@ func (o Options) attempt(blank *flat.Blank, k *brake.Brake) (attempt, error) {
 	plan.Feasible, plan.ProvenCheapest = found.Actions != nil, found.Actions != nil && found.Proven
 	plan.Undecided = !plan.Feasible && !found.Proven
 	if plan.Feasible {
-		plan.Minutes, plan.AtLeast = float64(found.Minutes), float64(found.AtLeast)
+		plan.Minutes, plan.Lifting = float64(found.Cost.Minutes), found.Cost.Lifting
+		if plan.LiftingAtLeast = found.AtLeast.Lifting; plan.LiftingAtLeast == plan.Lifting {
+			plan.AtLeast = float64(found.AtLeast.Minutes)
+		}
 		plan.Steps = wording.Steps(s, found.Actions)
 	}
 	return attempt{plan: plan, station: s}, nil

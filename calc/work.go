@@ -35,7 +35,7 @@ func Work(p part.Part, k *brake.Brake, o Options) (*process.Plan, error) {
 		plan.Blocked = why.Explain(plan, o.First)
 		return plan, nil
 	}
-	plan.Cautions = wording.PartCautions(plan)
+	plan.Cautions, plan.Office = wording.PartCautions(plan), wording.OverTheHold(plan)
 	if a.unsettled {
 		plan.Cautions = append(plan.Cautions, wording.Unsettled)
 	}

@@ -95,3 +95,15 @@ func (c Clamped) Hold() Hold {
 	}
 	return h
 }
+
+// LeastDepth is how deep the bar must be that no longer lifts, all else alike: the
+// depth d at which M (1/a + 1/d) = pressure x d / 2, millimetres. It is infinite
+// where nothing pulls or the lever is not positive.
+func (c Clamped) LeastDepth() unit.MM {
+	moment, pull := PlasticMoment(c.Strength, c.Thickness), float64(c.Pressure)*max(c.Share, 1)
+	if !(c.Lever > 0 && pull > 0) {
+		return unit.MM(math.Inf(1))
+	}
+	onLever := moment / float64(c.Lever)
+	return unit.MM((onLever + math.Sqrt(onLever*onLever+2*pull*moment)) / pull)
+}

@@ -173,14 +173,6 @@ const (
 	TopLeaf  Clamping = "top-leaf"
 )
 
-// Minutes are the handling times of this shop.
-type Minutes struct {
-	Bend, FirstSetup, TurnOver, RotatePer90, BarChange, PerFinger float64
-	LeafChange, StopChange, SlideBarOut, PackingStrip, PartAtEnd  float64
-	HeavierSideSwings                                             float64
-	BarPreference                                                 map[string]float64
-}
-
 // Stop writes a bend angle in the scale painted on the brake.
 func (s Scale) Stop(bend unit.Deg) unit.Deg {
 	if s.Opening {

@@ -114,22 +114,6 @@ type fileBackStop struct {
 	Height float64 `json:"height"`
 }
 
-type fileMinutes struct {
-	Bend              float64            `json:"bend"`
-	FirstSetup        float64            `json:"first_setup"`
-	TurnOver          float64            `json:"turn_over"`
-	RotatePer90       float64            `json:"rotate_per_90"`
-	BarChange         float64            `json:"bar_change"`
-	PerFinger         float64            `json:"per_finger_placed"`
-	LeafChange        float64            `json:"leaf_extension_change"`
-	StopChange        float64            `json:"stop_change"`
-	SlideBarOut       float64            `json:"slide_bar_out"`
-	PackingStrip      float64            `json:"packing_strip"`
-	PartAtEnd         float64            `json:"part_at_brake_end"`
-	HeavierSideSwings float64            `json:"heavier_side_swings"`
-	BarPreference     map[string]float64 `json:"bar_preference"`
-}
-
 // Read reads a brake file. Every refusal names the line, the column and the
 // field, what is wrong and what would be right.
 func Read(data []byte) (*Brake, error) {
@@ -224,11 +208,12 @@ func (r *reader) brake(f file) *Brake {
 	b := &Brake{Name: f.Name, RatingFactor: f.RatingFactor}
 	r.machine(f, b)
 	r.limits(f, b)
-	r.minutes(f.Minutes, b)
+	b.Minutes = f.Minutes.minutes(func(field string, v float64) float64 { return r.amount("/minutes/"+field, v) })
 	for i, bar := range f.Bars {
 		b.Bars = append(b.Bars, r.bar(fmt.Sprintf("/bars/%d", i), bar))
 	}
 	r.names(b)
+	b.Minutes.prefer(b.Bars)
 	return b
 }
 
@@ -311,28 +296,6 @@ func (r *reader) backStop(pointer string, f *fileBackStop, b *Brake) {
 	}
 	if f.From > f.To {
 		r.refuse(pointer+"/to", "%v is nearer than %v; give the least distance behind the hinge first, then the most", f.To, f.From)
-	}
-}
-
-func (r *reader) minutes(f fileMinutes, b *Brake) {
-	amount := func(field string, v float64) float64 { return r.amount("/minutes/"+field, v) }
-	b.Minutes = Minutes{
-		Bend:              amount("bend", f.Bend),
-		FirstSetup:        amount("first_setup", f.FirstSetup),
-		TurnOver:          amount("turn_over", f.TurnOver),
-		RotatePer90:       amount("rotate_per_90", f.RotatePer90),
-		BarChange:         amount("bar_change", f.BarChange),
-		PerFinger:         amount("per_finger_placed", f.PerFinger),
-		LeafChange:        amount("leaf_extension_change", f.LeafChange),
-		StopChange:        amount("stop_change", f.StopChange),
-		SlideBarOut:       amount("slide_bar_out", f.SlideBarOut),
-		PackingStrip:      amount("packing_strip", f.PackingStrip),
-		PartAtEnd:         amount("part_at_brake_end", f.PartAtEnd),
-		HeavierSideSwings: amount("heavier_side_swings", f.HeavierSideSwings),
-		BarPreference:     f.BarPreference,
-	}
-	for _, name := range slices.Sorted(maps.Keys(f.BarPreference)) {
-		amount("bar_preference/"+name, f.BarPreference[name])
 	}
 }
 

@@ -1,10 +1,12 @@
 package fitting
 
 import (
+	"fmt"
+	"math"
+
 	"brakeside/calc/brake"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
-	"fmt"
 )
 
 // run tries everything that fits between the part and the brake.
@@ -117,19 +119,25 @@ func (t *trial) weakBars() {
 	}
 }
 
-// tryBar tries a bar at every place along the brake and keeps the first that
-// works: the places come in order of preference.
+// tryBar tries a bar at every place along the brake and keeps the cheapest; of
+// equals the first, since the places come in order of preference.
 func (t *trial) tryBar(leaf brake.Slimness, index int) {
 	bar := &t.Plan.Brake.Bars[index]
 	if !t.bench.LeafPasses(index, leaf) {
 		t.no("%s", t.squeezed(leaf, index))
 		return
 	}
+	found, cheapest := len(t.ways), math.Inf(1)
 	for _, place := range process.Places {
+		if place != process.Middle && cheapest <= t.Plan.Brake.Minutes.PartAtEnd {
+			return // hanging past an end costs no less
+		}
 		t.trying = way{bar: index, leaf: leaf, place: place}
-		if t.fits(&t.trying, bar) && (!t.isHem() || t.pressed(&t.trying, bar)) {
-			t.ways = append(t.ways, t.trying)
-			return
+		if !t.fits(&t.trying, bar) || t.isHem() && !t.pressed(&t.trying, bar) {
+			continue
+		}
+		if price := t.placing(&t.trying); price < cheapest-tiny {
+			t.ways, cheapest = append(t.ways[:found], t.trying), price
 		}
 	}
 }

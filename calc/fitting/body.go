@@ -71,9 +71,10 @@ func (f *fixed) meets(b *body) string {
 	return fmt.Sprintf("%s comes nearer to the %s than %s mm", face, b.name, unit.MM(b.clear).Text(1))
 }
 
-// note keeps the least distance and what it is between.
+// note keeps the least distance and what it is between, and the least along the brake.
 func (t *trial) note(w *way, b *body, gap float64) {
 	faces := t.Plan.Blank.Faces
+	w.gap = min(w.gap, gap)
 	if b.met.least < w.clearance {
 		w.clearance, w.between, w.endwise = b.met.least, [2]string{faces[b.met.leastFace].ID, b.name}, false
 	}

@@ -12,20 +12,32 @@ import (
 // up, the blank's x axis along the brake, the leaf with its extension on.
 var Start = order.Setup{FaceUp: "A", Leaf: string(brake.Full)}
 
-// Change implements order.Shop: moving the part, and setting the brake.
-func (s *Station) Change(from, to order.Setup) order.Minutes {
-	over, rotate := Handling(from, to)
+// Change implements order.Shop: moving the part, and setting the brake. The blank is
+// laid down for its first bend however that asks: which way up and round it comes off
+// the shear is nobody's choice, and that it was drawn so only decides between equals.
+func (s *Station) Change(from, to order.Setup) order.Cost {
 	m := s.Plan.Brake.Minutes
+	over, rotate := Handling(from, to)
 	piece := m.RotatePer90 * float64(quarters(rotate))
 	if over {
 		piece += m.TurnOver
+	}
+	out := order.Cost{}
+	if from.Bar == "" {
+		out.Besides, piece = asDrawn*piece, 0
 	}
 	setting := s.setting(from, to)
 	if s.Plan.Run == process.ByStep {
 		setting /= float64(s.Plan.Quantity)
 	}
-	return order.Minutes(piece + setting)
+	out.Minutes = order.Minutes(piece + setting)
+	return out
 }
+
+// asDrawn is what a minute of laying the blank down otherwise than it is drawn weighs
+// against a millimetre bent under fingers, where orders cost the same: the sheet that
+// is as drawn is read more easily.
+const asDrawn = 1e-3
 
 // begunWithShorts is a preference that no brake file holds, in minutes (common
 // practice, no source): a first bend made with fingers comes less square than
@@ -33,7 +45,7 @@ func (s *Station) Change(from, to order.Setup) order.Minutes {
 const begunWithShorts = 0.1
 
 // setting is the minutes of setting the brake from one setup to the next. The
-// first set-up puts the bar in and sets the stop; taking the leaf's extension
+// first set-up puts the bar in, sets its nose and the stop; taking the leaf's extension
 // off is work of its own even then.
 func (s *Station) setting(from, to order.Setup) float64 {
 	m := s.Plan.Brake.Minutes
@@ -46,9 +58,9 @@ func (s *Station) setting(from, to order.Setup) float64 {
 			sum += begunWithShorts
 		}
 	case to.Segments != "" && (from.Bar != to.Bar || from.Segments != to.Segments):
-		sum += fingers
+		sum += fingers + m.SetNose
 	case from.Bar != to.Bar:
-		sum += m.BarChange
+		sum += m.BarChange + m.SetNose
 	}
 	if from.Leaf != to.Leaf {
 		sum += m.LeafChange
@@ -61,23 +73,27 @@ func (s *Station) setting(from, to order.Setup) float64 {
 
 // AtLeast implements order.Bounded: every bend that is left costs its own least,
 // a side not now up has to be turned up, and every angle not now set has to be
-// set.
-func (s *Station) AtLeast(made order.Made, now order.Setup) order.Minutes {
+// set. Before the first bend no side is up.
+func (s *Station) AtLeast(made order.Made, now order.Setup) order.Cost {
 	m := s.Plan.Brake.Minutes
-	sum, over := 0.0, false
+	sum, up, over := order.Cost{}, now.FaceUp, false
+	if now.Bar == "" {
+		up = ""
+	}
 	stops := make([]int64, 0, 8)
 	for i := range s.Operations {
 		if made.Has(i) {
 			continue
 		}
-		sum += s.cheapest[i]
-		over = over || s.up[i] != now.FaceUp
+		sum = sum.Add(s.cheapest[i])
+		over = over || up != "" && s.up[i] != up
+		up = s.up[i]
 		if s.stops[i] != now.Stop && !slices.Contains(stops, s.stops[i]) {
 			stops = append(stops, s.stops[i])
 		}
 	}
 	if over {
-		sum += m.TurnOver
+		sum.Minutes += order.Minutes(m.TurnOver)
 	}
 	setting := m.StopChange * float64(len(stops))
 	if now.Bar == "" && len(stops) > 0 {
@@ -86,7 +102,7 @@ func (s *Station) AtLeast(made order.Made, now order.Setup) order.Minutes {
 	if s.Plan.Run == process.ByStep {
 		setting /= float64(s.Plan.Quantity)
 	}
-	return order.Minutes(sum + setting)
+	return sum.Add(order.Cost{Minutes: order.Minutes(setting)})
 }
 
 // quarters is how many quarter turns a rotation takes, the short way round.
@@ -152,5 +168,11 @@ func across(to order.Setup) int {
 	return wrap(-90 - to.Heading)
 }
 
-// nearestQuarter rounds a rotation to 0, 90, 180 or 270 degrees.
-func nearestQuarter(degrees int) int { return wrap((degrees + 45) / 90 * 90) }
+// nearestQuarter rounds a rotation to 0, 90, 180 or 270 degrees, either way round
+// alike.
+func nearestQuarter(degrees int) int {
+	if degrees > 180 {
+		return wrap(-nearestQuarter(360 - degrees))
+	}
+	return (degrees + 45) / 90 * 90
+}

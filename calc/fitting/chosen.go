@@ -24,7 +24,7 @@ type Chosen struct {
 	Place        process.Place
 	Bed          float64    // where the brake's usable length begins, from the left end of the bend
 	Lies         clamp.Span // a bar in one piece, from the left end of the bend
-	Inside       float64    // how far the brake ends inside the end of the bend that hangs past it
+	Inside       float64    // how far the brake ends inside the end of the bend that hangs past it, or below 0 outside
 	At           float64    // of the left end of a slotted bar, from that of the bend
 	Slots        []int      // of a slotted bar that take a wall in, from 1 at its left
 	SlideOut     string     // left or right: the bar can only be slid out endwise; empty if it lifts out
@@ -35,6 +35,7 @@ type Chosen struct {
 	ToCurve      bool      // and it is to the curve of a bend, not to the face beyond
 	Beyond       Beyond    // past the end of the brake that the part hangs past
 	Flatten      *Flatten  // of a hem, how it is pressed flat; nil for other bends
+	Grip         Grip      // of the magnet on the bar
 
 	bar int // its place on the shelf
 }
@@ -78,7 +79,7 @@ func (t *trial) chosen(w *way) *Chosen {
 		Place: w.place, Bed: w.bed, Lies: w.lies, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
 		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
 		Endwise: w.endwise, ToCurve: w.curve, Beyond: t.beyond(w),
-		Flatten: t.flatten(w), bar: w.bar,
+		Flatten: t.flatten(w), Grip: t.grip(w), bar: w.bar,
 	}
 }
 

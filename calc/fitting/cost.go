@@ -1,6 +1,8 @@
 package fitting
 
 import (
+	"brakeside/calc/bend"
+	"brakeside/calc/brake"
 	"brakeside/calc/measure"
 	"brakeside/calc/order"
 	"brakeside/calc/process"
@@ -11,18 +13,12 @@ import (
 // error.
 const gaugedFromBend = 0.25
 
-// own is the minutes a piece that a way costs whatever came before.
-func (t *trial) own(w *way) order.Minutes {
+// own is what a way costs a piece whatever came before.
+func (t *trial) own(w *way) order.Cost {
 	m := t.Plan.Brake.Minutes
-	sum := m.Bend + m.BarPreference[t.Plan.Brake.Bars[w.bar].Name]
+	sum := m.Bend + m.BarPreference[t.Plan.Brake.Bars[w.bar].Name] + t.placing(w)
 	if t.isHem() {
 		sum += m.Bend // flattening is opening the bar, placing the part and closing it, as for a bend, with no stop to set
-	}
-	if w.place != process.Middle {
-		sum += m.PartAtEnd
-	}
-	if w.slideOut != "" {
-		sum += m.SlideBarOut
 	}
 	if t.packed(w) {
 		sum += m.PackingStrip
@@ -33,7 +29,41 @@ func (t *trial) own(w *way) order.Minutes {
 	if t.gaugedFromBend(w) {
 		sum += gaugedFromBend
 	}
-	return order.Minutes(sum)
+	lifting, pieced := 0, 0.0
+	if w.segments != nil {
+		pieced = float64(t.bench.Length)
+	}
+	switch t.held(w) {
+	case bend.TooSmall:
+		lifting = 1
+	case bend.Marginal:
+		sum += m.HoldWithinMargin
+	}
+	return order.Cost{Lifting: lifting, Minutes: order.Minutes(sum), Besides: pieced}
+}
+
+// placing is the minutes that the place of a way along the brake costs, and the way
+// out for the bar there. Room that lacks is paid for once: who must hit a place by eye
+// looks at the wall beside it.
+func (t *trial) placing(w *way) float64 {
+	m := t.Plan.Brake.Minutes
+	sum := 0.0
+	if w.place != process.Middle {
+		sum += m.PartAtEnd
+		if w.inside > -float64(brake.InsideEnd)+hair {
+			sum += m.BendEndAtBrakeEnd
+		}
+	}
+	switch room := float64(brake.RoomByEye) - hair; {
+	case w.play < room:
+		sum += m.PlacedByEye
+	case w.gap < room:
+		sum += m.BarEndAtWall
+	}
+	if w.slideOut != "" {
+		sum += m.SlideBarOut
+	}
+	return sum
 }
 
 // gaugedFromBend reports whether what the nose line is best measured from is the

@@ -27,9 +27,10 @@ type fixed struct {
 	stops      []int64  // by operation, in the brake's own scale
 	across     [][2]int // direction of the blank over the bend, by operation and clamped side
 	heavier    [][2]bool
-	cheapest   []float64  // least minutes of each operation whatever comes before
-	up         []string   // the face that is up for it
-	slim       []bend.Fit // of the leaf without its extension, by operation
+	cheapest   []order.Cost             // least of each operation whatever comes before
+	up         []string                 // the face that is up for it
+	slim       []bend.Fit               // of the leaf without its extension, by operation
+	holds      [][2][][2]bend.HoldState // how the magnet holds, by operation, clamped side, bar and form of the leaf
 }
 
 func newFixed(p *process.Plan) fixed {
@@ -50,12 +51,14 @@ func (f *fixed) addBenches(joints []int) {
 	across := p.Blank.Joints[joints[0]].Across
 	var benches [2]*clash.Bench
 	var heavier [2]bool
+	var hold [2][][2]bend.HoldState
 	for side := range benches {
 		benches[side] = f.newBench(joints, side)
 		heavier[side] = heavierSwings(p.Blank, benches[side])
+		hold[side] = holds(p, benches[side])
 	}
-	f.benches = append(f.benches, benches)
-	f.cheapest = append(f.cheapest, f.leastOwn(benches))
+	f.benches, f.holds = append(f.benches, benches), append(f.holds, hold)
+	f.cheapest = append(f.cheapest, f.leastOwn(benches, hold))
 	up := "A"
 	if !p.Blank.Joints[joints[0]].Up() {
 		up = "B"
@@ -120,18 +123,25 @@ func (f *fixed) weak(bar brake.Bar, joint int, length unit.MM) string {
 	return "too weak: " + fit.Why
 }
 
-// leastOwn is the least that an operation can cost.
-func (f *fixed) leastOwn(benches [2]*clash.Bench) float64 {
-	least := math.Inf(1)
-	for _, b := range benches {
+// leastOwn is the least that an operation can cost: under the bar that lifts least,
+// and under the bar that is liked most, which need not be the same.
+func (f *fixed) leastOwn(benches [2]*clash.Bench, holds [2][][2]bend.HoldState) order.Cost {
+	k := f.Plan.Brake
+	lifting, liked := 1, math.Inf(1)
+	for side, b := range benches {
 		for _, bar := range b.Bars {
-			least = min(least, f.Plan.Brake.Minutes.BarPreference[f.Plan.Brake.Bars[bar].Name])
+			liked = min(liked, k.Minutes.BarPreference[k.Bars[bar].Name])
+			for _, hold := range holds[side][bar] {
+				if hold != bend.TooSmall {
+					lifting = 0
+				}
+			}
 		}
 	}
-	if math.IsInf(least, 1) {
-		least = 0 // no bar can make it, so there will be no order
+	if math.IsInf(liked, 1) {
+		return order.Cost{} // no bar can make it, so there will be no order
 	}
-	return f.Plan.Brake.Minutes.Bend + least
+	return order.Cost{Lifting: lifting, Minutes: order.Minutes(k.Minutes.Bend + liked)}
 }
 
 // heavierSwings reports whether more of the part swings than is clamped. Halves

@@ -18,14 +18,32 @@ func (t *trial) fits(w *way, bar *brake.Bar) bool {
 	if !ok {
 		return false
 	}
-	w.clearance = math.Inf(1)
+	w.clearance, w.gap = math.Inf(1), math.Inf(1)
 	if bar.Kind == brake.Slotted {
 		if !t.fitsWalls(w, bar, ends) {
 			return false
 		}
 		ends = under(w.lies, ends)
 	}
-	return t.fitsAt(w, bar, ends, swing)
+	if w.place == process.Middle || bar.Kind == brake.Slotted {
+		return t.fitsAt(w, bar, ends, swing)
+	}
+	roomy := *w
+	return t.fitsAt(w, bar, ends, swing) || t.fitsJust(w, roomy, bar, swing)
+}
+
+// fitsJust asks whether a bar fits with the brake where it ends least far inside the
+// end of the bend, when it does not where there is more room: something stands at
+// the brake's other end too. Then it must be placed just there.
+func (t *trial) fitsJust(w *way, roomy way, bar *brake.Bar, swing *gathered) bool {
+	for _, inside := range []float64{max(roomy.inside-roomy.play, 0), 0} {
+		*w = roomy
+		w.inside, w.play = inside, 0
+		if inside <= unsupportedEnd && t.fitsAt(w, bar, t.pastBy(w.place, inside), swing) {
+			return true
+		}
+	}
+	return false
 }
 
 // fitsAt asks the same with the brake's usable length at a place.
@@ -77,6 +95,7 @@ func (t *trial) fitsBar(w *way, bar *brake.Bar, ends clamp.Span, swing *gathered
 func (t *trial) ends(w *way, bar *brake.Bar, swing *gathered) (clamp.Span, bool) {
 	long, usable := float64(t.bench.Length), float64(t.Plan.Brake.UsableLength)
 	if w.place == process.Middle {
+		w.play = math.Inf(1)
 		return clamp.Span{Low: (long - usable) / 2, High: (long + usable) / 2}, true
 	}
 	k := t.Plan.Brake.Clearance
@@ -87,8 +106,17 @@ func (t *trial) ends(w *way, bar *brake.Bar, swing *gathered) (clamp.Span, bool)
 	if math.IsInf(inwards, -1) || inwards > unsupportedEnd {
 		return clamp.Span{}, false // nothing stands there, or too far in
 	}
-	w.inside = max(inwards, 0)
+	w.inside, w.play = roomy(inwards)
 	return t.pastBy(w.place, w.inside), true
+}
+
+// roomy is how far inside an end of the bend the brake best ends, or below 0 outside,
+// where it must end so far inside: the end of the bend lies well inside the brake if
+// it can, and else there is room to place the part by eye. It tells by how much it may
+// be off.
+func roomy(least float64) (inside, play float64) {
+	inside = max(min(least+float64(brake.RoomByEye), (least+unsupportedEnd)/2), -float64(brake.InsideEnd))
+	return inside, min(inside-least, unsupportedEnd-inside)
 }
 
 // pastBy is where the brake's usable length lies when it ends so far inside an end of
@@ -106,11 +134,12 @@ func (t *trial) pastBy(place process.Place, inwards float64) clamp.Span {
 func (t *trial) fartherIn(w *way, bar *brake.Bar, swing *gathered) bool {
 	for over := range t.onBar(w.bar, clash.LiftOut).drawnBack {
 		other := *w
-		other.inside = t.pastEnd(w.place, over, 0)
-		if other.inside <= w.inside || other.inside > unsupportedEnd {
+		least := t.pastEnd(w.place, over, 0)
+		if least <= w.inside || least > unsupportedEnd {
 			continue
 		}
-		other.slideOut, other.clearance = "", math.Inf(1)
+		other.inside, other.play = roomy(least)
+		other.slideOut, other.clearance, other.gap = "", math.Inf(1), math.Inf(1)
 		if t.fitsAt(&other, bar, t.pastBy(w.place, other.inside), swing) && other.slideOut == "" {
 			*w = other
 			return true
@@ -156,7 +185,7 @@ func (t *trial) fitsWalls(w *way, bar *brake.Bar, ends clamp.Span) bool {
 		f = &laid{}
 	}
 	if !f.known {
-		*f = laid{way: way{bar: w.bar, clearance: math.Inf(1)}, known: true}
+		*f = laid{way: way{bar: w.bar, clearance: math.Inf(1), play: math.Inf(1), gap: math.Inf(1)}, known: true}
 		if swing := t.onBar(w.bar, clash.Swing); bar.Kind == brake.Slotted {
 			f.why = t.slotted(&f.way, bar, swing, t.slottedRoom(w, bar, ends))
 		} else {
@@ -170,6 +199,7 @@ func (t *trial) fitsWalls(w *way, bar *brake.Bar, ends clamp.Span) bool {
 		return false
 	}
 	w.segments, w.key, w.at, w.slots, w.lies, w.slideOut = f.segments, f.key, f.at, f.slots, f.lies, f.slideOut
+	w.play, w.gap = min(w.play, f.play), min(w.gap, f.gap)
 	if f.clearance < w.clearance {
 		w.clearance, w.between, w.endwise, w.curve = f.clearance, f.between, f.endwise, f.curve
 	}

@@ -28,9 +28,12 @@ func (t *trial) slotted(w *way, bar *brake.Bar, swing *gathered, room clamp.Span
 	for i := 0; i < len(walls) && len(bands) > 0; i++ {
 		bands = meet(bands, shifts(bar, walls[i]))
 	}
-	at, ok := central(bands, (long-float64(bar.Length))/2)
+	at, ok := central(roomiest(bands), (long-float64(bar.Length))/2)
 	if !ok {
 		return "no slots match what stands"
+	}
+	if swing.spans != nil {
+		w.play = inBand(bands, at)
 	}
 	w.at, w.slots = at, slotsTaken(bar.Slots, at, walls)
 	span := clamp.Span{Low: at, High: at + float64(bar.Length)}
@@ -98,6 +101,31 @@ func meet(a, b []clamp.Span) []clamp.Span {
 		}
 	}
 	return out
+}
+
+// roomiest narrows stretches to where there is room to place the bar by eye, or to
+// their middle where none has so much.
+func roomiest(bands []clamp.Span) []clamp.Span {
+	var roomy, middles []clamp.Span
+	for _, s := range bands {
+		if low, high := s.Low+float64(brake.RoomByEye), s.High-float64(brake.RoomByEye); low <= high {
+			roomy = append(roomy, clamp.Span{Low: low, High: high})
+		}
+		middles = append(middles, clamp.Span{Low: (s.Low + s.High) / 2, High: (s.Low + s.High) / 2})
+	}
+	if roomy == nil {
+		return middles
+	}
+	return roomy
+}
+
+// inBand is how far a place lies inside the stretch it is in.
+func inBand(bands []clamp.Span, at float64) float64 {
+	most := 0.0
+	for _, s := range bands {
+		most = max(most, min(at-s.Low, s.High-at))
+	}
+	return most
 }
 
 // central gives the place in the stretches that is nearest to one wanted.

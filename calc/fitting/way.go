@@ -18,7 +18,9 @@ type way struct {
 	slideOut  string
 	bed       float64    // where the brake's usable length begins, from the left end of the bend
 	lies      clamp.Span // a bar in one piece, from the left end of the bend
-	inside    float64    // how far the brake ends inside the end of the bend that hangs past it
+	inside    float64    // how far the brake ends inside the end of the bend that hangs past it, or below 0 outside
+	play      float64    // by how much it may be placed off along the brake, either way, where only the eye places it
+	gap       float64    // along the brake, between the end of what clamps or carries and what stands beside it
 	at        float64    // of the left end of a slotted bar, from that of the bend
 	slots     []int      // of a slotted bar that take a wall in, from 1 at its left
 	clearance float64

@@ -25,13 +25,13 @@ func (s *search) anyhow(start Setup) Found {
 	}
 	best := s.along(start, sequence)
 	for range passes {
-		before := best.Minutes
+		before := best.Cost
 		for from := 0; from+2 <= len(sequence) && s.watching(from, len(sequence)); from++ {
-			if found := s.along(start, s.rearranged(best, start, from)); found.Actions != nil && found.Minutes < best.Minutes-tie {
+			if found := s.along(start, s.rearranged(best, start, from)); found.Actions != nil && found.Cost.Under(best.Cost) {
 				best = found
 			}
 		}
-		if best.Minutes > before-tie {
+		if !best.Cost.Under(before) {
 			break
 		}
 	}
@@ -55,9 +55,9 @@ func (s *search) along(start Setup, sequence []int) Found {
 	for _, next := range sequence {
 		var reached []int32
 		for _, w := range s.actions(all[level[0]].made, next) {
-			cheapest := best{cost: -1}
+			cheapest := best{cost: endless}
 			for _, at := range level {
-				if e := s.on(all[at], at, w); cheapest.cost < 0 || e.cost < cheapest.cost-tie {
+				if e := s.on(all[at], at, w); e.cost.Under(cheapest.cost) {
 					cheapest = e
 				}
 			}
@@ -70,7 +70,7 @@ func (s *search) along(start Setup, sequence []int) Found {
 	}
 	at := level[0]
 	for _, i := range level {
-		if all[i].cost < all[at].cost-tie {
+		if all[i].cost.Under(all[at].cost) {
 			at = i
 		}
 	}
@@ -130,7 +130,7 @@ func (w *window) Actions(made Made, next int) []Action {
 }
 
 // Change implements Shop.
-func (w *window) Change(from, to Setup) Minutes { return w.shop.Change(from, to) }
+func (w *window) Change(from, to Setup) Cost { return w.shop.Change(from, to) }
 
 // Why implements Shop; nobody asks a window.
 func (w *window) Why(Made, int) []Reason { return nil }

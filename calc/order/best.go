@@ -2,7 +2,6 @@ package order
 
 import (
 	"container/heap"
-	"math"
 	"slices"
 )
 
@@ -19,8 +18,8 @@ type best struct {
 	made   Made
 	setup  int32
 	before int32
-	cost   Minutes // from the beginning
-	bound  Minutes // cost and the least of what is left
+	cost   Cost // from the beginning
+	bound  Cost // cost and the least of what is left
 	way    *way
 	done   bool
 }
@@ -36,8 +35,8 @@ func (f front) Len() int { return len(f.open) }
 
 func (f front) Less(i, j int) bool {
 	a, b := (*f.all)[f.open[i]], (*f.all)[f.open[j]]
-	if math.Abs(float64(a.bound-b.bound)) > tie {
-		return a.bound < b.bound
+	if less := a.bound.Under(b.bound); less || b.bound.Under(a.bound) {
+		return less
 	}
 	if a.made != b.made {
 		return a.made > b.made
@@ -85,10 +84,10 @@ func (s *search) bestFirst(start Setup, shop Bounded) (Found, bool) {
 			for _, w := range s.actions(from.made, next) {
 				e := s.on(from, at, w)
 				key := place{e.made, e.setup}
-				if old, known := index[key]; known && all[old].cost <= e.cost+tie {
+				if old, known := index[key]; known && !e.cost.Under(all[old].cost) {
 					continue
 				}
-				e.bound = e.cost + shop.AtLeast(e.made, w.Setup)
+				e.bound = e.cost.Add(shop.AtLeast(e.made, w.Setup))
 				index[key] = int32(len(all))
 				all = append(all, e)
 				heap.Push(open, int32(len(all)-1))
@@ -97,19 +96,19 @@ func (s *search) bestFirst(start Setup, shop Bounded) (Found, bool) {
 	}
 	f := Found{States: len(all), Checks: s.checks, Proven: open.Len() == 0}
 	if !f.Proven {
-		f.AtLeast = all[open.open[0]].bound - tie
+		f.AtLeast = all[open.open[0]].bound.Add(Cost{Minutes: -tie})
 	}
 	return f, f.Proven
 }
 
 // on is the end that one way more leads to from another.
 func (s *search) on(from best, at int32, w *way) best {
-	cost := from.cost + s.change(from.setup, w.setup) + w.Own
+	cost := from.cost.Add(s.change(from.setup, w.setup)).Add(w.Own)
 	return best{made: from.made | 1<<w.Bend, setup: w.setup, before: at, cost: cost, way: w}
 }
 
 func (s *search) pathOf(all []best, at int32) Found {
-	f := Found{Minutes: all[at].cost, States: len(all), Checks: s.checks, Proven: true}
+	f := Found{Cost: all[at].cost, States: len(all), Checks: s.checks, Proven: true}
 	for i := at; all[i].before >= 0; i = all[i].before {
 		f.Actions = append(f.Actions, all[i].way.Action)
 	}
@@ -152,13 +151,13 @@ func (s *search) nextLevel(all *[]best, level []int32, shop Bounded) []int32 {
 			}
 			for _, w := range s.actions(from.made, next) {
 				e := s.on(from, at, w)
-				e.bound = e.cost + shop.AtLeast(e.made, w.Setup)
+				e.bound = e.cost.Add(shop.AtLeast(e.made, w.Setup))
 				key := place{e.made, e.setup}
 				if old, known := index[key]; !known {
 					index[key] = int32(len(*all))
 					out = append(out, int32(len(*all)))
 					*all = append(*all, e)
-				} else if e.cost < (*all)[old].cost-tie {
+				} else if e.cost.Under((*all)[old].cost) {
 					(*all)[old] = e
 				}
 			}
@@ -166,9 +165,9 @@ func (s *search) nextLevel(all *[]best, level []int32, shop Bounded) []int32 {
 	}
 	slices.SortStableFunc(out, func(i, j int32) int {
 		switch a, b := (*all)[i].bound, (*all)[j].bound; {
-		case a < b-tie:
+		case a.Under(b):
 			return -1
-		case a > b+tie:
+		case b.Under(a):
 			return 1
 		}
 		return 0

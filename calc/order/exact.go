@@ -2,7 +2,6 @@ package order
 
 import (
 	"maps"
-	"math"
 	"math/bits"
 	"slices"
 )
@@ -13,6 +12,9 @@ const (
 	MostExact = 14
 	Most      = 30
 )
+
+// endless is more than any order costs.
+var endless = Cost{Lifting: Most + 1}
 
 // mostExactly is how many questions the exact search asks about more bends than
 // MostExact before it is given up.
@@ -91,17 +93,17 @@ func (s *search) expand(made Made) {
 // Of equals the first found stays, so that lower bend numbers come first and
 // two runs agree.
 func (s *search) reach(from Made, w *way) {
-	best, cost := int32(-1), Minutes(math.Inf(1))
+	best, cost := int32(-1), endless
 	for i, e := range s.ends[from] {
-		if c := e.cost + s.change(e.setup, w.setup); c < cost-tie {
+		if c := e.cost.Add(s.change(e.setup, w.setup)); c.Under(cost) {
 			best, cost = int32(i), c
 		}
 	}
-	next := end{setup: w.setup, before: best, cost: cost + w.Own, way: w}
+	next := end{setup: w.setup, before: best, cost: cost.Add(w.Own), way: w}
 	ends := s.ends[from|1<<w.Bend]
 	for i := range ends {
 		if ends[i].setup == w.setup {
-			if next.cost < ends[i].cost-tie {
+			if next.cost.Under(ends[i].cost) {
 				ends[i] = next
 			}
 			return
@@ -117,11 +119,11 @@ func (s *search) answer() Found {
 	}
 	at := int32(-1)
 	for i, e := range s.ends[s.whole()] {
-		if at < 0 || e.cost < s.ends[s.whole()][at].cost-tie {
+		if at < 0 || e.cost.Under(s.ends[s.whole()][at].cost) {
 			at = int32(i)
 		}
 	}
-	f.Minutes = s.ends[s.whole()][at].cost
+	f.Cost = s.ends[s.whole()][at].cost
 	f.Actions = s.path(s.whole(), at)
 	return f
 }

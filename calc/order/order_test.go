@@ -59,7 +59,7 @@ func (t table) Actions(made Made, next int) []Action {
 	if len(t.Why(made, next)) > 0 {
 		return nil
 	}
-	return []Action{{Bend: next, Own: 1}}
+	return []Action{{Bend: next, Own: Cost{Minutes: 1}}}
 }
 
 func (t table) Why(made Made, next int) []Reason {
@@ -72,9 +72,9 @@ func (t table) Why(made Made, next int) []Reason {
 	return out
 }
 
-func (t table) Change(Setup, Setup) Minutes { return 0 }
+func (t table) Change(Setup, Setup) Cost { return Cost{} }
 
-func (t table) AtLeast(made Made, _ Setup) Minutes { return 0 }
+func (t table) AtLeast(made Made, _ Setup) Cost { return Cost{} }
 
 // bends writes an order as a person would.
 func bends(actions []Action) string {
@@ -160,11 +160,11 @@ func deadEnds(found Found, n int, shop Shop) []Stuck {
 type dice struct {
 	n       int
 	actions map[question][]Action
-	changes map[[2]string]Minutes
+	changes map[[2]string]Cost
 }
 
 func anyDice(t *rapid.T, most int) dice {
-	d := dice{n: rapid.IntRange(1, most).Draw(t, "bends"), actions: map[question][]Action{}, changes: map[[2]string]Minutes{}}
+	d := dice{n: rapid.IntRange(1, most).Draw(t, "bends"), actions: map[question][]Action{}, changes: map[[2]string]Cost{}}
 	setups := []Setup{{Bar: "wide", FaceUp: "A"}, {Bar: "narrow", FaceUp: "A"}, {Bar: "fingers", Segments: "50+20", FaceUp: "B", Heading: 90}, {Bar: "wide", FaceUp: "B", Stop: 9200}}
 	ways := rapid.SampledFrom([]int{1, 2, 3}).Draw(t, "ways")
 	for made := Made(0); made < 1<<d.n; made++ {
@@ -173,14 +173,15 @@ func anyDice(t *rapid.T, most int) dice {
 				continue
 			}
 			for range rapid.IntRange(0, ways).Draw(t, "how many") {
-				a := Action{Setup: rapid.SampledFrom(setups).Draw(t, "setup"), Bend: next, Side: rapid.IntRange(0, 1).Draw(t, "side"), Own: Minutes(rapid.IntRange(1, 40).Draw(t, "own")) / 10}
+				own := Cost{Lifting: rapid.IntRange(0, 1).Draw(t, "lifts"), Minutes: Minutes(rapid.IntRange(1, 40).Draw(t, "own")) / 10, Besides: float64(rapid.IntRange(0, 2).Draw(t, "besides"))}
+				a := Action{Setup: rapid.SampledFrom(setups).Draw(t, "setup"), Bend: next, Side: rapid.IntRange(0, 1).Draw(t, "side"), Own: own}
 				d.actions[question{made, int32(next)}] = append(d.actions[question{made, int32(next)}], a)
 			}
 		}
 	}
 	for _, from := range append(setups, Setup{}) {
 		for _, to := range setups {
-			d.changes[[2]string{fmt.Sprint(from), fmt.Sprint(to)}] = Minutes(rapid.IntRange(0, 30).Draw(t, "change")) / 10
+			d.changes[[2]string{fmt.Sprint(from), fmt.Sprint(to)}] = Cost{Minutes: Minutes(rapid.IntRange(0, 30).Draw(t, "change")) / 10, Besides: float64(rapid.IntRange(0, 2).Draw(t, "besides"))}
 		}
 	}
 	return d
@@ -188,53 +189,73 @@ func anyDice(t *rapid.T, most int) dice {
 
 func (d dice) Actions(made Made, next int) []Action { return d.actions[question{made, int32(next)}] }
 func (d dice) Why(Made, int) []Reason               { return nil }
-func (d dice) Change(from, to Setup) Minutes {
+func (d dice) Change(from, to Setup) Cost {
 	return d.changes[[2]string{fmt.Sprint(from), fmt.Sprint(to)}]
 }
 
-// AtLeast is a true lower bound: the cheapest own cost of every bend that is left.
-func (d dice) AtLeast(made Made, _ Setup) Minutes {
-	sum := Minutes(0)
+// AtLeast is a true lower bound: the fewest lifting steps and, apart from them, the
+// fewest minutes of every bend that is left.
+func (d dice) AtLeast(made Made, _ Setup) Cost {
+	sum := Cost{}
 	for next := range d.n {
-		least := Minutes(math.Inf(1))
+		least, any := Cost{Lifting: 1, Minutes: 1e9}, false
 		for q, actions := range d.actions {
 			if int(q.next) == next {
 				for _, a := range actions {
-					least = min(least, a.Own)
+					least, any = Cost{Lifting: min(least.Lifting, a.Own.Lifting), Minutes: min(least.Minutes, a.Own.Minutes)}, true
 				}
 			}
 		}
-		if !made.Has(next) && !math.IsInf(float64(least), 1) {
-			sum += least
+		if any && !made.Has(next) {
+			sum = sum.Add(least)
 		}
 	}
 	return sum
 }
 
 // everyOrder tries all orders and all ways, by plain recursion.
-func everyOrder(d dice, made Made, at Setup) Minutes {
+func everyOrder(d dice, made Made, at Setup) triple {
 	if made == 1<<d.n-1 {
-		return 0
+		return triple{}
 	}
-	least := Minutes(math.Inf(1))
+	least := none
 	for next := range d.n {
 		for _, a := range d.Actions(made, next) {
-			if !made.Has(next) {
-				least = min(least, d.Change(at, a.Setup)+a.Own+everyOrder(d, made|1<<next, a.Setup))
+			if rest := everyOrder(d, made|1<<next, a.Setup); !made.Has(next) && rest != none {
+				least = least.or(rest.and(a.Own.Add(d.Change(at, a.Setup))))
 			}
 		}
 	}
 	return least
 }
 
+// triple is a cost as the oracle has it: lifting steps, then minutes, to the tenth
+// that the dice give, then the rest.
+type triple [3]float64
+
+// none is the cost where there is no order.
+var none = triple{math.Inf(1), math.Inf(1), math.Inf(1)}
+
+func (p triple) and(c Cost) triple {
+	return triple{p[0] + float64(c.Lifting), math.Round(10*(p[1]+float64(c.Minutes))) / 10, p[2] + c.Besides}
+}
+
+// or is the lesser of two costs: what comes first decides.
+func (p triple) or(o triple) triple {
+	if slices.Compare(o[:], p[:]) < 0 {
+		return o
+	}
+	return p
+}
+
 // paid adds up what an order costs and tells whether every step of it is allowed.
-func paid(d dice, actions []Action) (Minutes, bool) {
-	sum, at, made := Minutes(0), Setup{}, Made(0)
+func paid(d dice, actions []Action) (triple, bool) {
+	sum, at, made := triple{}, Setup{}, Made(0)
 	for _, a := range actions {
 		if made.Has(a.Bend) || !slices.Contains(d.Actions(made, a.Bend), a) {
-			return 0, false
+			return none, false
 		}
-		sum += d.Change(at, a.Setup) + a.Own
+		sum = sum.and(d.Change(at, a.Setup)).and(a.Own)
 		at, made = a.Setup, made|1<<a.Bend
 	}
 	return sum, made == 1<<d.n-1
@@ -252,7 +273,7 @@ func TestCheapestAgainstEveryOrder(t *testing.T) {
 		if !found.Proven {
 			t.Error("a search of all sets is not proven")
 		}
-		if got := Possible(d.n, d); got != !math.IsInf(float64(want), 1) {
+		if got := Possible(d.n, d); got != (want != none) {
 			t.Errorf("Possible = %v, but the cheapest order costs %v", got, want)
 		}
 	})
@@ -285,8 +306,8 @@ func TestLargeSearchAgainstEveryOrder(t *testing.T) {
 	})
 }
 
-func check(t *rapid.T, d dice, found Found, want Minutes) {
-	if math.IsInf(float64(want), 1) {
+func check(t *rapid.T, d dice, found Found, want triple) {
+	if want == none {
 		if found.Actions != nil {
 			t.Errorf("found %v where there is no order", bends(found.Actions))
 		}
@@ -296,8 +317,11 @@ func check(t *rapid.T, d dice, found Found, want Minutes) {
 	if !ok {
 		t.Fatalf("the order %v is not allowed", bends(found.Actions))
 	}
-	if math.Abs(float64(cost-want)) > 1e-9 || math.Abs(float64(found.Minutes-want)) > 1e-9 {
-		t.Errorf("order %v costs %v and says %v, the cheapest costs %v", bends(found.Actions), cost, found.Minutes, want)
+	says := triple{}.and(found.Cost)
+	for _, c := range []triple{cost, says} {
+		if c != want {
+			t.Errorf("order %v costs %v and says %v, the cheapest costs %v", bends(found.Actions), cost, says, want)
+		}
 	}
 }
 
@@ -358,13 +382,13 @@ func TestCheapBeginningsThatLeadNowhere(t *testing.T) {
 		}
 		made |= 1 << a.Bend
 	}
-	if found.AtLeast <= 0 || found.AtLeast > 62 {
+	if least := found.AtLeast; least.Lifting > 0 || least.Minutes <= 0 || least.Minutes > 62 {
 		t.Errorf("no order is said to take less than %v; one takes 62", found.AtLeast)
 	}
 	s := newSearch(n, traps{n}, nil)
 	sequence, _ := s.anyOrder()
-	if raw := s.along(Setup{}, sequence); found.Proven || found.Minutes >= raw.Minutes || found.Minutes < 62 {
-		t.Errorf("%v minutes, proven %v; the first order found takes %v, and none less than 62", found.Minutes, found.Proven, raw.Minutes)
+	if raw := s.along(Setup{}, sequence); found.Proven || !found.Cost.Under(raw.Cost) || found.Cost.Minutes < 62 {
+		t.Errorf("%v minutes, proven %v; the first order found takes %v, and none less than 62", found.Cost.Minutes, found.Proven, raw.Cost.Minutes)
 	}
 }
 
@@ -380,24 +404,24 @@ func (s traps) Actions(made Made, next int) []Action {
 	if next%2 == 0 {
 		setup.Bar = "two"
 	}
-	own := Minutes(3)
+	own := Cost{Minutes: 3}
 	if next%2 == 0 && made&(1<<(next+1)) == 0 {
-		own = 0.5
+		own = Cost{Minutes: 0.5}
 	}
 	return []Action{{Setup: setup, Bend: next, Own: own}}
 }
 
 func (s traps) Why(Made, int) []Reason { return nil }
 
-func (s traps) Change(from, to Setup) Minutes {
+func (s traps) Change(from, to Setup) Cost {
 	if from == to {
-		return 0
+		return Cost{}
 	}
-	return 1
+	return Cost{Minutes: 1}
 }
 
-func (s traps) AtLeast(made Made, _ Setup) Minutes {
-	return 0.5 * Minutes(s.n-bits.OnesCount32(uint32(made)))
+func (s traps) AtLeast(made Made, _ Setup) Cost {
+	return Cost{Minutes: 0.5 * Minutes(s.n-bits.OnesCount32(uint32(made)))}
 }
 
 // A watcher can end a search, small or large, and is told how far it is.

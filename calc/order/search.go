@@ -9,7 +9,7 @@ type search struct {
 	shop    Shop
 	numbers map[Setup]int32
 	setups  []Setup
-	changes [][]Minutes // by number of setup; NaN is not yet worked out
+	changes [][]Cost // by number of setup; of minutes that are NaN not yet worked out
 	asked
 	// finishing are the sets known to lead to the end; of those with at least
 	// decided bends the others are known to lead nowhere.
@@ -25,7 +25,7 @@ type search struct {
 type end struct {
 	setup  int32
 	before int32 // index of the end of the set without the last bend
-	cost   Minutes
+	cost   Cost
 	way    *way
 }
 
@@ -83,17 +83,14 @@ func (s *search) number(setup Setup) int32 {
 }
 
 // change gives the cost of going from one setup to another.
-func (s *search) change(from, to int32) Minutes {
+func (s *search) change(from, to int32) Cost {
 	row := s.changes[from]
 	for len(row) <= int(to) {
-		row = append(row, Minutes(math.NaN()))
+		row = append(row, Cost{Minutes: Minutes(math.NaN())})
 	}
-	if math.IsNaN(float64(row[to])) {
+	if math.IsNaN(float64(row[to].Minutes)) {
 		row[to] = s.shop.Change(s.setups[from], s.setups[to])
 	}
 	s.changes[from] = row
 	return row[to]
 }
-
-// tie is how near two costs may be and still count as equal.
-const tie = 1e-12

@@ -24,11 +24,8 @@ type Action struct {
 	Bend  int
 	Side  int // which of the two faces of the bend is clamped
 	Place string
-	Own   Minutes // what it costs whatever came before
+	Own   Cost // what it costs whatever came before
 }
-
-// Minutes of handling.
-type Minutes float64
 
 // Reason says why one way to make a bend is not possible.
 type Reason struct {
@@ -42,7 +39,7 @@ type Shop interface {
 	Actions(made Made, next int) []Action
 	// Change is the cost of going from one setup to the next; before the first
 	// bend from is the setup that the blank arrives in.
-	Change(from, to Setup) Minutes
+	Change(from, to Setup) Cost
 	// Why tells why bend next cannot be made once made is done, one reason for
 	// each way that was tried.
 	Why(made Made, next int) []Reason
@@ -51,11 +48,11 @@ type Shop interface {
 // Found is the answer of a search.
 type Found struct {
 	Actions []Action // in order; nil when none was found
-	Minutes Minutes
-	AtLeast Minutes // no order takes less; 0 where it is proven
-	Proven  bool    // the order is the cheapest, or that there is none is certain
-	States  int     // setups reached; without an order the sets of bends come to from its end
-	Checks  int     // questions asked of the shop
+	Cost    Cost
+	AtLeast Cost // no order costs less; zero where it is proven
+	Proven  bool // the order is the cheapest, or that there is none is certain
+	States  int  // setups reached; without an order the sets of bends come to from its end
+	Checks  int  // questions asked of the shop
 }
 
 // Watch is told how far a search has come, and says whether to go on.
@@ -68,5 +65,5 @@ var Cancelled = fault.New(fault.Busy, "", "planning was stopped before it was do
 // less. The nearer it comes, the less has to be searched.
 type Bounded interface {
 	Shop
-	AtLeast(made Made, now Setup) Minutes
+	AtLeast(made Made, now Setup) Cost
 }

@@ -24,7 +24,12 @@ type Plan struct {
 	ProvenCheapest bool
 	Undecided      bool    // no order was found, but that there is none is not proven
 	Minutes        float64 // of handling a piece, set-up shared over the quantity
-	AtLeast        float64 // no order takes fewer minutes; 0 where the order is proven or nothing is known
+	Lifting        int     // steps whose load is over what holds the bar; the cheapest order has the fewest, whatever it takes
+	// Of an order that is not proven: none has fewer lifting steps than LiftingAtLeast,
+	// and of those that have so few none takes fewer minutes than AtLeast. AtLeast is 0
+	// where that says nothing of this order, which lifts more often.
+	AtLeast        float64
+	LiftingAtLeast int
 	// OtherRun is what the same part costs in the other order of the run, in
 	// minutes a piece, and the bends in the order that is best for it. It is
 	// empty for a single piece, which is made the same way in either.
@@ -32,6 +37,7 @@ type Plan struct {
 	Steps    []Step
 	Blocked  []Blocked
 	Cautions []Caution // of the whole part
+	Office   []Caution // the same, for who plans and buys: not for the brake
 	Weight   Weight
 	Searched Searched
 	// NotOver tells why a bend is not made over the round bar of its radius, by

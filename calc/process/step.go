@@ -49,6 +49,7 @@ type Step struct {
 	PackingStrip bool
 	BarPlace     string    // where along the bend the brake ends and a slotted bar stands, in words; empty where it is not particular
 	Hold         bend.Hold // of the magnet on the bar; all zero where no magnet holds it
+	WouldHold    string    // what would hold a bar that lifts, in words; empty where it holds or nothing is known that would
 	Cautions     []Caution
 	Before       []Shape
 	After        []Shape

@@ -30,6 +30,8 @@ func pastEnd(w *fitting.Chosen) string {
 		return fmt.Sprintf("%s mm from the bed's %s end to the inside of %s", unit.MM(w.Beyond.Off).Text(1), end, w.Beyond.Word)
 	case w.Inside > 0.05:
 		return fmt.Sprintf("the bed ends %s mm inside the bend's %s end", unit.MM(w.Inside).Text(1), end)
+	case w.Inside < -0.05:
+		return fmt.Sprintf("the bend's %s end lies %s mm inside the bed's", end, unit.MM(-w.Inside).Text(1))
 	}
 	return fmt.Sprintf("the bed ends flush with the bend's %s end", end)
 }

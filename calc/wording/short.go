@@ -2,6 +2,7 @@ package wording
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"brakeside/calc/part"
@@ -23,7 +24,7 @@ func InShort(p *process.Plan) Short {
 	if wrong := otherRadii(p); wrong != nil {
 		out.RadiusTrue, out.Radius = false, strings.Join(wrong, "; ")
 	}
-	for _, c := range p.Cautions {
+	for _, c := range slices.Concat(p.Office, p.Cautions) {
 		out.Cautions = append(out.Cautions, c.Text())
 	}
 	for _, s := range p.Steps {

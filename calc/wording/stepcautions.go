@@ -13,10 +13,9 @@ import (
 
 // Thresholds of step cautions (common practice, no source).
 const (
-	longSwing  unit.MM = 200  // a panel that swings farther than this is named
-	heavyBar           = 5.0  // kg: a bar of more is lifted with two hands
-	cornerRoom unit.MM = 0.5  // overbend needs more room than this at a corner
-	shortUnder         = 10.0 // a bar more than so many times as long as the bend rests on packing
+	longSwing  unit.MM = 200 // a panel that swings farther than this is named
+	heavyBar           = 5.0 // kg: a bar of more is lifted with two hands
+	cornerRoom unit.MM = 0.5 // overbend needs more room than this at a corner
 )
 
 // stepCautions lists all that is true of one step, the gravest first. Before is
@@ -31,12 +30,11 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 		add(process.Caution{Level: process.Warning, Harm: "It strikes whoever stands there.", Do: "Stand at the leaf's end."},
 			"The part swings out %s mm from the hinge.", reach.Text(0))
 	}
-	_, swinging := w.Bench.Across()
-	step.Hold = hold(p, step, swinging)
+	step.Hold, step.WouldHold = w.Grip.Hold, wouldHold(step, w.Grip)
 	switch step.Hold.State {
 	case bend.TooSmall:
 		add(process.Caution{Level: process.Warning, Harm: "It can spring up.",
-			Do: "Try on scrap; if it lifts, stop.", Needs: process.AMagnet}, "%s", step.Hold.Words())
+			Do: holdDown(step, w.Grip), Needs: process.AMagnet}, "%s", step.Hold.Words())
 	case bend.Marginal:
 		add(process.Caution{Level: process.Notice, Harm: "Lifting spoils the bend.", Do: "If it lifts, stop.",
 			Needs: process.AMagnet}, "%s", step.Hold.Words())
@@ -46,7 +44,7 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 		add(process.Caution{Level: process.Care, Harm: "It crushes what it falls on.", Do: "Two hands.", Needs: process.ALongBar},
 			"The %s bar weighs about %.0f kg.", step.Bar.Name, weight)
 	}
-	if shortPart(step) {
+	if w.Grip.PackEnds {
 		add(process.Caution{Level: process.Notice, Harm: "A bar that rests on one short part tilts.", Do: packEnds(step),
 			Needs: process.ALongBar},
 			"The bend is %s mm long under a bar of %s.", step.Length.Text(0), step.Bar.Length.Text(0))
@@ -80,35 +78,12 @@ func stepCautions(p *process.Plan, before, step *process.Step, w *fitting.Chosen
 	return process.ByHarm(out)
 }
 
-// shortPart reports whether a bar in one piece is so much longer than the bend
-// that it needs packing.
-func shortPart(step *process.Step) bool {
-	return step.Segments == nil && step.Length > 0 && step.Bar.Length > shortUnder*step.Length
-}
-
 // packEnds tells where a long bar is packed: where no metal of the part lies.
 func packEnds(step *process.Step) string {
 	if step.Place == process.Middle {
 		return "Pack both ends with scrap of the same gauge."
 	}
 	return "Pack its other end with scrap of the same gauge."
-}
-
-// hold estimates whether the magnet holds the bar down.
-func hold(p *process.Plan, step *process.Step, swinging unit.MM) bend.Hold {
-	k := p.Brake
-	if k.Magnet.Pressure == 0 {
-		return bend.Hold{}
-	}
-	sheet, share := p.Blank.Sheet, 1.0
-	if shortPart(step) {
-		share = float64(step.Bar.Length / step.Length)
-	}
-	return bend.Clamped{
-		Strength: sheet.Material.Strength, Thickness: sheet.Thickness,
-		Lever: min(swinging, k.Leaf.Face(step.Leaf)), Depth: step.Bar.Depth,
-		Pressure: unit.MPa(k.Magnet.Pressure * sheet.Material.HoldShare()), Margin: k.Magnet.Margin, Share: share,
-	}.Hold()
 }
 
 // overbendRoom is how far the top of the wall goes past its target when walls

@@ -2,6 +2,7 @@ package main
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"brakeside/calc/figures"
@@ -28,8 +29,10 @@ type jsonPlan struct {
 	Run            string        `json:"run"`
 	OtherRun       *jsonRun      `json:"other_run"`
 	Minutes        float64       `json:"minutes"`
-	AtLeast        float64       `json:"at_least,omitempty"`     // of an order that is not proven the cheapest: none takes less
-	MirrorCheck    string        `json:"mirror_check,omitempty"` // the feature that tells a blank laid down wrong way up
+	LiftingSteps   int           `json:"lifting_steps"`              // whose load is over the hold; a proven order has the fewest
+	AtLeast        float64       `json:"at_least,omitempty"`         // of an order not proven: none that lifts as seldom takes less
+	LiftingAtLeast int           `json:"lifting_at_least,omitempty"` // of such an order: none has fewer lifting steps
+	MirrorCheck    string        `json:"mirror_check,omitempty"`     // the feature that tells a blank laid down wrong way up
 	Order          []jsonStep    `json:"order"`
 	Blocked        []jsonBlocked `json:"blocked"`
 	Cautions       []string      `json:"cautions"`
@@ -221,13 +224,15 @@ type jsonSearched struct {
 }
 
 func planJSON(p worked) jsonPlan {
+	said := slices.Concat(p.Office, p.Cautions)
 	out := jsonPlan{
 		Part: p.Blank.Part.Number, Revision: p.Blank.Part.Revision, Brake: p.Brake.Name,
 		Material: p.Blank.Sheet.Material.ID, Thickness: float64(p.Blank.Sheet.Thickness), Quantity: p.Quantity,
 		Blank: blankJSON(p.Plan), Bends: []jsonBend{}, Feasible: p.Feasible,
 		ProvenCheapest: p.ProvenCheapest, Undecided: p.Undecided, Run: string(p.Run),
-		Minutes: p.Minutes, AtLeast: p.AtLeast, MirrorCheck: wording.MirrorCheck(p.Plan),
-		Order: []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(p.Cautions), p.Blank.Cautions...), Said: saidJSON(p.Cautions),
+		Minutes: p.Minutes, LiftingSteps: p.Lifting, AtLeast: p.AtLeast, LiftingAtLeast: p.LiftingAtLeast,
+		MirrorCheck: wording.MirrorCheck(p.Plan),
+		Order:       []jsonStep{}, Blocked: []jsonBlocked{}, Cautions: append(texts(said), p.Blank.Cautions...), Said: saidJSON(said),
 		Searched: jsonSearched{p.Searched.States, p.Searched.Checks, milliseconds(p.took)},
 	}
 	out.Weight, out.Likely = weightJSON(p.Weight), likelyJSON(p.Plan)

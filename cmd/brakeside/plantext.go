@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -141,6 +142,17 @@ func bothAngles(a unit.Deg) string {
 	return fmt.Sprintf("%s (%s)", a.Text(1), phrase.OpeningOf(a.CentiDeg()).Text(1))
 }
 
+// lifting tells how many steps lift their bar, if any.
+func lifting(p *process.Plan) string {
+	switch p.Lifting {
+	case 0:
+		return ""
+	case 1:
+		return ", 1 step over the magnet's hold"
+	}
+	return fmt.Sprintf(", %d steps over the magnet's hold", p.Lifting)
+}
+
 func printSteps(w io.Writer, p *process.Plan) error {
 	proven := ""
 	switch {
@@ -149,13 +161,13 @@ func printSteps(w io.Writer, p *process.Plan) error {
 	case p.AtLeast > 0:
 		proven = fmt.Sprintf(", the best found; none takes less than %.2f", math.Floor(p.AtLeast*100)/100)
 	}
-	fmt.Fprintf(w, "\norder: %.2f minutes a piece%s\n", p.Minutes, proven)
+	fmt.Fprintf(w, "\norder: %.2f minutes a piece%s%s\n", p.Minutes, lifting(p), proven)
 	if r := p.OtherRun; r.Run != "" {
 		fmt.Fprintf(w, "run %s: %.2f minutes a piece; run %s it would be %.2f, bends %s\n",
 			p.Run, p.Minutes, r.Run, r.Minutes, strings.Join(p.Blank.Words(r.Bends), ", "))
 	}
 	fmt.Fprintf(w, "which way up: %s\n", wording.MirrorCheck(p))
-	for _, c := range p.Cautions {
+	for _, c := range slices.Concat(p.Office, p.Cautions) {
 		fmt.Fprintf(w, "%s: %s\n", c.Level.Signal(), c.Text())
 	}
 	repeated := repeatedCautions(w, p.Steps)

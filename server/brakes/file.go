@@ -60,6 +60,9 @@ var brakeFields = []struct {
 		{"minutes.leaf_extension_change", "Leaf extension on or off", "min"}, {"minutes.stop_change", "Set the stop", "min"},
 		{"minutes.slide_bar_out", "Slide a bar out", "min"}, {"minutes.packing_strip", "Packing strip", "min"},
 		{"minutes.part_at_brake_end", "Part past the end", "min"}, {"minutes.heavier_side_swings", "Heavier side swings", "min"},
+		{"minutes.set_nose_back", "Set the nose back anew", "min"}, {"minutes.hold_within_margin", "Hold within its margin", "min"},
+		{"minutes.placed_by_eye", "Placed by eye to less than 1 mm", "min"}, {"minutes.bar_end_at_wall", "Bar end within 1 mm of a wall", "min"},
+		{"minutes.bend_end_at_brake_end", "Bend ends at the brake's end", "min"},
 	}},
 }
 
