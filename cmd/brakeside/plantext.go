@@ -304,7 +304,7 @@ func printBlocked(w io.Writer, p worked) error {
 		fmt.Fprintf(w, "\n%s\n", conflictWords(p.Blank.Words(b.Bends)))
 		printReasons(w, b.Why)
 		for _, c := range b.Cures {
-			fmt.Fprintf(w, "   would free it (%s): %s\n", c.Kind, c.Change)
+			fmt.Fprintf(w, "   %s (%s): %s\n", freesWords[c.Frees], c.Kind, c.Change)
 		}
 	}
 	tried := "every order was tried"
@@ -314,6 +314,9 @@ func printBlocked(w io.Writer, p worked) error {
 	_, err := fmt.Fprintf(w, "\n%s: %d states, %d questions to the brake\n", tried, p.Searched.States, p.Searched.Checks)
 	return err
 }
+
+// freesWords says what can be bent with a change.
+var freesWords = map[process.Freed]string{process.FreesPart: "would free the part", process.FreesBends: "would free these bends"}
 
 // printReasons gathers the reasons against one bend under a line of its own.
 func printReasons(w io.Writer, reasons []string) {
