@@ -5,6 +5,7 @@ import "brakeside/calc/notation"
 // Blocked is a set of bends that stand in each other's way.
 type Blocked struct {
 	Bends   []string
+	Reason  string // in plain words, to be read first
 	Why     []string
 	Picture Picture
 	Cures   []Cure

@@ -43,6 +43,25 @@ func (c *conflict) only(causes ...string) bool {
 // mostCures is how many changes of one kind are named.
 const mostCures = 3
 
+// reason says in plain words why the bends of a conflict cannot be made.
+func (c *conflict) reason() string {
+	for _, r := range []struct{ cause, words string }{
+		{fitting.TooLong, "too long for this brake"},
+		{fitting.TooWeak, "too thick for this brake"},
+		{fitting.TooFar, "bent farther than this brake reaches"},
+		{fitting.TooShort, "too little metal beside the bend for this brake"},
+		{fitting.InItself, "the part runs into itself"},
+	} {
+		if c.only(r.cause) && len(c.core.Joints) == 1 {
+			return r.words
+		}
+	}
+	if len(c.core.Joints) == 1 {
+		return "no bar and leaf of this brake make the bend"
+	}
+	return "no order in which these bends can be made"
+}
+
 // full reports whether there are enough cures of a kind.
 func (c *conflict) full(kind process.CureKind) bool {
 	count := 0
@@ -155,7 +174,7 @@ func (c *conflict) describe(k *brake.Brake) {
 			}
 		}
 	}
-	out.Picture = s.Picture()
+	out.Picture, out.Reason = s.Picture(), c.reason()
 }
 
 // after names the bends already made.
