@@ -6,6 +6,7 @@ require (
 	github.com/boombuler/barcode v1.1.0
 	github.com/chromedp/cdproto v0.159.0
 	github.com/chromedp/chromedp v0.23.0
+	github.com/evanphx/json-patch/v5 v5.9.11
 	github.com/go-json-experiment/json v1.27.2
 	github.com/google/go-cmp v0.7.0
 	github.com/gorilla/mux v1.8.1

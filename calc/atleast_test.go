@@ -17,15 +17,18 @@ type node struct {
 	now  order.Setup
 }
 
-// costToGo is what finishing the part truly costs from a node, infinite where it
-// cannot be finished; every node that is come to is kept.
-func costToGo(s *fitting.Station, at node, known map[node]float64) float64 {
+// never is the cost of what cannot be finished.
+var never = order.Cost{Lifting: math.MaxInt32, Minutes: order.Minutes(math.Inf(1))}
+
+// costToGo is what finishing the part truly costs from a node, never where it cannot
+// be finished; every node that is come to is kept.
+func costToGo(s *fitting.Station, at node, known map[node]order.Cost) order.Cost {
 	if cost, ok := known[at]; ok {
 		return cost
 	}
-	least := math.Inf(1)
+	least := never
 	if at.made == 1<<len(s.Operations)-1 {
-		least = 0
+		least = order.Cost{}
 	}
 	for next := range s.Operations {
 		if at.made.Has(next) {
@@ -33,7 +36,9 @@ func costToGo(s *fitting.Station, at node, known map[node]float64) float64 {
 		}
 		for _, a := range s.Actions(at.made, next) {
 			rest := costToGo(s, node{at.made | 1<<next, a.Setup}, known)
-			least = min(least, float64(s.Change(at.now, a.Setup)+a.Own)+rest)
+			if whole := s.Change(at.now, a.Setup).Add(a.Own).Add(rest); rest != never && whole.Under(least) {
+				least = whole
+			}
 		}
 	}
 	known[at] = least
@@ -52,15 +57,15 @@ func TestNoOrderIsUnderTheBound(t *testing.T) {
 		}{{process.ByStep, 1}, {process.ByStep, 25}, {process.ByPiece, 25}} {
 			plan := *suite.Plan(t, name)
 			plan.Run, plan.Quantity = run.run, run.quantity
-			s, known := fitting.New(&plan), map[node]float64{}
+			s, known := fitting.New(&plan), map[node]order.Cost{}
 			truth := costToGo(s, node{0, fitting.Start}, known)
 			what := fmt.Sprintf("%s, %d pieces %s", name, plan.Quantity, plan.Run)
 			for at, cost := range known {
-				if bound := float64(s.AtLeast(at.made, at.now)); bound > cost+1e-9 {
+				if bound := s.AtLeast(at.made, at.now); bound.Minutes > cost.Minutes+1e-9 && bound.Lifting >= cost.Lifting || bound.Lifting > cost.Lifting {
 					t.Fatalf("%s: once %b is made, %+v, no order is said to cost less than %v; one costs %v", what, at.made, at.now, bound, cost)
 				}
 			}
-			if bound := float64(s.AtLeast(0, fitting.Start)); bound < truth/3 {
+			if bound := s.AtLeast(0, fitting.Start); bound.Minutes < truth.Minutes/3 {
 				t.Errorf("%s: no order is said to cost less than %v, the cheapest costs %v", what, bound, truth)
 			}
 		}

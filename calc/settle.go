@@ -65,23 +65,15 @@ func (o Options) settle(p part.Part, k *brake.Brake) (attempt, error) {
 // bar makes is made over it; when the round bar cannot stand where it would
 // have to, the bars with an edge are tried.
 func (o Options) start(p part.Part, k *brake.Brake) (attempt, error) {
-	blank, err := o.Shop.Develop(p)
+	blanks, err := o.blanks(p, k)
 	if err != nil {
 		return attempt{}, err
 	}
-	tools := fitting.Formers(blank, k)
-	if len(tools) == 0 {
-		return o.attempt(blank, k)
-	}
-	over, err := o.Shop.DevelopFor(p, tools)
-	if err != nil {
-		return attempt{}, err
-	}
-	a, err := o.attempt(over, k)
-	if err != nil || a.plan.Feasible {
+	a, err := o.attempt(blanks[0], k)
+	if err != nil || a.plan.Feasible || len(blanks) == 1 {
 		return a, err
 	}
-	edged, err := o.attempt(blank, k)
+	edged, err := o.attempt(blanks[1], k)
 	if err != nil || !edged.plan.Feasible {
 		return a, err
 	}
@@ -89,12 +81,27 @@ func (o Options) start(p part.Part, k *brake.Brake) (attempt, error) {
 	return edged, nil
 }
 
-// attempt searches for an order on one blank.
-func (o Options) attempt(blank *flat.Blank, k *brake.Brake) (attempt, error) {
+// blanks are those that a part is begun with, in the order in which they are tried:
+// over the round bars of the brake that its radii ask for, if any, then without.
+func (o Options) blanks(p part.Part, k *brake.Brake) ([]*flat.Blank, error) {
+	blank, err := o.Shop.Develop(p)
+	if err != nil {
+		return nil, err
+	}
 	if n := len(blank.Joints); n > fold.MostJoints {
-		return attempt{}, fault.New(fault.TooLarge, "", "the part has %d bends, counted piece by piece; at most %d are planned",
+		return nil, fault.New(fault.TooLarge, "", "the part has %d bends, counted piece by piece; at most %d are planned",
 			n, fold.MostJoints)
 	}
+	tools := fitting.Formers(blank, k)
+	if len(tools) == 0 {
+		return []*flat.Blank{blank}, nil
+	}
+	over, err := o.Shop.DevelopFor(p, tools)
+	return []*flat.Blank{over, blank}, err
+}
+
+// attempt searches for an order on one blank.
+func (o Options) attempt(blank *flat.Blank, k *brake.Brake) (attempt, error) {
 	plan := process.New(blank, k)
 	plan.Quantity = max(o.Quantity, 1)
 	if o.Run != "" {

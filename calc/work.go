@@ -21,18 +21,18 @@ import (
 // Work plans a part on a brake. An error means that no brake could make the
 // part; a plan that is not Feasible means that this one cannot.
 func Work(p part.Part, k *brake.Brake, o Options) (*process.Plan, error) {
-	k, err := withoutBars(k, o.Without)
+	fewer, err := withoutBars(k, o.Without)
 	if err != nil {
 		return nil, err
 	}
-	a, err := o.settle(p, k)
+	a, err := o.settle(p, fewer)
 	if err != nil {
 		return nil, err
 	}
 	plan := a.plan
 	plan.Weigh()
 	if !plan.Feasible {
-		plan.Blocked = why.Explain(plan, o.First)
+		plan.Blocked = why.Explain(plan, why.Asked{Part: p, Brake: k, First: o.First, Begin: o.begin})
 		return plan, nil
 	}
 	plan.Cautions, plan.Office = wording.PartCautions(plan), wording.OverTheHold(plan)
@@ -41,6 +41,21 @@ func Work(p part.Part, k *brake.Brake, o Options) (*process.Plan, error) {
 	}
 	plan.OtherRun, err = o.otherRun(a.station)
 	return plan, err
+}
+
+// begin gives the plans that a part is begun with on a brake as its file has it,
+// with no order looked for yet. One of them has an order if the part can be bent.
+func (o Options) begin(p part.Part, k *brake.Brake) ([]*process.Plan, error) {
+	k, err := withoutBars(k, o.Without)
+	if err != nil {
+		return nil, err
+	}
+	blanks, err := o.blanks(p, k)
+	var out []*process.Plan
+	for _, b := range blanks {
+		out = append(out, process.New(b, k))
+	}
+	return out, err
 }
 
 // withoutBars takes bars off the brake.

@@ -26,13 +26,13 @@ type room struct{ name, uses string }
 var roomsOf = map[string][]room{
 	"calc": {
 		{".", "why wording fitting figures process order fold flat bend brake part fault"},
-		{"why", "fitting process order flat brake geom unit"},
+		{"why", "fitting process order flat brake part notation geom unit"},
 		{"wording", "fitting measure process order tolerance flat bend brake part stock geom unit"},
 		{"fitting", "measure process order clash clamp fold flat bend brake part geom unit"},
 		{"measure", "process clash fold flat part geom unit"},
 		{"scene", "process fold flat geom unit"},
 		{"figures", "process fold flat bend part stock notation unit fault"},
-		{"process", "lift tolerance fold flat bend brake part geom unit"},
+		{"process", "lift tolerance fold flat bend brake part notation geom unit"},
 		{"learn", "bend spc stock unit"},
 		{"clash", "fold flat bend brake geom unit"},
 		{"clamp", "brake unit"},

@@ -113,7 +113,7 @@ var fuzzedRoutes = []fuzzed{
 
 	{"GET", "/parts", fuzzRequests, []string{"q=lp&archived=yes"}, ""},
 	{"POST", "/parts", fuzzRequests, []string{"PART-TRAY", "PART-FILE", "PART-DRAWN", "PART-U&act=more", "PART-U&act=fewer", "PART-U&act=draw", "PART-U&act=ready"}, ""},
-	{"GET", "/parts/new", fuzzRequests, []string{"kind=box", "from=PART", "from=PART&copy=yes", "from=PART&kind=file"}, ""},
+	{"GET", "/parts/new", fuzzRequests, []string{"kind=box", "from=PART", "from=PART&copy=yes", "from=PART&kind=file", "from=PART&change=[]"}, ""},
 	{"POST", "/parts/drawing", fuzzRequests, []string{"PART-HAT", "PART-FILE", "PART-DRAWN"}, ""},
 	{"GET", "/parts/{seq:[0-9]+}", fuzzRequests, nil, ""},
 	{"POST", "/parts/{seq:[0-9]+}/marks", fuzzRequests, []string{"kind=archived", "kind=restored", "kind=ready"}, ""},
@@ -126,7 +126,7 @@ var fuzzedRoutes = []fuzzed{
 
 	{"GET", "/brakes", fuzzRequests, nil, ""},
 	{"POST", "/brakes", fuzzRequests, []string{"BRAKE-FORM", "BRAKE-FORM&act=draw", "BRAKE-FORM&act=add-bar&bar=0", "BRAKE-FORM&as=file"}, ""},
-	{"GET", "/brakes/new", fuzzRequests, []string{"from=BRAKE", "file=yes"}, ""},
+	{"GET", "/brakes/new", fuzzRequests, []string{"from=BRAKE", "file=yes", "from=BRAKE&change=[]"}, ""},
 	{"GET", "/brakes/{seq:[0-9]+}", fuzzRequests, nil, ""},
 	{"POST", "/brakes/{seq:[0-9]+}/fingers", fuzzRequests, []string{"missing-3-4=yes"}, ""},
 	{"GET", "/brakes/{seq:[0-9]+}/changes", fuzzRequests, []string{"from=BRAKE", "from=PART"}, ""},

@@ -11,6 +11,7 @@ import (
 	"math"
 
 	"brakeside/calc/geom"
+	"brakeside/calc/notation"
 	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
@@ -43,6 +44,15 @@ type Brake struct {
 	FingerHeight         unit.MM // of a top leaf's fingers
 	BeamDepth            unit.MM // of the beam they hang from
 	BeamHeight           unit.MM
+
+	source source
+}
+
+// source is the file that a brake was read from.
+type source struct {
+	places notation.Places
+	inch   bool
+	bars   []string // names of the bars in it
 }
 
 // Bed is the fixed lower jaw, solid from the hinge line back and down, open

@@ -127,6 +127,10 @@ func Read(data []byte) (*Brake, error) {
 	if r.err != nil {
 		return nil, r.err
 	}
+	b.source = source{places: places, inch: f.Units == "in"}
+	for _, bar := range b.Bars {
+		b.source.bars = append(b.source.bars, bar.Name)
+	}
 	return b, nil
 }
 

@@ -56,17 +56,18 @@ func (t *trial) sizes() bool {
 	flange := swinging + t.bend.OutsideSetback()
 	switch {
 	case t.isHem() && t.bend.Angle < leastHem:
-		t.no("the leaf turns the edge up by %s degrees only, a hem needs %s before it can be flattened", t.bend.Angle.Text(1), leastHem.Text(0))
+		t.because(TooFar, "the leaf turns the edge up by %s degrees only, a hem needs %s before it can be flattened",
+			t.bend.Angle.Text(1), leastHem.Text(0))
 	case t.stop > k.Leaf.MaxAngle:
-		t.no("the stop at %s degrees is beyond the %s the leaf reaches%s", t.stop.Text(1), k.Leaf.MaxAngle.Text(1),
+		t.because(TooFar, "the stop at %s degrees is beyond the %s the leaf reaches%s", t.stop.Text(1), k.Leaf.MaxAngle.Text(1),
 			upTo("enough", k.Leaf.MaxAngle, t.stop-t.bend.Angle))
 	case t.bench.Length > k.UsableLength:
-		t.no("the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
+		t.because(TooLong, "the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
 	case flange < t.bend.LeastFlange()-hair:
-		t.no("the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed",
+		t.because(TooShort, "the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed",
 			flange.Text(1), t.bend.LeastFlange().Text(1))
 	case clamped < k.LeastClampedStrip-hair:
-		t.no("only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
+		t.because(TooShort, "only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
 	default:
 		return true
 	}
@@ -86,7 +87,7 @@ func (t *trial) contact() bool {
 			}
 			if t.bench.Meet(i, j, t.made) {
 				if t.wordy {
-					t.no("%s runs into %s at %s degrees", faces[i].Word, faces[j].Word, t.bench.MeetAt(i, j, t.made).Text(0))
+					t.because(InItself, "%s runs into %s at %s degrees", faces[i].Word, faces[j].Word, t.bench.MeetAt(i, j, t.made).Text(0))
 				}
 				return false
 			}
@@ -105,7 +106,7 @@ func (t *trial) leafHolds(leaf brake.Slimness) bool {
 	}
 	fit := t.slim[t.op]
 	if !fit.OK {
-		t.no("the slim leaf is too weak: %s", fit.Why)
+		t.because(TooWeak, "the slim leaf is too weak: %s", fit.Why)
 	}
 	return fit.OK
 }
@@ -114,7 +115,7 @@ func (t *trial) leafHolds(leaf brake.Slimness) bool {
 func (t *trial) weakBars() {
 	for _, bar := range t.Plan.Brake.Bars {
 		if why := t.weak(bar, t.bench.Joints[0], t.bench.Length); why != "" {
-			t.no("%s: %s", BarName(&bar), why)
+			t.because(TooWeak, "%s: %s", BarName(&bar), why)
 		}
 	}
 }
@@ -124,7 +125,7 @@ func (t *trial) weakBars() {
 func (t *trial) tryBar(leaf brake.Slimness, index int) {
 	bar := &t.Plan.Brake.Bars[index]
 	if !t.bench.LeafPasses(index, leaf) {
-		t.no("%s", t.squeezed(leaf, index))
+		t.because(TooFar, "%s", t.squeezed(leaf, index))
 		return
 	}
 	found, cheapest := len(t.ways), math.Inf(1)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"brakeside/calc/clamp"
+	"brakeside/calc/clash"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
 )
@@ -38,7 +39,7 @@ func (t *trial) clear(w *way, bodies []body) bool {
 				if b.hem {
 					words += whileFlattened
 				}
-				t.no("%s", words)
+				t.because(b.cause(), "%s", words)
 				t.depict(w, b, words)
 			}
 			return false
@@ -57,6 +58,17 @@ func (b *body) gap() (gap float64, enough bool) {
 	}
 	gap = clamp.Gap(b.span, b.met.spans)
 	return gap, gap >= b.clear-hair
+}
+
+// cause is what kind of thing a body is.
+func (b *body) cause() string {
+	switch b.met.element {
+	case clash.Bed:
+		return AtBed
+	case clash.FullLeaf, clash.SlimLeaf:
+		return AtLeaf
+	}
+	return AtBar
 }
 
 // meets words what comes too near to a body.

@@ -56,6 +56,13 @@ func Impossible(b *flat.Blank, k *brake.Brake) bool {
 	return order.Impossible(len(s.Operations), s)
 }
 
+// Within is Possible for a plan with so many questions at the most, and tells how
+// many were asked.
+func Within(p *process.Plan, most int) (possible bool, asked int) {
+	s := New(p)
+	return order.Within(len(s.Operations), s, most)
+}
+
 // Actions implements order.Shop.
 func (s *Station) Actions(made order.Made, next int) []order.Action {
 	var out []order.Action

@@ -50,6 +50,27 @@ func (b *Blank) Without(face int) (*Blank, error) {
 	return out.rebuilt()
 }
 
+// Only gives the blank with nothing left of it but some faces, which must hang
+// together, and the bends between them; the others are cut off on the bend lines.
+// The part file it came from stays that of the whole part.
+func (b *Blank) Only(ids map[string]bool) (*Blank, error) {
+	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, rounds: b.movedRounds(stay)}
+	number := make([]int, len(b.Faces))
+	for i, f := range b.Faces {
+		if number[i] = -1; ids[f.ID] {
+			number[i] = len(out.Faces)
+			out.Faces = append(out.Faces, copied(f, stay))
+		}
+	}
+	for _, j := range b.Joints {
+		j.Faces = [2]int{number[j.Faces[0]], number[j.Faces[1]]}
+		if j.Faces[0] >= 0 && j.Faces[1] >= 0 {
+			out.Joints = append(out.Joints, j)
+		}
+	}
+	return out.rebuilt()
+}
+
 // Stretched gives the blank made longer by a length: everything beyond a line
 // square to a direction is moved that way. The direction must have length 1.
 func (b *Blank) Stretched(through, direction geom.Point2, by unit.MM) (*Blank, error) {

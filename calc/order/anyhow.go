@@ -7,9 +7,6 @@ import "math/bits"
 // with nothing. What is left is to look for any order, from its end, and to make it
 // cheaper a stretch at a time.
 
-// mostTried is how many questions more the search for any order asks.
-const mostTried = 20_000
-
 // stretch is how many steps that follow each other are put in their best order at
 // once, passes how often at most all stretches are gone through.
 const (

@@ -66,7 +66,7 @@ func (t table) Why(made Made, next int) []Reason {
 	var out []Reason
 	for _, r := range t.rules {
 		if r.next == next && made&r.made == r.made {
-			out = append(out, Reason{next, r.reason})
+			out = append(out, Reason{Bend: next, Text: r.reason})
 		}
 	}
 	return out

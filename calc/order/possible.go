@@ -1,28 +1,50 @@
 package order
 
+import "math"
+
+// mostTried is how many questions more the search for any order asks.
+const mostTried = 20_000
+
 // Possible reports whether an order is found. It looks at no cost, so it is done as
 // soon as there is one. Up to MostExact bends none is missed.
 func Possible(n int, shop Shop) bool {
-	possible, _ := decide(n, shop)
+	possible, _, _ := decide(n, shop, enough(n))
 	return possible
 }
 
 // Impossible reports whether it is certain that there is no order; up to MostExact
 // bends that is when Possible finds none.
 func Impossible(n int, shop Shop) bool {
-	possible, certain := decide(n, shop)
+	possible, certain, _ := decide(n, shop, enough(n))
 	return !possible && certain
 }
 
-// decide looks for any order, and tells whether its answer is certain.
-func decide(n int, shop Shop) (possible, certain bool) {
-	checks := 0
+// Within is Possible with so many questions at the most, and tells how many were
+// asked. What is not found within them may be possible all the same. They should be
+// fewer than Find asks where it looks for any order, so that what is found here is
+// found there too.
+func Within(n int, shop Shop, most int) (possible bool, asked int) {
+	possible, _, asked = decide(n, shop, min(most, mostTried))
+	return possible, asked
+}
+
+// enough is how many questions decide whether there is an order.
+func enough(n int) int {
+	if n <= MostExact {
+		return math.MaxInt
+	}
+	return mostExactly
+}
+
+// decide looks for any order with so many questions, and tells whether its answer
+// is certain and how many were asked.
+func decide(n int, shop Shop, most int) (possible, certain bool, asked int) {
 	can := func(made Made, next int) bool {
-		checks++
+		asked++
 		return len(shop.Actions(made, next)) > 0
 	}
-	_, possible = deep(n, can, func(Made) bool { return n <= MostExact || checks < mostExactly })
-	return possible, possible || n <= MostExact || checks < mostExactly
+	_, possible = deep(n, can, func(Made) bool { return asked < most })
+	return possible, possible || asked < most, asked
 }
 
 // deep looks for any sequence of all bends, into the depth and from the last bend

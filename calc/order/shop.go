@@ -29,8 +29,9 @@ type Action struct {
 
 // Reason says why one way to make a bend is not possible.
 type Reason struct {
-	Bend int
-	Text string
+	Bend  int
+	Cause string // what kind of thing stands in the way, as the shop calls it; may be empty
+	Text  string
 }
 
 // Shop knows the bends, the brake and the cost.

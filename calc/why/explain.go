@@ -2,148 +2,134 @@
 // in each other's way, with the picture of the first collision, and which changes
 // would free them.
 //
-// Every change it names was tried by fitting the changed part, or to the changed
-// brake, again; an unproven one is not offered.
+// Every change it names was made to the file of the part or the brake and planned;
+// an unproven one is not offered.
 package why
 
 import (
 	"slices"
-	"strings"
 
-	"brakeside/calc/brake"
 	"brakeside/calc/fitting"
-	"brakeside/calc/flat"
-	"brakeside/calc/order"
+	"brakeside/calc/notation"
 	"brakeside/calc/process"
 )
 
-// Explain finds the smallest sets of bends that stand in each other's way,
-// one after the other: each is broken up before the next is looked for, so the
-// sets have no bend in common.
+// Explain finds sets of bends that stand in each other's way, one after the other:
+// each is broken up before the next is looked for, so the sets have no bend in
+// common.
 //
 // Where there is an order after all, none begins with the bend that was to be the
 // first.
 //
 // Where nothing is proven nothing is explained.
-func Explain(p *process.Plan, first string) []process.Blocked {
+func Explain(p *process.Plan, asked Asked) []process.Blocked {
 	if p.Undecided {
 		return nil
 	}
-	if fitting.Possible(p.Blank, p.Brake) {
+	conflicts := conflictsOf(p.Blank, p.Brake)
+	if conflicts == nil {
 		return []process.Blocked{{
-			Bends: []string{first}, Why: []string{"no order begins with bend " + p.Blank.Word(first)},
-			Cures: []process.Cure{{Change: "begin with another bend", Kind: process.SetupCure}},
+			Bends: []string{asked.First}, Why: []string{"no order begins with bend " + p.Blank.Word(asked.First)},
+			Cures: []process.Cure{{
+				Change: "begin with another bend", Kind: process.SetupCure, Of: process.OfPart, Patch: notation.Patch{}, Frees: process.FreesPart,
+			}},
 		}}
 	}
+	h := &healer{Asked: asked, blank: p.Blank, now: p.Brake, left: mostQuestions}
+	h.healAll(conflicts)
 	var out []process.Blocked
-	for rest := p.Blank; rest != nil && fitting.Impossible(rest, p.Brake); {
-		core := shrink(rest, p.Brake)
-		out = append(out, describe(core, p.Brake))
-		rest = brokenUp(rest, core)
+	for _, c := range conflicts {
+		b := c.told
+		b.Cures = c.cures
+		out = append(out, b)
 	}
 	return out
 }
 
-// shrink cuts faces off a blank that cannot be bent as long as what is left
-// still cannot. What remains is conflict and nothing else.
-func shrink(b *flat.Blank, k *brake.Brake) *flat.Blank {
-	for again := true; again; {
-		again = false
-		for _, leaf := range b.Leaves() {
-			c, err := b.Without(leaf)
-			if err == nil && len(c.Joints) > 0 && fitting.Impossible(c, k) {
-				b, again = c, true
-				break
-			}
-		}
+// healAll looks for cures of all conflicts, and for pairs of changes where no single
+// one frees the part.
+func (h *healer) healAll(conflicts []*conflict) {
+	share := h.left / (len(conflicts) + 1)
+	for _, c := range conflicts {
+		h.left = share
+		h.heal(c)
 	}
-	return b
+	h.left = share
+	for _, c := range conflicts {
+		if len(c.cures) == 0 {
+			h.pairs(c)
+		}
+		h.freesOnly(c)
+	}
 }
 
-// brokenUp cuts an outer face of a conflict off the blank, with all that hangs
-// on it: the one that takes the least with it. It gives nil when no bend is
-// left.
-func brokenUp(b, core *flat.Blank) *flat.Blank {
-	var off []string
-	for _, leaf := range core.Leaves() {
-		if o := beyond(b, core, core.Faces[leaf].ID); off == nil || len(o) < len(off) {
-			off = o
+// pairs looks for a second change where a first one frees a conflict and not the
+// part.
+func (h *healer) pairs(c *conflict) {
+	for _, first := range c.freed {
+		p, k, err := h.changed(first)
+		if err != nil || c.full(first.kind) {
+			continue
 		}
-	}
-	for _, id := range off {
-		c, err := b.Without(b.FaceIndex(id))
+		plans, err := h.Begin(p, k)
 		if err != nil {
-			return nil
+			continue
 		}
-		b = c
-	}
-	if len(b.Joints) == 0 {
-		return nil
-	}
-	return b
-}
-
-// beyond lists a face and what hangs on it away from the rest of the conflict,
-// the outermost first.
-func beyond(b, core *flat.Blank, id string) []string {
-	kept := map[string]bool{}
-	for _, f := range core.Faces {
-		kept[f.ID] = f.ID != id
-	}
-	var out []string
-	var walk func(face, from int)
-	walk = func(face, from int) {
-		for _, j := range b.Joints {
-			next := -1
-			if j.Faces[0] == face {
-				next = j.Faces[1]
-			} else if j.Faces[1] == face {
-				next = j.Faces[0]
-			}
-			if next >= 0 && next != from && !kept[b.Faces[next].ID] && !slices.Contains(out, b.Faces[next].ID) {
-				walk(next, face)
-			}
+		next := &healer{Asked: Asked{Part: p, Brake: k, Begin: h.Begin}, blank: plans[0].Blank, now: plans[0].Brake, left: h.left}
+		others := conflictsOf(plans[0].Blank, plans[0].Brake)
+		if len(others) == 0 {
+			continue
 		}
-		if !slices.Contains(out, b.Faces[face].ID) {
-			out = append(out, b.Faces[face].ID)
-		}
-	}
-	walk(b.FaceIndex(id), -1)
-	return out
-}
-
-// describe words one conflict: a sentence for every way that was tried, the
-// picture of the first, and what would free it.
-func describe(core *flat.Blank, k *brake.Brake) process.Blocked {
-	s := fitting.New(process.New(core, k))
-	out := process.Blocked{}
-	for _, j := range core.Joints {
-		out.Bends = append(out.Bends, j.ID)
-	}
-	seen := map[string]bool{}
-	for _, st := range order.DeadEnds(len(s.Operations), s) {
-		for _, r := range st.Reasons {
-			if text := after(s, st.Made) + r.Text; !seen[text] {
-				seen[text] = true
-				out.Why = append(out.Why, text)
+		next.heal(others[0])
+		h.left = next.left
+		for _, cure := range others[0].cures {
+			if cure.Of == first.of && !c.full(first.kind) {
+				c.cures = append(c.cures, process.Cure{
+					Change: first.words + ", and " + cure.Change, Kind: first.kind, Of: first.of,
+					Patch: slices.Concat(first.patch, cure.Patch), Frees: process.FreesPart,
+				})
 			}
 		}
 	}
-	out.Picture = s.Picture()
-	out.Cures = cures(core, k)
-	return out
 }
 
-// after names the bends already made.
-func after(s *fitting.Station, made order.Made) string {
-	var words []string
-	for i, joints := range s.Operations {
-		if made.Has(i) {
-			words = append(words, s.Plan.Blank.Joints[joints[0]].Word)
+// freesOnly names the changes that free a conflict and leave others in the way.
+func (h *healer) freesOnly(c *conflict) {
+	for _, by := range c.freed {
+		if c.full(by.kind) || !h.try(by).clear(c) {
+			continue
+		}
+		c.cures = append(c.cures, process.Cure{
+			Change: by.words + "; that frees these bends only", Kind: by.kind, Of: by.of, Patch: by.patch, Frees: process.FreesBends,
+		})
+	}
+}
+
+// heal looks for cures of a conflict. The easiest to make come first then: what can be set, what could
+// lie on the shelf, what the drawing could say, making it in two pieces.
+func (h *healer) heal(c *conflict) {
+	limited := c.only(fitting.TooLong, fitting.TooWeak, fitting.TooFar) // whatever stands about the bend
+	for _, look := range []struct {
+		worth bool
+		at    func(*conflict)
+	}{
+		{true, h.apart},
+		{!c.only(fitting.TooLong, fitting.TooWeak), h.lessAngle},
+		{!c.only(fitting.TooLong, fitting.TooFar), h.thinner},
+		{c.causes[fitting.AtBar], h.otherBars},
+		{c.causes[fitting.AtLeaf], h.slimmerLeaf},
+		{c.causes[fitting.Walls], h.missingFinger},
+		{!limited, h.cutBack},
+		{!limited, h.otherSizes},
+		{!limited, h.otherWay},
+		{c.causes[fitting.TooLong] || c.causes[fitting.TooWeak], h.shorter},
+	} {
+		if look.worth {
+			look.at(c)
 		}
 	}
-	if words == nil {
-		return ""
-	}
-	return "after " + strings.Join(words, ", ") + ": "
+	slices.SortStableFunc(c.cures, func(a, b process.Cure) int { return slices.Index(kinds, a.Kind) - slices.Index(kinds, b.Kind) })
 }
+
+// kinds are the kinds of cure, the easiest to make first.
+var kinds = []process.CureKind{process.SetupCure, process.StockCure, process.DrawingCure, process.SplitCure}

@@ -8,6 +8,7 @@ import (
 	"brakeside/calc/figures"
 	"brakeside/calc/flat"
 	"brakeside/calc/geom"
+	"brakeside/calc/notation"
 	"brakeside/calc/process"
 	"brakeside/calc/wording"
 )
@@ -212,9 +213,14 @@ type jsonBlocked struct {
 	Cures []jsonCure `json:"cures"`
 }
 
+// jsonCure is a change that was planned, with the change itself: a JSON Patch (RFC
+// 6902) of the file of the part or of the brake.
 type jsonCure struct {
-	Change string `json:"change"`
-	Kind   string `json:"kind"`
+	Change string         `json:"change"`
+	Kind   string         `json:"kind"`
+	Of     string         `json:"of"`
+	Patch  notation.Patch `json:"patch"`
+	Frees  string         `json:"frees"`
 }
 
 type jsonSearched struct {
@@ -251,7 +257,7 @@ func planJSON(p worked) jsonPlan {
 	for _, b := range p.Blocked {
 		cures := []jsonCure{}
 		for _, c := range b.Cures {
-			cures = append(cures, jsonCure{c.Change, string(c.Kind)})
+			cures = append(cures, jsonCure{c.Change, string(c.Kind), string(c.Of), c.Patch, string(c.Frees)})
 		}
 		out.Blocked = append(out.Blocked, jsonBlocked{b.Bends, b.Why, cures})
 	}

@@ -152,6 +152,7 @@ var promised = []struct{ path, kinds string }{
 	{"order.*.clearance_between", aList}, {"order.*.clearance_between.*", aText}, {"order.*.tight", aTruth}, {"order.*.cautions", aList}, {"order.*.cautions.*", aText},
 	{"blocked", aList}, {"blocked.*.bends", aList}, {"blocked.*.bends.*", aText}, {"blocked.*.why", aList}, {"blocked.*.why.*", aText},
 	{"blocked.*.cures", aList}, {"blocked.*.cures.*.change", aText}, {"blocked.*.cures.*.kind", aText},
+	{"blocked.*.cures.*.of", aText}, {"blocked.*.cures.*.frees", aText}, {"blocked.*.cures.*.patch", aList},
 	{"searched.states", aNumber}, {"searched.checks", aNumber}, {"searched.ms", aNumber},
 }
 

@@ -310,13 +310,13 @@ func printBlocked(w io.Writer, p worked) error {
 		fmt.Fprintf(w, "\nNo order was found on %s. That there is none is not proven: the part has too many bends to try them all.\n",
 			p.Brake.Name)
 	} else {
-		fmt.Fprintf(w, "\nThis part cannot be bent on %s.\n", p.Brake.Name)
+		fmt.Fprintf(w, "\nThis part cannot be bent on %s.\n%s", p.Brake.Name, reasonWords(p.Blocked))
 	}
 	for _, b := range p.Blocked {
 		fmt.Fprintf(w, "\n%s\n", conflictWords(p.Blank.Words(b.Bends)))
 		printReasons(w, b.Why)
 		for _, c := range b.Cures {
-			fmt.Fprintf(w, "   would free it (%s): %s\n", c.Kind, c.Change)
+			fmt.Fprintf(w, "   %s (%s): %s\n", freesWords[c.Frees], c.Kind, c.Change)
 		}
 	}
 	tried := "every order was tried"
@@ -326,6 +326,17 @@ func printBlocked(w io.Writer, p worked) error {
 	_, err := fmt.Fprintf(w, "\n%s: %d states, %d questions to the brake\n", tried, p.Searched.States, p.Searched.Checks)
 	return err
 }
+
+// reasonWords says why in plain words.
+func reasonWords(blocked []process.Blocked) string {
+	if len(blocked) == 0 || blocked[0].Reason == "" {
+		return ""
+	}
+	return "The reason: " + blocked[0].Reason + ".\n"
+}
+
+// freesWords says what can be bent with a change.
+var freesWords = map[process.Freed]string{process.FreesPart: "would free the part", process.FreesBends: "would free these bends"}
 
 // printReasons gathers the reasons against one bend under a line of its own.
 func printReasons(w io.Writer, reasons []string) {

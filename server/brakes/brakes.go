@@ -241,11 +241,13 @@ type brakeFormView struct {
 	Text             string
 	AsFile           bool
 	From             string
+	Proposed         []change.Line // what a cure changes that is looked at
 }
 
 // NewBrakePage is the form of a brake: a kept one, or the example to begin with.
 func (s *Section) NewBrakePage(w http.ResponseWriter, r *http.Request) error {
-	file := s.example
+	file, before := s.example, url.Values(nil)
+	var lines []change.Line
 	if from := r.URL.Query().Get("from"); from != "" {
 		seq, err := strconv.ParseInt(from, 10, 64)
 		if err != nil {
@@ -255,19 +257,37 @@ func (s *Section) NewBrakePage(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		file = kept.JSON
+		if file, lines, err = shelf.Proposed(r, kept.JSON); err != nil {
+			return err
+		}
+		if lines != nil {
+			before = shownOf(kept.JSON)
+		}
 	}
 	values := url.Values{"text": {string(file)}, "from": {r.URL.Query().Get("from")}}
 	if r.URL.Query().Has("file") {
 		values.Set("as", shelf.FileKind)
 	}
-	return s.showBrakeForm(w, r, web.Filled{Values: values})
+	return s.showBrakeForm(w, r, web.Filled{Values: values, Before: before}, lines...)
 }
 
-func (s *Section) showBrakeForm(w http.ResponseWriter, r *http.Request, f web.Filled) error {
+// shownOf is what the form shows of a brake file.
+func shownOf(file []byte) url.Values {
+	out := url.Values{}
+	groups, _ := brakeGroups(file) // a kept file can be read
+	for _, g := range groups {
+		for _, f := range g.Fields {
+			out.Set(f.Name, f.Value)
+		}
+	}
+	return out
+}
+
+// showBrakeForm shows the form, with what a cure changes of the kept brake marked.
+func (s *Section) showBrakeForm(w http.ResponseWriter, r *http.Request, f web.Filled, proposed ...change.Line) error {
 	view := brakeFormView{
 		Frame: s.Frame(r, "brakes"), Heading: "Brake", Text: f.Values.Get("text"),
-		AsFile: f.Values.Get("as") == shelf.FileKind, From: f.Values.Get("from"),
+		AsFile: f.Values.Get("as") == shelf.FileKind, From: f.Values.Get("from"), Proposed: proposed,
 	}
 	file, err := typedBrake(f.Values)
 	if err == nil {
@@ -295,6 +315,7 @@ func (s *Section) showBrakeForm(w http.ResponseWriter, r *http.Request, f web.Fi
 		view.Which = web.Field{Name: "bar", Label: "Bar", Choices: barChoices(file)}
 	}
 	view.Trouble = web.FillIn(view.Groups, f.Values, f.Fail)
+	web.Mark(view.Groups, f.Before)
 	return s.Show(w, web.Page{Status: web.FormStatus(f.Fail), Name: "owner/brake-form", View: view})
 }
 

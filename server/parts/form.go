@@ -11,6 +11,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/calc/part"
+	"brakeside/server/change"
 	"brakeside/server/entry"
 	"brakeside/server/shelf"
 	"brakeside/server/store"
@@ -32,7 +33,8 @@ type partFormView struct {
 	Trouble           string
 	Drawing           shelf.Drawing
 	CanMore, CanFewer bool
-	From              string // number of the version it came from
+	From              string        // number of the version it came from
+	Proposed          []change.Line // what a cure changes that is looked at
 }
 
 // NewPartPage is an empty form, or a copy or the next revision of a kept part.
@@ -49,10 +51,20 @@ func (s *Section) NewPartPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	values, whole := entry.Form(kept.JSON)
+	file, lines, err := shelf.Proposed(r, kept.JSON)
+	if err != nil {
+		return err
+	}
+	values, whole := entry.Form(file)
 	if !whole || query.Get("kind") == shelf.FileKind {
-		file := url.Values{"kind": {shelf.FileKind}, "text": {string(kept.JSON)}, "from": {query.Get("from")}}
-		return s.showPartForm(w, r, web.Filled{Values: file})
+		typed := url.Values{"kind": {shelf.FileKind}, "text": {string(file)}, "from": {query.Get("from")}}
+		return s.showPartForm(w, r, web.Filled{Values: typed}, lines...)
+	}
+	var before url.Values
+	if lines != nil {
+		if before, whole = entry.Form(kept.JSON); !whole {
+			before = nil
+		}
 	}
 	values.Set("from", query.Get("from"))
 	if query.Has("copy") {
@@ -67,7 +79,7 @@ func (s *Section) NewPartPage(w http.ResponseWriter, r *http.Request) error {
 	if st.Of(kept.Name, kept.Revision) != shelf.DraftPart {
 		values.Set("revision", standing.NextRevision(kept.Revision))
 	}
-	return s.showPartForm(w, r, web.Filled{Values: values})
+	return s.showPartForm(w, r, web.Filled{Values: values, Before: before}, lines...)
 }
 
 // exampleForm begins a form with a part to be changed, in the units of the shop.
@@ -78,9 +90,13 @@ func (s *Section) exampleForm(r *http.Request, kind string) url.Values {
 	return entry.Example(entry.KindOf(kind))
 }
 
-func (s *Section) showPartForm(w http.ResponseWriter, r *http.Request, f web.Filled) error {
+// showPartForm shows the form, with what a cure changes of the kept part marked.
+func (s *Section) showPartForm(w http.ResponseWriter, r *http.Request, f web.Filled, proposed ...change.Line) error {
 	kind := f.Values.Get("kind")
-	view := partFormView{Frame: s.Frame(r, "parts"), Kind: kind, Text: f.Values.Get("text"), From: f.Values.Get("from"), Heading: "New part"}
+	view := partFormView{
+		Frame: s.Frame(r, "parts"), Kind: kind, Text: f.Values.Get("text"), From: f.Values.Get("from"),
+		Heading: "New part", Proposed: proposed,
+	}
 	if n := f.Values.Get("number"); view.From != "" && n != "" {
 		view.Heading = "Part " + n
 	}
@@ -108,6 +124,7 @@ func (s *Section) showPartForm(w http.ResponseWriter, r *http.Request, f web.Fil
 		shown = fault.New(fault.Invalid, view.Drawing.Field, "%s", view.Drawing.Message)
 	}
 	elsewhere := web.FillIn(view.Groups, f.Values, shown)
+	web.Mark(view.Groups, f.Before)
 	if f.Fail != nil {
 		view.Trouble = elsewhere
 	}

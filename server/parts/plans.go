@@ -2,11 +2,13 @@ package parts
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"html/template"
 	"math"
 	"net/http"
+	"net/url"
 	"slices"
 	"strconv"
 	"strings"
@@ -61,10 +63,13 @@ type workingView struct {
 type blockedView struct {
 	Bends   string
 	Why     []string
-	Cures   []web.Pair
+	Cures   []cureView
 	Words   string
 	Picture template.HTML
 }
+
+// cureView is a change that was planned, and the form with that change made.
+type cureView struct{ Change, Kind, Address string }
 
 // PlansPage plans a part on every brake of the shop, side by side, the quickest
 // first.
@@ -115,7 +120,7 @@ func (s *Section) planViewOf(ctx context.Context, r *http.Request, made, on stor
 		return p, nil
 	}
 	if err == nil {
-		err = p.fill(plan, s.Ruler(r.Context()))
+		err = p.fill(plan, s.Ruler(r.Context()), formsOf{made.Seq, on.Seq})
 	}
 	if err == nil && plan.Feasible {
 		err = s.fillLikely(r.Context(), &p, plan)
@@ -144,17 +149,20 @@ func (s *Section) fillLikely(ctx context.Context, p *planView, plan *process.Pla
 }
 
 // fill words a plan.
-func (p *planView) fill(plan *process.Plan, rule say.Ruler) error {
+func (p *planView) fill(plan *process.Plan, rule say.Ruler, forms formsOf) error {
 	p.Feasible, p.least = plan.Feasible, plan.Minutes
 	short := wording.InShort(plan)
 	p.Facts = web.Pairs("Blank", rule.Size(plan.Blank.Width)+" × "+rule.Size(plan.Blank.Height), "Inside radius", short.Radius)
 	if !plan.Feasible {
+		if len(plan.Blocked) > 0 {
+			p.Facts = append(p.Facts, web.Pairs("In plain words", plan.Blocked[0].Reason)...)
+		}
 		p.Facts = append(p.Facts, web.Pairs("First reason", short.No)...)
 		p.Verdict = "cannot be bent here"
 		if plan.Undecided {
 			p.Verdict = "no order found, and none proven impossible"
 		}
-		return p.fillBlocked(plan)
+		return p.fillBlocked(plan, forms)
 	}
 	p.Verdict, p.Minutes = "can be bent", fmt.Sprintf("%.1f", plan.Minutes)
 	p.Proven = "the cheapest order, proven"
@@ -190,11 +198,35 @@ func cautionsInShort(said []string) string {
 	return fmt.Sprintf("%d: %s", len(said), said[0])
 }
 
-func (p *planView) fillBlocked(plan *process.Plan) error {
+// formsOf names the kept part and brake of a plan, whose forms a cure can be opened in.
+type formsOf struct{ part, brake int64 }
+
+// with is the address of the form with a cure made, unsaved; none for one that changes
+// no file.
+func (f formsOf) with(c process.Cure) (string, error) {
+	if len(c.Patch) == 0 {
+		return "", nil
+	}
+	patch, err := json.Marshal(c.Patch)
+	if err != nil {
+		return "", err
+	}
+	page, from := "/parts/new", f.part
+	if c.Of == process.OfBrake {
+		page, from = "/brakes/new", f.brake
+	}
+	return page + "?" + url.Values{"from": {strconv.FormatInt(from, 10)}, "change": {string(patch)}}.Encode(), nil
+}
+
+func (p *planView) fillBlocked(plan *process.Plan, forms formsOf) error {
 	for _, b := range plan.Blocked {
 		out := blockedView{Bends: strings.Join(plan.Blank.Words(b.Bends), ", "), Why: b.Why, Words: b.Picture.Words}
 		for _, c := range b.Cures {
-			out.Cures = append(out.Cures, web.Pair{Name: cureWords[c.Kind], Value: c.Change})
+			address, err := forms.with(c)
+			if err != nil {
+				return err
+			}
+			out.Cures = append(out.Cures, cureView{Change: c.Change, Kind: cureWords[c.Kind], Address: address})
 		}
 		if len(b.Picture.Shapes) > 0 {
 			drawn, err := web.Picture(view.EndView(traveler.FreezeShapes(b.Picture.Shapes), 90, 60))

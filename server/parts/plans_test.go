@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"golang.org/x/net/html"
+
 	"brakeside/calc/fault"
 	"brakeside/calc/process"
 	"brakeside/server"
@@ -80,5 +82,44 @@ func TestPlanTellsWhyNot(t *testing.T) {
 		if _, words := s.Planned(session, address); !strings.Contains(words, "No brake makes this part.") {
 			t.Errorf("the page says %s", words)
 		}
+	}
+}
+
+// What would help is opened in the form of the part with the change made, marked and
+// not kept; what is kept from there can be bent.
+func TestCureOpensInTheForm(t *testing.T) {
+	s, session := shoptest.OpenOffice(t)
+	long := shoptest.ExampleOf("l", "SH-12", "A")
+	long.Set("profile.length", "1500")
+	made := s.MakeReady(long, session)
+	root, words := s.Planned(session, "/parts/"+made+"/plans")
+	if !strings.Contains(words, "make the part at most 1180 mm long instead of 1500") {
+		t.Fatalf("the plans offer no shorter part: %s", words)
+	}
+	var form string
+	for _, link := range shoptest.All(root, shoptest.Named("a")) {
+		if address := shoptest.Attribute(link, "href"); strings.Contains(address, "change=") && strings.Contains(address, "1180") {
+			form = address
+		}
+	}
+	if !strings.HasPrefix(form, "/parts/new?") {
+		t.Fatalf("no link opens the form with the change: %q", form)
+	}
+	page, shown := s.OwnerPage(session, form)
+	for _, want := range []string{"Changed here, and not kept yet", "changed; it was 1500"} {
+		if !strings.Contains(shown, want) {
+			t.Errorf("the form lacks %q: %s", want, shown)
+		}
+	}
+	typed := shoptest.Filled(shoptest.One(t, page, func(n *html.Node) bool { return shoptest.Attribute(n, "data-live") != "" }))
+	if got := typed.Get("profile.length"); got != "1180" {
+		t.Fatalf("the form shows a length of %q", got)
+	}
+	for _, chosen := range []string{"material", "units", "sizes", "profile.bends[0].way"} {
+		typed.Set(chosen, long.Get(chosen)) // what is chosen from a list stays as it was
+	}
+	kept := s.MakeReady(typed, session)
+	if _, words := s.Planned(session, "/parts/"+kept+"/plans"); !strings.Contains(words, "can be bent") {
+		t.Errorf("the part as the form has it cannot be bent: %s", words)
 	}
 }

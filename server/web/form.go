@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"errors"
 	"mime"
 	"net/http"
@@ -86,6 +87,18 @@ func FillIn(groups []Group, form url.Values, fail error) (elsewhere string) {
 	return elsewhere
 }
 
+// Mark says beside each field what it showed before, where that was something else.
+func Mark(groups []Group, before url.Values) {
+	for g := range groups {
+		for i := range groups[g].Fields {
+			f := &groups[g].Fields[i]
+			if was := before.Get(f.Name); before != nil && was != f.Value && !f.Secret {
+				f.Hint, groups[g].More = "changed; it was "+cmp.Or(was, "empty"), false
+			}
+		}
+	}
+}
+
 // IsRefusal reports whether an error is for the person who filled the form in.
 func IsRefusal(err error) bool {
 	var refusal *fault.Refusal
@@ -164,4 +177,5 @@ func Pairs(texts ...string) []Pair {
 type Filled struct {
 	Values url.Values
 	Fail   error
+	Before url.Values // what the fields showed before a change that is looked at
 }
