@@ -61,7 +61,8 @@ func TestNoOrderIsUnderTheBound(t *testing.T) {
 			truth := costToGo(s, node{0, fitting.Start}, known)
 			what := fmt.Sprintf("%s, %d pieces %s", name, plan.Quantity, plan.Run)
 			for at, cost := range known {
-				if bound := s.AtLeast(at.made, at.now); bound.Minutes > cost.Minutes+1e-9 && bound.Lifting >= cost.Lifting || bound.Lifting > cost.Lifting {
+				bound := s.AtLeast(at.made, at.now)
+				if bound.Lifting > cost.Lifting || bound.Lifting == cost.Lifting && bound.Minutes > cost.Minutes+1e-9 {
 					t.Fatalf("%s: once %b is made, %+v, no order is said to cost less than %v; one costs %v", what, at.made, at.now, bound, cost)
 				}
 			}

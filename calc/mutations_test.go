@@ -28,7 +28,7 @@ var planted = []struct{ name, file, was, is, test string }{
 	{"the part may run into itself", "clash/report.go", "if p.hit {\n\t\t\t\treturn p\n\t\t\t}\n\t\t\tif p.least", "if p.least", "NoWay"},
 	{"fingers keep no gap to walls", "clamp/span.go", "return min(w.Low, w.Face.Low-gap), max(w.High, w.Face.High+gap)", "return w.Face.Low + gap, w.Face.High - gap", "NoWay"},
 	{"the bound takes a change too many", "fitting/change.go", "setting := m.StopChange * float64(len(stops))", "setting := m.StopChange * float64(len(stops)+1)", "NoOrderIsUnderTheBound"},
-	{"the bound turns the part over twice", "fitting/change.go", "sum += m.TurnOver\n\t}\n\tsetting := m", "sum += 2 * m.TurnOver\n\t}\n\tsetting := m", "NoOrderIsUnderTheBound"},
+	{"the bound turns the part over twice", "fitting/change.go", "sum.Minutes += order.Minutes(m.TurnOver)\n\t}\n\tsetting := m", "sum.Minutes += order.Minutes(2 * m.TurnOver)\n\t}\n\tsetting := m", "NoOrderIsUnderTheBound"},
 	{"the bound does not share the setting up", "fitting/change.go", "setting = m.FirstSetup + m.StopChange*float64(len(stops)-1)\n\t}\n\tif s.Plan.Run == process.ByStep {", "setting = m.FirstSetup + m.StopChange*float64(len(stops)-1)\n\t}\n\tif false {", "NoOrderIsUnderTheBound"},
 }
 

@@ -55,7 +55,9 @@ func strokes() []draw.Mark {
 	a, b, c := draw.Point{X: 10, Y: 10}, draw.Point{X: 60, Y: 10}, draw.Point{X: 35, Y: 40}
 	return []draw.Mark{
 		draw.Strokes{Lines: [][2]draw.Point{{a, b}, {b, c}, {c, a}}, Pen: draw.Outline},
-		draw.Strokes{Lines: [][2]draw.Point{{{X: 70, Y: 10}, {X: 90, Y: 10}}, {{X: 70, Y: 20}, {X: 90, Y: 30}}, {{X: 80, Y: 50}, {X: 80, Y: 50}}}, Pen: draw.Heavy},
+		draw.Strokes{Pen: draw.Heavy, Lines: [][2]draw.Point{
+			{{X: 70, Y: 10}, {X: 90, Y: 10}}, {{X: 70, Y: 20}, {X: 90, Y: 30}}, {{X: 80, Y: 50}, {X: 80, Y: 50}},
+		}},
 		draw.Strokes{Pen: draw.Thin},
 		draw.Strokes{Lines: [][2]draw.Point{{a, c}}},
 	}
