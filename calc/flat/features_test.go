@@ -283,12 +283,12 @@ func TestTearsAreRefused(t *testing.T) {
 // The dripping pan of E. M. Longfield, Sheet Metal Drafting (1921), page 138,
 // figure 188: bottom 11 1/8 x 4 1/8 in, sides 1 in deep with a slant of 1 1/16, a
 // wire edge of 3/8 in, blank 14 x 7 in. The page reckons with creases, so the sheet
-// here is a thousandth of an inch thick. (Its flare of 3/8 and its bottom 1 1/4
+// here is two thousandths of an inch thick. (Its flare of 3/8 and its bottom 1 1/4
 // smaller than the top contradict each other; the blank is that of the bottom.)
 func TestDrippingPanOfSheetMetalDrafting(t *testing.T) {
 	slant := math.Hypot(1, 0.375)
 	wall := fmt.Sprintf(`[{"leg":%v,"angle":%v}]`, slant+0.375, math.Atan2(1, 0.375)*180/math.Pi)
-	b := develop(t, fmt.Sprintf(`{"number":"T","material":"mild-steel","units":"in","thickness":0.001,"inside_radius":0.001,
+	b := develop(t, fmt.Sprintf(`{"number":"T","material":"mild-steel","units":"in","thickness":0.002,"inside_radius":0.001,
 		"tray":{"base":[11.125,4.125],"walls":{"left":%[1]s,"right":%[1]s,"front":%[1]s,"back":%[1]s},"corners":{"relief":"none","gap":0}}}`, wall))
 	near(t, "length of the blank, in", b.Width.Inches(), 14, 0.02)
 	near(t, "width of the blank, in", b.Height.Inches(), 7, 0.02)

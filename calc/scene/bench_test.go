@@ -49,7 +49,7 @@ func TestBenchDrawsWhatIsSeen(t *testing.T) {
 			}
 		}
 	}
-	if asked < 6 {
+	if asked < 5 {
 		t.Errorf("only %d steps were asked", asked)
 	}
 }

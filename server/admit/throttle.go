@@ -29,7 +29,10 @@ func NewThrottle(burst int, pause time.Duration) *Throttle {
 func (t *Throttle) Book(party string, now time.Time) (wait time.Duration) {
 	t.lock.Lock()
 	defer t.lock.Unlock()
-	used := min(max(0, t.full[party].Sub(now)), time.Duration(t.burst)*t.pause) // more only where the clock was set back
+	used := max(0, t.full[party].Sub(now))
+	if used > time.Duration(t.burst)*t.pause { // the clock was set back: what was counted by the other is worth nothing
+		used = 0
+	}
 	if wait = used - time.Duration(t.burst-1)*t.pause; wait > 0 {
 		return wait
 	}

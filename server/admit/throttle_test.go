@@ -26,7 +26,7 @@ func TestThrottle(t *testing.T) {
 		{"a", 10 * time.Second, 0},                // one is back
 		{"a", 10 * time.Second, 10 * time.Second}, // and no more
 		{"a", time.Hour, 0},
-		{"a", -100 * 24 * time.Hour, 10 * time.Second}, // the clock was set back
+		{"a", -100 * 24 * time.Hour, 0}, // the clock was set back: what it counted is forgotten
 	} {
 		if wait := limit.Book(c.party, start.Add(c.after)); wait != c.want {
 			t.Errorf("%s after %v waits %v, want %v", c.party, c.after, wait, c.want)

@@ -81,7 +81,7 @@ func (s *Shop) FlatOn(part string, session *http.Cookie) (code string) {
 	for _, code := range issued {
 		s.LetGo(code)
 		s.Decide(code, standing.Requantified, "40")
-		s.BendMany(code, Wave(3, -2)...)
+		s.BendMany(code, Wave(5, -2)...)
 	}
 	return issued[0]
 }

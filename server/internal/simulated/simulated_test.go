@@ -136,7 +136,7 @@ func openSimulated(t *testing.T, k shopKind, seed uint64) *simulated {
 	s.zero = trueZero * s.random.NormFloat64()
 	for _, id := range []string{"mild-steel", "galvanised", "304", "5251-H22"} {
 		s.materials[id] = trueMaterial * s.random.NormFloat64()
-		for _, thickness := range []unit.MM{1, 1.5} {
+		for _, thickness := range []unit.MM{1, 1.2} {
 			s.parts = append(s.parts, s.keepPart(id, thickness))
 		}
 	}
