@@ -230,21 +230,38 @@ func (d *Device) Becomes(size Screen) {
 // Do takes some steps, or fails the test.
 func (d *Device) Do(steps ...chromedp.Action[chromedp.Void]) {
 	d.T.Helper()
+	if err := d.try(steps...); err != nil {
+		d.fail(err)
+	}
+}
+
+func (d *Device) try(steps ...chromedp.Action[chromedp.Void]) error {
 	tab, cancel := context.WithTimeout(d.Tab, Patience)
 	defer cancel()
-	if err := chromedp.Do(tab, steps...); err != nil {
-		d.Picture("failed-" + d.T.Name())
-		d.T.Fatalf("in the browser: %v\npage: %s", err, d.Text())
-	}
+	return chromedp.Do(tab, steps...)
+}
+
+func (d *Device) fail(err error) {
+	d.T.Helper()
+	d.Picture("failed-" + d.T.Name())
+	d.T.Fatalf("in the browser: %v\npage: %s", err, d.Text())
 }
 
 // Open opens a page.
 func (d *Device) Open(path string) { d.T.Helper(); d.Do(chromedp.Navigate(d.Base + path)) }
 
-// Tap touches what a selector names; see waits for it to be seen.
+// Tap touches what a selector names; see waits for it to be seen. Where a script puts
+// another in its place before the finger comes down, that is touched.
 func (d *Device) Tap(selector string) {
 	d.T.Helper()
-	d.Do(chromedp.ScrollIntoView(selector), chromedp.Tap(selector))
+	touch := []chromedp.Action[chromedp.Void]{chromedp.ScrollIntoView(selector), chromedp.Tap(selector)}
+	switch err := d.try(touch...); {
+	case err == nil:
+	case strings.Contains(err.Error(), "Could not find node with given id"):
+		d.Do(touch...)
+	default:
+		d.fail(err)
+	}
 }
 
 // See waits until something is there to be seen.
