@@ -29,7 +29,7 @@ func TestWholePath(t *testing.T) {
 	part := enterTray(desk)
 	code := planAndIssue(desk, part)
 	logTwoPieces(desk, phone, code)
-	s.FlatOn(part, session) // two pieces are too little to move a stop for
+	s.FlatOn(part, 5, session) // two pieces are too little to move a stop for
 	acceptStop(desk)
 	replaceSheet(desk, phone, code)
 	for _, complaints := range quiet {

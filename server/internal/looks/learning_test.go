@@ -19,7 +19,7 @@ func TestLooksOfWhatIsLearned(t *testing.T) {
 		t.Fatal(err)
 	}
 	fresh := s.Send("/jobs", url.Values{"part": {part}, "brake": {s.NewestBrake()}, "job": {"J-77"}, "quantity": {"5"}, "by": {"owner"}, "pack": {"P7"}}, session)
-	s.FlatOn(part, session)
+	s.FlatOn(part, 3, session)
 	s.LetGo(shoptest.ChannelCode)
 	s.Decide(shoptest.ChannelCode, standing.Requantified, "90")
 	log := func(piece, step int, measured float64, by string) {

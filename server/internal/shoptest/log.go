@@ -68,12 +68,12 @@ func (s *Shop) IssuedStep(code string) traveler.Step {
 // first sheet.
 func (s *Shop) BentFlat(session *http.Cookie) (part, code string) {
 	part = s.MakeReady(ExampleOf("l", "LP-1", "A"), session)
-	return part, s.FlatOn(part, session)
+	return part, s.FlatOn(part, 3, session)
 }
 
-// FlatOn issues sheets of a part, from lots of their own, and then bends twelve
-// pieces in all, which come out two degrees flat; it gives the first sheet.
-func (s *Shop) FlatOn(part string, session *http.Cookie) (code string) {
+// FlatOn issues four sheets of a part, from lots of their own, and then bends so many
+// pieces of each, which come out two degrees flat; it gives the first sheet.
+func (s *Shop) FlatOn(part string, pieces int, session *http.Cookie) (code string) {
 	var issued []string
 	for n := range 4 {
 		issued = append(issued, s.IssueFor(part, fmt.Sprintf("J-1%c", 'a'+n), session))
@@ -81,7 +81,7 @@ func (s *Shop) FlatOn(part string, session *http.Cookie) (code string) {
 	for _, code := range issued {
 		s.LetGo(code)
 		s.Decide(code, standing.Requantified, "40")
-		s.BendMany(code, Wave(5, -2)...)
+		s.BendMany(code, Wave(pieces, -2)...)
 	}
 	return issued[0]
 }
