@@ -11,7 +11,6 @@ import (
 	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
-	"brakeside/calc/unit"
 )
 
 // written puts a blank into words, to see that it has not been changed.
@@ -74,74 +73,15 @@ func TestWithout(t *testing.T) {
 	})
 }
 
-// A leg made longer measures so much more when it is folded, and no other does.
-func TestStretched(t *testing.T) {
+// The middle of a leg is that of its outline, and reaches half of it to each side.
+func TestMiddle(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text, legs, _ := anyProfile(t, 120)
 		b := develop(t, text)
-		before := written(b)
 		leg := rapid.IntRange(0, len(legs)-1).Draw(t, "leg")
-		by := float64(rapid.IntRange(1, 200).Draw(t, "by")) / 2
-		up := geom.Point2{Y: 1}
-		middle, half := b.Middle(leg, up)
+		middle, half := b.Middle(leg, geom.Point2{Y: 1})
 		low, high := geom.Bounds(b.Faces[leg].Pieces[0]...)
 		near(t, "middle of the leg", middle.Y, (low.Y+high.Y)/2, 1e-9)
 		near(t, "half of the leg", half, (high.Y-low.Y)/2, 1e-9)
-		longer, err := b.Stretched(middle, up, unit.MM(by))
-		if err != nil {
-			t.Fatalf("%v", err)
-		}
-		near(t, "the blank", float64(longer.Height-b.Height), by, 1e-9)
-		near(t, "its area", longer.Area()-b.Area(), by*float64(b.Width), 0.01)
-		f := foldAll(longer)
-		for i, want := range legs {
-			if i == leg {
-				want += by
-			}
-			near(t, fmt.Sprintf("leg %d after leg %d was made %v longer", i, leg, by), f.measured(i, false), want, 1e-6)
-		}
-		if written(b) != before {
-			t.Error("stretching changed the blank itself")
-		}
 	})
-}
-
-func TestTurned(t *testing.T) {
-	b := develop(t, header+`"profile":{"length":100,"legs":[30,40,30],"bends":[90,90]}}`)
-	before := written(b)
-	other, err := b.Turned(1, -45)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if j := other.Joints[1]; j.Up() || j.Angle != -45 || j.Bend.Angle != 45 {
-		t.Errorf("turned to -45 the bend is %v, up %v", j.Bend.Angle, j.Up())
-	}
-	near(t, "the blank keeps its area", other.Area(), b.Area(), 1e-6)
-	near(t, "the zone is half as wide", other.Joints[1].Zone.Area(), b.Joints[1].Zone.Area()/2, 1e-6)
-	near(t, "the flat beside it gains the other half", other.Faces[2].Solid[0].Area()-b.Faces[2].Solid[0].Area(), b.Joints[1].Zone.Area()/4, 1e-6)
-	if written(b) != before {
-		t.Error("turning a bend changed the blank itself")
-	}
-}
-
-// The tab of P7v has sheet beside it; cut back to the line of the bend it is P7,
-// and nothing more is to be cut.
-func TestCutBack(t *testing.T) {
-	b := develop(t, mustRead(t, "../../testdata/suite/parts/P7v.json"))
-	before := written(b)
-	cut, ok := b.CutBack(0, 0)
-	if !ok {
-		t.Fatal("nothing is cut back")
-	}
-	// 148 and 172 wide, 80 beyond the line
-	near(t, "area cut off", b.Area()-cut.Area(), (148+172)*80, 1)
-	if again, ok := cut.CutBack(0, 0); ok {
-		t.Errorf("cut back once, another %v mm2 is cut off", cut.Area()-again.Area())
-	}
-	if _, ok := b.CutBack(0, 1); ok {
-		t.Error("the tab itself is cut back")
-	}
-	if written(b) != before {
-		t.Error("cutting back changed the blank itself")
-	}
 }

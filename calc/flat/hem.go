@@ -27,9 +27,9 @@ func (b *Blank) BegunBend(joint int, angle unit.Deg) bend.Bend {
 // bends of an angle. What stands between the bends then may be used up: that is
 // refused, without a place in the part's file.
 func (b *Blank) Begun(joints []int, angle unit.Deg) (*Blank, error) {
-	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, rounds: b.movedRounds(stay), Joints: slices.Clone(b.Joints)}
+	out := &Blank{Part: b.Part, Sheet: b.Sheet, Making: b.Making, rounds: slices.Clone(b.rounds), Joints: slices.Clone(b.Joints)}
 	for _, f := range b.Faces {
-		out.Faces = append(out.Faces, copied(f, stay))
+		out.Faces = append(out.Faces, copied(f))
 	}
 	for _, i := range joints {
 		j := &out.Joints[i]
