@@ -1,10 +1,11 @@
 package scene
 
 import (
+	"math"
+
 	"brakeside/calc/geom"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
-	"math"
 )
 
 // mostRaised is the largest angle at which a flap is drawn that swings: farther up it
@@ -26,19 +27,14 @@ func bench(p *process.Plan, s *process.Step, raised unit.Deg) *mesh {
 	c := &scene{camera: shoulder().squeezed(squeeze(at))}
 	w := windowOf(at, s)
 	w.brake(c, p, s, raised)
-	scale := c.scale()
-	levels := paper(p.Blank)
-	if scale*float64(p.Blank.Sheet.Thickness) > twoFaces {
-		levels = real(p.Blank)
-	}
-	m := c.add(at, levels)
+	m := c.add(at, c.levels(p.Blank))
 	c.close()
 	return m
 }
 
-// The arrow that shows the way of a flap: its chords, its head in shares of its radius,
-// how far off the flap it begins,
-// and its least radius on paper, as a share of the picture.
+// The arrow that shows the way of a flap: its least radius on paper as a share of the
+// picture, its chords, its head in shares of its radius, and how far off the flap it
+// begins where the bend goes on that far.
 const (
 	leastWay = 0.16
 	wayStep  = math.Pi / 24
@@ -56,10 +52,11 @@ func (m *mesh) way(s *process.Step, angle unit.Deg) []Stroke {
 		p, _ := m.camera.see(geom.Point3{X: x, Y: -radius * cos, Z: radius * sin})
 		return p
 	}
-	from, to := angle.Rad()+wayAhead, s.Target.Rad()
+	from, to := angle.Rad(), s.Target.Rad()
+	from += min(wayAhead, (to-from)/2)
 	steps := int(math.Ceil((to - from) / wayStep))
 	var out []Stroke
-	for k := range max(steps, 1) {
+	for k := range steps {
 		a, b := from+(to-from)*float64(k)/float64(steps), from+(to-from)*float64(k+1)/float64(steps)
 		out = append(out, Stroke{at(a, radius), at(b, radius), Way})
 	}

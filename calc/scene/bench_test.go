@@ -148,3 +148,28 @@ func TestLongPartsAreShortened(t *testing.T) {
 		suite.Near(t, fmt.Sprintf("%g long", c.long), squeeze(settled(b, largest(b), 0)), c.want, 0.02)
 	}
 }
+
+// The arrow of a shallow bend, too, goes from the flap onwards to where the bend ends.
+func TestWayOfShallowBends(t *testing.T) {
+	for _, angle := range []float64{1, 5, 8.9, 9, 9.1, 30, 90, 110} {
+		text := fmt.Sprintf(`{"number":"S","material":"mild-steel","thickness":1,"inside_radius":1,"profile":{"length":100,"legs":[40,60],"bends":[%g]}}`, angle)
+		plan := suite.Work(t, suite.Read(t, []byte(text)), suite.Brake(t), calc.Options{})
+		var way []Stroke
+		for _, s := range Bench(plan, 1).Strokes {
+			if s.Kind == Way {
+				way = append(way, s)
+			}
+		}
+		if len(way) < 3 {
+			t.Fatalf("%g degrees: %d strokes", angle, len(way))
+		}
+		for _, s := range way {
+			if !(math.Abs(s.From.Length()) < 1e4 && math.Abs(s.To.Length()) < 1e4) {
+				t.Errorf("%g degrees: a stroke from %v to %v", angle, s.From, s.To)
+			}
+		}
+		if s := &plan.Steps[0]; way[0].From.Y >= way[len(way)-3].To.Y {
+			t.Errorf("%g degrees: the arrow of %v goes down", angle, s.Bends)
+		}
+	}
+}

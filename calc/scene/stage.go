@@ -1,12 +1,13 @@
 package scene
 
 import (
+	"math"
+
 	"brakeside/calc/flat"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
-	"math"
 )
 
 // stage is a part at one moment.

@@ -1,8 +1,10 @@
 package scene
 
 import (
-	"brakeside/calc/geom"
 	"math"
+
+	"brakeside/calc/flat"
+	"brakeside/calc/geom"
 )
 
 // nominal is the size on paper, in millimetres, that a picture is made for: what
@@ -34,11 +36,20 @@ func (c *scene) scale() float64 {
 func looked(c camera, s *stage) *mesh {
 	thin := &scene{camera: c}
 	m := thin.add(s, paper(s.blank))
-	if thin.scale()*float64(s.blank.Sheet.Thickness) > twoFaces {
-		m = (&scene{camera: c}).add(s, real(s.blank))
+	if levels := thin.levels(s.blank); len(levels) > 1 {
+		m = (&scene{camera: c}).add(s, levels)
 	}
 	m.close()
 	return m
+}
+
+// levels are those at which a sheet is drawn beside what is in the scene: both its
+// faces where paper shows them apart, else its middle.
+func (c *scene) levels(b *flat.Blank) []float64 {
+	if c.scale()*float64(b.Sheet.Thickness) > twoFaces {
+		return real(b)
+	}
+	return paper(b)
 }
 
 // strokes lists what is seen, one stroke for what goes straight on.
