@@ -18,10 +18,21 @@ const worthTurning = 1.25
 // shows it; nil for none.
 func Finished(b *flat.Blank, mirror *geom.Point2) Picture {
 	s := settled(b, largest(b), fold.All(len(b.Joints)))
-	var chosen *mesh
+	m := looked(bestSide(s, mirror), s)
+	out := Picture{Strokes: m.strokes(), Spots: append(m.faces(), m.bends()...)}
+	if spot, _ := m.mirror(mirror); mirror != nil {
+		out.Spots = append(out.Spots, spot)
+	}
+	return out
+}
+
+// bestSide chooses the side from which a part is seen; what each shows is told well
+// enough by a sheet without thickness.
+func bestSide(s *stage, mirror *geom.Point2) (chosen camera) {
 	best, marked := math.Inf(-1), false
 	for i, c := range sides() {
-		m := looked(c, s)
+		m := (&scene{camera: c}).add(s, paper(s.blank))
+		m.close()
 		shown := 0.0
 		for _, v := range m.visible() {
 			if v.what == edgeLine {
@@ -33,12 +44,8 @@ func Finished(b *flat.Blank, mirror *geom.Point2) Picture {
 		}
 		_, seen := m.mirror(mirror)
 		if seen && !marked || seen == marked && shown > best+1e-6 {
-			best, chosen, marked = shown, m, seen
+			best, chosen, marked = shown, c, seen
 		}
 	}
-	out := Picture{Strokes: chosen.strokes(), Spots: append(chosen.faces(), chosen.bends()...)}
-	if spot, _ := chosen.mirror(mirror); mirror != nil {
-		out.Spots = append(out.Spots, spot)
-	}
-	return out
+	return chosen
 }
