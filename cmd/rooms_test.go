@@ -60,7 +60,7 @@ var roomsOf = map[string][]room{
 		{"blank", "page phrase sign canvas view draw ."},
 		{"caution", "page sign canvas draw ."},
 		{"page", "phrase canvas qr draw ."},
-		{"view", "phrase letter draw ."},
+		{"view", "phrase canvas letter draw ."},
 		{"phrase", "."},
 		{"sign", "canvas draw"},
 		{"layout", "canvas letter draw ."},

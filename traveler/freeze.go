@@ -57,7 +57,7 @@ func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 	}
 	t.Finished = frozenFinished(p, t.MirrorMark)
 	for _, s := range p.Steps {
-		t.Steps = append(t.Steps, FreezeStep(p, s))
+		t.Steps = append(t.Steps, frozenStep(p, s))
 	}
 	t.sayOffcut()
 	return t, nil
@@ -208,8 +208,7 @@ func FreezeHandling(b *flat.Blank, s process.Step) Step {
 	return out
 }
 
-// FreezeStep rounds one step of a plan.
-func FreezeStep(p *process.Plan, s process.Step) Step {
+func frozenStep(p *process.Plan, s process.Step) Step {
 	from, moved := frozenTouch(p, s.GaugeFrom), FreezeHandling(p.Blank, s)
 	out := Step{
 		Number: s.Number, Bend: s.Bends[0], Word: p.Blank.Word(s.Bends[0]),

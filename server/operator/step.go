@@ -150,7 +150,7 @@ var places = map[string]string{
 // a pile.
 func settings(step traveler.Step) []settingView {
 	list := []settingView{
-		{lay, "Lay it", fmt.Sprintf("face %s up, %s towards you, %s under the bar", step.FaceUp, step.Swinging, step.Clamped)},
+		{lay, "Lay it", phrase.Lay(step)},
 		{"bar", "Bar", step.Bar},
 	}
 	if len(step.Segments) > 0 {

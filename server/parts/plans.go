@@ -17,6 +17,7 @@ import (
 	"brakeside/calc/fitting"
 	"brakeside/calc/flat"
 	"brakeside/calc/process"
+	"brakeside/calc/scene"
 	"brakeside/calc/unit"
 	"brakeside/calc/wording"
 	"brakeside/server/planning"
@@ -364,9 +365,14 @@ func stepAndAngle(r *http.Request, plan *process.Plan) (int, unit.Deg) {
 }
 
 func sequenceOf(plan *process.Plan, step process.Step) (sequenceStep, error) {
-	b, frozen := plan.Blank, traveler.FreezeStep(plan, step)
-	_, after := view.Pair(frozen, 60, 45)
-	drawn, err := drawings(view.Bench(frozen, 60, 45, nameSize), after)
+	b := plan.Blank
+	shown := traveler.Step{
+		Clamped: b.Word(step.Clamped), Swinging: b.Word(step.Swinging), Target: step.Target.CentiDeg(),
+		Bench:  traveler.FreezePicture(b, scene.Bench(plan, step.Number)),
+		Before: traveler.FreezeShapes(step.Before), After: traveler.FreezeShapes(step.After),
+	}
+	_, after := view.Pair(shown, 60, 45)
+	drawn, err := drawings(view.Bench(shown, 60, 45, nameSize), after)
 	if err != nil {
 		return sequenceStep{}, err
 	}

@@ -76,7 +76,7 @@ var composed = []string{
 	"tray, %d bends", "profile, %d bends", "profile, 1 bend", "%s blank", "%s bar",
 	"Draw a line across the middle.", "Clamp it with the %s bar, the nose set back as for the job.", "Change to the %s.", "%s has this bend open too.",
 	"TURN OVER front to back: face %s up", "TURN OVER left to right: face %s up", "TURN OVER on the bend line: face %s up",
-	"ROTATE %s CLOCKWISE", "ROTATE %s ANTICLOCKWISE", "ROTATE 180", "TIP the part: %s lies on the bed",
+	"ROTATE %s CLOCKWISE", "ROTATE %s ANTICLOCKWISE", "ROTATE 180", "TIP the part: %s lies on the bed", "face %s up, %s towards you, %s under the bar",
 	"left wall", "left lip", "left return", "left hem", "right wall", "right lip", "right return", "right hem",
 	"front wall", "front lip", "front return", "front hem", "back wall", "back lip", "back return", "back hem",
 	"tol. +", "tol. -", "+ spread", "- spread", "closed:", "Release", "Close", "Replace",

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"brakeside/traveler"
+	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/letter"
 	"brakeside/traveler/phrase"
@@ -140,27 +141,31 @@ func (s Scene) Names(size float64, first ...string) (out []draw.Mark) {
 	slices.SortStableFunc(spots, func(a, b traveler.Spot) int {
 		return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(b.Room, a.Room))
 	})
-	var taken [][4]float64
+	var taken []canvas.Box
 	for _, spot := range spots {
 		at := s.At(spot.At)
 		tall := min(size, max(leastName*size, 2*s.scale*float64(spot.Room)))
 		if 2*s.scale*float64(spot.Room) < leastRoom*size && rank(spot) == len(first) {
 			continue
 		}
-		half := letter.Width(spot.Name, draw.Bold, tall) / 2
-		at.X = max(half, min(at.X, s.width-half))
-		box := [4]float64{at.X - half, at.Y - tall/2, at.X + half, at.Y + tall/2}
-		if slices.ContainsFunc(taken, func(o [4]float64) bool {
-			return box[0] < o[2] && o[0] < box[2] && box[1] < o[3] && o[1] < box[3]
-		}) {
-			continue
+		around, marks := s.label(at, spot.Name, tall)
+		if !slices.ContainsFunc(taken, around.Meets) {
+			taken = append(taken, around)
+			out = append(out, marks...)
 		}
-		taken = append(taken, box)
-		out = append(out,
-			draw.Box(draw.NoPen, draw.Paper, box[0]-0.2, at.Y-0.42*tall, 2*half+0.4, 0.84*tall),
-			draw.Text{X: at.X, Y: at.Y + 0.35*tall, Size: tall, Words: spot.Name, Face: draw.Bold, Anchor: draw.Centre})
 	}
 	return out
+}
+
+// label is words in the middle of a place, as far as the box goes, on a patch that
+// clears the lines behind them; and the room that they take.
+func (s Scene) label(at draw.Point, words string, size float64) (canvas.Box, []draw.Mark) {
+	half := letter.Width(words, draw.Bold, size) / 2
+	at.X = max(half, min(at.X, s.width-half))
+	return canvas.Box{X: at.X - half, Y: at.Y - size/2, W: 2 * half, H: size}, []draw.Mark{
+		draw.Box(draw.NoPen, draw.Paper, at.X-half-0.2, at.Y-0.42*size, 2*half+0.4, 0.84*size),
+		draw.Text{X: at.X, Y: at.Y + 0.35*size, Size: size, Words: words, Face: draw.Bold, Anchor: draw.Centre},
+	}
 }
 
 // Finished draws the finished part into a box of width x height millimetres, its
@@ -219,23 +224,15 @@ func Lay(step traveler.Step, gauge string, width, height, letters float64) *draw
 	}
 	for _, from := range s.Spots(traveler.SpotGauge) {
 		for _, to := range s.Spots(traveler.SpotNose) {
-			page.Add(s.distance(s.At(from.At), s.At(to.At), gauge, cmp.Or(letters, figure))...)
+			page.Add(s.distance(s.At(from.At), s.At(to.At), gauge, cmp.Or(letters, canvas.Smallest))...)
 		}
 	}
 	return page
 }
 
-// figure is the size of a distance in a picture without names.
-const figure = 9 * 25.4 / 72
-
-// distance is an upright line with heads at both ends and its words at its right, as
-// far as the box goes.
+// distance is an upright line with heads at both ends and its words at its right.
 func (s Scene) distance(a, b draw.Point, words string, size float64) []draw.Mark {
 	half := letter.Width(words, draw.Bold, size) / 2
-	x, y := max(half, min(a.X+half+1, s.width-half)), (a.Y+b.Y)/2
-	return []draw.Mark{
-		draw.Line{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Pen: draw.Thin, Arrows: draw.AtBoth},
-		draw.Box(draw.NoPen, draw.Paper, x-half-0.2, y-0.42*size, 2*half+0.4, 0.84*size),
-		draw.Text{X: x, Y: y + 0.35*size, Size: size, Words: words, Face: draw.Bold, Anchor: draw.Centre},
-	}
+	_, marks := s.label(draw.Point{X: a.X + half + 1, Y: (a.Y + b.Y) / 2}, words, size)
+	return append([]draw.Mark{draw.Line{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Pen: draw.Thin, Arrows: draw.AtBoth}}, marks...)
 }
