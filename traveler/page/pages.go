@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -53,6 +54,16 @@ func affordable(blocks []Block, room func(page int) float64) []Block {
 		}
 	}
 	return blocks
+}
+
+// Better gives the first of two orders of blocks, unless the second needs fewer pages
+// or, in as many, brings all rows to the first.
+func (s *Set) Better(first, second []Block) []Block {
+	a, b := pack(affordable(first, s.room), s.room), pack(affordable(second, s.room), s.room)
+	if fewer := cmp.Compare(len(b.counts), len(a.counts)); fewer < 0 || fewer == 0 && b.rows == 1 && a.rows > 1 {
+		return second
+	}
+	return first
 }
 
 // Room is the height that a page which is not the first has for blocks.
