@@ -24,8 +24,12 @@ const leastNotes = 25.0
 
 // Fill puts blocks on pages one below the other and stretches those of a page
 // into the space that is left. Every page but the sheet's first begins with the
-// strip that names it.
+// strip that names it, a low one where that saves a page: the rows have codes of their
+// own.
 func (s *Set) Fill(blocks []Block) {
+	pages := len(breaks(affordable(blocks, s.room), s.room))
+	s.lean = len(s.Codes.Steps) > 0
+	s.lean = s.lean && len(breaks(affordable(blocks, s.room), s.room)) < pages
 	blocks = affordable(blocks, s.room)
 	for _, n := range breaks(blocks, s.room) {
 		var c canvas.Canvas
