@@ -80,6 +80,9 @@ func Bar(s traveler.Step, leafChanges bool) string {
 	return words
 }
 
+// Gap tells how far it is from the end of the fingers to what stands there.
+func Gap(g traveler.Gap) string { return g.Wide.Text(1) + " to " + g.Face }
+
 // Segments list the widths of fingers, left to right.
 func Segments(segments []traveler.Segment) string {
 	var widths []string
