@@ -110,7 +110,7 @@ func (p barPlan) draw() {
 	nose := p.metal.Bottom()
 	p.Line(draw.NoseLine, canvas.Spot(p.left, nose), canvas.Spot(p.right, nose))
 	for _, end := range []float64{p.left, p.right} {
-		p.Line(draw.NoseLine, canvas.Spot(end, nose-1.2), canvas.Spot(end, nose+1.2))
+		p.Line(draw.NoseLine, canvas.Spot(end, nose-1.2), canvas.Spot(end, nose+0.5))
 	}
 }
 

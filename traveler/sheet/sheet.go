@@ -37,19 +37,23 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 	if s.Codes, err = page.CodesOf(t); err != nil {
 		return nil, err
 	}
-	before, steps := opening(s), steps(s)
-	general := caution.General(s)
+	blank, before, steps := whatItIs(s), beforeTheFirst(s), steps(s)
+	general := []page.Block{caution.General(s)}
 	s.Fill(s.Better(
-		slices.Concat(before[:2], []page.Block{general}, before[2:], steps, grids(s)),
-		slices.Concat(before, steps, []page.Block{general}, grids(s)),
+		slices.Concat(blank, general, before, steps, grids(s)),
+		slices.Concat(blank, before, steps, general, grids(s)),
 	))
 	return s.Finish(), nil
 }
 
-// opening is what comes before the first bend: head, blank, what is true of the part,
-// and what to do.
-func opening(s *page.Set) []page.Block {
-	blocks := append([]page.Block{head(s), blank.Block(s)}, partCautions(s)...)
+// whatItIs is what is made and of what.
+func whatItIs(s *page.Set) []page.Block {
+	return append([]page.Block{head(s), blank.Block(s)}, blank.Corners(s)...)
+}
+
+// beforeTheFirst is what is true of the part, and what to do before the first bend.
+func beforeTheFirst(s *page.Set) []page.Block {
+	blocks := partCautions(s)
 	if sizesEnd(s) != "" {
 		blocks = append(blocks, pastSquare(s))
 	}
