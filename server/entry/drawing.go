@@ -66,7 +66,7 @@ func suggested(layer string) string {
 		return downLayer
 	case has("bend", "fold"):
 		return upLayer
-	case has("cut", "outline", "contour", "profile", "edge"):
+	case has("cut", "outline", "contour", "profile", "edge", "hole", "opening", "slot"):
 		return edgeLayer
 	}
 	return nothingLayer

@@ -30,7 +30,7 @@ func drawnForm(t testing.TB) url.Values {
 func TestSuggestedMeanings(t *testing.T) {
 	for name, want := range map[string]string{
 		"CUT": edgeLayer, "BEND_UP": upLayer, "BEND_DOWN": downLayer, "Outline": edgeLayer, "bend lines": upLayer,
-		"Fold dn": downLayer, "MARKS": nothingLayer, "0": nothingLayer, "outer contour": edgeLayer,
+		"Fold dn": downLayer, "MARKS": nothingLayer, "0": nothingLayer, "outer contour": edgeLayer, "Holes": edgeLayer, "OPENINGS": edgeLayer, "slot": edgeLayer,
 	} {
 		if got := suggested(name); got != want {
 			t.Errorf("suggested(%q) = %q, want %q", name, got, want)
