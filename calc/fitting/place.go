@@ -85,7 +85,7 @@ func (t *trial) fitsBar(w *way, bar *brake.Bar, ends clamp.Span, swing *gathered
 		return true
 	}
 	if why != "" && w.place == process.Middle && t.wordy {
-		t.because(AtBar, "%s: %s", whole.name, why)
+		t.because(AtBar, whole.name, "%s", why)
 	}
 	return why == ""
 }
@@ -194,7 +194,7 @@ func (t *trial) fitsWalls(w *way, bar *brake.Bar, ends clamp.Span) bool {
 	}
 	if f.why != "" {
 		if w.place == process.Middle && t.wordy {
-			t.because(Walls, "%s: %s", BarName(bar), f.why)
+			t.because(Walls, BarName(bar), "%s", f.why)
 		}
 		return false
 	}

@@ -77,6 +77,9 @@ func (s *Station) Actions(made order.Made, next int) []order.Action {
 	return out
 }
 
+// Clamped is the face that is clamped for an operation.
+func (s *Station) Clamped(op, side int) int { return s.benches[op][side].Root() }
+
 // Why implements order.Shop.
 func (s *Station) Why(made order.Made, next int) []order.Reason {
 	var out []order.Reason

@@ -15,7 +15,7 @@ func (t *trial) onTheBed(w *way, ends clamp.Span) bool {
 	}
 	off := max(ends.Low-lies.Low, lies.High-ends.High)
 	if off > tiny && t.wordy && w.place == process.Middle {
-		t.no("%s: hangs %s mm off the bed", BarName(&t.Plan.Brake.Bars[w.bar]), unit.MM(off).Text(1))
+		t.because(Walls, BarName(&t.Plan.Brake.Bars[w.bar]), "hangs %s mm off the bed", unit.MM(off).Text(1))
 	}
 	return off <= tiny
 }

@@ -30,7 +30,9 @@ type Action struct {
 // Reason says why one way to make a bend is not possible.
 type Reason struct {
 	Bend  int
+	Side  int    // which of the two faces of the bend is clamped
 	Cause string // what kind of thing stands in the way, as the shop calls it; may be empty
+	Tool  string // what of the shop it speaks of; empty where it speaks of none
 	Text  string
 }
 
