@@ -3,6 +3,7 @@ package fitting
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
@@ -23,9 +24,9 @@ type fixed struct {
 	Operations [][]int // the joints that are bent at once
 	thickness  unit.MM // of mild steel that bends as hard
 	benches    [][2]*clash.Bench
-	shelves    []*clamp.Shelf // by bar, once asked
-	stops      []int64        // by operation, in the brake's own scale
-	across     [][2]int       // direction of the blank over the bend, by operation and clamped side
+	shelves    []func() *clamp.Shelf // by bar, laid out when first asked for
+	stops      []int64               // by operation, in the brake's own scale
+	across     [][2]int              // direction of the blank over the bend, by operation and clamped side
 	heavier    [][2]bool
 	cheapest   []order.Cost             // least of each operation whatever comes before
 	up         []string                 // the face that is up for it
@@ -35,19 +36,13 @@ type fixed struct {
 
 func newFixed(p *process.Plan) fixed {
 	f := fixed{Plan: p, Operations: Operations(p.Blank), thickness: p.Brake.EquivalentThickness(p.Blank.Sheet)}
-	f.shelves = make([]*clamp.Shelf, len(p.Brake.Bars))
+	for _, bar := range p.Brake.Bars {
+		f.shelves = append(f.shelves, sync.OnceValue(func() *clamp.Shelf { return clamp.NewShelf(bar) }))
+	}
 	for _, joints := range f.Operations {
 		f.addBenches(joints)
 	}
 	return f
-}
-
-// shelf is that of a bar, laid out when it is first asked for.
-func (f *fixed) shelf(bar int) *clamp.Shelf {
-	if f.shelves[bar] == nil {
-		f.shelves[bar] = clamp.NewShelf(f.Plan.Brake.Bars[bar])
-	}
-	return f.shelves[bar]
 }
 
 // addBenches puts one operation into the brake, clamped on either side.

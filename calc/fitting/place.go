@@ -7,7 +7,6 @@ import (
 	"brakeside/calc/clamp"
 	"brakeside/calc/clash"
 	"brakeside/calc/process"
-	"brakeside/calc/unit"
 )
 
 // fits asks whether a bar can be put in, used and taken out at a place, and
@@ -146,21 +145,6 @@ func (t *trial) fartherIn(w *way, bar *brake.Bar, swing *gathered) bool {
 		}
 	}
 	return false
-}
-
-// pastEnd is how far inside the end of the bend the brake must end so that
-// what is blocked there hangs past it; below zero infinity when nothing is.
-func (t *trial) pastEnd(place process.Place, met *gathered, clear unit.MM) float64 {
-	long, inwards := float64(t.bench.Length), math.Inf(-1)
-	for _, s := range met.spans {
-		if place == process.PastLeft && s.Low < long/2 {
-			inwards = max(inwards, s.High+float64(clear))
-		}
-		if place == process.PastRight && s.High > long/2 {
-			inwards = max(inwards, long-s.Low+float64(clear))
-		}
-	}
-	return inwards
 }
 
 // barSpan lays a bar in one piece flush with the brake's end, or in its middle.

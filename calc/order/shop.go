@@ -48,6 +48,19 @@ type Shop interface {
 	Why(made Made, next int) []Reason
 }
 
+// Question asks how bend Next is made once Made is done.
+type Question struct {
+	Made Made
+	Next int
+}
+
+// Together is a Shop that answers many questions at once sooner than one by one, with
+// the same answers.
+type Together interface {
+	Shop
+	All(questions []Question) [][]Action
+}
+
 // Found is the answer of a search.
 type Found struct {
 	Actions []Action // in order; nil when none was found

@@ -154,5 +154,5 @@ func (c *conflict) describe(k *brake.Brake) {
 	if len(c.causes) > 1 {
 		delete(c.causes, fitting.OtherBend)
 	}
-	out.Why, out.Picture, out.Reason = linesOf(s, ends), s.Picture(), c.reason(ends)
+	out.Why, out.Picture, out.Reason = linesOf(s, ends), s.Picture(), reason(c.causes, len(c.core.Joints), ends)
 }

@@ -27,19 +27,19 @@ var meeting = []struct{ cause, body string }{
 	{fitting.AtBed, "the bed"}, {fitting.AtLeaf, "the leaf"}, {fitting.AtBar, "the bars"}, {fitting.Walls, "the fingers"},
 }
 
-// reason says in plain words why the bends of a conflict cannot be made: of one bend
+// reason says in plain words why so many bends cannot be made: of one bend
 // what is wrong with it, of several that none may be the last, and what it meets then.
 // Bars and leaves that are out of the question anyhow are named after that, for with
 // stronger ones there might be room.
-func (c *conflict) reason(ends []order.Stuck) string {
+func reason(of map[string]bool, bends int, ends []order.Stuck) string {
 	var bodies, causes []string
 	for _, m := range meeting {
-		if c.causes[m.cause] {
+		if of[m.cause] {
 			bodies = append(bodies, m.body)
 		}
 	}
 	for _, p := range plainly {
-		if c.causes[p.cause] {
+		if of[p.cause] {
 			causes = append(causes, p.words)
 		}
 	}
@@ -47,7 +47,7 @@ func (c *conflict) reason(ends []order.Stuck) string {
 	if weak != "" {
 		weak = "; too weak here: " + weak
 	}
-	switch one := len(c.core.Joints) == 1; {
+	switch one := bends == 1; {
 	case len(causes) == 1 && (one || bodies == nil):
 		return causes[0]
 	case bodies == nil:
