@@ -253,7 +253,7 @@ func FreezeFlatten(b *flat.Blank, f *process.Flatten) *Flattening {
 func FreezeShapes(shapes []process.Shape) []Shape {
 	var out []Shape
 	for _, s := range shapes {
-		out = append(out, Shape{string(s.Role), frozenPoints(s.Outline)})
+		out = append(out, Shape{string(s.Role), frozenOutline(s.Outline)})
 	}
 	return out
 }
