@@ -95,7 +95,7 @@ type hazard struct {
 // the equipment that the brake is known to have. The figure of the field is that
 // of the source named in the words.
 func hazardsOf(b traveler.Brake) []hazard {
-	crush := hazard{traveler.Warning, sign.Crush, "Bar, bed and leaf crush fingers. Before each swing: nobody's hand or body near."}
+	crush := hazard{traveler.Warning, sign.Crush, "Bar, bed and leaf crush fingers. Before a swing: nobody near."}
 	if b.Foot {
 		crush.text += " Foot control: only the one at the leaf works it."
 	}
@@ -106,7 +106,7 @@ func hazardsOf(b traveler.Brake) []hazard {
 	if !b.Magnet {
 		return []hazard{crush, edges}
 	}
-	magnet := hazard{traveler.Warning, sign.Magnet, "The magnet pulls bars down on hands; loose steel jumps. Magnet OFF to set bars and fingers."}
+	magnet := hazard{traveler.Warning, sign.Magnet, "The magnet pulls bars down on hands; loose steel jumps. Magnet OFF to set them."}
 	const field = "Pacemaker, implant: stay out of fields over 0.5 mT (ACGIH 2015, as given at emfs.info)."
 	implant := hazard{traveler.Warning, sign.Implant, field}
 	notice := hazard{traveler.Notice, "", "No watches, cards, phones on the magnet."}

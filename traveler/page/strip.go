@@ -62,10 +62,18 @@ func (s *Set) strip(c canvas.Canvas, b canvas.Box) {
 	revision, b := b.CutRight(RevisionWidth - 4)
 	s.Revision(c, revision)
 	_, b = b.CutRight(2)
-	name, free := b.CutLeft(b.W * 0.47)
+	name, free := b.CutLeft(b.W * s.nameShare())
 	s.name(c, name)
 	_, free = free.CutLeft(2)
 	notes(c, free, wordsNotes)
+}
+
+// nameShare is the share of the strip's width for the names, before that for notes.
+func (s *Set) nameShare() float64 {
+	if s.lean {
+		return 0.7
+	}
+	return 0.47
 }
 
 // notes is a frame to write in.

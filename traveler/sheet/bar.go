@@ -189,6 +189,8 @@ func (p barPlan) gapWords(gaps []barGap) {
 	words := make([]string, len(gaps))
 	for i, g := range gaps {
 		switch wide := g.to - g.from; {
+		case p.wall(i == 0) != "" && (i == 0 || i == len(gaps)-1):
+			words[i] = p.wall(i == 0)
 		case wide < 0:
 			words[i] = (-wide).Text(1) + " " + wordsPast
 		case wide < leastBare && i > 0 && i < len(gaps)-1:
@@ -207,6 +209,21 @@ func (p barPlan) gapWords(gaps []barGap) {
 		w := labels[i].Size
 		p.Write(canvas.Box{X: at - w/2, Y: p.gaps.Y + 0.4, W: w, H: p.gaps.H - 0.4}, canvas.Small.Centred(), words[i])
 	}
+}
+
+// wall tells how far what stands beside the fingers is from their left end or their
+// right one; empty where nothing is known to stand.
+func (p barPlan) wall(left bool) string {
+	side := "right"
+	if left {
+		side = "left"
+	}
+	for _, g := range p.step.Gaps {
+		if g.Side == side {
+			return phrase.Gap(g)
+		}
+	}
+	return ""
 }
 
 // labelWidth is the width of the labels in front of bar and check.

@@ -1,11 +1,13 @@
 package sheet
 
 import (
+	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/page"
 	"brakeside/traveler/phrase"
 	"brakeside/traveler/sign"
+	"slices"
 )
 
 // Sizes of the row before the first bend, without its sentences.
@@ -18,6 +20,9 @@ const (
 // sentences are what is said before the first bend.
 func sentences(s *page.Set) []string {
 	said := []string{wordsStart, phrase.Pencil(s.Traveler), phrase.Run(s.Traveler)}
+	if slices.ContainsFunc(s.Steps, func(t traveler.Step) bool { return t.Place != traveler.Middle }) {
+		said = append(said, wordsEnds)
+	}
 	if len(s.Steps) > 0 && s.Steps[0].Bench != nil {
 		said = append(said, wordsPictures)
 	}

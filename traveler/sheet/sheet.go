@@ -50,7 +50,7 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 // and what to do.
 func opening(s *page.Set) []page.Block {
 	blocks := append([]page.Block{head(s), blank.Block(s)}, partCautions(s)...)
-	if s.Part.PastSquare != "" {
+	if sizesEnd(s) != "" {
 		blocks = append(blocks, pastSquare(s))
 	}
 	return append(append(blocks, prepare(s)), overview(s)...)

@@ -30,6 +30,7 @@ const (
 	wordsPrepare      = "BEFORE THE FIRST BEND"
 	wordsStart        = "Lay the blank as drawn: face A up, its lower edge towards you."
 	wordsPictures     = "In the pictures you stand at the lower left. Striped: bar. Thick: swings."
+	wordsEnds         = "Bed and leaf end at the same place, left and right."
 	wordsNoseLine     = "NOSE LINE"
 	wordsBackStop     = "BACK STOP"
 	wordsNoseHalf     = "Nose edge on the middle of the line. Nose setback: bed's front edge to nose edge."
