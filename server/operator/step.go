@@ -154,7 +154,7 @@ func settings(step traveler.Step) []settingView {
 	if len(step.Segments) > 0 {
 		list = append(list, settingView{"fingers", "Fingers, left to right", fingers(step)})
 	}
-	list = append(list, settingView{"leaf", "Leaf", phrase.Leaf(step.Leaf)}, settingView{"place", "Place", places[step.Place]})
+	list = append(list, settingView{"leaf", "Leaf extension", phrase.Extension(step.Leaf)}, settingView{"place", "Place", places[step.Place]})
 	if step.BarPlace != "" {
 		list = append(list, settingView{"along", "Along the brake", step.BarPlace})
 	}

@@ -11,8 +11,8 @@ import (
 // wordsSafety is what comes before the sheet.
 const wordsSafety = "The machine's manual, local codes and qualified people come first."
 
-// General is the block of what is true of every job, printed once: the graver cautions in a row, the others in a second one, and what comes before
-// them all.
+// General is the block of what is true of every job, printed once: the graver
+// cautions in a row, the others in a second one, and what comes before them all.
 func General(s *page.Set) page.Block {
 	rows, width := rowsOf(s.Brake), s.Body().W
 	height := 0.0
@@ -107,7 +107,8 @@ func hazardsOf(b traveler.Brake) []hazard {
 		return []hazard{crush, edges}
 	}
 	magnet := hazard{traveler.Warning, sign.Magnet, "The magnet pulls bars down on hands; loose steel jumps. Magnet OFF to set them."}
-	implant := hazard{traveler.Warning, sign.Implant, "Pacemaker, implant: stay out of fields over 0.5 mT (ACGIH 2015, as given at emfs.info)."}
+	const field = "Pacemaker, implant: stay out of fields over 0.5 mT (ACGIH 2015, as given at emfs.info)."
+	implant := hazard{traveler.Warning, sign.Implant, field}
 	notice := hazard{traveler.Notice, "", "No watches, cards, phones on the magnet."}
 	return []hazard{crush, magnet, implant, edges, notice}
 }

@@ -93,11 +93,14 @@ func Segments(segments []traveler.Segment) string {
 }
 
 // Leaf says whether the extension of the leaf is on.
-func Leaf(leaf string) string {
+func Leaf(leaf string) string { return "leaf extension " + Extension(leaf) }
+
+// Extension is whether the extension of the leaf is on: "OFF" where it must come off.
+func Extension(leaf string) string {
 	if leaf == traveler.SlimLeaf {
-		return "leaf extension OFF"
+		return "OFF"
 	}
-	return "leaf extension on"
+	return "on"
 }
 
 // Clamped tells which side of the part is clamped and which swings.

@@ -50,7 +50,8 @@ func roomIn(width, height float64, lines [][2]draw.Point) *room {
 // clear reports whether nothing is drawn or written in a box, and all of it lies in
 // the picture.
 func (r *room) clear(b canvas.Box) bool {
-	x, y, right, bottom := int(math.Floor(b.X/cell)), int(math.Floor(b.Y/cell)), int(math.Ceil(b.Right()/cell)), int(math.Ceil(b.Bottom()/cell))
+	x, y := int(math.Floor(b.X/cell)), int(math.Floor(b.Y/cell))
+	right, bottom := int(math.Ceil(b.Right()/cell)), int(math.Ceil(b.Bottom()/cell))
 	if x < 0 || y < 0 || right > r.wide || bottom > r.high {
 		return false
 	}

@@ -238,6 +238,14 @@ func Finished(p *traveler.Picture, width, height, letters float64) *draw.Page {
 	return page
 }
 
+// Thumb draws the finished part so small that it stands in a list; an empty page where
+// there is no picture.
+func Thumb(p *traveler.Picture, width, height float64) *draw.Page {
+	page := &draw.Page{Title: "The finished part", Width: width, Height: height}
+	page.Add(Fitted(p, width, height).Thumb()...)
+	return page
+}
+
 // Bench draws the part half bent in the brake into a box of width x height
 // millimetres, its faces named at most so large; an empty page in older travelers.
 func Bench(step traveler.Step, width, height, letters float64) *draw.Page {
