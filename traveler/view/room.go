@@ -74,12 +74,15 @@ func (r *room) unwritten(b canvas.Box) bool {
 	return true
 }
 
+// besideStep is how finely a place for words is looked for, in millimetres.
+const besideStep = 2 * cell
+
 // beside finds the clear place for a box of a size that lies nearest to a point, at
 // most so far off, where a leader to the point runs over no words.
 func (r *room) beside(at draw.Point, w, h, far float64) (best canvas.Box, found bool) {
 	off := far
-	for y := 0.0; y+h <= float64(r.high)*cell; y += cell {
-		for x := 0.0; x+w <= float64(r.wide)*cell; x += cell {
+	for y := 0.0; y+h <= float64(r.high)*cell; y += besideStep {
+		for x := 0.0; x+w <= float64(r.wide)*cell; x += besideStep {
 			b := canvas.Box{X: x, Y: y, W: w, H: h}
 			end := nearest(b, at)
 			if d := canvas.Distance(end, at); d < off && r.clear(b) && r.unwrittenAlong(end, at) {
