@@ -34,20 +34,28 @@ type notch struct {
 	alike  int
 }
 
-// Corners is a block that draws each kind of corner large, with its sizes from the datum
-// edges; none where no corner is small. It is left out where it costs a page.
-func Corners(s *page.Set) []page.Block {
-	found := corners(s.Blank)
-	if len(found) == 0 {
+// Details is a block that draws each kind of corner large, with its sizes from the datum
+// edges, and the finished part where the drawing of the blank has no room for it; none
+// where there is nothing to draw. It is left out where it costs a page.
+func Details(s *page.Set) []page.Block {
+	found, finished := corners(s.Blank), whole{s.Finished}
+	if finished.empty() || finished.besideBlank(s) {
+		finished = whole{}
+	} else {
+		found = found[:min(len(found), mostCorners-1)]
+	}
+	if len(found) == 0 && finished.empty() {
 		return nil
 	}
 	return []page.Block{{Least: cornerHeight, Most: cornerHeight, Spare: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Frame(b, draw.Outline)
-		for i, cell := range b.Inset(border).Columns(1, 1, 1) {
-			if i < len(found) {
-				drawCorner(c, cell, s.Blank, found[i])
-			}
+		each := b.W / mostCorners
+		for _, k := range found {
+			var cell canvas.Box
+			cell, b = b.CutLeft(each)
+			drawCorner(c, cell.Inset(border), s.Blank, k)
 		}
+		finished.draw(c, b)
 	}}}
 }
 

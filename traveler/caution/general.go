@@ -102,7 +102,8 @@ func hazardsOf(b traveler.Brake) []hazard {
 	if b.TwoHand {
 		crush.text += " Clamp with both hands on the controls."
 	}
-	edges := hazard{traveler.Care, sign.Gloves, "Edges cut: gloves to carry, none near the leaf; eye protection. Two people lift large sheets."}
+	edges := hazard{traveler.Care, sign.Gloves, "Edges cut: gloves to carry, none near the leaf; eye protection. " +
+		"Two people lift large sheets."}
 	if !b.Magnet {
 		return []hazard{crush, edges}
 	}

@@ -46,18 +46,25 @@ func (s *Set) Fill(blocks []Block) {
 	}
 }
 
-// affordable leaves out every spare block that costs a page.
+// affordable leaves out the spare blocks that cost a page; of several that do so
+// together, the later ones.
 func affordable(blocks []Block, room func(page int) float64) []Block {
-	for i := 0; i < len(blocks); i++ {
-		if !blocks[i].Spare {
+	out := slices.DeleteFunc(slices.Clone(blocks), func(b Block) bool { return b.Spare })
+	if len(out) == len(blocks) {
+		return out
+	}
+	pages, left := len(breaks(out, room)), 0
+	for i, b := range blocks {
+		if !b.Spare {
 			continue
 		}
-		if without := slices.Delete(slices.Clone(blocks), i, i+1); len(breaks(without, room)) < len(breaks(blocks, room)) {
-			blocks = without
-			i--
+		if with := slices.Insert(slices.Clone(out), i-left, b); len(breaks(with, room)) == pages {
+			out = with
+		} else {
+			left++
 		}
 	}
-	return blocks
+	return out
 }
 
 // Better gives the first of two orders of blocks, unless the second needs fewer pages

@@ -110,7 +110,7 @@ func Ways(b traveler.Blank) string {
 	down := func(l traveler.BendLine) bool { return !l.Up }
 	switch isUp, isDown := slices.ContainsFunc(b.Lines, up), slices.ContainsFunc(b.Lines, down); {
 	case isUp && isDown:
-		return "UP to face A, DOWN from face A"
+		return "UP towards A, DOWN away"
 	case isUp:
 		return "UP: towards face A"
 	case isDown:

@@ -19,7 +19,7 @@ const (
 
 // sentences are what is said before the first bend.
 func sentences(s *page.Set) []string {
-	said := []string{wordsStart, phrase.Pencil(s.Traveler), phrase.Run(s.Traveler)}
+	said := []string{phrase.Pencil(s.Traveler), wordsStart, phrase.Run(s.Traveler)}
 	if slices.ContainsFunc(s.Steps, func(t traveler.Step) bool { return t.Place != traveler.Middle }) {
 		said = append(said, wordsEnds)
 	}
