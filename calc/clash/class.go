@@ -8,6 +8,7 @@ import (
 
 	"brakeside/calc/brake"
 	"brakeside/calc/fold"
+	"brakeside/calc/geom"
 	"brakeside/calc/unit"
 )
 
@@ -136,7 +137,22 @@ func (a *Answer) noteLift(e Element, p pass, s *subject, at *pose, from, to floa
 	a.note(e, p, s, at)
 	blocked := a.Of(e).Blocked
 	last := &blocked[len(blocked)-1]
-	last.From, last.To = from, to
+	last.From, last.To = byHand(from, to)
+}
+
+// byHand widens the distances by which a bar may not be drawn back to whole millimetres,
+// since it is drawn back by hand and eye; few answers differ then. Where nothing is in
+// the way of lifting it straight up, nothing comes to be, and what is beyond the
+// farthest that it is drawn back does not count.
+func byHand(from, to float64) (low, high float64) {
+	low, high = 0, math.Inf(1)
+	if from > 0 {
+		low = max(math.Floor(from), geom.Near)
+	}
+	if to <= MostDrawnBack {
+		high = math.Ceil(to)
+	}
+	return low, high
 }
 
 // Answer works out what a face does to the brake when the bends of made have
