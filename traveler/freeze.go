@@ -218,7 +218,7 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
 		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(p.Blank, s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
-		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace,
+		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace, Gaps: frozenGaps(s.Gaps),
 		GaugeFrom: &from, Gauge: s.Gauge.Micron(), BackStop: s.BackStop.Micron(),
 		Checks: frozenChecks(p, s.Checks), Leg: s.Leg.Micron(), ToolsAt: frozenTools(s.ToolsAt),
 		Clearance: s.Clearance.Micron(), Between: [2]string{p.Blank.Word(s.Between[0]), s.Between[1]}, Tight: s.Tight,
@@ -253,7 +253,7 @@ func FreezeFlatten(b *flat.Blank, f *process.Flatten) *Flattening {
 func FreezeShapes(shapes []process.Shape) []Shape {
 	var out []Shape
 	for _, s := range shapes {
-		out = append(out, Shape{string(s.Role), frozenPoints(s.Outline)})
+		out = append(out, Shape{string(s.Role), frozenOutline(s.Outline)})
 	}
 	return out
 }

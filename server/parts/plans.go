@@ -393,7 +393,7 @@ func handlingWords(b *flat.Blank, step process.Step) string {
 	words = append(words, phrase.Turns(traveler.FreezeHandling(b, step))...)
 	words = append(words, barOf(step))
 	if step.Leaf == "slim" {
-		words = append(words, "slim leaf")
+		words = append(words, phrase.Leaf(traveler.SlimLeaf))
 	}
 	if step.Place != process.Middle {
 		words = append(words, placeWords[step.Place])
