@@ -16,7 +16,6 @@ import (
 	"brakeside/calc/fitting"
 	"brakeside/calc/fold"
 	"brakeside/calc/geom"
-	"brakeside/calc/measure"
 	"brakeside/calc/order"
 	"brakeside/calc/part"
 	"brakeside/calc/process"
@@ -193,9 +192,8 @@ func TestKeptWaysAreRight(t *testing.T) {
 
 // Adding up what the brake's file says each step costs gives the minutes, with
 // two preferences of the planner's own: 0.25 for a bend gauged from another bend
-// and 0.1 for beginning with fingers. Where twins had nothing alike and are gauged
-// from their lines it may have been paid too, and where one is gauged from a bend only
-// because its twin is, it was not.
+// and 0.1 for beginning with fingers. That holds for twins too, which are gauged
+// alike: of the suite P3 and P4 have such.
 func TestMinutesAddUp(t *testing.T) {
 	for _, name := range feasibleNames {
 		plan := suite.Plan(t, name)
@@ -240,20 +238,8 @@ func TestMinutesAddUp(t *testing.T) {
 			}
 			before = s
 		}
-		lines, alike := 0, 0
-		for i, s := range plan.Steps {
-			if s.GaugeFrom.Kind == process.PencilledLine {
-				lines++
-			}
-			for k, o := range plan.Steps {
-				if i != k && s.GaugeFrom.Kind == process.OutsideOfBend && measure.Twins(plan.Blank, s.Joints, o.Joints) {
-					alike++
-				}
-			}
-		}
-		paid := math.Round((plan.Minutes - sum) / 0.25)
-		if math.Abs(plan.Minutes-sum-0.25*paid) > 1e-9 || -int(paid) > alike || int(paid) > lines {
-			t.Errorf("%s: minutes = %v, want %v and 0.25 for at most %d lines, less for %d twins", name, plan.Minutes, sum, lines, alike)
+		if math.Abs(plan.Minutes-sum) > 1e-9 {
+			t.Errorf("%s: minutes = %v, the steps as they are printed add up to %v", name, plan.Minutes, sum)
 		}
 	}
 }

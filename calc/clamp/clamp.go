@@ -60,6 +60,9 @@ func TakenOut(group []Segment, room Span, over []Span) bool {
 	if len(over) == 0 {
 		return true
 	}
+	if widest := widestOpen(group, room, over) + hair; slices.ContainsFunc(group, func(g Segment) bool { return float64(g.Width) > widest }) {
+		return false // whatever it is pushed under; mostly the question ends here
+	}
 	left := slices.Clone(group)
 	for len(left) > 0 {
 		i := slices.IndexFunc(left, func(g Segment) bool { return canLift(left, g, room, over) })
@@ -69,6 +72,17 @@ func TakenOut(group []Segment, room Span, over []Span) bool {
 		left = slices.Delete(left, i, i+1)
 	}
 	return true
+}
+
+// widestOpen is the widest stretch of a room, and of where a group stands in it, that
+// nothing hangs over.
+func widestOpen(group []Segment, room Span, over []Span) float64 {
+	at, widest := min(room.Low, group[0].At), 0.0
+	high := max(room.High, end(group))
+	for _, o := range over { // sorted, and apart
+		widest, at = max(widest, min(o.Low, high)-at), max(at, o.High)
+	}
+	return max(widest, high-at)
 }
 
 // canLift reports whether a finger can be brought under an open stretch when

@@ -99,7 +99,7 @@ func NewShelf(bar brake.Bar) *Shelf {
 	if s.listed = len(bar.Widths) <= mostFree; s.listed {
 		s.sets = make([]set, 0, 1<<len(bar.Widths)-1)
 		s.add(set{narrowed: math.Inf(1)}, 0)
-		slices.SortStableFunc(s.sets, better)
+		slices.SortFunc(s.sets, better) // no two sets are equal
 	}
 	return s
 }

@@ -92,7 +92,12 @@ func sortByLow(spans []Span) {
 
 // Free reports whether no stretch comes nearer to s than the clearance.
 func Free(s Span, blocked []Span, clearance float64) bool {
-	return Gap(s, blocked) >= clearance-1e-9
+	for _, b := range blocked {
+		if max(b.Low-s.High, s.Low-b.High) < clearance-1e-9 {
+			return false
+		}
+	}
+	return true
 }
 
 // Gap is the least distance between s and the blocked stretches, below zero

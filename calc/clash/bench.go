@@ -49,6 +49,7 @@ type Bench struct {
 	tree                      *fold.Tree
 	hinges                    []geom.Frame // of each face to the one it hangs on, when its bend is made
 	onBrake                   geom.Frame   // from the blank to the brake
+	lies                      [][2]lies    // by face, before and after the bend
 	tangent                   float64      // y of the clamped tangent
 	slide                     float64      // how far the swinging side slides outwards on the leaf
 	slidePerRadian            geom.Point2  // and which way, as it lies when it is finished
@@ -91,6 +92,7 @@ func NewBench(s Setting) *Bench {
 		past:    make([][2]past, len(k.Bars)),
 	}
 	bench.tree = fold.NewTree(b, first.Faces[s.Side])
+	bench.lies = make([][2]lies, len(b.Faces))
 	bench.tangent = s.clampedTangent()
 	for f := range b.Faces {
 		bench.hinges = append(bench.hinges, geom.Fixed)
@@ -252,15 +254,31 @@ func (b *Bench) start(made fold.Made) fold.Made {
 	return made
 }
 
-// frame gives where a face lies on the brake.
+// frame gives where a face lies on the brake. The last place with the bend and without
+// it is kept, since a set of bends asks for it many times.
 func (b *Bench) frame(face int, made fold.Made) geom.Frame {
-	f := geom.Fixed
-	for at := face; at != b.tree.Root; at = b.tree.Up[at] {
-		if made.Has(b.tree.Via[at]) {
-			f = f.Then(b.hinges[at])
-		}
+	bent := 0
+	if made.Has(b.Joints[0]) {
+		bent = 1
 	}
-	return f.Then(b.onBrake)
+	l, way := &b.lies[face][bent], made&b.tree.Path[face]
+	if !l.known || l.made != way {
+		f := geom.Fixed
+		for at := face; at != b.tree.Root; at = b.tree.Up[at] {
+			if way.Has(b.tree.Via[at]) {
+				f = f.Then(b.hinges[at])
+			}
+		}
+		*l = lies{known: true, made: way, at: f.Then(b.onBrake)}
+	}
+	return l.at
+}
+
+// lies is where a face lies with a set of bends made.
+type lies struct {
+	known bool
+	made  fold.Made // of those between the face and the clamped one
+	at    geom.Frame
 }
 
 // Across reports how far the clamped flat reaches behind the bend's tangent,

@@ -8,6 +8,7 @@ import (
 
 	"brakeside/calc/brake"
 	"brakeside/calc/fold"
+	"brakeside/calc/geom"
 	"brakeside/calc/unit"
 )
 
@@ -136,7 +137,22 @@ func (a *Answer) noteLift(e Element, p pass, s *subject, at *pose, from, to floa
 	a.note(e, p, s, at)
 	blocked := a.Of(e).Blocked
 	last := &blocked[len(blocked)-1]
-	last.From, last.To = from, to
+	last.From, last.To = byHand(from, to)
+}
+
+// byHand widens the distances by which a bar may not be drawn back to whole millimetres,
+// since it is drawn back by hand and eye; few answers differ then. Where nothing is in
+// the way of lifting it straight up, nothing comes to be, and what is beyond the
+// farthest that it is drawn back does not count.
+func byHand(from, to float64) (low, high float64) {
+	low, high = 0, math.Inf(1)
+	if from > 0 {
+		low = max(math.Floor(from), geom.Near)
+	}
+	if to <= MostDrawnBack {
+		high = math.Ceil(to)
+	}
+	return low, high
 }
 
 // Answer works out what a face does to the brake when the bends of made have
@@ -194,11 +210,7 @@ func (b *Bench) Class(face int, made fold.Made) uint16 {
 func (b *Bench) Kept(face int, class uint16) *Answer { return b.kept[face][class] }
 
 func (b *Bench) class(face int, made fold.Made) *uint16 {
-	if b.scratch == nil {
-		b.scratch = b.newAnswer()
-	}
-	a, subjects := b.scratch, b.subjects(face, made)
-	a.clear()
+	a, subjects := b.emptied(), b.subjects(face, made)
 	for i := range subjects {
 		subjects[i].shallow = true
 	}
@@ -254,4 +266,36 @@ func appendFlags(key []byte, flags ...bool) []byte {
 		}
 	}
 	return key
+}
+
+// Frame tells which of what clamps nothing is met: the bed, the leaf in either form.
+type Frame struct{ Bed, Full, Slim bool }
+
+// With is what one or the other meets.
+func (f Frame) With(o Frame) Frame { return Frame{f.Bed || o.Bed, f.Full || o.Full, f.Slim || o.Slim} }
+
+// Blocks tells what a face comes too near to in a stretch of the bend, by more than so
+// little, when the bends of made have been made. It is soon told, as no bar is asked
+// about.
+func (b *Bench) Blocks(face int, made fold.Made, stretch Stretch, little float64) Frame {
+	a, subjects := b.emptied(), b.subjects(face, made)
+	for i := range subjects {
+		subjects[i].shallow = true
+		b.onBed(a, &subjects[i])
+		b.onLeaf(a, &subjects[i])
+	}
+	clear := float64(b.Brake.Clearance.BedAndLeaf) - little
+	in := func(e Element) bool {
+		return slices.ContainsFunc(a.Of(e).Blocked, func(s Span) bool { return s.Low < stretch.High+clear && s.High > stretch.Low-clear })
+	}
+	return Frame{in(Bed), in(FullLeaf), in(SlimLeaf)}
+}
+
+// emptied is the room for one answer, with nothing in it.
+func (b *Bench) emptied() *Answer {
+	if b.scratch == nil {
+		b.scratch = b.newAnswer()
+	}
+	b.scratch.clear()
+	return b.scratch
 }

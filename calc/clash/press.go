@@ -168,7 +168,7 @@ func (b *Bench) closing(swinging, clamped int, made fold.Made) pass {
 	worst := pass{least: math.Inf(1)}
 	var room []geom.Point3
 	for _, moving := range b.cores(swinging) {
-		for _, still := range b.eroded(clamped, made) {
+		for _, still := range b.eroded(clamped, made).cores {
 			look := func(angle float64) float64 {
 				room = geom.AppendPlaced(room[:0], moving, b.laidOver(swinging, made, angle/math.Pi))
 				return geom.Separation(room, still)

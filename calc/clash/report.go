@@ -159,8 +159,8 @@ func (m *motion) reach(body *pose) Stretch {
 	if m.wrap != nil {
 		return body.Stretch
 	}
-	at := func(angle float64) geom.Polygon {
-		return body.facing(turned(m.still.outline, -angle), m.slide.Times(max(0, -angle)))
+	at := func(angle float64) (geom.Polygon, geom.Point2) {
+		return appendTurned(m.turned[:0], m.still.outline, -angle), m.slide.Times(max(0, -angle))
 	}
 	return body.turning(at, m.from, m.to, m.clearance, min(m.radius, m.still.far+m.clearance)+m.slide.Length())
 }
@@ -224,7 +224,7 @@ func (b *Bench) onLeaf(a *Answer, s *subject) {
 		leaf := &b.leaf[i]
 		p := turning(leaf, &s.finished.section, 0, end.Rad(), clear, s.nearest)
 		if p.hit {
-			at := func(angle float64) geom.Polygon { return turned(leaf.outline, angle) }
+			at := func(angle float64) (geom.Polygon, geom.Point2) { return turned(leaf.outline, angle), geom.Point2{} }
 			p.reach = s.finished.turning(at, 0, end.Rad(), clear, min(leaf.far+clear, s.finished.far))
 		}
 		a.note(FullLeaf+Element(i), p, s, &s.finished)
@@ -266,8 +266,12 @@ func (b *Bench) pair(swinging, clamped int, made fold.Made) pass {
 		return pass{least: math.Inf(1)}
 	}
 	worst := pass{least: math.Inf(1)}
-	for _, m := range b.eroded(swinging, made) {
-		for _, s := range b.eroded(clamped, made) {
+	moving, still := b.eroded(swinging, made), b.eroded(clamped, made)
+	for i, m := range moving.cores {
+		for k, s := range still.cores {
+			if moving.boxes[i].misses(&still.boxes[k]) {
+				continue
+			}
 			p := turningSolids(m, s, -b.Target.Rad(), 0).since(b.Target)
 			if p.hit {
 				return p

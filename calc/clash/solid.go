@@ -106,16 +106,21 @@ func appendPlaced(all [][]geom.Point3, room []geom.Point3, bodies [][]geom.Point
 type laid struct {
 	made  fold.Made // of the bends between the face and the clamped one
 	cores [][]geom.Point3
+	boxes []turnedBox // around them
 	room  []geom.Point3
 }
 
 // eroded gives the cores of a face on the brake when the bend is finished, until
 // it is asked about another pattern: a set of bends asks about a face many times.
-func (b *Bench) eroded(face int, made fold.Made) [][]geom.Point3 {
+func (b *Bench) eroded(face int, made fold.Made) *laid {
 	l := &b.laid[face]
 	if way := b.target(made) & b.tree.Path[face]; l.cores == nil || l.made != way {
 		l.made = way
 		l.cores, l.room = appendPlaced(l.cores[:0], l.room[:0], b.cores(face), b.frame(face, way))
+		l.boxes = l.boxes[:0]
+		for _, core := range l.cores {
+			l.boxes = append(l.boxes, boxAround(core, -b.Target.Rad(), 0))
+		}
 	}
-	return l.cores
+	return l
 }

@@ -37,19 +37,28 @@ func even(body []geom.Point3, low, high float64) bool {
 // nearer than that is in it. A convex body reaches farthest at its surface, so only
 // its sides are cut.
 func within(body []geom.Point3, section geom.Polygon, by float64, reach *Stretch) {
+	var some [24]edge
+	edges := some[:0]
+	last := section[len(section)-1]
+	for _, p := range section {
+		if along := p.Sub(last); along.Dot(along) > geom.Near*geom.Near {
+			e := edge{last, along.Unit().Left(), by}
+			if !e.anyInside(body) {
+				return
+			}
+			edges = append(edges, e)
+		}
+		last = p
+	}
 	n := len(body) / 2
 	var first, second [40]geom.Point3
 	cut := func(corners ...geom.Point3) {
 		ring, room := append(first[:0], corners...), second[:0]
-		last := section[len(section)-1]
-		for _, p := range section {
+		for _, e := range edges {
 			if len(ring) == 0 {
 				return
 			}
-			if edge := p.Sub(last); edge.Dot(edge) > geom.Near*geom.Near {
-				ring, room = inside(room[:0], ring, last, edge.Unit().Left(), by), ring
-			}
-			last = p
+			ring, room = e.inside(room[:0], ring), ring
 		}
 		for _, p := range ring {
 			reach.Low, reach.High = min(reach.Low, p.X), max(reach.High, p.X)
@@ -63,13 +72,32 @@ func within(body []geom.Point3, section geom.Polygon, by float64, reach *Stretch
 	}
 }
 
-// inside keeps what of a ring lies no farther than by outside a line.
-func inside(to, ring []geom.Point3, from, inwards geom.Point2, by float64) []geom.Point3 {
-	side := func(p geom.Point3) float64 { return inwards.X*(p.Y-from.X) + inwards.Y*(p.Z-from.Y) + by }
+// edge is one of a section, with what lies no farther than by outside it.
+type edge struct {
+	from, inwards geom.Point2
+	by            float64
+}
+
+// side is how far inside a point lies, below 0 outside.
+func (e *edge) side(p geom.Point3) float64 {
+	return e.inwards.X*(p.Y-e.from.X) + e.inwards.Y*(p.Z-e.from.Y) + e.by
+}
+
+func (e *edge) anyInside(body []geom.Point3) bool {
+	for _, p := range body {
+		if e.side(p) >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// inside keeps what of a ring lies inside.
+func (e *edge) inside(to, ring []geom.Point3) []geom.Point3 {
 	before := ring[len(ring)-1]
-	at := side(before)
+	at := e.side(before)
 	for _, p := range ring {
-		here := side(p)
+		here := e.side(p)
 		if at < 0 != (here < 0) {
 			to = append(to, before.Add(p.Sub(before).Times(at/(at-here))))
 		}
@@ -105,20 +133,33 @@ func (p *pose) even() bool {
 
 // facing is a section as the body meets it where it lies, when it may be pushed to
 // other places too.
-func (p *pose) facing(section geom.Polygon, more ...geom.Point2) geom.Polygon {
-	if p.places == nil && more == nil {
-		return section
+func (p *pose) facing(section geom.Polygon) geom.Polygon {
+	var room [64]geom.Point2
+	corners, more := p.met(room[:0], section, geom.Point2{})
+	if more {
+		return geom.Hull(corners)
 	}
-	var points []geom.Point2
+	return section
+}
+
+// met are the corners of a section as the body meets it where it lies, pushed to
+// other places or slid by so much; it tells whether there are more of them than the
+// section has, of which the hull is met then.
+func (p *pose) met(to []geom.Point2, section geom.Polygon, slid geom.Point2) (corners []geom.Point2, more bool) {
+	slides := slid != geom.Point2{}
 	for _, q := range section {
-		for _, by := range append([]geom.Point2{{}}, p.places...) {
-			points = append(points, q.Sub(by))
-			for _, slid := range more {
-				points = append(points, q.Sub(by).Sub(slid))
+		to = append(to, q)
+		if slides {
+			to = append(to, q.Sub(slid))
+		}
+		for _, by := range p.places {
+			to = append(to, q.Sub(by))
+			if slides {
+				to = append(to, q.Sub(by).Sub(slid))
 			}
 		}
 	}
-	return geom.Hull(points)
+	return to, len(to) > len(section)
 }
 
 // sure is a stretch that was found, or all of the body where none was.
@@ -134,19 +175,26 @@ func (p *pose) sure(reach Stretch) Stretch {
 const between = 1
 
 // turning is the stretch in which a body comes nearer than the clearance to a section
-// that moves while the leaf turns from one angle to another. Where it is is given for
-// each angle; no point of it that matters moves farther than so much in a radian.
-func (p *pose) turning(at func(angle float64) geom.Polygon, from, to, clear, perRadian float64) Stretch {
+// that moves while the leaf turns from one angle to another. Where it is, and how far the
+// body may be from its place, is given for each angle; no point of it that matters moves
+// farther than so much in a radian.
+func (p *pose) turning(at func(angle float64) (section geom.Polygon, slid geom.Point2), from, to, clear, perRadian float64) Stretch {
 	if p.even() {
 		return p.Stretch
 	}
 	reach := nowhere
+	var room [64]geom.Point2
 	look := func(steps float64, clear float64) (all bool) {
 		for i := steps; i >= 0; i-- {
-			section := at(from + (to-from)*i/max(steps, 1))
-			if p.box.Gap(geom.BoxAround(section...)) <= clear+Step {
-				within(p.body, section, clear+geom.Near, &reach)
+			section, slid := at(from + (to-from)*i/max(steps, 1))
+			corners, more := p.met(room[:0], section, slid)
+			if p.box.Gap(geom.BoxAround(corners...)) > clear+Step {
+				continue
 			}
+			if more {
+				section = geom.Hull(corners)
+			}
+			within(p.body, section, clear+geom.Near, &reach)
 			if reach.Low < p.Low+geom.Near && reach.High > p.High-geom.Near {
 				return true
 			}

@@ -211,13 +211,8 @@ func appendTurnedSolid(to, body []geom.Point3, angle float64) []geom.Point3 {
 // turningSolids follows a convex body that turns about the hinge past one that
 // stands still.
 func turningSolids(moving, still []geom.Point3, from, to float64) pass {
-	lowM, highM := geom.Span(moving, alongX)
-	lowS, highS := geom.Span(still, alongX)
-	if lowM > highS+geom.Near || lowS > highM+geom.Near {
-		return pass{least: math.Inf(1)}
-	}
 	farM, farS := farthestSolid(moving), farthestSolid(still)
-	if apart(moving, still, from, to, farM) || nearestSolid(moving) > farS || nearestSolid(still) > farM {
+	if nearestSolid(moving) > farS || nearestSolid(still) > farM {
 		return pass{least: math.Inf(1)}
 	}
 	var room []geom.Point3
@@ -228,25 +223,34 @@ func turningSolids(moving, still []geom.Point3, from, to float64) pass {
 	return advance(look, from, to, 0, min(farM, farS))
 }
 
-// apart reports whether the box over all of a turn, no farther from the hinge than
-// far, stays clear of the box of what stands still. A point on its way is no
-// farther from where it begins and ends than its arc rises over its chord.
-func apart(moving, still []geom.Point3, from, to, far float64) bool {
-	rise := far*(1-math.Cos((to-from)/2)) + Step
-	low, high := geom.Point2{X: math.Inf(1), Y: math.Inf(1)}, geom.Point2{X: math.Inf(-1), Y: math.Inf(-1)}
-	for _, angle := range [...]float64{from, to} {
-		sin, cos := math.Sincos(-angle)
-		for _, p := range moving {
-			y, z := p.Y*cos-p.Z*sin, p.Y*sin+p.Z*cos
-			low, high = geom.Point2{X: min(low.X, y), Y: min(low.Y, z)}, geom.Point2{X: max(high.X, y), Y: max(high.Y, z)}
-		}
+// turnedBox is around a body: along the brake, and across it where it lies and over all
+// of a turn about the hinge.
+type turnedBox struct {
+	along       Stretch
+	lies, turns geom.Box
+}
+
+// boxAround is the box of a body that turns from one angle to another. A point on its
+// way is no farther from where it begins and ends than its arc rises over its chord.
+func boxAround(body []geom.Point3, from, to float64) turnedBox {
+	inf := math.Inf(1)
+	none := geom.Box{Low: geom.Point2{X: inf, Y: inf}, High: geom.Point2{X: -inf, Y: -inf}}
+	t, rise := turnedBox{along: nowhere, lies: none, turns: none}, farthestSolid(body)*(1-math.Cos((to-from)/2))+Step
+	sinA, cosA := math.Sincos(-from)
+	sinB, cosB := math.Sincos(-to)
+	for _, p := range body {
+		t.along = Stretch{min(t.along.Low, p.X), max(t.along.High, p.X)}
+		t.lies = t.lies.With(geom.Point2{X: p.Y, Y: p.Z})
+		t.turns = t.turns.With(geom.Point2{X: p.Y*cosA - p.Z*sinA, Y: p.Y*sinA + p.Z*cosA})
+		t.turns = t.turns.With(geom.Point2{X: p.Y*cosB - p.Z*sinB, Y: p.Y*sinB + p.Z*cosB})
 	}
-	before, above, behind, below := true, true, true, true
-	for _, p := range still {
-		before, behind = before && p.Y > high.X+rise, behind && p.Y < low.X-rise
-		above, below = above && p.Z > high.Y+rise, below && p.Z < low.Y-rise
-	}
-	return before || behind || above || below
+	t.turns.Low, t.turns.High = t.turns.Low.Sub(geom.Point2{X: rise, Y: rise}), t.turns.High.Add(geom.Point2{X: rise, Y: rise})
+	return t
+}
+
+// misses reports whether a body that turns cannot meet one that stands still.
+func (t *turnedBox) misses(still *turnedBox) bool {
+	return t.along.Low > still.along.High+geom.Near || still.along.Low > t.along.High+geom.Near || t.turns.Gap(still.lies) > 0
 }
 
 func farthestSolid(body []geom.Point3) float64 {

@@ -65,6 +65,20 @@ func (t *trial) clearOfFrame(w *way, ends clamp.Span) bool {
 	return t.clear(w, frame)
 }
 
+// roomBesideBars reports whether bed and leaf may leave room for some way: they lie
+// under all of the bend but its ends, wherever along the brake it is.
+func (t *trial) roomBesideBars() bool {
+	core := clash.Stretch{Low: unsupportedEnd, High: float64(t.bench.Length) - unsupportedEnd}
+	if core.High <= core.Low {
+		return true
+	}
+	var blocked clash.Frame
+	for f := range t.Plan.Blank.Faces {
+		blocked = blocked.With(t.bench.Blocks(f, t.made, core, hair))
+	}
+	return !blocked.Bed && (!blocked.Full || !blocked.Slim && t.leafHolds(brake.Slim))
+}
+
 // fitsBar asks whether what clamps lies on the bed, clear of the part, and can be
 // put in and taken out.
 func (t *trial) fitsBar(w *way, bar *brake.Bar, ends clamp.Span, swing *gathered) bool {

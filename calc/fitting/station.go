@@ -78,6 +78,17 @@ func (s *Station) Actions(made order.Made, next int) []order.Action {
 	return out
 }
 
+// Can implements order.Decider: bed and leaf, which are asked first, mostly decide.
+func (s *Station) Can(made order.Made, next int) bool {
+	for side := range 2 {
+		t := s.newTrial(made, next, side)
+		if t.sizes() && t.contact() && t.roomBesideBars() && len(s.quick(t)) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // Clamped is the face that is clamped for an operation.
 func (s *Station) Clamped(op, side int) int { return s.benches[op][side].Root() }
 

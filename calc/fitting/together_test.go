@@ -11,15 +11,16 @@ import (
 	"brakeside/testdata/suite"
 )
 
-// All answers as Actions does one by one, whoever is asked first.
+// All answers as Actions does one by one, whoever is asked first, and Can tells whether
+// there is an answer; also of parts that bed, leaf or bars keep from being finished.
 func TestAllAnswersAlike(t *testing.T) {
-	for _, name := range []string{"P4", "P5"} {
+	for _, name := range []string{"P2v", "P4", "P4v", "P5", "P6"} {
 		blank, err := figures.Shop{}.Develop(suite.Part(t, name))
 		if err != nil {
 			t.Fatal(err)
 		}
 		plan := process.New(blank, suite.Brake(t))
-		together, alone := fitting.New(plan), fitting.New(plan)
+		together, alone, decided := fitting.New(plan), fitting.New(plan), fitting.New(plan)
 		var questions []order.Question
 		for made := range order.Made(1 << len(alone.Operations)) {
 			for next := range alone.Operations {
@@ -31,6 +32,8 @@ func TestAllAnswersAlike(t *testing.T) {
 		for i, got := range together.All(questions) {
 			if want := alone.Actions(questions[i].Made, questions[i].Next); !reflect.DeepEqual(got, want) {
 				t.Fatalf("%s, %+v: together %+v, alone %+v", name, questions[i], got, want)
+			} else if can := decided.Can(questions[i].Made, questions[i].Next); can != (len(want) > 0) {
+				t.Fatalf("%s, %+v: can be made %v, by %+v", name, questions[i], can, want)
 			}
 		}
 	}

@@ -103,6 +103,11 @@ func BoxAround(points ...Point2) Box {
 	return Box{low, high}
 }
 
+// With is the box with one more point in it.
+func (b Box) With(p Point2) Box {
+	return Box{Point2{min(b.Low.X, p.X), min(b.Low.Y, p.Y)}, Point2{max(b.High.X, p.X), max(b.High.Y, p.Y)}}
+}
+
 // Gap is how far two boxes are apart along the axis on which they are farthest
 // apart; below zero where they overlap. What lies in them is never nearer.
 func (b Box) Gap(o Box) float64 {

@@ -113,6 +113,11 @@ func (l *lay) edge(to []Reference, face int) []Reference {
 // in millimetres (common practice, no source).
 const leastOff = 1
 
+// farthestBend is from where on the outside of a bend is no better to measure from than
+// the pencilled line, which carries no bend's error, in millimetres (common practice, no
+// source).
+const farthestBend = 200
+
 // square is how far the face beyond a bend may lean for a square to stand at it.
 const square unit.Deg = 0.5
 
@@ -137,7 +142,7 @@ func (l *lay) outside(to []Reference, joint int) []Reference {
 		}
 		off := out.Dot(j.Line[0].Sub(l.from)) - j.Half() + float64(j.Bend.TangentReach())
 		swings := l.Swings(face)
-		if off > leastOff && !l.overhung(off, swings) && !l.barred(off, swings, l.stretch(j.Line[0], j.Line[1]), wall) {
+		if off > leastOff && off < farthestBend && !l.overhung(off, swings) && !l.barred(off, swings, l.stretch(j.Line[0], j.Line[1]), wall) {
 			touch := process.Touch{Kind: process.OutsideOfBend, Face: l.Blank.Faces[wall].ID, Bend: j.ID}
 			return append(to, Reference{Touch: touch, Distance: unit.MM(off), Swinging: swings, way: out, contact: l.bendContact(j, out)})
 		}

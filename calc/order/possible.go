@@ -39,11 +39,15 @@ func enough(n int) int {
 // decide looks for any order with so many questions, and tells whether its answer
 // is certain and how many were asked.
 func decide(n int, shop Shop, most int) (possible, certain bool, asked int) {
-	can := func(made Made, next int) bool {
-		asked++
-		return len(shop.Actions(made, next)) > 0
+	can := func(made Made, next int) bool { return len(shop.Actions(made, next)) > 0 }
+	if decider, ok := shop.(Decider); ok {
+		can = decider.Can
 	}
-	_, possible = deep(n, can, func(Made) bool { return asked < most })
+	counted := func(made Made, next int) bool {
+		asked++
+		return can(made, next)
+	}
+	_, possible = deep(n, counted, func(Made) bool { return asked < most })
 	return possible, possible || asked < most, asked
 }
 

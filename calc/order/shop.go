@@ -48,6 +48,13 @@ type Shop interface {
 	Why(made Made, next int) []Reason
 }
 
+// Decider is a Shop that tells whether there is any way to make a bend sooner than all
+// of them.
+type Decider interface {
+	Shop
+	Can(made Made, next int) bool
+}
+
 // Question asks how bend Next is made once Made is done.
 type Question struct {
 	Made Made

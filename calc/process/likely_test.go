@@ -27,8 +27,10 @@ func TestLikely(t *testing.T) {
 		{"P1", [][]chain{{{nil, false}, {nil, true}}}},
 		// Z: the web is checked between both bends.
 		{"P2", [][]chain{{{nil, false}}, {{[]float64{24.09}, true}, {nil, false}}}},
-		// C: a lip, the other wall, its lip, the wall of the first lip; the walls from bends.
-		{"P4", [][]chain{{{nil, false}}, {}, {{[]float64{42.09}, true}, {nil, false}}, {{[]float64{12.05, 42.09}, true}, {[]float64{42.09}, false}}}},
+		// C: a lip, the other wall from the far edge, its lip, the wall of the first lip from
+		// that lip's bend. So that wall has one bend in it, and the web, between the two, both
+		// bends and both edges.
+		{"P4", [][]chain{{{nil, false}}, {}, {{[]float64{42.09}, true}, {nil, false}}, {{[]float64{12.05}, false}, {[]float64{12.05, 42.09}, true}}}},
 		// Box: every wall, and the base when its second wall stands.
 		{"P5", [][]chain{{{nil, false}}, {{[]float64{139.03}, true}, {nil, false}}, {{nil, false}}, {{[]float64{139.03}, true}, {nil, false}}}},
 	} {

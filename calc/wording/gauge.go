@@ -2,7 +2,6 @@ package wording
 
 import (
 	"math"
-	"slices"
 
 	"brakeside/calc/fitting"
 	"brakeside/calc/flat"
@@ -35,23 +34,13 @@ func gauge(p *process.Plan, steps []process.Step, near [][]measure.Reference) {
 		}
 		for k := range i {
 			if measure.Twins(p.Blank, steps[i].Joints, steps[k].Joints) {
-				chosen[k], chosen[i] = alike(near[k], near[i])
+				chosen[k], chosen[i] = measure.Alike(near[k], near[i])
 			}
 		}
 	}
 	for i := range steps {
 		steps[i].GaugeFrom, steps[i].Gauge, steps[i].BackStop = chosen[i].Touch, chosen[i].Distance, chosen[i].BackStop
 	}
-}
-
-// alike gives the nearest references that two twins have both, mirrored; the pencilled line where there are none.
-func alike(one, other []measure.Reference) (a, b measure.Reference) {
-	for _, a := range one {
-		if i := slices.IndexFunc(other, a.Mirrors); i >= 0 {
-			return a, other[i]
-		}
-	}
-	return measure.Line, measure.Line
 }
 
 // check shares the drawn sizes out to the steps.

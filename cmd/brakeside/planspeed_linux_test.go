@@ -68,3 +68,29 @@ func BenchmarkPlan(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkExplain explains parts of the suite that cannot be bent in turns with their
+// twins that can: what looking for the reasons and planning every cure costs.
+//
+//	go test -run '^$' -bench Explain -benchtime 5x ./cmd/brakeside
+func BenchmarkExplain(b *testing.B) {
+	program := filepath.Join(b.TempDir(), "brakeside")
+	if output, err := exec.Command("go", "build", "-o", program, ".").CombinedOutput(); err != nil {
+		b.Fatalf("build: %v\n%s", err, output)
+	}
+	plan := func(part string) []string {
+		return []string{program, "plan", "../../testdata/suite/parts/" + part + ".json", "-brake", "../../testdata/suite/brake.json"}
+	}
+	for impossible, twin := range map[string]string{"P2v": "P2", "P3v": "P3", "P4v": "P4", "P6": "P6v", "P7v": "P7"} {
+		b.Run(impossible, func(b *testing.B) {
+			var took []measure
+			var ratios []float64
+			for b.Loop() {
+				took = append(took, measureOf(b, plan(impossible)))
+				ratios = append(ratios, float64(last(took).CPU)/float64(measureOf(b, plan(twin)).CPU))
+			}
+			reportMeasures(b, "", took)
+			b.ReportMetric(median(ratios), "times-its-twin")
+		})
+	}
+}
