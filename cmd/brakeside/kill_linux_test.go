@@ -11,7 +11,7 @@ import (
 	"testing"
 )
 
-var soak = flag.Bool("soak", false, "kill the service 200 times instead of 10, and let the power go 2,000 times instead of 40")
+var soak = flag.Bool("soak", false, "kill the service 200 times instead of 10, and let the power go 2,000 times instead of 20")
 
 const killers = 20 // phones at the service when it is killed
 

@@ -28,9 +28,12 @@ func TestPowerLoss(t *testing.T) {
 		}
 		t.Skip("strace is not installed: it records what the service does")
 	}
-	moments := 40
-	if *soak {
-		moments = 2000
+	moments, readings := 20, 1200
+	switch {
+	case *soak:
+		moments, readings = 2000, 2500
+	case os.Getenv("CI") == "true":
+		moments, readings = 40, 2500
 	}
 	data := filepath.Join(t.TempDir(), "shop")
 	codes := crowdSheets(t, data, 2*killers)
@@ -38,7 +41,7 @@ func TestPowerLoss(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	calls := recorded(t, tracer, data, codes, 2500)
+	calls := recorded(t, tracer, data, codes, readings)
 	promises := promisesIn(calls)
 	checkpoints := countOf(calls, func(c *call) bool { return c.name == "fsync" && c.file == store.FileName })
 	t.Logf("%d calls, %d readings answered, the log was brought into the database %d times", len(calls), len(promises), checkpoints)

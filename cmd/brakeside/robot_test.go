@@ -75,22 +75,32 @@ func drawnParts(t *testing.T) []string {
 }
 
 // paperOf prints the traveler of a part file and has the robot read it; false
-// where the part cannot be bent on that brake, or is none.
-func paperOf(t *testing.T, file, brake string) (*robot.Paper, bool) {
+// where the part cannot be bent on the demo's brake, or is none.
+func paperOf(t *testing.T, file string) (*robot.Paper, bool) {
 	t.Helper()
-	args := []string{file}
-	if brake != "" {
-		args = append(args, "-brake", brake)
-	}
-	pdf, ok := sheetOf(t, args...)
-	if !ok {
-		return nil, false
+	pdf, ok := sheetOf(t, file)
+	return paperRead(t, file, pdf), ok
+}
+
+// keptPaperRead is the traveler of a kept part as the robot reads it; false where the
+// part cannot be bent on its brake.
+func keptPaperRead(t *testing.T, file string) (*robot.Paper, bool) {
+	t.Helper()
+	pdf, ok := keptPaper(t, file)
+	return paperRead(t, file, pdf), ok
+}
+
+// paperRead has the robot read a paper; nil of none.
+func paperRead(t *testing.T, file string, pdf []byte) *robot.Paper {
+	t.Helper()
+	if pdf == nil {
+		return nil
 	}
 	paper, err := robot.Read(pdf)
 	if err != nil {
 		t.Fatalf("%s: %v", file, err)
 	}
-	return paper, true
+	return paper
 }
 
 // verdict counts papers by what is wrong with them.
@@ -147,7 +157,7 @@ func TestRobotFoldsDrawnParts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if paper, ok := paperOf(t, file, benchOf(file)); ok {
+		if paper, ok := keptPaperRead(t, file); ok {
 			v.judge(t, filepath.Base(file), paper, part)
 		}
 	}
@@ -172,7 +182,7 @@ func TestRobotFoldsInventedParts(t *testing.T) {
 		if err := os.WriteFile(file, part, 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if paper, ok := paperOf(t, file, ""); ok {
+		if paper, ok := paperOf(t, file); ok {
 			v.judge(t, fmt.Sprintf("X-%d", tried), paper, part)
 		}
 	}

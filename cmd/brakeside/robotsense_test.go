@@ -249,7 +249,7 @@ func TestRobotSeesSlips(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		paper, ok := paperOf(t, file, benchOf(file))
+		paper, ok := keptPaperRead(t, file)
 		if !ok {
 			t.Fatalf("%s has no paper", file)
 		}
@@ -312,7 +312,7 @@ func TestRobotFlattensHems(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	paper, _ := paperOf(t, file, benchOf(file))
+	paper, _ := keptPaperRead(t, file)
 	has := func(cause robot.Cause) bool {
 		return slices.ContainsFunc(judged(t, paper, part), func(f robot.Finding) bool { return f.Cause == cause })
 	}

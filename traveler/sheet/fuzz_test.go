@@ -44,7 +44,7 @@ func FuzzPages(f *testing.F) {
 // sorts.
 func TestRandomTravelers(t *testing.T) {
 	words := []string{"Drip tray", "", "gyp Qj,;", strings.Repeat("rail bracket ", 30), "Ø12 ±0.5 → é", strings.Repeat("m", 400)}
-	for seed := range int64(48) {
+	for seed := range int64(24) {
 		r := rand.New(rand.NewSource(seed))
 		made := random(r, words[r.Intn(len(words))], words[r.Intn(len(words))], int(seed%16))
 		made.Part.Revision, made.Quantity = words[r.Intn(len(words))], r.Intn(40)

@@ -28,7 +28,7 @@ func usualRuns() int {
 	if os.Getenv("CI") == "true" {
 		return 20
 	}
-	return 3
+	return 1
 }
 
 // anyhow is a phone that is used anyhow, at a service that is as well, with what

@@ -24,7 +24,15 @@ import (
 	"brakeside/traveler/progress"
 )
 
-var shops = flag.Int("shops", 2, "how many simulated shops of each kind are run through the service; from 20 on they are held to the bounds proper")
+var shops = flag.Int("shops", usualShops(), "how many simulated shops of each kind are run through the service; from 20 on they are held to the bounds proper")
+
+// usualShops is how many shops of a kind are run where nobody says.
+func usualShops() int {
+	if os.Getenv("CI") == "true" {
+		return 2
+	}
+	return 1
+}
 
 // What the shops of the simulation are like, standard deviations in degrees. They
 // are invented, and others than the model expects.
