@@ -67,6 +67,7 @@ func (s *Server) jobRoutes() []route {
 		{"GET", "/jobs/{code}/record.pdf", web.ByViewer, s.office.RecordPDF},
 		{"GET", "/jobs/{code}/record.csv", web.ByViewer, s.office.RecordCSV},
 		{"GET", "/jobs/{code}/blank.{kind:svg|dxf|pdf}", web.ByViewer, s.office.BlankFile},
+		{"GET", "/jobs/{code}/finished.svg", web.ByViewer, s.office.Thumb},
 		{"GET", "/jobs/{code}/photos", web.ByViewer, s.office.PhotosPage},
 		{"GET", "/jobs/{code}/photos/{photo:[0-9]{1,15}}", web.ByViewer, s.office.Photo},
 	}
@@ -106,6 +107,7 @@ func (s *Server) partRoutes() []route {
 		{"GET", "/parts/{seq:[0-9]+}/changes", web.ByViewer, s.parts.PartChanges},
 		{"GET", "/parts/{seq:[0-9]+}/part.json", web.ByViewer, s.parts.PartFileOf},
 		{"GET", "/parts/{seq:[0-9]+}/blank.{kind:svg|dxf|pdf}", web.ByViewer, s.parts.BlankFile},
+		{"GET", "/parts/{seq:[0-9]+}/finished.svg", web.ByViewer, s.parts.Thumb},
 		{"GET", "/parts/{seq:[0-9]+}/plans", web.ByViewer, s.parts.PlansPage},
 		{"GET", "/parts/{seq:[0-9]+}/bends", web.ByViewer, s.parts.BendsPage},
 		{"GET", "/parts/{seq:[0-9]+}/frame.svg", web.ByViewer, s.parts.FramePicture},

@@ -40,7 +40,7 @@ func full() *Traveler {
 			RunningX: []unit.Micron{0, 640000}, RunningY: []unit.Micron{0, 31000, 34346, 83114}},
 		Steps: []Step{{Number: 1, Bend: "b1", TurnOver: true, Over: "left to right", Rotate: 180, RotateBy: 171, FaceUp: "B", Tip: true, Clamped: "p1", Swinging: "p0",
 			Bar: "fingers", BarGrams: 14200, Segments: []Segment{{Width: 100000, At: 0}, {Width: 75000, At: 101000}},
-			Leaf: SlimLeaf, Place: PastLeft, SlideOut: "left", Packing: true,
+			Leaf: SlimLeaf, Place: PastLeft, SlideOut: "left", Packing: true, Gaps: []Gap{{Side: "left", Face: "p3", Wide: 2_000}},
 			BarPlace: "the brake ends 2.0 mm inside the bend's left end", Length: 640000,
 			NoseSetback: 2250, ContactLine: 17250, Stop: 8750, StopBend: 9250, Springback: 250, StopFrom: "12 readings here", Target: 9000,
 			Flatten: "Flatten the hem.", Tolerance: 100,

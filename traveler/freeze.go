@@ -42,7 +42,7 @@ func (i Issue) Address() string { return i.Base + "/t/" + i.Code }
 // brake is refused: no sheet goes to the brake for it.
 func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 	if !p.Feasible {
-		return nil, fault.New(fault.Unbendable, "", "%s cannot be bent on %s, so no sheet can be issued", p.Blank.Part.Number, p.Brake.Name)
+		return nil, fault.New(fault.Unbendable, "", "%s: %s, so no sheet can be issued", p.Blank.Part.Number, p.Not())
 	}
 	if i.Paper == "" {
 		i.Paper = "a4"
@@ -218,7 +218,7 @@ func frozenStep(p *process.Plan, s process.Step) Step {
 		Length: s.Length.Micron(), NoseSetback: s.NoseSetback.Micron(),
 		Stop: s.Stop.CentiDeg(), StopBend: s.StopBend.CentiDeg(), Springback: s.Springback.CentiDeg(), StopFrom: s.StopFrom,
 		Target: s.Target.CentiDeg(), Flattening: FreezeFlatten(p.Blank, s.Flatten), Tolerance: p.Blank.Part.Tolerance.Angle.CentiDeg(),
-		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace,
+		SlideOut: s.SlideOut, Packing: s.PackingStrip, BarPlace: s.BarPlace, Gaps: frozenGaps(s.Gaps),
 		GaugeFrom: &from, Gauge: s.Gauge.Micron(), BackStop: s.BackStop.Micron(),
 		Checks: frozenChecks(p, s.Checks), Leg: s.Leg.Micron(), ToolsAt: frozenTools(s.ToolsAt),
 		Clearance: s.Clearance.Micron(), Between: [2]string{p.Blank.Word(s.Between[0]), s.Between[1]}, Tight: s.Tight,

@@ -34,6 +34,14 @@ func frozenTools(tools []process.ToolAt) []ToolAt {
 	return out
 }
 
+func frozenGaps(gaps []process.Gap) []Gap {
+	var out []Gap
+	for _, g := range gaps {
+		out = append(out, Gap{g.Side, g.Word, g.Wide.Micron()})
+	}
+	return out
+}
+
 // frozenFaces names the faces, each with its largest convex piece.
 func frozenFaces(b *flat.Blank) []Face {
 	legs := measure.Legs(b)

@@ -16,7 +16,8 @@ import (
 
 // Curve is a run of corners of the blank that stands for an arc: from corner
 // From of a ring on, Chords edges. Ring 0 is the outline, ring n the n-th hole. A
-// round hole is one curve all round.
+// round hole is one curve all round. Radius 0 is a drawn curve that is no arc; its
+// chords are cut as they are.
 type Curve struct {
 	Ring   int         `json:"ring"`
 	From   int         `json:"from"`
@@ -169,6 +170,7 @@ type Step struct {
 	SlideOut    string        `json:"slide_out"`           // left or right: the only way out after the bend; empty if it lifts out
 	Packing     bool          `json:"packing"`             // a strip of the same gauge goes under the back of the bar
 	BarPlace    string        `json:"bar_place,omitempty"` // where along the bend the brake ends and a slotted bar stands, in words
+	Gaps        []Gap         `json:"gaps,omitempty"`      // from the ends of a set of fingers to what stands there
 	Length      unit.Micron   `json:"length"`              // of the bend
 	NoseSetback unit.Micron   `json:"nose_setback"`
 	ContactLine unit.Micron   `json:"contact_line,omitempty"` // of a round bar, behind the hinge: what is laid on the nose line
@@ -282,6 +284,13 @@ type ToolAt struct {
 type Segment struct {
 	Width unit.Micron `json:"width"`
 	At    unit.Micron `json:"at"`
+}
+
+// Gap is how far what stands beside a set of fingers is from its end.
+type Gap struct {
+	Side string      `json:"side"` // left or right
+	Face string      `json:"face"` // that stands there
+	Wide unit.Micron `json:"wide"`
 }
 
 // Shape is one body of an end view, cut square to the bend. X runs from the

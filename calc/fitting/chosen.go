@@ -34,6 +34,7 @@ type Chosen struct {
 	Endwise      bool      // it lies along the bend
 	ToCurve      bool      // and it is to the curve of a bend, not to the face beyond
 	Beyond       Beyond    // past the end of the brake that the part hangs past
+	Beside       [2]Beyond // past the left and the right end of a set of fingers
 	Flatten      *Flatten  // of a hem, how it is pressed flat; nil for other bends
 	Grip         Grip      // of the magnet on the bar
 
@@ -78,13 +79,14 @@ func (t *trial) chosen(w *way) *Chosen {
 		Bench: t.bench, Made: t.made, Bar: t.Plan.Brake.Bars[w.bar], Segments: w.segments, Leaf: w.leaf,
 		Place: w.place, Bed: w.bed, Lies: w.lies, Inside: w.inside, At: w.at, Slots: w.slots, SlideOut: w.slideOut,
 		PackingStrip: t.packed(w), Clearance: w.clearance, Between: w.between,
-		Endwise: w.endwise, ToCurve: w.curve, Beyond: t.beyond(w),
+		Endwise: w.endwise, ToCurve: w.curve, Beyond: t.beyond(w), Beside: t.beside(w),
 		Flatten: t.flatten(w), Grip: t.grip(w), bar: w.bar,
 	}
 }
 
-// Beyond is the face that stands nearest past the end of the brake, and how far
-// from that end along the bend, in millimetres; Word is empty where none stands.
+// Beyond is the face that stands nearest past an end of the brake or of a set of
+// fingers, and how far from that end along the bend, in millimetres; Word is empty where
+// none stands.
 type Beyond struct {
 	Word string
 	Off  float64
@@ -104,6 +106,23 @@ func (t *trial) beyond(w *way) Beyond {
 			}
 			if !s.Curve && off > -hair && off < out.Off {
 				out = Beyond{t.Plan.Blank.Faces[face].Word, off}
+			}
+		}
+	}
+	return out
+}
+
+// beside finds what stands past both ends of a set of fingers.
+func (t *trial) beside(w *way) [2]Beyond {
+	out := [2]Beyond{{Off: math.Inf(1)}, {Off: math.Inf(1)}}
+	if len(w.segments) == 0 {
+		return out
+	}
+	last := w.segments[len(w.segments)-1]
+	for face, s := range t.onBar(w.bar, clash.Swing).blocked {
+		for i, off := range [2]float64{w.segments[0].At - s.High, s.Low - last.At - float64(last.Width)} {
+			if !s.Curve && off > -hair && off < out[i].Off {
+				out[i] = Beyond{t.Plan.Blank.Faces[face].Word, off}
 			}
 		}
 	}

@@ -47,6 +47,7 @@ type Step struct {
 	Closes       []string   // what can no longer be done after this step, in words
 	SlideOut     string     // left or right: the bar can only be slid out endwise; empty if it lifts out
 	PackingStrip bool
+	Gaps         []Gap     // from the ends of a set of fingers to what stands there
 	BarPlace     string    // where along the bend the brake ends and a slotted bar stands, in words; empty where it is not particular
 	Hold         bend.Hold // of the magnet on the bar; all zero where no magnet holds it
 	WouldHold    string    // what would hold a bar that lifts, in words; empty where it holds or nothing is known that would
@@ -110,3 +111,11 @@ const (
 
 // Places lists them in order of preference.
 var Places = []Place{Middle, PastLeft, PastRight}
+
+// Gap is how far a face that stands beside a set of fingers is from its end; Word names
+// the face.
+type Gap struct {
+	Side string // left or right
+	Word string
+	Wide unit.MM
+}

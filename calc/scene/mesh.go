@@ -105,36 +105,39 @@ func (m *mesh) along(c curved, g geom.Polygon) {
 			m.segments = append(m.segments, segment{c.place(a, z), c.place(b, z), what, wide, c.kind()})
 		}
 	}
-	turned := false
 	for k := 0; k <= c.strips; k++ {
-		if share := c.border(k); m.turnsAway(c, k) {
-			add(share, edgeLine)
-			turned = true
+		if m.facing(c, k-1) != m.facing(c, k) {
+			add(c.border(k), edgeLine)
 		}
 	}
-	if !turned {
+	if m.facing(c, -1)*m.facing(c, c.strips) >= 0 {
 		add(0.5, creaseLine)
 		add(0, tangentLine)
 		add(1, tangentLine)
 	}
 }
 
-// turnsAway reports whether of the two flat pieces on both sides of the
-// beginning of a strip one is seen from face A and the other from face B.
-func (m *mesh) turnsAway(c curved, k int) bool {
-	return m.facing(c, k-1)*m.facing(c, k) < 0
-}
+// edgeOn is the sine of the angle below which a surface is said to be seen edge on:
+// then a line is drawn at both ends of it, since the nearer may hide the other.
+const edgeOn = 0.03
 
-// facing tells whether a strip shows face A, above zero, or face B to the
-// viewer. Strips -1 and c.strips are the flats beside the bend.
-func (m *mesh) facing(c curved, k int) float64 {
+// facing tells whether a strip shows face A to the viewer, 1, face B, -1, or is seen
+// edge on, 0. Strips -1 and c.strips are the flats beside the bend.
+func (m *mesh) facing(c curved, k int) int {
 	share := (min(max(float64(k), -0.5), float64(c.strips)-0.5) + 0.5) / float64(c.strips)
 	sin, cos := math.Sincos(share * c.angle)
 	if !c.joint.Up() {
 		sin = -sin
 	}
 	normal := geom.Point3{X: -c.across.X * sin, Y: -c.across.Y * sin, Z: cos}
-	return m.camera.faces(c.parent.Turn(normal))
+	shown := m.camera.faces(c.parent.Turn(normal))
+	switch {
+	case shown > edgeOn:
+		return 1
+	case shown < -edgeOn:
+		return -1
+	}
+	return 0
 }
 
 // chord is what of a line square to a direction lies in a convex polygon.

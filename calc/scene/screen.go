@@ -8,10 +8,12 @@ import (
 )
 
 // Tolerances of hiding, in millimetres of the part. A line on a surface is not
-// hidden by it: strips of bends stand off the true curve by less than nearer.
+// hidden by it: strips of bends stand off the true curve by less than nearer. A line
+// behind the seam of two facets is hidden by both, as one that lies just behind the
+// edge of a facet is.
 const (
 	nearer = 0.02  // how much nearer to the viewer a surface must be to hide a line
-	inside = 0.002 // how far within its edge it must cover the line
+	beside = 0.002 // how far off its edge it still hides
 )
 
 // screen is a facet as seen: its ring, anticlockwise, its holes, and its depth
@@ -22,6 +24,7 @@ type screen struct {
 	low, high geom.Point2
 	base      float64 // depth at the origin of the page
 	slope     geom.Point2
+	nearer    float64 // how much nearer than a line it must be, with what it slopes beside its edge
 }
 
 // lay finds the plane of a facet from the corner triangle that is seen largest.
@@ -38,6 +41,7 @@ func (s *screen) lay(depths []float64) bool {
 		s.slope = geom.Point2{X: (du*v.Y - dv*u.Y) / cross, Y: (dv*u.X - du*v.X) / cross}
 		s.base = depths[0] - s.slope.Dot(s.ring[0])
 	}
+	s.nearer = nearer + 2*beside*s.slope.Length()
 	return most > 1e-9
 }
 
@@ -62,7 +66,7 @@ func (s *screen) hides(l sight) []span {
 	// How much farther away the line is than the facet, at both ends of the stretch.
 	far := func(share float64) float64 {
 		p := l.at(share)
-		return l.depthA + (l.depthB-l.depthA)*share - s.base - s.slope.Dot(p) - nearer
+		return l.depthA + (l.depthB-l.depthA)*share - s.base - s.slope.Dot(p) - s.nearer
 	}
 	a, b := far(v.from), far(v.to)
 	switch {
@@ -86,14 +90,14 @@ func (s *screen) covers(l sight) (span, bool) {
 	if low.X > s.high.X || s.low.X > high.X || low.Y > s.high.Y || s.low.Y > high.Y {
 		return span{}, false
 	}
-	v := span{0, 1}
+	v := s.along(l)
 	for i, p := range s.ring {
 		along := s.ring[(i+1)%len(s.ring)].Sub(p)
 		long := along.Length()
 		if long < geom.Near {
 			continue
 		}
-		a, b := along.Cross(l.from.Sub(p))/long-inside, along.Cross(l.to.Sub(p))/long-inside
+		a, b := along.Cross(l.from.Sub(p))/long+beside, along.Cross(l.to.Sub(p))/long+beside
 		switch {
 		case a <= 0 && b <= 0:
 			return v, false
@@ -104,6 +108,19 @@ func (s *screen) covers(l sight) (span, bool) {
 		}
 	}
 	return v, v.to-v.from > 1e-9
+}
+
+// along gives the stretch of a line beside which a facet lies: where edges meet at a
+// sharp corner, what lies just behind both of them goes on for long beyond it.
+func (s *screen) along(l sight) span {
+	run := l.to.Sub(l.from)
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, p := range s.ring {
+		share := run.Dot(p.Sub(l.from))
+		low, high = min(low, share), max(high, share)
+	}
+	long := run.Length()
+	return span{max(0, low/(long*long)-beside/long), min(1, high/(long*long)+beside/long)}
 }
 
 // throughHole takes out of the hidden stretches what is seen through a hole.

@@ -57,13 +57,18 @@ func (c *scene) strokes() []Stroke {
 	scale := c.scale()
 	var out []Stroke
 	for _, v := range c.visible() {
-		apart := scale*v.wide > twoEnds
-		if v.what == creaseLine && apart || v.what == tangentLine && !apart {
-			continue
+		if v.drawn(scale) {
+			out = extended(out, Stroke{v.at[0], v.at[1], v.kind})
 		}
-		out = extended(out, Stroke{v.at[0], v.at[1], v.kind})
 	}
 	return out
+}
+
+// drawn tells whether a line is drawn where paper shows the part at some scale: of a
+// bend its two ends, or its middle where they would be one line.
+func (s segment) drawn(scale float64) bool {
+	apart := scale*s.wide > twoEnds
+	return !(s.what == creaseLine && apart || s.what == tangentLine && !apart)
 }
 
 // touching is how near two strokes end that are one, in millimetres of the part.

@@ -65,8 +65,12 @@ type curved struct {
 	low, high geom.Point2 // the box around the zone in the blank
 }
 
-// stripAngle is the largest angle that one flat strip of a bend stands for.
-const stripAngle = math.Pi / 12
+// One flat strip of a bend stands for an angle no larger than this, and is nowhere
+// farther off the curve, in millimetres.
+const (
+	stripAngle = math.Pi / 12
+	stripOff   = 0.1
+)
 
 func (m *mesh) curved(i int) curved {
 	j := m.blank.Joints[i]
@@ -79,7 +83,8 @@ func (m *mesh) curved(i int) curved {
 	if share := m.shares[i]; share > 0 {
 		c.angle = math.Abs(j.Angle.Rad()) * share
 		c.inside = 2*j.Half()/c.angle - j.Bend.K*float64(j.Bend.Thickness)
-		c.strips = int(math.Ceil(c.angle/stripAngle - 1e-9))
+		wide := 2 * math.Acos(max(0, 1-stripOff/(c.inside+float64(j.Bend.Thickness))))
+		c.strips = 2 * int(math.Ceil(c.angle/2/min(stripAngle, wide)-1e-9)) // even: half of them lies on each face
 	}
 	return c
 }

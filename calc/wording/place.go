@@ -58,3 +58,18 @@ func barPlace(w *fitting.Chosen) string {
 	}
 	return strings.Join(words, "; ")
 }
+
+// nearGap is how far off a face may stand beside fingers to be told of, in millimetres:
+// beyond it nobody sets them by it.
+const nearGap = 60
+
+// gaps tells how far what stands beside a set of fingers is from its ends.
+func gaps(w *fitting.Chosen) []process.Gap {
+	var out []process.Gap
+	for i, side := range [2]string{"left", "right"} {
+		if b := w.Beside[i]; b.Word != "" && b.Off <= nearGap {
+			out = append(out, process.Gap{Side: side, Word: b.Word, Wide: unit.MM(max(0, b.Off))})
+		}
+	}
+	return out
+}

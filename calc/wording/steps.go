@@ -50,7 +50,7 @@ func step(p *process.Plan, joints []int, before *process.Step, w *fitting.Chosen
 		NoseSetback: p.Brake.NoseSetbackFor(w.Bar, b.Bend.Radius, b.Bend.Thickness, b.Bend.Angle+b.Springback),
 		Target:      b.Bend.Angle, Springback: b.Springback, StopFrom: b.SpringbackFrom,
 		StopBend: b.Bend.Angle + b.Springback,
-		SlideOut: w.SlideOut, PackingStrip: w.PackingStrip, BarPlace: barPlace(w),
+		SlideOut: w.SlideOut, PackingStrip: w.PackingStrip, BarPlace: barPlace(w), Gaps: gaps(w),
 		Before: w.View(0), After: w.View(w.Bench.Target),
 	}
 	for _, j := range joints {

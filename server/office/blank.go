@@ -3,8 +3,18 @@ package office
 import (
 	"net/http"
 
+	"brakeside/server/shelf"
 	"brakeside/server/web"
 )
+
+// Thumb shows the finished part of a job in a list.
+func (s *Section) Thumb(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.Store.TravelerByCode(r.Context(), web.Variable(r, "code"))
+	if err != nil {
+		return err
+	}
+	return shelf.SendThumb(w, kept.Traveler.Finished)
+}
 
 // BlankFile gives the blank of a job as a drawing, as it was when the sheet was
 // issued: whatever has changed since of part, brake or figures, it fits the sheet.

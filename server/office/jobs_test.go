@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"brakeside/calc/unit"
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/office"
 	"brakeside/server/shelf"
@@ -37,6 +38,30 @@ func TestJobsPage(t *testing.T) {
 	}
 	if got := shoptest.Row(t, root, "J-1030"); got[len(got)-1] != "closed" || !strings.Contains(page, "Finished, replaced or void") {
 		t.Errorf("the row of the closed job is %q", got)
+	}
+}
+
+// Every line has the finished part beside it, as it was frozen; a traveler that is
+// older than pictures shows none.
+func TestJobsAreShown(t *testing.T) {
+	s := shoptest.OpenShop(t)
+	session := s.Owner()
+	pictured := shoptest.Tray()
+	pictured.Code, pictured.Job = "cyddd4xq2pvr9tabc", "J-1030"
+	pictured.Finished = &traveler.Picture{Strokes: []traveler.Strokes{{Kind: traveler.StrokeMetal, Lines: [][4]unit.Micron{{0, 0, 40000, 30000}}}}}
+	s.Issue(pictured)
+	root, _ := s.OwnerPage(session, "/")
+	if n := len(shoptest.All(root, shoptest.Named("img"))); n != 3 {
+		t.Errorf("%d pictures for three jobs", n)
+	}
+	for code, lines := range map[string]int{pictured.Code: 1, shoptest.ChannelCode: 0} {
+		answer, body := s.Get("/jobs/"+code+"/finished.svg", session)
+		if answer.StatusCode != http.StatusOK || strings.Count(body, "<path") != lines || answer.Header.Get("Cache-Control") != "private, max-age=604800" {
+			t.Errorf("the picture of %s is answered %d %q %q", code, answer.StatusCode, answer.Header, body)
+		}
+		if answer, body := s.Get("/jobs/" + code + "/finished.svg"); strings.Contains(body, "<svg") {
+			t.Errorf("who is not signed in sees the part: %d", answer.StatusCode)
+		}
 	}
 }
 

@@ -29,7 +29,7 @@ func TestBendPage(t *testing.T) {
 	page := shoptest.WordsIn(shoptest.One(t, root, shoptest.Named("main")))
 	for _, want := range []string{
 		"BR-210", "Rail foot, lipped", "rev C", "Job J-1041", "Piece 1 of 3", "step 1 of 3", "Stop on the scale, bend angle 47.0",
-		"target 45.0° ± 1.0° opening 135.0°", "Bar wide", "nose setback 1.8 mm", "Leaf full face", "Place middle of the brake",
+		"target 45.0° ± 1.0° opening 135.0°", "Bar wide", "nose setback 1.8 mm", "Leaf extension on", "Place middle of the brake",
 		"31.4 mm from the sheared edge", "outside leg 34.0 mm", "Before the bend", "After the bend",
 	} {
 		if !strings.Contains(page, want) {
@@ -105,7 +105,7 @@ func TestWhatChangedSinceTheLastReading(t *testing.T) {
 			t.Errorf("%s says %q, want %q", path, got, want)
 		}
 	}
-	told("/t/"+shoptest.ChannelCode, lay+" Bar wide Leaf full face Place middle of the brake")
+	told("/t/"+shoptest.ChannelCode, lay+" Bar wide Leaf extension on Place middle of the brake")
 	s.Record(shoptest.ChannelCode, `{"id":"f1","piece":1,"step":1,"measured":45}`)
 	told("/t/"+shoptest.ChannelCode, "")
 	s.Record(shoptest.ChannelCode, `{"id":"f2","piece":1,"step":2,"measured":90}`)

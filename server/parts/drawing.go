@@ -11,6 +11,7 @@ import (
 	"brakeside/server/say"
 	"brakeside/server/shelf"
 	"brakeside/server/sketch"
+	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
@@ -59,10 +60,26 @@ func drawingOf(plan *process.Plan, rule say.Ruler) (shelf.Drawing, error) {
 	if shown.Blank, err = web.Picture(layout.OnScreen(blank, typed)); err != nil {
 		return shown, err
 	}
-	whole := traveler.FreezePicture(plan.Blank, scene.Finished(plan.Blank, nil))
-	pages := append(sketch.Section(plan.Blank, partWidth, partHeight), view.Finished(whole, partWidth, partHeight, nameSize))
+	pages := append(sketch.Section(plan.Blank, partWidth, partHeight), view.Finished(finished(plan), partWidth, partHeight, nameSize))
 	shown.Views, err = drawings(pages...)
 	return shown, err
+}
+
+// Thumb shows a part in a list, finished. It needs no plan.
+func (s *Section) Thumb(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.Version(r, store.Parts)
+	if err != nil {
+		return err
+	}
+	plan, err := s.plans.Draft(r.Context(), kept.JSON)
+	if err != nil {
+		return err
+	}
+	return shelf.SendThumb(w, finished(plan))
+}
+
+func finished(plan *process.Plan) *traveler.Picture {
+	return traveler.FreezePicture(plan.Blank, scene.Finished(plan.Blank, nil))
 }
 
 // drawings draws several pages for use inside HTML.

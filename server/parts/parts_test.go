@@ -123,6 +123,31 @@ func TestPartFromAFile(t *testing.T) {
 	}
 }
 
+// A list shows every part finished: by a picture that is fetched once its line is in
+// sight and that the browser keeps, drawn without a plan.
+func TestPartsInAListAreShown(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	seq := s.Send("/parts", url.Values{"kind": {"file"}, "text": {`{"number":"RB-1","revision":"A","material":"304","thickness":1,"profile":{"length":200,"legs":[30,40],"bends":[-90]}}`}}, owner)
+	root, _ := s.OwnerPage(owner, "/parts")
+	shown := ""
+	for _, n := range shoptest.All(root, shoptest.Named("img")) {
+		if shoptest.Attribute(n, "loading") != "lazy" || !shoptest.Has(n, "alt") {
+			t.Errorf("the picture %s is fetched at once or has no alt", shoptest.Attribute(n, "src"))
+		}
+		shown += shoptest.Attribute(n, "src") + " "
+	}
+	if !strings.Contains(shown, "/parts/"+seq+"/finished.svg ") {
+		t.Errorf("the list shows %q", shown)
+	}
+	answer, body := s.Get("/parts/"+seq+"/finished.svg", owner)
+	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Type") != "image/svg+xml" || answer.Header.Get("Cache-Control") != "private, max-age=604800" {
+		t.Errorf("the picture is answered %d %q", answer.StatusCode, answer.Header)
+	}
+	if !strings.Contains(body, "<path") || len(body) > 4000 {
+		t.Errorf("the picture has %d bytes", len(body))
+	}
+}
+
 // Bends are added and taken away without script.
 func TestBendsOfAProfile(t *testing.T) {
 	form := shoptest.ExampleOf("l", "L-1", "A")
@@ -160,7 +185,7 @@ func TestPlans(t *testing.T) {
 	deep.Set("profile.legs[2]", "300")
 	blocked := s.Send("/parts", deep, owner)
 	root, page = s.Planned(owner, "/parts/"+blocked+"/plans")
-	if !strings.Contains(page, "cannot be bent here") || !strings.Contains(page, "First reason") || !strings.Contains(page, "What would help") || len(shoptest.All(root, shoptest.Classed("endview"))) == 0 {
+	if !strings.Contains(page, "cannot be bent here") || !strings.Contains(page, "In plain words no order") || !strings.Contains(page, "What would help") || len(shoptest.All(root, shoptest.Classed("endview"))) == 0 {
 		t.Errorf("an impossible part is explained as %q", page)
 	}
 }

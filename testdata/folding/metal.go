@@ -50,7 +50,18 @@ func Corners(body []geom.Point3) [][3]float64 {
 // Bent is the sector of a bend, seen from the face that stays: the axis lies the
 // inside radius over the face that is inside. Across points away from what stays.
 func Bent(j flat.Joint, across geom.Point2, stays geom.Frame) Sector {
-	radius, thick := float64(j.Bend.Radius), float64(j.Bend.Thickness)
+	return sector(j, across, stays, float64(j.Bend.Radius), math.Abs(j.Angle.Rad()))
+}
+
+// Partly is the sector of a bend that is made in part: its neutral line is as long as
+// in the end.
+func Partly(j flat.Joint, across geom.Point2, stays geom.Frame, share float64) Sector {
+	angle := math.Abs(j.Angle.Rad()) * share
+	return sector(j, across, stays, 2*j.Half()/angle-j.Bend.K*float64(j.Bend.Thickness), angle)
+}
+
+func sector(j flat.Joint, across geom.Point2, stays geom.Frame, radius, angle float64) Sector {
+	thick := float64(j.Bend.Thickness)
 	from, height := geom.Point3{Z: -1}, thick+radius
 	if !j.Up() {
 		from, height = geom.Point3{Z: 1}, -radius
@@ -63,7 +74,7 @@ func Bent(j flat.Joint, across geom.Point2, stays geom.Frame) Sector {
 	}
 	begin = begin.Sub(across.Times(j.Half()))
 	return Sector{
-		Inner: Tidy(radius), Outer: Tidy(radius + thick), Angle: Tidy(math.Abs(j.Angle.Rad())), Chords: Chords, Length: Tidy(float64(j.Length())),
+		Inner: Tidy(radius), Outer: Tidy(radius + thick), Angle: Tidy(angle), Chords: Chords, Length: Tidy(float64(j.Length())),
 		X: Figures(stays.Turn(from)), Y: Figures(stays.Turn(to)), Z: Figures(stays.Turn(along)),
 		At: Figures(stays.Place(geom.Point3{X: begin.X, Y: begin.Y, Z: height})),
 	}

@@ -100,7 +100,9 @@ func beside(s *page.Set, b, key canvas.Box, whole whole) (v *drawing, room canva
 	v = layOut(s, b)
 	for low := b; keyHeight(s, v) > key.H && low.H > leastBlank; { // lower, more sizes have room at the drawing
 		low, _ = low.CutTop(low.H - lowerStep)
-		v = layOut(s, low)
+		if lower := layOut(s, low); keyHeight(s, lower) <= key.H {
+			v = lower
+		}
 	}
 	room = keySpare(s, key, v)
 	lower, top := b.CutBottom(max(v.lies.H+b.H-v.room.H+1, rulerHeight(s)))

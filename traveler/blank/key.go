@@ -35,6 +35,9 @@ func keyText(s *page.Set, v *drawing) []string {
 	if words := phrase.Sum(s.Blank); words != "" {
 		lines = append(lines, words)
 	}
+	if words := phrase.Ways(s.Blank); words != "" {
+		lines = append(lines, words)
+	}
 	for _, l := range s.Blank.Lines {
 		if words := phrase.NoseEnds(l); words != "" {
 			lines = append(lines, words)

@@ -104,6 +104,21 @@ func BendLine(l traveler.BendLine) string {
 	return fmt.Sprintf("%s %s", way, plainAngle(l.Angle))
 }
 
+// Ways says what the words of BendLine mean; empty for a blank without bends.
+func Ways(b traveler.Blank) string {
+	up := func(l traveler.BendLine) bool { return l.Up }
+	down := func(l traveler.BendLine) bool { return !l.Up }
+	switch isUp, isDown := slices.ContainsFunc(b.Lines, up), slices.ContainsFunc(b.Lines, down); {
+	case isUp && isDown:
+		return "UP to face A, DOWN from face A"
+	case isUp:
+		return "UP: towards face A"
+	case isDown:
+		return "DOWN: away from face A"
+	}
+	return ""
+}
+
 // NoseEnds says between which places a nose line runs that is square to neither
 // datum edge, each as its running sizes from the left and from below; empty for
 // others, whose one running size stands at the drawing.

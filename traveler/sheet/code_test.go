@@ -91,7 +91,7 @@ func TestCodeSizes(t *testing.T) {
 			for n, code := range look.Each[marks.Cells](page) {
 				side, module := 24.75, 0.75
 				switch {
-				case n > 0:
+				case n > 0, code.Words != made.Address: // a step's
 					side, module = 18, 0.45
 				case i == 0:
 					side = 30

@@ -2,16 +2,20 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
+	"brakeside/calc/unit"
+	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/page"
 )
 
-// The figure of a bend of more than a right angle, in millimetres: the sheet is
-// drawn thick so that the two ends a size can have lie well apart.
+// The figure of a bend that is not square, of more than a right angle or of less, in
+// millimetres: the sheet is drawn thick so that the ends a size can have lie well apart.
 const (
 	pastAngle  = 120.0
+	openAngle  = 60.0
 	pastThick  = 1.7
 	pastRadius = 1.1
 	pastLeg    = 14.0 // the one that is sized
@@ -22,36 +26,67 @@ const (
 	acutePieces = 24 // straight pieces an arc is drawn in
 )
 
-const wordsPastSquare = "SIZES AT BENDS PAST 90°"
+const (
+	wordsPastSquare = "SIZES AT BENDS PAST 90°"
+	wordsNotSquare  = "SIZES AT BENDS THAT ARE NOT 90°"
+)
 
-// pastTangent is the word of the frozen part for sizes to the outside tangent.
-const pastTangent = "tangent"
+// To where sizes run: words of the frozen part past a right angle, and of this sheet
+// where all bends are of less.
+const (
+	pastTangent = "tangent"
+	outerMeet   = "outer"
+	innerMeet   = "inner"
+)
 
 var pastSquareWords = map[string]string{
 	"apex":      "run to the apex where the outer faces would meet, outside the metal.",
 	pastTangent: "run to the outside tangent: measure to the farthest point of the bend.",
+	outerMeet:   "run along the outer face to where the two outer faces would meet: lay a straight edge on the other face.",
+	innerMeet:   "run along the inner face to where the two inner faces would meet: lay a straight edge on the other face.",
 }
 
-// pastSquare shows to where sizes run at bends of more than a right angle. The
+// sizesEnd tells to where sizes run at bends that are not square; empty where all are.
+func sizesEnd(s *page.Set) string {
+	if s.Part.PastSquare != "" {
+		return s.Part.PastSquare
+	}
+	const square unit.CentiDeg = 9000
+	askew := func(step traveler.Step) bool { return step.Flattening == nil && step.Target != square }
+	switch {
+	case !slices.ContainsFunc(s.Steps, askew):
+		return ""
+	case s.Part.Sizes == "inside":
+		return innerMeet
+	}
+	return outerMeet
+}
+
+// pastSquare shows to where sizes run at bends that are not square. The
 // two readings of such a size differ by millimetres, and the metal does not tell
 // which was meant.
 func pastSquare(s *page.Set) page.Block {
+	to, angle, says := sizesEnd(s), pastAngle, wordsPastSquare
+	if to == outerMeet || to == innerMeet {
+		angle, says = openAngle, wordsNotSquare
+	}
 	return page.Solid(pastHeight, func(c canvas.Canvas, b canvas.Box) {
 		c.Frame(b, draw.Outline)
 		figure, words := b.CutLeft(pastWidth)
-		drawAcuteBend(c, figure, s.Part.PastSquare)
+		drawAskewBend(c, figure, angle, to)
 		_, words = words.CutRight(1)
 		_, words = words.CutTop(0.8)
 		title, words := words.CutTop(page.TitleHeight)
-		c.Write(title, canvas.Bold, wordsPastSquare)
-		c.Flow(words, canvas.Lettering{Face: draw.Regular, Size: canvas.Body, Least: canvas.Smallest}, pastSquareWords[s.Part.PastSquare])
+		c.Write(title, canvas.Bold, says)
+		c.Flow(words, canvas.Lettering{Face: draw.Regular, Size: canvas.Body, Least: canvas.Smallest}, pastSquareWords[to])
 	})
 }
 
-// drawAcuteBend draws a section of the bend and the size of its lower leg, up to the
-// apex where the outer faces would meet or to the farthest point of the metal.
-func drawAcuteBend(c canvas.Canvas, b canvas.Box, to string) {
-	turn := pastAngle * math.Pi / 180
+// drawAskewBend draws a section of a bend and the size of its lower leg, up to the
+// apex where the outer faces would meet, or the inner ones, or to the farthest point of
+// the metal.
+func drawAskewBend(c canvas.Canvas, b canvas.Box, angle float64, to string) {
+	turn := angle * math.Pi / 180
 	outer := pastRadius + pastThick
 	end := b.X + 5 // of the lower leg
 	middle := canvas.Spot(end+pastLeg, b.Bottom()-3.2-outer)
@@ -72,10 +107,14 @@ func drawAcuteBend(c canvas.Canvas, b canvas.Box, to string) {
 	c.Add(draw.Polygon(draw.Outline, draw.NoFill, outline...))
 	reach := middle.X + outer
 	if to != pastTangent {
-		reach = middle.X + outer*math.Tan(turn/2)
-		apex := canvas.Spot(reach, middle.Y+outer)
-		c.Line(draw.Thin, on(outer, 0), apex)
-		c.Line(draw.Thin, on(outer, turn), apex)
+		radius := outer
+		if to == innerMeet {
+			radius = pastRadius
+		}
+		reach = middle.X + radius*math.Tan(turn/2)
+		apex := canvas.Spot(reach, middle.Y+radius)
+		c.Line(draw.Thin, on(radius, 0), apex)
+		c.Line(draw.Thin, on(radius, turn), apex)
 	}
 	foot := b.Bottom() - 1.6
 	for _, x := range []float64{end, reach} {
