@@ -11,7 +11,7 @@ import (
 var mayImport = map[string][]string{
 	"calc":      {"calc"},
 	"traveler":  {"calc", "traveler"},
-	"templates": {},
+	"templates": {"templates"},
 	"server":    {"calc", "traveler", "server", "templates"},
 	"cmd":       {"calc", "traveler", "server", "templates", "cmd"},
 	"testdata":  {"calc", "testdata"},

@@ -1,6 +1,7 @@
 package server_test
 
 import (
+	"fmt"
 	"os"
 	"regexp"
 	"strings"
@@ -13,8 +14,9 @@ import (
 	"brakeside/templates/words"
 )
 
-// marked is a language that says what the English says, between two marks.
-func marked(t testing.TB) *words.Catalogue {
+// marked is a language that says what the English says, between two marks, and
+// further texts between two others.
+func marked(t testing.TB, more ...string) *words.Catalogue {
 	t.Helper()
 	english, err := os.ReadFile("../templates/words/english.pot")
 	if err != nil {
@@ -22,6 +24,11 @@ func marked(t testing.TB) *words.Catalogue {
 	}
 	entry := regexp.MustCompile(`(?m)^msgid "(.+)"\nmsgstr ""$`)
 	text := entry.ReplaceAllString(string(english), "msgid \"$1\"\nmsgstr \"‹$1›\"")
+	plural := regexp.MustCompile(`(?m)^msgid_plural "(.+)"\nmsgstr.0. ""\nmsgstr.1. ""$`)
+	text = plural.ReplaceAllString(text, "msgid_plural \"$1\"\nmsgstr[0] \"‹$1›\"\nmsgstr[1] \"‹$1›\"")
+	for _, m := range more {
+		text += fmt.Sprintf("\nmsgid %q\nmsgstr \"«%s»\"\n", m, m)
+	}
 	c, err := words.Read([]byte(strings.Replace(text, `"Language: \n"`, `"Language: und\n"`, 1)))
 	if err != nil {
 		t.Fatal(err)
@@ -97,3 +104,40 @@ func TestAnswersInWords(t *testing.T) {
 		t.Errorf("refusal = %s, want its message in the language", refused)
 	}
 }
+
+// typed are texts that people typed into the shops of these tests.
+var typed = []string{
+	"DT-310", "L-100", "Instrument drip tray", "Rail foot, lipped", "Long bench brake", "leaf brake 1.2 m", "P-7", "H 4711",
+	"CD", "AB", "EF", "J-1041", "J-1043", "J-1050", "1041", "new pack opened", "all made", "bent the wrong way", "Tray 7", "DEEP-1", "REV-12345",
+}
+
+// What people typed is never looked up, wherever it stands: not by itself, not in a
+// sentence, not in an attribute. Here it all stands in the catalogue.
+func TestTypedIsNeverLookedUp(t *testing.T) {
+	c := marked(t, typed...)
+	for _, fill := range shoptest.Shops {
+		office, session, samples := fill(t)
+		office.Restart(func(o *server.Options) { o.Words = c })
+		for _, v := range samples {
+			_, body := office.AnswerTo(v, session)
+			checkTyped(t, v.Name, body)
+		}
+	}
+	shop, _ := shoptest.BusyShop(t)
+	shop.Restart(func(o *server.Options) { o.Words = c })
+	for _, v := range shoptest.PhoneViews {
+		_, body := shop.Get(v.Path)
+		checkTyped(t, v.Name, body)
+	}
+	_, bundle := shop.Get("/t/" + shoptest.ChannelCode + "/bundle")
+	checkTyped(t, "bundle", bundle)
+}
+
+func checkTyped(t *testing.T, name, body string) {
+	t.Helper()
+	for _, found := range translated.FindAllString(body, -1) {
+		t.Errorf("%s: what was typed comes translated: %s", name, found)
+	}
+}
+
+var translated = regexp.MustCompile(`.{0,60}«[^»]*».{0,20}`)

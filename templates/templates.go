@@ -17,6 +17,8 @@ import (
 	"regexp"
 	"strings"
 	"text/template/parse"
+
+	"brakeside/templates/words"
 )
 
 //go:embed layout.html office.html review.html step.html owner/*.html operator/*.html
@@ -63,8 +65,11 @@ func Parse() (*Set, error) {
 	return set, nil
 }
 
-// empty is a page with nothing on it yet.
-func empty() *template.Template { return template.New("").Option("missingkey=error") }
+// empty is a page with nothing on it yet. What people typed is filled in with typed,
+// so that it is never taken for a phrase.
+func empty() *template.Template {
+	return template.New("").Option("missingkey=error").Funcs(template.FuncMap{"typed": words.Typed})
+}
 
 // assetNamed finds where a page names a static file.
 var assetNamed = regexp.MustCompile(`\{\{asset "([^"]+)"\}\}`)

@@ -184,7 +184,7 @@ func TestMistakesOnTheCommandLine(t *testing.T) {
 		{"sheet PART", "brakeside: sheet: name the file to write with -o; it must end in .pdf"},
 		{"sheet PART -o FOLDER/t.svg", "brakeside: sheet: name the file to write with -o; it must end in .pdf"},
 		{"sheet PART -o FOLDER/none/t.pdf", "FOLDER/none/t.pdf: there is no folder FOLDER/none; make it first, or name a file in another one"},
-		{"sheet PART -o FOLDER/t.pdf -paper a5", `brakeside: sheet: there is no paper "a5"; write a4 or letter`},
+		{"sheet PART -o FOLDER/t.pdf -paper a5", `brakeside: sheet: invalid value "a5" for flag -paper: write a4 or letter; brakeside sheet -h tells more`},
 		{"sheet PART -o FOLDER/t.pdf -url shop", `brakeside: -url "shop" is no address; write for example http://192.0.2.7:8080`},
 		{"sheet PART -o FOLDER/t.pdf -qty 0", `brakeside: sheet: invalid value "0" for flag -qty: give a whole number of pieces, 1 to 1000000; brakeside sheet -h tells more`},
 		{"serve -addr BUSY -data FOLDER/shop", "-addr: BUSY is in use by another program; stop it or choose another port"},

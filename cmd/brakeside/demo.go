@@ -43,7 +43,7 @@ func demo(ctx context.Context, args []string, s streams) error {
 	defer stop()
 	flags := flag.NewFlagSet("demo", flag.ContinueOnError)
 	at := site{logFrom: slog.LevelWarn}
-	flags.Func("addr", "address to listen on", filled(&at.addr))
+	flags.Func("addr", "address to listen on", named(&at.addr, mostAddress))
 	flags.Func("data", "data folder, fresh", filled(&at.data))
 	once := flags.Bool("once", false, "do the job once and end")
 	if _, err := arguments(flags, args); err != nil {

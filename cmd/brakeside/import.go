@@ -84,9 +84,9 @@ func importDrawing(_ context.Context, args []string, s streams) error {
 func (o *importOrder) on(flags *flag.FlagSet) {
 	o.figures.on(flags)
 	flags.Func("o", "part file to write", filled(&o.out))
-	flags.Func("outline", "layer of the outline and the openings; may be given several times", layers(&o.outline))
-	flags.Func("bends", "layer of bend lines folded up, towards the viewer; may be given several times", layers(&o.up))
-	flags.Func("down", "layer of bend lines folded down; may be given several times", layers(&o.down))
+	flags.Func("outline", "layer of the outline and the openings; may be given several times", several(&o.outline, 200))
+	flags.Func("bends", "layer of bend lines folded up, towards the viewer; may be given several times", several(&o.up, 200))
+	flags.Func("down", "layer of bend lines folded down; may be given several times", several(&o.down, 200))
 	flags.Func("angle", "bend angle of all bends (90 if not given), or of one: b2=45; below 0 folds the other way", o.angle)
 	flags.Func("material", "material, for example mild-steel", named(&o.material, 80))
 	flags.Func("thickness", "thickness of the sheet, in mm", length(&o.thickness))
@@ -94,8 +94,8 @@ func (o *importOrder) on(flags *flag.FlagSet) {
 	flags.Func("radius", "inside radius of the bends, in mm", length(&o.radius))
 	flags.Func("units", "mm or in, for a drawing that does not say", o.unit)
 	flags.Func("number", "part number; the name of the drawing if not given", named(&o.number, 200))
-	flags.StringVar(&o.title, "title", "", "title of the part")
-	flags.StringVar(&o.revision, "revision", "", "revision of the part")
+	flags.Func("title", "title of the part", named(&o.title, 200))
+	flags.Func("revision", "revision of the part", named(&o.revision, 200))
 }
 
 func (o *importOrder) unit(v string) error {
@@ -118,13 +118,6 @@ func (o *importOrder) inUnit(d *dxf.Drawing, name string, a asker) (*dxf.Drawing
 		return nil, misused("import: %v", err)
 	}
 	return readDrawing(name, o.units)
-}
-
-func layers(into *[]string) func(string) error {
-	return func(v string) error {
-		*into = append(*into, v)
-		return nil
-	}
 }
 
 func length(into *unit.MM) func(string) error {

@@ -36,6 +36,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"runtime"
 	"runtime/debug"
 	"slices"
@@ -223,6 +224,9 @@ func (h *helpWanted) Error() string { return "help wanted" }
 // mostPath is how many bytes a flag may have: a path of Linux has no more.
 const mostPath = 4096
 
+// mostAddress is how many characters an address may have. Common practice, no source.
+const mostAddress = 300
+
 // named is the value of a flag that goes onto paper: a name of so many characters at
 // the most, all of which can be seen.
 func named(into *string, most int) func(string) error {
@@ -235,6 +239,27 @@ func named(into *string, most int) func(string) error {
 		}
 		*into = v
 		return nil
+	}
+}
+
+// oneOf is the value of a flag that is one of two words.
+func oneOf[T ~string](into *T, one, other T) func(string) error {
+	return func(v string) error {
+		if T(v) != one && T(v) != other {
+			return fmt.Errorf("write %s or %s", one, other)
+		}
+		*into = T(v)
+		return nil
+	}
+}
+
+// several gathers a flag that may be given several times, names as named has them.
+func several(into *[]string, most int) func(string) error {
+	return func(v string) error {
+		name := ""
+		err := named(&name, most)(v)
+		*into = append(*into, name)
+		return err
 	}
 }
 
@@ -258,16 +283,25 @@ type alreadyTold struct{ error }
 
 func (a *alreadyTold) Unwrap() error { return a.error }
 
+// longValue is a value that package flag cites: of a long one its beginning is enough.
+var longValue = regexp.MustCompile(`"((?:[^"\\]|\\.){60})(?:[^"\\]|\\.)+"`)
+
 // arguments reads flags and other arguments in any order, and wants exactly so
 // many others.
 func arguments(flags *flag.FlagSet, args []string, names ...string) ([]string, error) {
 	flags.SetOutput(io.Discard)
+	for i, a := range args {
+		if len(a) > mostPath {
+			before := append([]string{flags.Name()}, args...)[i]
+			return nil, misused("%s: what stands after %.60s has %d bytes; %d are the most", flags.Name(), before, len(a), mostPath)
+		}
+	}
 	var others []string
 	for {
 		if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
 			return nil, &helpWanted{flags}
 		} else if err != nil {
-			return nil, misused("%s: %v; brakeside %s -h tells more", flags.Name(), err, flags.Name())
+			return nil, misused("%s: %s; brakeside %s -h tells more", flags.Name(), longValue.ReplaceAllString(err.Error(), `"$1..."`), flags.Name())
 		}
 		if flags.NArg() == 0 {
 			break

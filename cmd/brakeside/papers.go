@@ -23,19 +23,20 @@ func printCard(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("card", flag.ContinueOnError)
 	name, out := "", ""
 	flags.Func("brake", "brake file", filled(&name))
-	size := flags.String("paper", "a4", "a4 or letter")
+	size := "a4"
+	paperFlag(flags, &size)
 	flags.Func("o", "file to write", filled(&out))
 	if _, err := arguments(flags, args); err != nil {
 		return err
 	}
-	if err := printable("card", *size, out); err != nil {
+	if err := printable("card", out); err != nil {
 		return err
 	}
 	k, err := readBrake(name)
 	if err != nil {
 		return err
 	}
-	page, err := papers.Card(traveler.FreezeBrake(k), *size)
+	page, err := papers.Card(traveler.FreezeBrake(k), size)
 	if err != nil {
 		return err
 	}
@@ -49,13 +50,13 @@ func printLabel(_ context.Context, args []string, s streams) error {
 	var o sheetOrder
 	base := ""
 	o.on(flags)
-	flags.Func("url", "address of the service, in the QR code", filled(&base))
+	flags.Func("url", "address of the service, in the QR code", named(&base, mostAddress))
 	flags.Func("code", "code of the job's sheet; a new one if none is given", sheetCode(&o.issue.Code))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
 	}
-	if err := printable("label", "a4", o.out); err != nil {
+	if err := printable("label", o.out); err != nil {
 		return err
 	}
 	if o.issue.Base, err = baseOf(base, defaultAddr); err != nil {
@@ -90,14 +91,14 @@ func printCuts(_ context.Context, args []string, s streams) error {
 	var o sheetOrder
 	var stock []papers.Stock
 	o.on(flags)
-	flags.StringVar(&o.issue.Paper, "paper", "a4", "a4 or letter")
+	paperFlag(flags, &o.issue.Paper)
 	flags.Func("stock", "sheet to cut from, 2500x1250: its length, along which the grain runs, and its width; may be given again",
 		sheetSize(&stock))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
 	}
-	if err := printable("shear", o.issue.Paper, o.out); err != nil {
+	if err := printable("shear", o.out); err != nil {
 		return err
 	}
 	o.part = others[0]
@@ -121,11 +122,13 @@ func (o *sheetOrder) on(flags *flag.FlagSet) {
 	flags.Func("o", "file to write", filled(&o.out))
 }
 
-// printable refuses a paper there is not and a file that is to be no PDF.
-func printable(command, size, out string) error {
-	if size != "a4" && size != "letter" {
-		return misused("%s: there is no paper %q; write a4 or letter", command, size)
-	}
+// paperFlag is the flag of the paper to print on.
+func paperFlag(flags *flag.FlagSet, into *string) {
+	flags.Func("paper", "a4 or letter (a4 if not given)", oneOf(into, "a4", "letter"))
+}
+
+// printable refuses a file that is to be no PDF.
+func printable(command, out string) error {
 	if strings.ToLower(filepath.Ext(out)) != ".pdf" {
 		return misused("%s: name the file to write with -o; it must end in .pdf", command)
 	}
@@ -148,7 +151,7 @@ func sheetCode(into *string) func(string) error {
 	return func(v string) error {
 		code := traveler.TidyCode(v)
 		if !traveler.ValidCode(code) {
-			return fmt.Errorf("%q is no code of a sheet; type the letters and digits under its QR code", v)
+			return fmt.Errorf("%.40q is no code of a sheet; type the letters and digits under its QR code", v)
 		}
 		*into = code
 		return nil

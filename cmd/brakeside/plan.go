@@ -50,26 +50,27 @@ func pieces(flags *flag.FlagSet) *int {
 // planPart prints how a part is made, on one brake or compared on several.
 func planPart(ctx context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("plan", flag.ContinueOnError)
-	var files, without names
+	var files names
+	var without []string
 	flags.Var(&files, "brake", "brake file")
-	flags.Var(&without, "without", "bar that is not to be used")
+	flags.Func("without", "bar that is not to be used; may be given several times", several(&without, 200))
 	quantity := pieces(flags)
 	var by shopFlags
 	by.on(flags)
 	rules := flags.Bool("rules", false, "compare what each rule for the K-factor would give")
 	asJSON := flags.Bool("json", false, "print JSON")
-	first := flags.String("first", "", "bend to begin with")
+	first, picture, run := "", "", process.ByStep
+	flags.Func("first", "bend to begin with", named(&first, 40))
 	next := flags.Int("next", 0, "better orders to pass over")
-	run := flags.String("run", string(process.ByStep), "by-step or by-piece")
-	picture := flags.String("picture", "", "SVG file for the end views of what stands in the way")
+	flags.Func("run", "by-step or by-piece (by-step if not given)", oneOf(&run, process.ByStep, process.ByPiece))
+	flags.Func("picture", "SVG file for the end views of what stands in the way", filled(&picture))
 	others, err := arguments(flags, args, "PART.json")
-	if err != nil {
+	switch {
+	case err != nil:
 		return err
-	}
-	if err := sensibleOrder(*run, *next); err != nil {
-		return err
-	}
-	if files == nil {
+	case *next < 0 || *next > mostOrders:
+		return misused("plan: -next %d; give how many better orders to pass over, 0 to %d", *next, mostOrders)
+	case files == nil:
 		files = names{""}
 	}
 	shop, err := by.shop()
@@ -77,13 +78,13 @@ func planPart(ctx context.Context, args []string, s streams) error {
 		return err
 	}
 	plans, err := plansOn(others[0], files, calc.Options{
-		Quantity: *quantity, Shop: shop, Run: process.Run(*run), First: *first, Next: *next, Without: without, Watch: watcher(ctx, s.err),
+		Quantity: *quantity, Shop: shop, Run: run, First: first, Next: *next, Without: without, Watch: watcher(ctx, s.err),
 	})
 	if err != nil {
 		return err
 	}
-	if *picture != "" {
-		if err := writePictures(*picture, plans); err != nil {
+	if picture != "" {
+		if err := writePictures(picture, plans); err != nil {
 			return err
 		}
 	}
@@ -108,16 +109,8 @@ func planPart(ctx context.Context, args []string, s streams) error {
 	return noneFeasible(plans)
 }
 
-// sensibleOrder looks at what is asked of the order.
-func sensibleOrder(run string, next int) error {
-	if run != string(process.ByStep) && run != string(process.ByPiece) {
-		return misused("plan: there is no run %q; write by-step or by-piece", run)
-	}
-	if next < 0 || next > 1000 {
-		return misused("plan: -next %d; give how many better orders to pass over, 0 to 1000", next)
-	}
-	return nil
-}
+// mostOrders is how many better orders can be passed over.
+const mostOrders = 1000
 
 // worked is a plan and how long it took to find.
 type worked struct {

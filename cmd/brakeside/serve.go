@@ -64,9 +64,9 @@ func serve(ctx context.Context, args []string, s streams) error {
 	defer stop()
 	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
 	at := site{addr: defaultAddr, data: defaultData}
-	flags.Func("addr", "address to listen on", filled(&at.addr))
+	flags.Func("addr", "address to listen on", named(&at.addr, mostAddress))
 	flags.Func("data", "data folder", filled(&at.data))
-	flags.Func("url", "address that QR codes carry", filled(&at.base))
+	flags.Func("url", "address that QR codes carry", named(&at.base, mostAddress))
 	flags.Func("names", "more names under which the service is reached, with commas between", namesIn(&at.names))
 	flags.Func("tls-cert", "certificate file", filled(&at.cert))
 	flags.Func("tls-key", "key file", filled(&at.key))

@@ -81,13 +81,13 @@ func printSheet(_ context.Context, args []string, s streams) error {
 	var o sheetOrder
 	base := ""
 	o.on(flags)
-	flags.Func("url", "address of the service, in the QR code", filled(&base))
-	flags.StringVar(&o.issue.Paper, "paper", "a4", "a4 or letter")
+	flags.Func("url", "address of the service, in the QR code", named(&base, mostAddress))
+	paperFlag(flags, &o.issue.Paper)
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
 	}
-	if err := printable("sheet", o.issue.Paper, o.out); err != nil {
+	if err := printable("sheet", o.out); err != nil {
 		return err
 	}
 	if o.issue.Base, err = baseOf(base, defaultAddr); err != nil {

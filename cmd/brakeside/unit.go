@@ -51,8 +51,8 @@ func unitFile(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("unit", flag.ContinueOnError)
 	data, addr, base, copies, words := "/srv/brakeside", defaultAddr, "", "", ""
 	flags.Func("data", "data folder", filled(&data))
-	flags.Func("addr", "address to listen on", filled(&addr))
-	flags.Func("url", "address that QR codes carry", filled(&base))
+	flags.Func("addr", "address to listen on", named(&addr, mostAddress))
+	flags.Func("url", "address that QR codes carry", named(&base, mostAddress))
 	flags.Func("backup", "folder for a copy of the store once a day", filled(&copies))
 	flags.Func("words", "catalogue that puts the pages into another language (.po)", filled(&words))
 	if _, err := arguments(flags, args); err != nil {

@@ -58,6 +58,36 @@ func TestFlagsAreListed(t *testing.T) {
 	}
 }
 
+// Every flag has a limit, and what is beyond it is refused in few words that name the
+// flag: as much as a file name may have, and more.
+func TestFlagsHaveLimits(t *testing.T) {
+	for _, c := range commands {
+		_, table, _ := strings.Cut(runs(t, c.name, "-h").out, "\n\n")
+		for _, line := range strings.Split(table, "\n") {
+			m := takesValue.FindStringSubmatch(line)
+			if m == nil {
+				continue
+			}
+			for _, most := range []int{4000, 10_000} {
+				o := runs(t, c.name, "-"+m[1], strings.Repeat("x", most))
+				if most == 4000 && isPath[m[1]] {
+					continue
+				}
+				if o.code != exitBadInput || !strings.Contains(o.err, "-"+m[1]) || len(o.err) > 400 {
+					t.Errorf("%s -%s of %d letters ends with %d: %.500s", c.name, m[1], most, o.code, o.err)
+				}
+			}
+		}
+	}
+}
+
+var takesValue = regexp.MustCompile(`^  -([a-z-]+) [a-z]+`)
+
+// isPath are flags that name a file or a folder, which may be so long.
+var isPath = map[string]bool{
+	"o": true, "data": true, "brake": true, "shop": true, "words": true, "backup": true, "tls-cert": true, "tls-key": true, "picture": true,
+}
+
 // TestReadmeUsage runs the lines of README's usage: without what stands in
 // square brackets, with all of it, and with each ending that a remark offers.
 func TestReadmeUsage(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"brakeside/calc/plain"
+	"brakeside/templates/words"
 )
 
 // visible is a stream on which nothing raw reaches a terminal: names come out of
@@ -32,6 +33,6 @@ func (v *visible) Write(text []byte) (int, error) {
 		}
 	}
 	v.rest = append([]byte{}, all[whole:]...)
-	_, err := v.to.Write(plain.Seen(all[:whole]))
+	_, err := v.to.Write(words.Unmarked(plain.Seen(all[:whole])))
 	return len(text), err
 }

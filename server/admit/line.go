@@ -5,6 +5,7 @@ import (
 	"errors"
 	"slices"
 	"sync"
+	"time"
 )
 
 // Full is the refusal of one who would have to wait behind too many.
@@ -16,6 +17,10 @@ type Rule struct {
 	Each   int // of one party
 	Wait   int // for a place, all parties together
 	Behind int // for a place, of one party
+
+	// Rest is how long a party of which more wait is given no further place when it
+	// leaves one, so that a crowd does not take a processor for as long as it lasts.
+	Rest time.Duration
 }
 
 // Line gives out places for work in the order in which they were asked for, but
@@ -112,10 +117,27 @@ func (l *Line) leave(party string) {
 	l.lock.Lock()
 	defer l.lock.Unlock()
 	l.busy--
+	if l.rule.Rest > 0 && slices.ContainsFunc(l.waiting, func(w *waiter) bool { return w.party == party }) {
+		time.AfterFunc(l.rule.Rest, func() { l.rested(party) })
+	} else {
+		l.release(party)
+	}
+	l.advance()
+}
+
+// rested ends the rest of a party.
+func (l *Line) rested(party string) {
+	l.lock.Lock()
+	defer l.lock.Unlock()
+	l.release(party)
+	l.advance()
+}
+
+// release gives a party a place of its own back.
+func (l *Line) release(party string) {
 	if l.working[party]--; l.working[party] == 0 {
 		delete(l.working, party)
 	}
-	l.advance()
 }
 
 // giveUp takes one who waits out of the line, and reports whether it still waited.

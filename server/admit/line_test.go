@@ -130,3 +130,26 @@ func TestLineIsBounded(t *testing.T) {
 		t.Errorf("an empty line refuses: %v", err)
 	}
 }
+
+// A party of which more wait rests before its next turn; others do not wait for it,
+// and who comes alone does not rest.
+func TestCrowdRests(t *testing.T) {
+	const rest = 50 * time.Millisecond
+	s := standing{t, NewLine(Rule{Places: 2, Each: 1, Wait: 8, Behind: 3, Rest: rest}), make(chan string, 9), map[string]func(){}}
+	s.come("a1", "a", false)
+	s.next("a1")
+	s.come("a2", "a", false)
+	began := time.Now()
+	s.leave("a1")
+	s.come("b1", "b", false)
+	s.next("b1")
+	s.next("a2")
+	if took := time.Since(began); took < rest {
+		t.Errorf("the next of a crowd had its turn after %v, want a rest of %v", took, rest)
+	}
+	s.leave("a2")
+	s.leave("b1")
+	if !s.line.Idle() || len(s.line.working) != 0 {
+		t.Errorf("at the end the line is %+v, want nobody at work or at rest", s.line)
+	}
+}

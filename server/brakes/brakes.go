@@ -170,7 +170,7 @@ func (s *Section) relying(ctx context.Context, newest store.Revision) ([]relying
 			return nil, err
 		}
 		if len(why) > 0 {
-			out = append(out, relyingView{shelf.JobAddress(sheet.Code), sheet.Job, sheet.Part + " rev " + sheet.Revision, why})
+			out = append(out, relyingView{shelf.JobAddress(sheet.Code), sheet.Job, say.Typed(sheet.Part) + " rev " + say.Typed(sheet.Revision), why})
 		}
 	}
 	return out, nil

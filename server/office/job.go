@@ -150,12 +150,12 @@ func (s *Section) facts(ctx context.Context, kept store.Kept, job progress.Job) 
 	}
 	return web.Pairs(
 		"Material", t.Part.Material+", "+s.Ruler(ctx).Sheet(t.Part.Thickness.MM()),
-		"Brake", t.Brake.Name,
+		"Brake", say.Typed(t.Brake.Name),
 		"Pieces", strconv.Itoa(kept.Pieces()),
 		"Scrapped", strconv.Itoa(len(progress.Scrapped(job))),
 		"First piece", accepted,
 		"Next", next,
-		"Issued", strings.TrimSpace(s.When(issued)+" "+t.IssuedBy),
+		"Issued", strings.TrimSpace(s.When(issued)+" "+say.Typed(t.IssuedBy)),
 	)
 }
 

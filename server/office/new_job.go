@@ -13,6 +13,7 @@ import (
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
 	"brakeside/server/planning"
+	"brakeside/server/say"
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/server/web"
@@ -82,8 +83,8 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 	view := newJobView{Frame: s.Frame(r, "jobs"), Heading: "Issue a sheet", Replaces: f.Values.Get("replaces")}
 	if view.Replaces != "" {
 		if old, err := s.Store.TravelerByCode(r.Context(), view.Replaces); err == nil {
-			view.OldJob, view.OldPart = old.Traveler.Job, old.Traveler.Part.Number+" rev "+old.Traveler.Part.Revision
-			view.Heading = "Replace the sheet of job " + view.OldJob
+			view.OldJob, view.OldPart = old.Traveler.Job, say.Typed(old.Traveler.Part.Number)+" rev "+say.Typed(old.Traveler.Part.Revision)
+			view.Heading = "Replace the sheet of job " + say.Typed(view.OldJob)
 		}
 	}
 	parts, err := s.partChoices(r)
@@ -96,7 +97,7 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 	}
 	var brakes []web.Option
 	for _, k := range kept {
-		brakes = append(brakes, web.Option{Value: strconv.FormatInt(k.Seq, 10), Words: k.Name, Chosen: false})
+		brakes = append(brakes, web.Option{Value: strconv.FormatInt(k.Seq, 10), Words: say.Typed(k.Name), Chosen: false})
 	}
 	view.NoParts, view.NoBrakes = len(parts) == 0, len(brakes) == 0
 	packs, err := s.packChoices(r)
@@ -138,7 +139,7 @@ func (s *Section) partChoices(r *http.Request) ([]web.Option, error) {
 		if err != nil {
 			return nil, err
 		}
-		words := strings.TrimSpace(v.Name + " rev " + v.Revision + " " + v.Title)
+		words := fmt.Sprintf("%s rev %s %s", say.Typed(v.Name), say.Typed(v.Revision), say.Typed(v.Title))
 		out = append(out, web.Option{Value: strconv.FormatInt(v.Seq, 10), Words: words})
 	}
 	return out, nil
@@ -150,7 +151,7 @@ func (s *Section) packChoices(r *http.Request) ([]web.Option, error) {
 	out := []web.Option{{Value: "", Words: "not said"}}
 	for _, p := range packs {
 		if !p.UsedUp {
-			words := fmt.Sprintf("%s: %s %s", p.Name, p.Material, s.Ruler(r.Context()).Sheet(p.Thickness.MM()))
+			words := fmt.Sprintf("%s: %s %s", say.Typed(p.Name), p.Material, s.Ruler(r.Context()).Sheet(p.Thickness.MM()))
 			out = append(out, web.Option{Value: p.Name, Words: words})
 		}
 	}
@@ -296,7 +297,7 @@ func (s *Section) madeOn(r *http.Request, form url.Values) (made, on store.Revis
 	}
 	if state := st.Of(made.Name, made.Revision); state != shelf.ReadyPart {
 		return made, on, fault.New(fault.Conflict, "part", "Revision %s of %s is %s; sheets are issued from the ready one.",
-			made.Revision, made.Name, state)
+			say.Typed(made.Revision), say.Typed(made.Name), state)
 	}
 	if seq, err = strconv.ParseInt(form.Get("brake"), 10, 64); err != nil {
 		return made, on, fault.New(fault.Invalid, "brake", "Choose a brake.")

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"net/http"
 	"strconv"
-	"strings"
 
 	"brakeside/calc/fault"
+	"brakeside/server/say"
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/server/web"
@@ -42,7 +42,10 @@ func (s *Section) PhotosPage(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Section) photoWords(p store.Photo) string {
 	words := fmt.Sprintf("piece %d, step %d, %s", p.Piece, p.Step, s.When(p.Received))
-	return strings.TrimSpace(words + " " + p.By)
+	if p.By == "" {
+		return words
+	}
+	return words + " " + say.Typed(p.By)
 }
 
 // Photo sends one photo as it came in.

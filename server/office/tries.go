@@ -23,7 +23,7 @@ const (
 
 // hashingRule is how many passwords are worked on side by side: each takes 19 MiB
 // and a processor for some 30 ms.
-var hashingRule = admit.Rule{Places: 2, Each: 1, Wait: 4, Behind: 2}
+var hashingRule = admit.Rule{Places: 2, Each: 1, Wait: 4, Behind: 2, Rest: 250 * time.Millisecond}
 
 const (
 	browserCookie = "brakeside-browser" // the cookie of a browser in which somebody was signed in

@@ -1,8 +1,10 @@
 package office_test
 
 import (
+	"bufio"
 	"context"
 	"crypto/rand"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -11,6 +13,10 @@ import (
 	"net/http/cookiejar"
 	"net/http/httptest"
 	"net/url"
+	"os"
+	"os/exec"
+	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -84,13 +90,21 @@ func in(t *testing.T, browser *http.Client, base string) time.Duration {
 	return time.Since(began)
 }
 
-// wrongAtOnce sends so many wrong passwords at the same moment, each from a browser
-// of its own at one address, and gives how many of them were worked on.
-func wrongAtOnce(t *testing.T, base, address string, count int) (tried *atomic.Int32, all *sync.WaitGroup) {
-	t.Helper()
-	tried, all = new(atomic.Int32), new(sync.WaitGroup)
+// crowdFrom names the service and the address in the environment of the process that
+// is the crowd: what its 60 browsers need of the machine is not the service's doing.
+const crowdFrom = "BRAKESIDE_TEST_CROWD"
+
+// TestCrowd is the crowd: it sends 60 wrong passwords at the same moment, each from a
+// browser of its own at one address, and prints how many of them were worked on.
+func TestCrowd(t *testing.T) {
+	base, address, crowd := strings.Cut(os.Getenv(crowdFrom), " ")
+	if !crowd {
+		t.Skip("run by TestOwnerIsNotCrowdedOut")
+	}
+	var tried atomic.Int32
+	var all sync.WaitGroup
 	ready := make(chan struct{})
-	for i := range count {
+	for i := range 60 {
 		browser := browserAt(t, address)
 		all.Go(func() {
 			<-ready
@@ -103,23 +117,67 @@ func wrongAtOnce(t *testing.T, base, address string, count int) (tried *atomic.I
 			}
 		})
 	}
+	fmt.Println("ready")
+	if _, err := fmt.Scanln(); err != nil {
+		t.Fatal(err)
+	}
 	close(ready)
-	return tried, all
+	fmt.Println("gone")
+	all.Wait()
+	fmt.Println(tried.Load())
+}
+
+// wrongAtOnce lets the crowd go at an address. What it gives waits for the end and
+// tells how many passwords were tried.
+func wrongAtOnce(t *testing.T, base, address string) (tried func() int) {
+	t.Helper()
+	crowd := exec.Command("nice", "-n", "19", os.Args[0], "-test.run=^TestCrowd$")
+	crowd.Env = append(os.Environ(), crowdFrom+"="+base+" "+address)
+	crowd.Stderr = os.Stderr
+	out, err := crowd.StdoutPipe()
+	begin, err2 := crowd.StdinPipe()
+	if err := errors.Join(err, err2, crowd.Start()); err != nil {
+		t.Fatal(err)
+	}
+	lines := bufio.NewScanner(out)
+	said := func(want string) {
+		t.Helper()
+		if !lines.Scan() || lines.Text() != want {
+			t.Fatalf("the crowd says %q, want %q", lines.Text(), want)
+		}
+	}
+	said("ready")
+	if _, err := fmt.Fprintln(begin); err != nil {
+		t.Fatal(err)
+	}
+	said("gone")
+	return sync.OnceValue(func() int {
+		lines.Scan()
+		count, err := strconv.Atoi(lines.Text())
+		for lines.Scan() { // the rest of what a test prints
+		}
+		if err := errors.Join(err, crowd.Wait()); err != nil {
+			t.Fatal(err)
+		}
+		return count
+	})
 }
 
 // Sixty wrong passwords at the same moment: at most ten of them are tried, and the
 // owner is in within twice the usual time, while they come and after, from the same
 // address or another one, in a browser that was signed in before or a new one. The
-// time is held to that where more attacks than one are asked for: other work of the
-// machine does much to a single look at the clock.
+// middle of the attacks is held to that where five or more are asked for: other work of
+// the machine does much to a single look at the clock.
 func TestOwnerIsNotCrowdedOut(t *testing.T) {
+	ratios := make(map[string][]float64)
 	for range *attacks {
 		base := guarded(t)
 		old := browserAt(t, "127.0.0.1")
-		usual := in(t, old, base)
-		for range 4 {
-			usual = max(usual, in(t, old, base))
+		var before []float64
+		for range 5 {
+			before = append(before, in(t, old, base).Seconds())
 		}
+		usual := middle(before)
 		for _, c := range []struct {
 			name, from string
 			owner      *http.Client
@@ -134,26 +192,31 @@ func TestOwnerIsNotCrowdedOut(t *testing.T) {
 				base = guarded(t)
 				in(t, old, base)
 			}
-			tried, all := wrongAtOnce(t, base, c.from, 60)
+			tried := wrongAtOnce(t, base, c.from)
 			if c.after {
-				all.Wait()
+				tried()
 			}
-			took := in(t, c.owner, base)
-			all.Wait()
-			t.Logf("%s: %d of 60 tried, the owner is in after %v, usually %v", c.name, tried.Load(), took, usual)
-			if tried.Load() > 10 {
-				t.Errorf("%s: %d of 60 wrong passwords were tried, want at most 10", c.name, tried.Load())
+			took := in(t, c.owner, base).Seconds()
+			ratios[c.name] = append(ratios[c.name], took/usual)
+			t.Logf("%s: %d of 60 tried, the owner is in after %.0f ms, usually %.0f", c.name, tried(), 1000*took, 1000*usual)
+			if tried() > 10 {
+				t.Errorf("%s: %d of 60 wrong passwords were tried, want at most 10", c.name, tried())
 			}
-			limit := 10 * usual // 60 passwords before it would take 30 times as long on two cores
-			if *attacks > 1 {
-				limit = 2 * usual
-			}
-			if took > limit {
-				t.Errorf("%s: the owner is in after %v, want %v", c.name, took, limit)
+			if took > 10*slices.Max(before) { // 60 passwords before it would take 30 times as long on two cores
+				t.Errorf("%s: the owner is in after %.2f s, usually %.2f", c.name, took, usual)
 			}
 		}
 	}
+	for name, all := range ratios {
+		t.Logf("%s: %.1f times the usual in the middle, %.1f at most", name, middle(all), slices.Max(all))
+		if len(all) >= 5 && middle(all) > 2 {
+			t.Errorf("%s: the owner is in after %.1f times the usual time, want 2", name, middle(all))
+		}
+	}
 }
+
+// middle is the middle of some figures.
+func middle(of []float64) float64 { return slices.Sorted(slices.Values(of))[len(of)/2] }
 
 // Who signs in as the viewer again and again, each time as a new browser, comes to no
 // more tries at the owner's password than others.

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"brakeside/calc/unit"
+	"brakeside/server/say"
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
@@ -67,13 +68,13 @@ func (s *Section) newer(r *http.Request, kept store.Kept) (newerView, error) {
 // changes puts into words what a new sheet says otherwise than the old one.
 func changes(old, new *traveler.Traveler) []string {
 	all := differences{}
-	all.words("Part", old.Part.Number, new.Part.Number)
-	all.words("Revision", old.Part.Revision, new.Part.Revision)
+	all.words("Part", say.Typed(old.Part.Number), say.Typed(new.Part.Number))
+	all.words("Revision", say.Typed(old.Part.Revision), say.Typed(new.Part.Revision))
 	all.words("Material", old.Part.Material, new.Part.Material)
 	all.length("Thickness", old.Part.Thickness, new.Part.Thickness)
 	all.length("Inside radius", old.Part.InsideRadius, new.Part.InsideRadius)
 	all.words("Pieces", fmt.Sprint(old.Quantity), fmt.Sprint(new.Quantity))
-	all.words("Brake", old.Brake.Name, new.Brake.Name)
+	all.words("Brake", say.Typed(old.Brake.Name), say.Typed(new.Brake.Name))
 	all.length("Blank, width", old.Blank.Width, new.Blank.Width)
 	all.length("Blank, height", old.Blank.Height, new.Blank.Height)
 	all.words("Bends", fmt.Sprint(len(old.Steps)), fmt.Sprint(len(new.Steps)))

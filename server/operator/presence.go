@@ -12,6 +12,7 @@ import (
 	"unicode"
 
 	"brakeside/server/admit"
+	"brakeside/server/say"
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler/progress"
@@ -191,7 +192,10 @@ func companyWords(others []visit, here progress.Spot, now time.Time) string {
 }
 
 func visitWords(v visit, here progress.Spot, now time.Time) string {
-	who := cmp.Or(v.by, "Somebody else")
+	who := "Somebody else"
+	if v.by != "" {
+		who = say.Typed(v.by)
+	}
 	where := fmt.Sprintf("has piece %d, step %d open", v.spot.Piece, v.spot.Step)
 	if v.spot == here {
 		where = "has this bend open too"

@@ -54,8 +54,10 @@ func drawingOf(plan *process.Plan, rule say.Ruler) (shelf.Drawing, error) {
 		"Inside radius", rule.Sheet(made.InsideRadius.MM()),
 		"Bends", fmt.Sprint(len(plan.Bends)),
 	)}
+	typed := made
+	typed.Number = say.Typed(made.Number) // its heading is looked up
 	var err error
-	if shown.Blank, err = web.Picture(layout.OnScreen(blank, made)); err != nil {
+	if shown.Blank, err = web.Picture(layout.OnScreen(blank, typed)); err != nil {
 		return shown, err
 	}
 	pages := append(sketch.Section(plan.Blank, partWidth, partHeight), view.Finished(finished(plan), partWidth, partHeight, nameSize))

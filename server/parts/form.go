@@ -13,6 +13,7 @@ import (
 	"brakeside/calc/part"
 	"brakeside/server/change"
 	"brakeside/server/entry"
+	"brakeside/server/say"
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/server/web"
@@ -98,7 +99,7 @@ func (s *Section) showPartForm(w http.ResponseWriter, r *http.Request, f web.Fil
 		Heading: "New part", Proposed: proposed,
 	}
 	if n := f.Values.Get("number"); view.From != "" && n != "" {
-		view.Heading = "Part " + n
+		view.Heading = "Part " + say.Typed(n)
 	}
 	switch kind {
 	case shelf.FileKind:
@@ -238,7 +239,7 @@ func (s *Section) keptPart(r *http.Request, form url.Values) (store.Revision, er
 	if state := st.Of(drawn.Number, drawn.Revision); state != shelf.DraftPart {
 		return store.Revision{}, fault.New(fault.Conflict, "revision",
 			"Revision %s of %s is %s and never changes. Give this one another letter, such as %s.",
-			drawn.Revision, drawn.Number, state, standing.NextRevision(drawn.Revision))
+			say.Typed(drawn.Revision), say.Typed(drawn.Number), state, standing.NextRevision(drawn.Revision))
 	}
 	if _, err := s.plans.Draft(r.Context(), file); err != nil {
 		return store.Revision{}, placedFault(form, err)

@@ -230,7 +230,8 @@ func (s *Section) mayBeReady(r *http.Request, kept store.Revision) error {
 		return err
 	}
 	if st.Of(kept.Name, kept.Revision) != shelf.DraftPart {
-		return fault.New(fault.Conflict, "", "Revision %s of %s is %s already.", kept.Revision, kept.Name, st.Of(kept.Name, kept.Revision))
+		return fault.New(fault.Conflict, "", "Revision %s of %s is %s already.",
+			say.Typed(kept.Revision), say.Typed(kept.Name), st.Of(kept.Name, kept.Revision))
 	}
 	_, err = s.plans.Draft(r.Context(), kept.JSON)
 	return err

@@ -10,6 +10,7 @@ import (
 	"brakeside/calc/spc"
 	"brakeside/calc/unit"
 	"brakeside/server/lessons"
+	"brakeside/server/say"
 	"brakeside/server/store"
 	"brakeside/server/web"
 )
@@ -158,7 +159,7 @@ func typedStudy(form url.Values) (store.Study, error) {
 	for person, name := range study.People {
 		bends, err := typedBends(form, person)
 		if err != nil {
-			return study, fault.New(fault.Invalid, "m", "%s, %s: give the angle in degrees, 0 to 180.", name, err)
+			return study, fault.New(fault.Invalid, "m", "%s, %s: give the angle in degrees, 0 to 180.", say.Typed(name), err)
 		}
 		study.Readings = append(study.Readings, bends)
 	}

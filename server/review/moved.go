@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"brakeside/server/lessons"
+	"brakeside/server/say"
 )
 
 // movedLine is a brake whose scale has moved, with the two answers to it.
@@ -30,7 +31,7 @@ func (s *Section) movedWords(m lessons.Moved) string {
 	if by < 0 {
 		way, by = "further", -by
 	}
-	words := fmt.Sprintf("The scale of %s has moved by %s°: its bends come out %s than before.", m.First.Brake, by.Text(1), way)
+	words := fmt.Sprintf("The scale of %s has moved by %s°: its bends come out %s than before.", say.Typed(m.First.Brake), by.Text(1), way)
 	if at, err := time.Parse(time.RFC3339, m.First.Received); err == nil {
 		words = fmt.Sprintf("The scale of %s has moved by %s°: by %s its bends had come to go %s than what was known of it.",
 			m.First.Brake, by.Text(1), s.When(at), way)

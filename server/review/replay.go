@@ -78,7 +78,7 @@ func replayChart(course []learn.Score) (template.HTML, string, error) {
 		Series: []chart.Series{table, last, learned},
 		Description: fmt.Sprintf("Mean error of three ways over %s of a hundred readings; "+
 			"in the last: learned %s, last value %s, table %s degrees.",
-			say.Counted(len(course), "stretch"), newest.Learned.Text(2), newest.Last.Text(2), newest.Table.Text(2)),
+			say.Counted(len(course), "run"), newest.Learned.Text(2), newest.Last.Text(2), newest.Table.Text(2)),
 	}
 	if len(course) > 1 {
 		g.Last = fmt.Sprint(len(course))

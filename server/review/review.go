@@ -102,7 +102,7 @@ func (s *Section) fillFigures(r *http.Request, c store.Choice, v *reviewView) er
 		v.Groups = append(v.Groups, line)
 	}
 	if v.Charts, err = chartsOf(groups, func(g group) (string, string) {
-		name := fmt.Sprintf("%s %s, %s on %s", g.Material, u.Sheet(g.Thickness.MM()), g.Bar, g.Brake)
+		name := fmt.Sprintf("%s %s, %s on %s", g.Material, u.Sheet(g.Thickness.MM()), say.Typed(g.Bar), say.Typed(g.Brake))
 		return name, "/review/cell?" + v.Choice.with(g.Cell).Encode()
 	}); err != nil {
 		return err

@@ -59,11 +59,11 @@ func (s *Section) showStops(w http.ResponseWriter, r *http.Request, fail error) 
 
 // cellWords names a cell as a person would.
 func cellWords(u say.Ruler, k store.CellKey) string {
-	words := fmt.Sprintf("%s %s, %s bar on %s", k.Material, u.Sheet(k.Thickness.MM()), k.Bar, k.Brake)
+	sheet, bar, brake := u.Sheet(k.Thickness.MM()), say.Typed(k.Bar), say.Typed(k.Brake)
 	if k.Radius > 0 {
-		words = fmt.Sprintf("%s %s, radius %s, %s bar on %s", k.Material, u.Sheet(k.Thickness.MM()), u.Sheet(k.Radius.MM()), k.Bar, k.Brake)
+		return fmt.Sprintf("%s %s, radius %s, %s bar on %s", k.Material, sheet, u.Sheet(k.Radius.MM()), bar, brake)
 	}
-	return words
+	return fmt.Sprintf("%s %s, %s bar on %s", k.Material, sheet, bar, brake)
 }
 
 // keyFields are a cell as the hidden fields of a form.

@@ -71,12 +71,12 @@ func concerns(lines []change.Line, uses map[string][]string) []string {
 		case !used:
 		case gone[name]: // all its values are: once is enough
 			if field == "name" {
-				out = append(out, fmt.Sprintf("the bar %s is gone, and the sheet uses it", name))
+				out = append(out, fmt.Sprintf("the bar %s is gone, and the sheet uses it", say.Typed(name)))
 			}
 		case field == "missing":
 			out = append(out, missingConcerns(name, strings.Split(l.After, ", "), fingers)...)
 		default:
-			out = append(out, fmt.Sprintf("%s of %s was %s and is %s", plainName(field), name, say.OrNone(l.Before), say.OrNone(l.After)))
+			out = append(out, fmt.Sprintf("%s of %s was %s and is %s", plainName(field), say.Typed(name), say.OrNone(l.Before), say.OrNone(l.After)))
 		}
 	}
 	return out

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"brakeside/server/change"
+	"brakeside/templates/words"
 )
 
 // What has changed of a brake is told once and only to the sheets that use it.
@@ -29,7 +30,7 @@ func TestConcerns(t *testing.T) {
 		{"the machine and its minutes", lines{line("leaf.max_angle", "135", "120"), line("minutes.bend", "0.5", "0.7")}, "leaf, max angle was 135 and is 120"},
 	}
 	for _, c := range cases {
-		if got := strings.Join(concerns(c.lines, uses), "; "); got != c.want {
+		if got := string(words.Unmarked([]byte(strings.Join(concerns(c.lines, uses), "; ")))); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}

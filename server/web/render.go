@@ -13,6 +13,7 @@ import (
 
 	"brakeside/calc/plain"
 	"brakeside/templates"
+	"brakeside/templates/words"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/pdf"
 	"brakeside/traveler/svg"
@@ -120,6 +121,7 @@ func (s *Site) Worded(a Reply) Reply {
 	case a.Kind == JSONKind:
 		a.Body = s.words.JSON(a.Body)
 	}
+	a.Body = words.Unmarked(a.Body)
 	return a
 }
 

@@ -34,7 +34,10 @@ func TestEnglish(t *testing.T) {
 	found.fromPages(t)
 	found.fromCode(t)
 	for _, text := range composed {
-		found.add(text, "(composed)")
+		found.add("", text, "(composed)")
+	}
+	for one, more := range counted {
+		found.addPlural(one, more, "(counted)")
 	}
 	text := found.write()
 	if *update {
@@ -52,17 +55,42 @@ func TestEnglish(t *testing.T) {
 }
 
 // phrases are all texts with the files they stand in.
-type phrases map[string]map[string]bool
+type phrases map[phrase]map[string]bool
 
-func (p phrases) add(text, file string) {
+// phrase is a text in its context, with what it is of more than one.
+type phrase struct{ context, text, plural string }
+
+func (p phrases) add(context, text, file string) {
 	text = strings.Join(strings.Fields(text), " ")
 	if !wordy.MatchString(hole.ReplaceAllString(text, " ")) {
 		return
 	}
-	if p[text] == nil {
-		p[text] = make(map[string]bool)
+	for one, more := range counted {
+		if text == one || text == more {
+			p.addPlural(one, more, file)
+			return
+		}
 	}
-	p[text][filepath.ToSlash(file)] = true
+	p.note(phrase{context, text, ""}, file)
+}
+
+func (p phrases) addPlural(one, more, file string) { p.note(phrase{"", one, more}, file) }
+
+func (p phrases) note(what phrase, file string) {
+	if p[what] == nil {
+		p[what] = make(map[string]bool)
+	}
+	p[what][filepath.ToSlash(file)] = true
+}
+
+// counted are the phrases of one and of more that do not stand in one call of
+// say.Counted.
+var counted = map[string]string{
+	"1 reading":                        "%d readings",
+	"profile, 1 bend":                  "profile, %d bends",
+	"tray, 1 bend":                     "tray, %d bends",
+	"%s browser, this one among them.": "%s browsers, this one among them.",
+	"1 other is at this traveler.":     "%d others are at this traveler.",
 }
 
 // composed are the words that the code puts together or takes from a list, so
@@ -73,7 +101,7 @@ var composed = []string{
 	"millimetres", "inches", "outside", "inside", "down", "up", "either", "inwards", "outwards", "square", "round", "vee", "none",
 	"Front side", "Back side", "Left side", "Right side", "Wall, bend angle", "Wall, folded", "Lip, bend angle", "Lip, folded",
 	"revision", "base", "Part %s", "(at the brake)", "(in the drawing)", "(in two pieces)", "changed; it was %s", "kept %s",
-	"tray, %d bends", "profile, %d bends", "profile, 1 bend", "%s blank", "%s bar",
+	"%s blank", "%s bar",
 	"Draw a line across the middle.", "Clamp it with the %s bar, the nose set back as for the job.", "Change to the %s.", "%s has this bend open too.",
 	"TURN OVER front to back: face %s up", "TURN OVER left to right: face %s up", "TURN OVER on the bend line: face %s up",
 	"ROTATE %s CLOCKWISE", "ROTATE %s ANTICLOCKWISE", "ROTATE 180", "TIP the part: %s lies on the bed", "face %s up, %s towards you, %s under the bar",
@@ -92,7 +120,10 @@ func (p phrases) write() []byte {
 	out.WriteString(`# All English that the pages of brakeside show. To translate it, copy this file to
 # LANGUAGE.po, name the language in the head, fill in each msgstr, and start the
 # service with -words LANGUAGE.po. What is left empty stays English. %s, %d and the
-# like are filled in; %2$s is the second of them, where the order must change.
+# like are filled in; %2$s is the second of them, where the order must change. Where
+# something is counted, msgstr[0] and so on are the forms that your language has, as
+# you say in the head after Plural-Forms. A msgctxt tells texts apart that are one in
+# English.
 # Made by: go test ./templates/words -run TestEnglish -update
 msgid ""
 msgstr ""
@@ -100,11 +131,23 @@ msgstr ""
 "MIME-Version: 1.0\n"
 "Content-Type: text/plain; charset=UTF-8\n"
 "Content-Transfer-Encoding: 8bit\n"
+"Plural-Forms: nplurals=2; plural=(n != 1);\n"
 `)
-	first := func(text string) string { return slices.Min(slices.Collect(maps.Keys(p[text]))) }
-	texts := slices.SortedFunc(maps.Keys(p), func(a, b string) int { return cmp.Or(cmp.Compare(first(a), first(b)), cmp.Compare(a, b)) })
+	first := func(text phrase) string { return slices.Min(slices.Collect(maps.Keys(p[text]))) }
+	texts := slices.SortedFunc(maps.Keys(p), func(a, b phrase) int {
+		return cmp.Or(cmp.Compare(first(a), first(b)), cmp.Compare(a.text, b.text), cmp.Compare(a.context, b.context))
+	})
 	for _, text := range texts {
-		fmt.Fprintf(&out, "\n#: %s\nmsgid %s\nmsgstr \"\"\n", strings.Join(slices.Sorted(maps.Keys(p[text])), " "), quoted(text))
+		fmt.Fprintf(&out, "\n#: %s\n", strings.Join(slices.Sorted(maps.Keys(p[text])), " "))
+		if text.context != "" {
+			fmt.Fprintf(&out, "msgctxt %s\n", quoted(text.context))
+		}
+		fmt.Fprintf(&out, "msgid %s\n", quoted(text.text))
+		if text.plural != "" {
+			fmt.Fprintf(&out, "msgid_plural %s\nmsgstr[0] \"\"\nmsgstr[1] \"\"\n", quoted(text.plural))
+			continue
+		}
+		out.WriteString("msgstr \"\"\n")
 	}
 	return out.Bytes()
 }
@@ -192,26 +235,33 @@ func choice(a, b string) string {
 
 func (p phrases) fromHTML(text, file string) {
 	tokens := html.NewTokenizer(strings.NewReader(text))
+	var around surroundings
 	for tokens.Next() != html.ErrorToken {
 		token := tokens.Token()
 		switch token.Type {
 		case html.TextToken:
-			p.marked(token.Data, file)
+			p.marked(around.innermost().context, token.Data, file)
 		case html.StartTagToken, html.SelfClosingTagToken:
+			holds, _ := around.with(token)
 			for _, a := range token.Attr {
 				if spoken[a.Key] {
-					p.marked(a.Val, file)
+					p.marked(holds.context, a.Val, file)
 				}
 			}
+			if token.Type == html.StartTagToken {
+				around = around.began(token)
+			}
+		case html.EndTagToken:
+			around = around.ended()
 		}
 	}
 }
 
 // marked adds every text that a text with marks can become.
-func (p phrases) marked(text, file string) {
+func (p phrases) marked(context, text, file string) {
 	for _, piece := range strings.FieldsFunc(text, func(c rune) bool { return c == cut }) {
 		for _, one := range ways(strings.ReplaceAll(piece, "%", "%%")) {
-			p.add(strings.ReplaceAll(one, string(filledIn), "%s"), file)
+			p.add(context, strings.ReplaceAll(one, string(filledIn), "%s"), file)
 		}
 	}
 }
@@ -261,6 +311,7 @@ func (p phrases) fromFile(file string) error {
 		case *ast.Field: // its tag is no text
 			return false
 		case *ast.CallExpr:
+			p.counts(n, name)
 			return !unread(n)
 		case *ast.BinaryExpr: // a long text goes over several lines
 			if text, ok := joined(n); ok {
@@ -311,6 +362,18 @@ func refuses(call *ast.CallExpr) bool {
 	return ok && from.Name == "fault"
 }
 
+// counts adds what a call of say.Counted says of one and of more.
+func (p phrases) counts(call *ast.CallExpr, file string) {
+	name, ok := call.Fun.(*ast.SelectorExpr)
+	if !ok || name.Sel.Name != "Counted" || len(call.Args) != 2 {
+		return
+	}
+	if what, ok := call.Args[1].(*ast.BasicLit); ok && what.Kind == token.STRING {
+		text, _ := strconv.Unquote(what.Value)
+		p.addPlural("1 "+text, "%d "+text+"s", file)
+	}
+}
+
 // unread reports whether the words of a call are for the log or for a
 // programmer.
 func unread(call *ast.CallExpr) bool {
@@ -339,6 +402,6 @@ func (p phrases) literal(quoted, file string, onPages bool) {
 		return
 	}
 	if sentence.MatchString(text) || onPages && label.MatchString(strings.TrimSpace(text)) {
-		p.add(text, file)
+		p.add("", text, file)
 	}
 }

@@ -167,6 +167,7 @@ func testBrake() traveler.Brake {
 // until it is moved.
 type Shop struct {
 	testing.TB
+	Dir    string // that the store is kept in
 	Store  *store.Store
 	Server *server.Server
 	Pages  http.Handler
@@ -225,9 +226,9 @@ func OpenShop(t testing.TB) *Shop {
 // openBare starts a shop in which nothing has been issued, without an owner.
 func openBare(t testing.TB) *Shop {
 	t.Helper()
-	s := &Shop{TB: t, Time: time.Date(2026, 5, 4, 9, 30, 0, 0, time.UTC), Logged: new(Log)}
+	s := &Shop{TB: t, Dir: t.TempDir(), Time: time.Date(2026, 5, 4, 9, 30, 0, 0, time.UTC), Logged: new(Log)}
 	var err error
-	if s.Store, err = store.Open(t.TempDir(), s.Now); err != nil {
+	if s.Store, err = store.Open(s.Dir, s.Now); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
