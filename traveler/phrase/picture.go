@@ -12,7 +12,7 @@ var stands = map[string]string{
 }
 
 // Bench says what the picture of a step in the brake shows: what swings, how far, and
-// what stands where.
+// what stands where, a sentence each, as the catalogue of words has them.
 func Bench(step traveler.Step) string {
 	words := []string{step.Swinging + " swings up " + Angle(step.Target)}
 	if step.Bench != nil {
@@ -22,7 +22,7 @@ func Bench(step traveler.Step) string {
 			}
 		}
 	}
-	return strings.Join(words, ", ")
+	return strings.Join(words, ". ") + "."
 }
 
 // Lay says how the part is laid before a step, whatever lay there before.
