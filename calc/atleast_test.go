@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"brakeside/calc"
 	"brakeside/calc/fitting"
 	"brakeside/calc/order"
 	"brakeside/calc/process"
@@ -50,12 +51,16 @@ func costToGo(s *fitting.Station, at node, known map[node]order.Cost) order.Cost
 // it is worth something: from the flat blank on it is more than a third of that.
 func TestNoOrderIsUnderTheBound(t *testing.T) {
 	suite.Unraced(t)
+	plans := map[string]*process.Plan{"a Z": zed(t)}
 	for _, name := range feasibleNames {
+		plans[name] = suite.Plan(t, name)
+	}
+	for name, of := range plans {
 		for _, run := range []struct {
 			run      process.Run
 			quantity int
 		}{{process.ByStep, 1}, {process.ByStep, 25}, {process.ByPiece, 25}} {
-			plan := *suite.Plan(t, name)
+			plan := *of
 			plan.Run, plan.Quantity = run.run, run.quantity
 			s, known := fitting.New(&plan), map[node]order.Cost{}
 			truth := costToGo(s, node{0, fitting.Start}, known)
@@ -71,4 +76,12 @@ func TestNoOrderIsUnderTheBound(t *testing.T) {
 			}
 		}
 	}
+}
+
+// zed is bent once to either side at one stop under one bar: nothing but turning it over
+// comes between its bends, so that the bound has nothing to give away.
+func zed(t *testing.T) *process.Plan {
+	t.Helper()
+	text := `{"number":"Z","material":"mild-steel","thickness":1,"inside_radius":1,"profile":{"length":300,"legs":[40,120,40],"bends":[90,-90]}}`
+	return suite.Work(t, suite.Read(t, []byte(text)), suite.Brake(t), calc.Options{})
 }

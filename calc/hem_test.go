@@ -53,7 +53,7 @@ func hemWays(t *testing.T, text string, made ...string) (map[string]*fitting.Cho
 	}
 	var why []string
 	for _, r := range s.Why(set, hem) {
-		why = append(why, r.Text)
+		why = append(why, r.Tool+": "+r.Text)
 	}
 	return ways, strings.Join(why, "\n")
 }

@@ -12,7 +12,7 @@ import (
 )
 
 // What stands in one line beside another brake: whether the radius comes true,
-// each caution once, the first reason of a no.
+// each caution once, a no in plain words.
 func TestInShort(t *testing.T) {
 	saddle, err := os.ReadFile("../testdata/parts/round-saddle.json")
 	if err != nil {
@@ -27,7 +27,7 @@ func TestInShort(t *testing.T) {
 		{"an ordinary radius", channel(130, 50), looseBars(t), true, "as drawn", ""},
 		{"a large radius over its tube", string(saddle), roundBars(t), true, "as drawn", ""},
 		{"a large radius without one", string(saddle), suite.Brake(t), false, "no bar here makes", ""},
-		{"what cannot be bent", channel(12, 300), looseBars(t), true, "as drawn", "after legs 1-2: bend legs 2-3"},
+		{"what cannot be bent", channel(12, 300), looseBars(t), true, "as drawn", "no order: whichever of these bends comes last"},
 	} {
 		plan := suite.Work(t, suite.Read(t, []byte(test.text)), test.on, calc.Options{})
 		got := wording.InShort(plan)

@@ -1,5 +1,10 @@
 package traveler
 
+import (
+	"cmp"
+	"slices"
+)
+
 // Rings lists the outline and then the holes.
 func (b Blank) Rings() [][]Point { return append([][]Point{b.Outline}, b.Holes...) }
 
@@ -7,7 +12,9 @@ func (b Blank) Rings() [][]Point { return append([][]Point{b.Outline}, b.Holes..
 func (c Curve) Whole(b Blank) bool { return c.Chords >= len(b.Rings()[c.Ring]) }
 
 // Corners lists the places of a ring that are measured when it is cut: its
-// corners, the ends of its arcs, and of a round hole the centre.
+// corners, the ends of its arcs and other curves, and of a round hole the centre. Of
+// a curve all round that is no circle these are the four places where it reaches
+// farthest.
 func (b Blank) Corners(ring int) []Point {
 	points := b.Rings()[ring]
 	chord := make([]bool, len(points))
@@ -15,12 +22,19 @@ func (b Blank) Corners(ring int) []Point {
 		if c.Ring != ring {
 			continue
 		}
-		if c.Whole(b) {
+		if c.Whole(b) && c.Radius > 0 {
 			return []Point{c.Centre}
 		}
-		for i := 1; i < c.Chords; i++ {
+		first := 1
+		if c.Whole(b) {
+			first = 0
+		}
+		for i := first; i < c.Chords; i++ {
 			chord[(c.From+i)%len(points)] = true
 		}
+	}
+	if !slices.Contains(chord, false) {
+		return farthest(points)
 	}
 	var out []Point
 	for i, p := range points {
@@ -29,4 +43,11 @@ func (b Blank) Corners(ring int) []Point {
 		}
 	}
 	return out
+}
+
+// farthest are the places of a ring that lie farthest to each side.
+func farthest(ring []Point) []Point {
+	byX := func(a, b Point) int { return cmp.Compare(a.X, b.X) }
+	byY := func(a, b Point) int { return cmp.Compare(a.Y, b.Y) }
+	return []Point{slices.MinFunc(ring, byX), slices.MaxFunc(ring, byX), slices.MinFunc(ring, byY), slices.MaxFunc(ring, byY)}
 }

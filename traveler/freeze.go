@@ -42,7 +42,7 @@ func (i Issue) Address() string { return i.Base + "/t/" + i.Code }
 // brake is refused: no sheet goes to the brake for it.
 func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 	if !p.Feasible {
-		return nil, fault.New(fault.Unbendable, "", "%s cannot be bent on %s, so no sheet can be issued", p.Blank.Part.Number, p.Brake.Name)
+		return nil, fault.New(fault.Unbendable, "", "%s: %s, so no sheet can be issued", p.Blank.Part.Number, p.Not())
 	}
 	if i.Paper == "" {
 		i.Paper = "a4"
@@ -253,7 +253,7 @@ func FreezeFlatten(b *flat.Blank, f *process.Flatten) *Flattening {
 func FreezeShapes(shapes []process.Shape) []Shape {
 	var out []Shape
 	for _, s := range shapes {
-		out = append(out, Shape{string(s.Role), frozenPoints(s.Outline)})
+		out = append(out, Shape{string(s.Role), frozenOutline(s.Outline)})
 	}
 	return out
 }

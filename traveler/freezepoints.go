@@ -1,6 +1,8 @@
 package traveler
 
 import (
+	"slices"
+
 	"brakeside/calc/geom"
 	"brakeside/calc/unit"
 )
@@ -19,4 +21,18 @@ func frozenPoints(g geom.Polygon) []Point {
 		out = append(out, frozenPoint(p))
 	}
 	return out
+}
+
+// frozenOutline rounds the outline of a body. Which of several corners on a straight
+// line it has, and at which it begins, hangs by the rounding of the processor where it
+// was put together: so it keeps none of them and begins at the least.
+func frozenOutline(g geom.Polygon) []Point {
+	out := frozenPoints(g.Tidy())
+	least := 0
+	for i, p := range out {
+		if p.X < out[least].X || (p.X == out[least].X && p.Y < out[least].Y) {
+			least = i
+		}
+	}
+	return slices.Concat(out[least:], out[:least])
 }

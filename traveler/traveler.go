@@ -16,7 +16,8 @@ import (
 
 // Curve is a run of corners of the blank that stands for an arc: from corner
 // From of a ring on, Chords edges. Ring 0 is the outline, ring n the n-th hole. A
-// round hole is one curve all round.
+// round hole is one curve all round. Radius 0 is a drawn curve that is no arc; its
+// chords are cut as they are.
 type Curve struct {
 	Ring   int         `json:"ring"`
 	From   int         `json:"from"`

@@ -255,13 +255,15 @@ func TestReadTopLeaf(t *testing.T) {
 	}
 }
 
-// A brake in inches is the same brake.
-func TestReadInches(t *testing.T) {
-	text := `{"name":"B","units":"in","usable_length":40,"bed":{"depth":4,"height":6},"leaf":{"full_face":2.5,"thickness":1.5,"max_angle":130},
+// inches is a brake whose file is in inches.
+const inches = `{"name":"B","units":"in","usable_length":40,"bed":{"depth":4,"height":6},"leaf":{"full_face":2.5,"thickness":1.5,"max_angle":130},
 	"nose_setback":{"add":0.01,"times_t":1},"clearance":{"bar":0.06},
 	"bars":[{"name":"one","kind":"full","depth":3,"height":1,"section":[[0,0],[3,0],[3,1],[1,1]],"length":40,"rating_t":0.06,"nose_radius":0.02},
 	 {"name":"two","kind":"segments","depth":3,"height":1,"section":[[0,0],[3,0],[3,1],[1,1]],"widths":[1,2],"end_gap":[0.06,0.18],"rating_t":0.06}]}`
-	b, err := Read([]byte(text))
+
+// A brake in inches is the same brake.
+func TestReadInches(t *testing.T) {
+	b, err := Read([]byte(inches))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -39,13 +39,14 @@ const handRoom = 0.1
 // tool is a bar in its place on the sheet, with the space it sweeps on each
 // way out.
 type tool struct {
-	whole section
-	parts []toolPart
-	round bool         // the metal is wrapped over it
-	beam  *section     // of a top leaf, nil with loose bars
-	hull  section      // around all of the bar
-	up    section      // and around its way straight up
-	over  geom.Polygon // all that it may cover, drawn back and lifted
+	whole                    section
+	parts                    []toolPart
+	round                    bool     // the metal is wrapped over it
+	beam                     *section // of a top leaf, nil with loose bars
+	hull                     section  // around all of the bar
+	up                       section  // and around its way straight up
+	hullMirrored, upMirrored geom.Polygon
+	over                     geom.Polygon // all that it may cover, drawn back and lifted
 }
 
 // toolPart is a convex part of the section with the clearance it keeps.
@@ -72,6 +73,7 @@ func (b *Bench) tool(index int) *tool {
 	rise := geom.Point2{Y: float64(b.Blank.Width + b.Blank.Height + bar.Height)}
 	t.hull = newSection(geom.Hull(t.whole.outline))
 	t.up = newSection(t.hull.outline.Swept(rise))
+	t.hullMirrored, t.upMirrored = mirrored(t.hull.outline), mirrored(t.up.outline)
 	t.over = t.up.outline.Swept(geom.Point2{X: MostDrawnBack})
 	if k := b.Brake; k.Clamping == brake.TopLeaf {
 		front := bar.Crest() // the fingers reach forward of the beam they hang from
@@ -174,33 +176,45 @@ func (b *Bench) getsOut(a *Answer, t *tool, s *subject, at *pose, ways ...wayOut
 // its way up then meets it. What a bar meets while it is drawn back is in its way up
 // from there on.
 func (t *tool) lifted(at *pose) (from, to float64) {
-	if _, drawn := apartAlong(at.outline, t.hull.outline); drawn >= 0 {
+	if at.box.High.Y < t.hull.box.Low.Y-handRoom || at.box.Low.X-t.hull.box.High.X > MostDrawnBack+handRoom {
+		return math.Inf(1), math.Inf(-1)
+	}
+	if _, drawn := meetsMoved(at.outline, t.hullMirrored); drawn >= 0 {
 		to = math.Inf(1)
 	}
-	low, high := apartAlong(at.outline, t.up.outline)
+	low, high := meetsMoved(at.outline, t.upMirrored)
 	return low, max(high, to)
 }
 
-// apartAlong tells by how much a section may be moved back to come nearer than the hand
-// needs to another: from the least to the most; from more to less if it never does.
-func apartAlong(still, moving geom.Polygon) (low, high float64) {
-	var points []geom.Point2
-	for _, p := range still {
-		for _, q := range moving {
-			points = append(points, p.Sub(q))
-		}
-	}
+// meetsMoved tells by how much a section may be moved back to come nearer than the hand
+// needs to another: from the least to the most; from more to less if it never does. It
+// is given mirrored in the hinge: all moves that bring a point of it onto one of the
+// other are then their sum, and those straight back a band of that.
+func meetsMoved(still, mirrored geom.Polygon) (low, high float64) {
+	var room [64]geom.Point2
+	moves := still.SumInto(room[:0], mirrored)
 	low, high = math.Inf(1), math.Inf(-1)
-	band := geom.Hull(points)
-	for _, cut := range [...]struct {
-		from, along geom.Point2
-	}{{geom.Point2{Y: -handRoom}, geom.Point2{X: 1}}, {geom.Point2{Y: handRoom}, geom.Point2{X: -1}}} {
-		if band = band.Clip(cut.from, cut.along); band == nil {
-			return low, high
+	note := func(x float64) { low, high = min(low, x-handRoom), max(high, x+handRoom) }
+	last := moves[len(moves)-1]
+	for _, p := range moves {
+		if math.Abs(p.Y) <= handRoom {
+			note(p.X)
 		}
-	}
-	for _, p := range band {
-		low, high = min(low, p.X-handRoom), max(high, p.X+handRoom)
+		for _, edge := range [...]float64{-handRoom, handRoom} {
+			if last.Y < edge != (p.Y < edge) {
+				note(last.X + (p.X-last.X)*(edge-last.Y)/(p.Y-last.Y))
+			}
+		}
+		last = p
 	}
 	return low, high
+}
+
+// mirrored is a polygon mirrored in the hinge, anticlockwise still.
+func mirrored(g geom.Polygon) geom.Polygon {
+	out := make(geom.Polygon, len(g))
+	for i, p := range g {
+		out[i] = p.Times(-1)
+	}
+	return out
 }

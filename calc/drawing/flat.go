@@ -33,6 +33,7 @@ type Read struct {
 	Holes   []part.Hole
 	Cutouts []part.Cutout
 	Dropped int // lines that were drawn twice
+	Dashes  int // pieces that were joined into bend lines
 }
 
 // Flat makes a flat part of the sketch. The largest closed line is the outline,
@@ -54,11 +55,13 @@ func (s Sketch) Flat(angles Angles) (Read, error) {
 		return Read{}, err
 	}
 	blank.Bends = lines
+	var dashes int
+	blank.Bends, signs, dashes = blank.undashed(signs)
 	cut, err := blank.Cut()
 	if err != nil {
 		return Read{}, err
 	}
-	out := Read{Flat: &part.Flat{}, Dropped: dropped + twice}
+	out := Read{Flat: &part.Flat{}, Dropped: dropped + twice, Dashes: dashes}
 	number := largestFirst(cut.Faces)
 	out.faces(cut, number, holes)
 	return out, out.bends(cut, number, bendAngles{angles, signs})
@@ -95,9 +98,16 @@ func sorted(rings []Ring) (Blank, []Ring, error) {
 	return blank, rings[1:], nil
 }
 
+// mostBendLines is how many bend lines are read, each dash of one counted.
+const mostBendLines = 5000
+
 // bends gives the bend lines in order, each once, and +1 for up and -1 for
 // down.
 func (s Sketch) bends() (lines []Line, signs []float64, dropped int, err error) {
+	if n := len(s.Up) + len(s.Down); n > mostBendLines {
+		return nil, nil, 0, fault.New(fault.TooLarge, "", "there are %d lines on the layers of bend lines, more than the %d that are read; "+
+			"name the layers with bend lines only", n, mostBendLines)
+	}
 	for k, strokes := range [][]Stroke{s.Up, s.Down} {
 		for _, stroke := range strokes {
 			line, err := stroke.straight()

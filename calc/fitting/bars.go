@@ -56,18 +56,18 @@ func (t *trial) sizes() bool {
 	flange := swinging + t.bend.OutsideSetback()
 	switch {
 	case t.isHem() && t.bend.Angle < leastHem:
-		t.because(TooFar, "the leaf turns the edge up by %s degrees only, a hem needs %s before it can be flattened",
+		t.because(AtHem, "", "the leaf turns the edge up by %s degrees only, a hem needs %s before it can be flattened",
 			t.bend.Angle.Text(1), leastHem.Text(0))
 	case t.stop > k.Leaf.MaxAngle:
-		t.because(TooFar, "the stop at %s degrees is beyond the %s the leaf reaches%s", t.stop.Text(1), k.Leaf.MaxAngle.Text(1),
+		t.because(TooFar, "", "the stop at %s degrees is beyond the %s the leaf reaches%s", t.stop.Text(1), k.Leaf.MaxAngle.Text(1),
 			upTo("enough", k.Leaf.MaxAngle, t.stop-t.bend.Angle))
 	case t.bench.Length > k.UsableLength:
-		t.because(TooLong, "the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
+		t.because(TooLong, "", "the bend is %s mm long, the brake takes %s", t.bench.Length.Text(1), k.UsableLength.Text(1))
 	case flange < t.bend.LeastFlange()-hair:
-		t.because(TooShort, "the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed",
+		t.because(TooShort, "", "the flange that swings is %s mm, too short for the leaf to turn; %s or more is needed",
 			flange.Text(1), t.bend.LeastFlange().Text(1))
 	case clamped < k.LeastClampedStrip-hair:
-		t.because(TooShort, "only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
+		t.because(TooShort, "", "only %s mm would lie under the bar, %s or more is needed", clamped.Text(1), k.LeastClampedStrip.Text(1))
 	default:
 		return true
 	}
@@ -87,7 +87,7 @@ func (t *trial) contact() bool {
 			}
 			if t.bench.Meet(i, j, t.made) {
 				if t.wordy {
-					t.because(InItself, "%s runs into %s at %s degrees", faces[i].Word, faces[j].Word, t.bench.MeetAt(i, j, t.made).Text(0))
+					t.because(InItself, "", "%s runs into %s at %s degrees", faces[i].Word, faces[j].Word, t.bench.MeetAt(i, j, t.made).Text(0))
 				}
 				return false
 			}
@@ -106,7 +106,7 @@ func (t *trial) leafHolds(leaf brake.Slimness) bool {
 	}
 	fit := t.slim[t.op]
 	if !fit.OK {
-		t.because(TooWeak, "the slim leaf is too weak: %s", fit.Why)
+		t.because(TooWeak, LeafName(leaf), "too weak: %s", fit.Why)
 	}
 	return fit.OK
 }
@@ -114,8 +114,8 @@ func (t *trial) leafHolds(leaf brake.Slimness) bool {
 // weakBars words why the other bars are out of the question.
 func (t *trial) weakBars() {
 	for _, bar := range t.Plan.Brake.Bars {
-		if why := t.weak(bar, t.bench.Joints[0], t.bench.Length); why != "" {
-			t.because(TooWeak, "%s: %s", BarName(&bar), why)
+		if cause, why := t.weak(bar, t.bench.Joints[0], t.bench.Length); why != "" {
+			t.because(cause, BarName(&bar), "%s", why)
 		}
 	}
 }
@@ -125,7 +125,7 @@ func (t *trial) weakBars() {
 func (t *trial) tryBar(leaf brake.Slimness, index int) {
 	bar := &t.Plan.Brake.Bars[index]
 	if !t.bench.LeafPasses(index, leaf) {
-		t.because(TooFar, "%s", t.squeezed(leaf, index))
+		t.because(TooFar, BarName(bar), "%s", t.squeezed(leaf, index))
 		return
 	}
 	found, cheapest := len(t.ways), math.Inf(1)
@@ -148,7 +148,6 @@ func (t *trial) squeezed(leaf brake.Slimness, bar int) string {
 	if !t.wordy {
 		return ""
 	}
-	return fmt.Sprintf("%s: on the way to the stop at %s degrees the %s and the metal on it run into it%s",
-		BarName(&t.Plan.Brake.Bars[bar]), t.stop.Text(1), LeafName(leaf),
+	return fmt.Sprintf("on the way to the stop at %s degrees the %s and the metal on it run into it%s", t.stop.Text(1), LeafName(leaf),
 		upTo("there is room", t.bench.MostStop(bar, leaf), t.stop-t.bend.Angle))
 }

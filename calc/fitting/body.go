@@ -2,6 +2,7 @@ package fitting
 
 import (
 	"fmt"
+	"math"
 
 	"brakeside/calc/clamp"
 	"brakeside/calc/clash"
@@ -29,7 +30,7 @@ func (t *trial) clear(w *way, bodies []body) bool {
 	for i := range bodies {
 		b := &bodies[i]
 		if long := float64(t.bench.Length); !b.finger && (b.span.Low > unsupportedEnd || b.span.High < long-unsupportedEnd) {
-			t.no("%s: does not reach along the bend", b.name)
+			t.because(TooLong, b.name, "does not reach along the bend")
 			return false
 		}
 		gap, enough := b.gap()
@@ -39,7 +40,7 @@ func (t *trial) clear(w *way, bodies []body) bool {
 				if b.hem {
 					words += whileFlattened
 				}
-				t.because(b.cause(), "%s", words)
+				t.because(b.cause(), b.name, "%s", words)
 				t.depict(w, b, words)
 			}
 			return false
@@ -72,15 +73,29 @@ func (b *body) cause() string {
 }
 
 // meets words what comes too near to a body.
-func (f *fixed) meets(b *body) string {
-	face, first := f.Plan.Blank.Faces[b.met.culprit].Word, b.met.first
-	switch {
+func (t *trial) meets(b *body) string {
+	face, first := t.Plan.Blank.Faces[b.met.culprit].Word, b.met.first
+	switch bare, ends := t.bare(b); {
+	case ends && bare < first.Depth:
+		return fmt.Sprintf("%s reaches over the bend: where the %s ends before it %s mm of the bend are bare, %s at most may be",
+			face, b.name, unit.MM(bare).Text(1), unit.MM(unsupportedEnd).Text(1))
 	case first.Depth > 0.05:
 		return fmt.Sprintf("%s goes %s mm into the %s", face, unit.MM(first.Depth).Text(1), b.name)
 	case first.Angle > 0:
 		return fmt.Sprintf("%s meets the %s at %s degrees", face, b.name, first.Angle.Text(0))
 	}
 	return fmt.Sprintf("%s comes nearer to the %s than %s mm", face, b.name, unit.MM(b.clear).Text(1))
+}
+
+// bare is how much of the bend would lie beside a bar that ends before what stands in
+// its way, where that is at one end of the bend only.
+func (t *trial) bare(b *body) (bare float64, ends bool) {
+	if b.finger || b.hem || b.cause() != AtBar {
+		return 0, false
+	}
+	clear := unit.MM(b.clear)
+	left, right := t.pastEnd(process.PastLeft, b.met, clear), t.pastEnd(process.PastRight, b.met, clear)
+	return max(left, right), math.IsInf(min(left, right), -1)
 }
 
 // note keeps the least distance and what it is between, and the least along the brake.

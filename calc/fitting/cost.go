@@ -72,8 +72,7 @@ func (t *trial) gaugedFromBend(w *way) bool {
 	if t.gauged == nil {
 		bar := t.Plan.Brake.Bars[w.bar]
 		nose := t.Plan.Brake.NoseSetbackFor(bar, t.bend.Radius, t.bend.Thickness, t.stop)
-		near := measure.References(t.bench, t.made, nose+bar.Gauged().Behind)
-		from := len(near) > 0 && near[0].Kind == process.OutsideOfBend
+		from := measure.FromBend(t.bench, t.made, nose+bar.Gauged().Behind)
 		t.gauged = &from
 	}
 	return *t.gauged

@@ -14,7 +14,7 @@ func (t *trial) fingers(w *way, bar *brake.Bar, swing *gathered) string {
 			t.lifted(w, group, room, clash.LiftOut)
 	}
 	walls := swing.walls()
-	segments, found := t.shelf(w.bar).Fingers(float64(t.bench.Length), walls, reachable)
+	segments, found := t.shelves[w.bar]().Fingers(float64(t.bench.Length), walls, reachable)
 	switch {
 	case segments == nil && found:
 		return "trapped, no set can be put in and taken out again"

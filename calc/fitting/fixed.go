@@ -3,6 +3,7 @@ package fitting
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
@@ -23,9 +24,9 @@ type fixed struct {
 	Operations [][]int // the joints that are bent at once
 	thickness  unit.MM // of mild steel that bends as hard
 	benches    [][2]*clash.Bench
-	shelves    []*clamp.Shelf // by bar, once asked
-	stops      []int64        // by operation, in the brake's own scale
-	across     [][2]int       // direction of the blank over the bend, by operation and clamped side
+	shelves    []func() *clamp.Shelf // by bar, laid out when first asked for
+	stops      []int64               // by operation, in the brake's own scale
+	across     [][2]int              // direction of the blank over the bend, by operation and clamped side
 	heavier    [][2]bool
 	cheapest   []order.Cost             // least of each operation whatever comes before
 	up         []string                 // the face that is up for it
@@ -35,19 +36,13 @@ type fixed struct {
 
 func newFixed(p *process.Plan) fixed {
 	f := fixed{Plan: p, Operations: Operations(p.Blank), thickness: p.Brake.EquivalentThickness(p.Blank.Sheet)}
-	f.shelves = make([]*clamp.Shelf, len(p.Brake.Bars))
+	for _, bar := range p.Brake.Bars {
+		f.shelves = append(f.shelves, sync.OnceValue(func() *clamp.Shelf { return clamp.NewShelf(bar) }))
+	}
 	for _, joints := range f.Operations {
 		f.addBenches(joints)
 	}
 	return f
-}
-
-// shelf is that of a bar, laid out when it is first asked for.
-func (f *fixed) shelf(bar int) *clamp.Shelf {
-	if f.shelves[bar] == nil {
-		f.shelves[bar] = clamp.NewShelf(f.Plan.Brake.Bars[bar])
-	}
-	return f.shelves[bar]
 }
 
 // addBenches puts one operation into the brake, clamped on either side.
@@ -87,7 +82,7 @@ func (f *fixed) newBench(joints []int, side int) *clash.Bench {
 	}
 	length := clash.LineLength(setting)
 	for i, bar := range f.Plan.Brake.Bars {
-		if f.weak(bar, joints[0], length) == "" {
+		if _, why := f.weak(bar, joints[0], length); why == "" {
 			setting.Bars = append(setting.Bars, i)
 		}
 	}
@@ -95,28 +90,28 @@ func (f *fixed) newBench(joints []int, side int) *clash.Bench {
 }
 
 // weak asks the bar's rating, its own limit of angle, and whether the bend is
-// made over a round bar; it returns why the bar cannot make the bend, or
-// nothing.
-func (f *fixed) weak(bar brake.Bar, joint int, length unit.MM) string {
+// made over a round bar; it returns why the bar cannot make the bend, with the cause,
+// or nothing.
+func (f *fixed) weak(bar brake.Bar, joint int, length unit.MM) (cause, why string) {
 	k, b := f.Plan.Brake, f.Plan.Bends[joint]
 	stop := b.Bend.Angle + b.Springback
 	if bar.MaxAngle > 0 && stop > bar.MaxAngle {
-		return fmt.Sprintf("the stop at %s degrees is beyond its %s%s", stop.Text(1), bar.MaxAngle.Text(1),
+		return TooFar, fmt.Sprintf("the stop at %s degrees is beyond its %s%s", stop.Text(1), bar.MaxAngle.Text(1),
 			upTo("enough", bar.MaxAngle, b.Springback))
 	}
 	switch former := process.ToolOf(bar).Former; {
 	case former == b.Former && former > 0 && b.Bend.Angle > brake.MostOverRound:
-		return fmt.Sprintf("makes bends of up to %s degrees: "+
+		return TooFar, fmt.Sprintf("makes bends of up to %s degrees: "+
 			"for this one it would stand %s mm behind the hinge, with nothing over the sheet before it",
 			brake.MostOverRound.Text(0), bar.LeastNoseSetback(b.Bend.Thickness, stop).Text(1))
 	case former == b.Former:
 	case b.Former == 0:
-		return fmt.Sprintf("is round and makes no inside radius of %s mm", b.Bend.Radius.Text(1))
+		return OtherBend, fmt.Sprintf("is round and makes no inside radius of %s mm", b.Bend.Radius.Text(1))
 	default:
-		return fmt.Sprintf("the bend is made over a round bar of radius %s mm", b.Former.Text(1))
+		return OtherBend, fmt.Sprintf("the bend is made over a round bar of radius %s mm", b.Former.Text(1))
 	}
 	if why := clamp.TooShort(bar, length, unsupportedEnd); why != "" {
-		return why
+		return TooLong, why
 	}
 	rating := bend.Rating{T: bar.Rating, Length: k.RatingLength, Cap: k.RatingCap}
 	fit := bend.FitsSegments(f.thickness, rating)
@@ -124,9 +119,9 @@ func (f *fixed) weak(bar brake.Bar, joint int, length unit.MM) string {
 		fit = bend.FitsFull(f.thickness, length, rating)
 	}
 	if fit.OK {
-		return ""
+		return "", ""
 	}
-	return "too weak: " + fit.Why
+	return TooWeak, "too weak: " + fit.Why
 }
 
 // leastOwn is the least that an operation can cost: under the bar that lifts least,

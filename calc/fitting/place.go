@@ -7,7 +7,6 @@ import (
 	"brakeside/calc/clamp"
 	"brakeside/calc/clash"
 	"brakeside/calc/process"
-	"brakeside/calc/unit"
 )
 
 // fits asks whether a bar can be put in, used and taken out at a place, and
@@ -85,7 +84,7 @@ func (t *trial) fitsBar(w *way, bar *brake.Bar, ends clamp.Span, swing *gathered
 		return true
 	}
 	if why != "" && w.place == process.Middle && t.wordy {
-		t.because(AtBar, "%s: %s", whole.name, why)
+		t.because(AtBar, whole.name, "%s", why)
 	}
 	return why == ""
 }
@@ -148,21 +147,6 @@ func (t *trial) fartherIn(w *way, bar *brake.Bar, swing *gathered) bool {
 	return false
 }
 
-// pastEnd is how far inside the end of the bend the brake must end so that
-// what is blocked there hangs past it; below zero infinity when nothing is.
-func (t *trial) pastEnd(place process.Place, met *gathered, clear unit.MM) float64 {
-	long, inwards := float64(t.bench.Length), math.Inf(-1)
-	for _, s := range met.spans {
-		if place == process.PastLeft && s.Low < long/2 {
-			inwards = max(inwards, s.High+float64(clear))
-		}
-		if place == process.PastRight && s.High > long/2 {
-			inwards = max(inwards, long-s.Low+float64(clear))
-		}
-	}
-	return inwards
-}
-
 // barSpan lays a bar in one piece flush with the brake's end, or in its middle.
 func barSpan(place process.Place, ends clamp.Span, bar *brake.Bar) clamp.Span {
 	long := float64(bar.Length)
@@ -194,7 +178,7 @@ func (t *trial) fitsWalls(w *way, bar *brake.Bar, ends clamp.Span) bool {
 	}
 	if f.why != "" {
 		if w.place == process.Middle && t.wordy {
-			t.because(Walls, "%s: %s", BarName(bar), f.why)
+			t.because(Walls, BarName(bar), "%s", f.why)
 		}
 		return false
 	}

@@ -20,7 +20,7 @@ func (t *trial) isHem() bool { return t.Plan.Bends[t.bench.Joints[0]].Hem != par
 // that swings, nothing stands on it, and nothing stands in its way.
 func (t *trial) laysOver() bool {
 	if t.heavier[t.op][t.side] {
-		t.no("the edge of the hem must swing, it is laid onto what is clamped")
+		t.because(AtHem, "", "the edge of the hem must swing, it is laid onto what is clamped")
 		return false
 	}
 	faces := t.Plan.Blank.Faces
@@ -29,7 +29,7 @@ func (t *trial) laysOver() bool {
 			continue
 		}
 		if t.bench.Extent(i, t.made).Bend >= 0 {
-			t.no("%s is bent already and would come under the bar%s", faces[i].ID, whileFlattened)
+			t.because(AtHem, "", "%s is bent already and would come under the bar%s", faces[i].ID, whileFlattened)
 			return false
 		}
 		for j := range faces {
@@ -37,7 +37,7 @@ func (t *trial) laysOver() bool {
 				continue
 			}
 			if free, angle := t.bench.Closes(i, j, t.made); !free {
-				t.no("%s runs into %s at %s degrees%s", faces[i].ID, faces[j].ID, angle.Text(0), whileFlattened)
+				t.because(AtHem, "", "%s runs into %s at %s degrees%s", faces[i].ID, faces[j].ID, angle.Text(0), whileFlattened)
 				return false
 			}
 		}
@@ -51,7 +51,7 @@ func (t *trial) pressed(w *way, bar *brake.Bar) bool {
 	loud := w.place == process.Middle && t.wordy
 	if p := t.bench.Press(w.bar); p.Covered > bar.Depth+hair {
 		if loud {
-			t.no("%s: covers %s mm, the flat hem reaches %s behind its nose", BarName(bar), bar.Depth.Text(1), p.Covered.Text(1))
+			t.because(AtHem, BarName(bar), "covers %s mm, the flat hem reaches %s behind its nose", bar.Depth.Text(1), p.Covered.Text(1))
 		}
 		return false
 	}
@@ -66,7 +66,7 @@ func (t *trial) pressed(w *way, bar *brake.Bar) bool {
 		ok = t.clear(w, t.pressBars(w, bar, ends, on)) && t.comesDown(w, bar, ends, down)
 	}
 	if !ok && loud {
-		t.no("%s: cannot come straight down on the hem past what stands", BarName(bar))
+		t.because(AtHem, BarName(bar), "cannot come straight down on the hem past what stands")
 	}
 	return ok
 }

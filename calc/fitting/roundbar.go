@@ -51,7 +51,7 @@ func (s *Station) NotOver() map[string]string {
 			if b.Former == 0 || process.ToolOf(bar).Former != b.Former {
 				continue
 			}
-			why := s.weak(bar, joints[0], s.benches[op][0].Length)
+			_, why := s.weak(bar, joints[0], s.benches[op][0].Length)
 			if why == "" {
 				why = "cannot stand there"
 			}

@@ -16,12 +16,13 @@ import (
 )
 
 // Station is one part brought to one brake. It answers the questions of
-// calc/order about it, one at a time.
+// calc/order about it, on one goroutine at a time; to many at once it gives All.
 type Station struct {
 	fixed
 	known   [][2]map[string][]way // by operation and clamped side
 	trial   trial                 // the one under way
 	picture process.Picture       // of the first thing found in the way, when somebody asks why
+	others  []*Station            // for the other processors; see All
 }
 
 // New brings the part of a plan to its brake.
@@ -37,7 +38,7 @@ func New(p *process.Plan) *Station {
 func (s *Station) InRun(run process.Run) *Station {
 	plan, other := *s.Plan, *s
 	plan.Run = run
-	other.Plan = &plan
+	other.Plan, other.others = &plan, nil
 	return &other
 }
 
@@ -76,6 +77,9 @@ func (s *Station) Actions(made order.Made, next int) []order.Action {
 	}
 	return out
 }
+
+// Clamped is the face that is clamped for an operation.
+func (s *Station) Clamped(op, side int) int { return s.benches[op][side].Root() }
 
 // Why implements order.Shop.
 func (s *Station) Why(made order.Made, next int) []order.Reason {

@@ -39,30 +39,13 @@ type trial struct {
 	picture  *process.Picture // of the first thing found in the way, when somebody asks why
 }
 
-// What kind of thing stands in the way of a bend: the Cause of an order.Reason.
-const (
-	TooLong  = "too long"  // for the brake
-	TooWeak  = "too weak"  // a bar or the slim leaf
-	TooFar   = "too far"   // for the leaf, or for the leaf past a bar
-	TooShort = "too short" // what swings, or what is clamped
-	InItself = "in itself" // the part runs into itself
-	AtBed    = "at the bed"
-	AtLeaf   = "at the leaf"
-	AtBar    = "at a bar"
-	Walls    = "between walls" // no fingers or slots fit
-)
-
-// no notes why a way is not possible.
-func (t *trial) no(format string, values ...any) { t.because("", format, values...) }
-
-// because is no with the cause.
-func (t *trial) because(cause, format string, values ...any) {
-	if !t.wordy {
-		return
+// because notes why a way is not possible: the cause, the bar or leaf it speaks of, if
+// any, and the words.
+func (t *trial) because(cause, tool, format string, values ...any) {
+	if t.wordy {
+		reason := order.Reason{Bend: t.op, Side: t.side, Cause: cause, Tool: tool, Text: fmt.Sprintf(format, values...)}
+		t.reasons = append(t.reasons, reason)
 	}
-	bend, clamped := t.Plan.Blank.Joints[t.bench.Joints[0]].Word, t.Plan.Blank.Faces[t.bench.Root()].Word
-	text := fmt.Sprintf("bend %s, clamping %s: ", bend, clamped) + fmt.Sprintf(format, values...)
-	t.reasons = append(t.reasons, order.Reason{Bend: t.op, Cause: cause, Text: text})
 }
 
 // onBed, onLeaf and onBar give what all faces do to these bodies.

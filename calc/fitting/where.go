@@ -5,6 +5,7 @@ import (
 	"brakeside/calc/clamp"
 	"brakeside/calc/process"
 	"brakeside/calc/unit"
+	"math"
 )
 
 // onTheBed asks whether everything that clamps lies between the ends of the bed.
@@ -15,7 +16,7 @@ func (t *trial) onTheBed(w *way, ends clamp.Span) bool {
 	}
 	off := max(ends.Low-lies.Low, lies.High-ends.High)
 	if off > tiny && t.wordy && w.place == process.Middle {
-		t.no("%s: hangs %s mm off the bed", BarName(&t.Plan.Brake.Bars[w.bar]), unit.MM(off).Text(1))
+		t.because(Walls, BarName(&t.Plan.Brake.Bars[w.bar]), "hangs %s mm off the bed", unit.MM(off).Text(1))
 	}
 	return off <= tiny
 }
@@ -36,4 +37,19 @@ func (t *trial) slottedRoom(w *way, bar *brake.Bar, ends clamp.Span) clamp.Span 
 func under(bar, ends clamp.Span) clamp.Span {
 	by := min(0, bar.Low-ends.Low) + max(0, bar.High-ends.High)
 	return clamp.Span{Low: ends.Low + by, High: ends.High + by}
+}
+
+// pastEnd is how far inside the end of the bend the brake must end so that
+// what is blocked there hangs past it; below zero infinity when nothing is.
+func (t *trial) pastEnd(place process.Place, met *gathered, clear unit.MM) float64 {
+	long, inwards := float64(t.bench.Length), math.Inf(-1)
+	for _, s := range met.spans {
+		if place == process.PastLeft && s.Low < long/2 {
+			inwards = max(inwards, s.High+float64(clear))
+		}
+		if place == process.PastRight && s.High > long/2 {
+			inwards = max(inwards, long-s.Low+float64(clear))
+		}
+	}
+	return inwards
 }

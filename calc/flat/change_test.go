@@ -85,3 +85,42 @@ func TestMiddle(t *testing.T) {
 		near(t, "half of the leg", half, (high.Y-low.Y)/2, 1e-9)
 	})
 }
+
+// What is kept of a blank is those faces and the bends between them, as they were, in
+// their order; what does not hang together is refused, and the blank stays whole.
+func TestOnly(t *testing.T) {
+	b := develop(t, lipped)
+	before := written(b)
+	for _, test := range []struct{ kept, bends string }{
+		{"base left", "left"}, {"base left left.2", "left left.2"}, {"left left.2", "left.2"}, {"base front", "front"},
+		{"base", ""}, {"base left left.2 front", "left left.2 front"}, {"base left.2", "refused"}, {"left front", "refused"},
+	} {
+		kept := map[string]bool{}
+		for _, id := range strings.Fields(test.kept) {
+			kept[id] = true
+		}
+		only, err := b.Only(kept)
+		if err != nil {
+			if test.bends != "refused" {
+				t.Errorf("%s: %v", test.kept, err)
+			}
+			continue
+		}
+		var faces, bends []string
+		area := 0.0
+		for _, f := range only.Faces {
+			faces = append(faces, f.ID)
+			area += b.Faces[b.FaceIndex(f.ID)].Pieces[0].Area()
+		}
+		for _, j := range only.Joints {
+			bends = append(bends, j.ID)
+		}
+		if got := strings.Join(bends, " "); got != test.bends || strings.Join(faces, " ") != test.kept {
+			t.Errorf("%s: the faces %v and the bends %s are left, want %s", test.kept, faces, got, test.bends)
+		}
+		near(t, "area of "+test.kept, only.Area(), area, 0.02*area)
+	}
+	if written(b) != before {
+		t.Error("keeping a part of a blank changed it")
+	}
+}

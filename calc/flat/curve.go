@@ -46,14 +46,19 @@ func (b *Blank) runsOn(loop int, g geom.Polygon, r round) {
 	}
 }
 
-// beyond is what the arcs cut off the sheet beyond the chords that stand for
-// them, in square millimetres: below zero, since all of them are cut into it.
+// beyond is what an arc has of the sheet beyond the chords that stand for it, in
+// square millimetres: above zero where it bulges out, below where it is cut in.
 func (c Curve) beyond(g geom.Polygon) float64 {
 	sum := 0.0
 	for i := range c.Chords {
 		p, q := g[(c.From+i)%len(g)], g[(c.From+i+1)%len(g)]
 		angle := 2 * math.Asin(min(1, q.Sub(p).Length()/2/c.Radius))
-		sum -= c.Radius * c.Radius / 2 * (angle - math.Sin(angle))
+		segment := c.Radius * c.Radius / 2 * (angle - math.Sin(angle))
+		if q.Sub(p).Cross(c.Centre.Sub(p)) > 0 { // the sheet lies at the left, as does the centre
+			sum += segment
+		} else {
+			sum -= segment
+		}
 	}
 	return sum
 }
@@ -68,4 +73,5 @@ func (b *Blank) punched() {
 			b.Outline = append(b.Outline, o.Outline)
 		}
 	}
+	b.drawnCurves()
 }

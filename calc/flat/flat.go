@@ -40,7 +40,7 @@ type Blank struct {
 
 // Curve is a run of corners of one loop of the outline that lies on a circle:
 // from corner From on, Chords edges that stand for one arc. All of a round hole
-// is one curve.
+// is one curve. A drawn curve that is no arc has radius 0.
 type Curve struct {
 	Loop, From, Chords int
 	Centre             geom.Point2
@@ -146,7 +146,9 @@ func (b *Blank) Area() float64 {
 		sum += loop.Area()
 	}
 	for _, c := range b.Curves {
-		sum += c.beyond(b.Outline[c.Loop])
+		if c.Radius > 0 {
+			sum += c.beyond(b.Outline[c.Loop])
+		}
 	}
 	return sum
 }

@@ -4,7 +4,7 @@ package geom
 // convex polygon stays whole. It reports false when the corners do not bound a
 // simple polygon.
 func Pieces(g Polygon) ([]Polygon, bool) {
-	g = tidy(g)
+	g = g.Tidy()
 	if len(g) < 3 {
 		return nil, false
 	}
@@ -20,15 +20,16 @@ func Pieces(g Polygon) ([]Polygon, bool) {
 	}
 	out := c.pieces[:0]
 	for _, piece := range c.merge() {
-		if piece = tidy(piece); len(piece) >= 3 {
+		if piece = piece.Tidy(); len(piece) >= 3 {
 			out = append(out, piece)
 		}
 	}
 	return out, true
 }
 
-// tidy drops corners that repeat or lie on a straight line.
-func tidy(g Polygon) Polygon {
+// Tidy is the polygon without corners that repeat or lie on a straight line, within
+// Near.
+func (g Polygon) Tidy() Polygon {
 	for i := range g {
 		if needless(g, i) {
 			out := make(Polygon, 0, len(g))
@@ -37,7 +38,7 @@ func tidy(g Polygon) Polygon {
 					out = append(out, p)
 				}
 			}
-			return out
+			return out.Tidy() // one that was repeated may lie on a line now
 		}
 	}
 	return g

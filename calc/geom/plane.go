@@ -198,6 +198,35 @@ func (g Polygon) SweptInto(room Polygon, by Point2) Polygon {
 	return out
 }
 
+// SumInto is where the sum of a point of each of two convex polygons may lie (their
+// Minkowski sum), with room to put it in: their edges one after the other as they turn
+// from the lowest corner.
+func (g Polygon) SumInto(room Polygon, h Polygon) Polygon {
+	out, i, j := room[:0], g.lowest(), h.lowest()
+	for a, b := 0, 0; a < len(g) || b < len(h); {
+		p, q := g[(i+a)%len(g)], h[(j+b)%len(h)]
+		out = append(out, p.Add(q))
+		turn := g[(i+a+1)%len(g)].Sub(p).Cross(h[(j+b+1)%len(h)].Sub(q))
+		if b == len(h) || a < len(g) && turn >= 0 {
+			a++
+		} else {
+			b++
+		}
+	}
+	return out
+}
+
+// lowest is the number of the lowest corner, of several the most to the left.
+func (g Polygon) lowest() int {
+	low := 0
+	for i, p := range g {
+		if p.Y < g[low].Y || p.Y == g[low].Y && p.X < g[low].X {
+			low = i
+		}
+	}
+	return low
+}
+
 // sortPoints sorts a short list by x, then by y.
 func sortPoints(points []Point2) {
 	for i := 1; i < len(points); i++ {

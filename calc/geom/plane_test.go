@@ -137,3 +137,29 @@ func TestVectors(t *testing.T) {
 		t.Error("a clockwise square counts as convex and anticlockwise")
 	}
 }
+
+// The sum of two convex polygons is the hull of the sums of their corners.
+func TestSum(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g, h := anyConvex(t, 50), anyConvex(t, 20)
+		var all []Point2
+		for _, p := range g {
+			for _, q := range h {
+				all = append(all, p.Add(q))
+			}
+		}
+		want, got := Hull(all), g.SumInto(nil, h)
+		near(t, "area", got.Area(), want.Area(), 1e-6)
+		for angle := 0.0; angle < 2*math.Pi; angle += 0.3 {
+			way := Point2{math.Cos(angle), math.Sin(angle)}
+			reach := func(g Polygon) float64 {
+				far := math.Inf(-1)
+				for _, p := range g {
+					far = max(far, way.Dot(p))
+				}
+				return far
+			}
+			near(t, "reach", reach(got), reach(want), 1e-9)
+		}
+	})
+}

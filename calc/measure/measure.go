@@ -61,6 +61,17 @@ func References(b *clash.Bench, made fold.Made, noseSetback unit.MM) []Reference
 	return out
 }
 
+// FromBend reports whether the best of the References is the outside of a bend.
+func FromBend(b *clash.Bench, made fold.Made, noseSetback unit.MM) bool {
+	for joint := range b.Blank.Joints {
+		if touchable(b, made, joint) {
+			best := References(b, made, noseSetback)
+			return len(best) > 0 && best[0].Kind == process.OutsideOfBend
+		}
+	}
+	return false
+}
+
 // counts is the distance as it is compared: a bend carries its own error into
 // the next (common practice, no source for how much that counts).
 func (r Reference) counts() unit.MM {
@@ -105,12 +116,20 @@ const leastOff = 1
 // square is how far the face beyond a bend may lean for a square to stand at it.
 const square unit.Deg = 0.5
 
+// touchable reports whether a bend has been made so that a square can stand at its
+// outside, or is a hem.
+func touchable(b *clash.Bench, made fold.Made, joint int) bool {
+	j := b.Blank.Joints[joint]
+	isSquare := j.Hem != part.NoHem || math.Abs(float64(j.Bend.Angle-90)) <= float64(square)
+	return isSquare && made.Has(joint) && !slices.Contains(b.Joints, joint)
+}
+
 // outside adds the outer face beyond a made bend, or the fold of a flat hem.
 func (l *lay) outside(to []Reference, joint int) []Reference {
-	j := l.Blank.Joints[joint]
-	if !l.made.Has(joint) || slices.Contains(l.Joints, joint) || j.Hem == part.NoHem && math.Abs(float64(j.Bend.Angle-90)) > float64(square) {
+	if !touchable(l.Bench, l.made, joint) {
 		return to
 	}
+	j := l.Blank.Joints[joint]
 	for _, face := range j.Faces {
 		wall, out := beyond(j, face), l.out(face)
 		if l.Extent(face, l.made).Bend >= 0 || l.Extent(wall, l.made).Bend < 0 || into(j, face).Dot(out) > -parallel {

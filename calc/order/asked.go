@@ -1,10 +1,13 @@
 package order
 
-import "encoding/binary"
+import (
+	"encoding/binary"
+	"slices"
+)
 
 // actions asks the shop once for each set and bend.
 func (s *search) actions(made Made, next int) []*way {
-	key := question{made, int32(next)}
+	key := Question{made, next}
 	i, known := s.known[key]
 	if !known {
 		s.checks++
@@ -12,6 +15,22 @@ func (s *search) actions(made Made, next int) []*way {
 		s.known[key] = i
 	}
 	return s.answers[i]
+}
+
+// askAll asks ahead what is not known yet, all at once if the shop can.
+func (s *search) askAll(questions []Question) {
+	shop, ok := s.shop.(Together)
+	if !ok {
+		return
+	}
+	questions = slices.DeleteFunc(questions, func(q Question) bool {
+		_, known := s.known[q]
+		return known
+	})
+	s.checks += len(questions)
+	for i, actions := range shop.All(questions) {
+		s.known[questions[i]] = s.keep(actions)
+	}
 }
 
 // keep gives the index of an answer.

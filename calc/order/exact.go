@@ -38,6 +38,9 @@ func (s *search) exact(start Setup) (Found, bool) {
 	return s.answer(), true
 }
 
+// atOnce is of how many sets the questions are asked at once.
+const atOnce = 64
+
 // backwards marks the sets of bends from which all can be made, those with the
 // most bends first: those that one more bend brings to a set already marked. It
 // reports whether it came to the flat blank, or to where nothing goes on.
@@ -46,24 +49,32 @@ func (s *search) backwards() bool {
 	s.finishing = map[Made]bool{s.whole(): true}
 	for s.decided = s.n; s.decided > 0 && level != nil; s.decided-- {
 		var before []Made
-		for i, made := range level {
-			if i%64 == 0 && !s.watching(s.n-s.decided, s.n) || s.n > MostExact && s.checks > mostExactly {
+		for sets := range slices.Chunk(level, atOnce) {
+			if !s.watching(s.n-s.decided, s.n) || s.n > MostExact && s.checks > mostExactly {
 				return false
 			}
-			before = s.shrink(made, before)
+			before = s.shrink(sets, before)
 		}
 		level = before
 	}
 	return true
 }
 
-// shrink marks the sets that one bend brings to this one, and adds them to a list.
-func (s *search) shrink(made Made, before []Made) []Made {
-	for last := range s.n {
-		from := made &^ (1 << last)
-		if from != made && len(s.actions(from, last)) > 0 && !s.finishing[from] {
-			s.finishing[from] = true
-			before = append(before, from)
+// shrink marks the sets that one bend brings to one of these, and adds them to a list.
+func (s *search) shrink(sets, before []Made) []Made {
+	var lasts []Question
+	for _, made := range sets {
+		for last := range s.n {
+			if made.Has(last) {
+				lasts = append(lasts, Question{made &^ (1 << last), last})
+			}
+		}
+	}
+	s.askAll(slices.Clone(lasts))
+	for _, q := range lasts {
+		if len(s.actions(q.Made, q.Next)) > 0 && !s.finishing[q.Made] {
+			s.finishing[q.Made] = true
+			before = append(before, q.Made)
 		}
 	}
 	return before

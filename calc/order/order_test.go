@@ -159,12 +159,12 @@ func deadEnds(found Found, n int, shop Shop) []Stuck {
 // dice is a shop of random ways and costs.
 type dice struct {
 	n       int
-	actions map[question][]Action
+	actions map[Question][]Action
 	changes map[[2]string]Cost
 }
 
 func anyDice(t *rapid.T, most int) dice {
-	d := dice{n: rapid.IntRange(1, most).Draw(t, "bends"), actions: map[question][]Action{}, changes: map[[2]string]Cost{}}
+	d := dice{n: rapid.IntRange(1, most).Draw(t, "bends"), actions: map[Question][]Action{}, changes: map[[2]string]Cost{}}
 	setups := []Setup{{Bar: "wide", FaceUp: "A"}, {Bar: "narrow", FaceUp: "A"}, {Bar: "fingers", Segments: "50+20", FaceUp: "B", Heading: 90}, {Bar: "wide", FaceUp: "B", Stop: 9200}}
 	ways := rapid.SampledFrom([]int{1, 2, 3}).Draw(t, "ways")
 	for made := Made(0); made < 1<<d.n; made++ {
@@ -175,7 +175,7 @@ func anyDice(t *rapid.T, most int) dice {
 			for range rapid.IntRange(0, ways).Draw(t, "how many") {
 				own := Cost{Lifting: rapid.IntRange(0, 1).Draw(t, "lifts"), Minutes: Minutes(rapid.IntRange(1, 40).Draw(t, "own")) / 10, Besides: float64(rapid.IntRange(0, 2).Draw(t, "besides"))}
 				a := Action{Setup: rapid.SampledFrom(setups).Draw(t, "setup"), Bend: next, Side: rapid.IntRange(0, 1).Draw(t, "side"), Own: own}
-				d.actions[question{made, int32(next)}] = append(d.actions[question{made, int32(next)}], a)
+				d.actions[Question{made, next}] = append(d.actions[Question{made, next}], a)
 			}
 		}
 	}
@@ -187,7 +187,7 @@ func anyDice(t *rapid.T, most int) dice {
 	return d
 }
 
-func (d dice) Actions(made Made, next int) []Action { return d.actions[question{made, int32(next)}] }
+func (d dice) Actions(made Made, next int) []Action { return d.actions[Question{made, next}] }
 func (d dice) Why(Made, int) []Reason               { return nil }
 func (d dice) Change(from, to Setup) Cost {
 	return d.changes[[2]string{fmt.Sprint(from), fmt.Sprint(to)}]
@@ -200,7 +200,7 @@ func (d dice) AtLeast(made Made, _ Setup) Cost {
 	for next := range d.n {
 		least, any := Cost{Lifting: 1, Minutes: 1e9}, false
 		for q, actions := range d.actions {
-			if int(q.next) == next {
+			if int(q.Next) == next {
 				for _, a := range actions {
 					least, any = Cost{Lifting: min(least.Lifting, a.Own.Lifting), Minutes: min(least.Minutes, a.Own.Minutes)}, true
 				}

@@ -29,12 +29,6 @@ type end struct {
 	way    *way
 }
 
-// question asks how bend next is made once made is done.
-type question struct {
-	made Made
-	next int32
-}
-
 // way is an action with the number of its setup.
 type way struct {
 	Action
@@ -45,14 +39,14 @@ type way struct {
 // asked is what the shop has answered. Many sets of bends leave a bend the same
 // room, so equal actions are kept once, and so are equal answers.
 type asked struct {
-	known   map[question]int32 // index of the answer
+	known   map[Question]int32 // index of the answer
 	answers [][]*way
 	same    map[string]int32 // index of the answer, by the numbers of its ways
 	ways    map[Action]*way
 }
 
 func newAsked() asked {
-	return asked{known: map[question]int32{}, same: map[string]int32{}, ways: map[Action]*way{}}
+	return asked{known: map[Question]int32{}, same: map[string]int32{}, ways: map[Action]*way{}}
 }
 
 func newSearch(n int, shop Shop, watch Watch) *search {

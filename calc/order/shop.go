@@ -30,7 +30,9 @@ type Action struct {
 // Reason says why one way to make a bend is not possible.
 type Reason struct {
 	Bend  int
+	Side  int    // which of the two faces of the bend is clamped
 	Cause string // what kind of thing stands in the way, as the shop calls it; may be empty
+	Tool  string // what of the shop it speaks of; empty where it speaks of none
 	Text  string
 }
 
@@ -44,6 +46,19 @@ type Shop interface {
 	// Why tells why bend next cannot be made once made is done, one reason for
 	// each way that was tried.
 	Why(made Made, next int) []Reason
+}
+
+// Question asks how bend Next is made once Made is done.
+type Question struct {
+	Made Made
+	Next int
+}
+
+// Together is a Shop that answers many questions at once sooner than one by one, with
+// the same answers.
+type Together interface {
+	Shop
+	All(questions []Question) [][]Action
 }
 
 // Found is the answer of a search.

@@ -7,6 +7,9 @@
 package process
 
 import (
+	"slices"
+	"strings"
+
 	"brakeside/calc/bend"
 	"brakeside/calc/brake"
 	"brakeside/calc/flat"
@@ -43,6 +46,28 @@ type Plan struct {
 	// NotOver tells why a bend is not made over the round bar of its radius, by
 	// bend, where such a bar was tried.
 	NotOver map[string]string
+}
+
+// Not says of a plan that is not Feasible as much as is certain.
+func (p *Plan) Not() string {
+	if p.Undecided {
+		return "no order was found on " + p.Brake.Name + ", and that there is none is not proven"
+	}
+	return "cannot be bent on " + p.Brake.Name
+}
+
+// WhyNot is why it is not Feasible in plain words, as far as that is known.
+func (p *Plan) WhyNot() string {
+	var reasons []string
+	for _, b := range p.Blocked {
+		if !slices.Contains(reasons, b.Reason) {
+			reasons = append(reasons, b.Reason)
+		}
+	}
+	if reasons == nil {
+		return p.Not()
+	}
+	return strings.Join(reasons, "; ")
 }
 
 // Run is the order in which pieces and steps follow each other.

@@ -103,10 +103,11 @@ func (w window) prism(c *scene, section geom.Polygon, left, right float64, kind 
 // is shown of the brake.
 const shadeStep = 1.0 / 26
 
-// shade makes the surface of a prism grey by lines across it.
+// shade makes the surface of a prism grey by lines across it: from its left end on,
+// short of its right one, where rounding decides nothing.
 func (w window) shade(c *scene, section geom.Polygon, left, right float64) {
 	step := shadeStep * (w.right - w.left)
-	for k := math.Ceil((left - w.left) / step); w.left+k*step < right; k++ {
+	for k := math.Ceil((left - w.left - geom.Near) / step); w.left+k*step < right-geom.Near; k++ {
 		x := w.left + k*step
 		for i, p := range section {
 			q := section[(i+1)%len(section)]

@@ -26,7 +26,8 @@ func (m *mesh) faces() []Spot {
 	return out
 }
 
-// roomiest improves a spot by the places of one piece of a face.
+// roomiest improves a spot by the places of one piece of a face. Of places that are
+// equal but for rounding the first is taken, on every kind of processor.
 func (m *mesh) roomiest(spot *Spot, face int, piece geom.Polygon) {
 	frame := m.frames[face]
 	z := 0.0
@@ -63,7 +64,7 @@ func (m *mesh) roomiest(spot *Spot, face int, piece geom.Polygon) {
 			off := l.Sub(at)
 			room = min(room, math.Max(math.Abs(off.X)/wideAs, math.Abs(off.Y)))
 		}
-		if !spot.Seen || room > spot.Room {
+		if !spot.Seen || room > spot.Room+geom.Near {
 			spot.At, spot.Room, spot.Seen = at, room, true
 		}
 	}

@@ -1,14 +1,14 @@
 package why
 
 import (
+	"slices"
+
 	"brakeside/calc/brake"
 	"brakeside/calc/fitting"
 	"brakeside/calc/flat"
 	"brakeside/calc/notation"
 	"brakeside/calc/order"
 	"brakeside/calc/process"
-	"slices"
-	"strings"
 )
 
 // conflict is a set of bends that stand in each other's way, cut out of the part.
@@ -42,25 +42,6 @@ func (c *conflict) only(causes ...string) bool {
 
 // mostCures is how many changes of one kind are named.
 const mostCures = 3
-
-// reason says in plain words why the bends of a conflict cannot be made.
-func (c *conflict) reason() string {
-	for _, r := range []struct{ cause, words string }{
-		{fitting.TooLong, "too long for this brake"},
-		{fitting.TooWeak, "too thick for this brake"},
-		{fitting.TooFar, "bent farther than this brake reaches"},
-		{fitting.TooShort, "too little metal beside the bend for this brake"},
-		{fitting.InItself, "the part runs into itself"},
-	} {
-		if c.only(r.cause) && len(c.core.Joints) == 1 {
-			return r.words
-		}
-	}
-	if len(c.core.Joints) == 1 {
-		return "no bar and leaf of this brake make the bend"
-	}
-	return "no order in which these bends can be made"
-}
 
 // full reports whether there are enough cures of a kind.
 func (c *conflict) full(kind process.CureKind) bool {
@@ -157,36 +138,21 @@ func beyond(b, core *flat.Blank, id string) []string {
 	return out
 }
 
-// describe words one conflict: a sentence for every way that was tried, the
-// picture of the first, and what would free it.
+// describe words one conflict: a line for each cause of every way that was tried, and
+// the picture of the first.
 func (c *conflict) describe(k *brake.Brake) {
 	s, out := fitting.New(process.New(c.core, k)), &c.told
 	for _, j := range c.core.Joints {
 		out.Bends = append(out.Bends, j.ID)
 	}
-	seen := map[string]bool{}
-	for _, st := range order.DeadEnds(len(s.Operations), s) {
-		for _, r := range st.Reasons {
+	ends := order.DeadEnds(len(s.Operations), s)
+	for _, end := range ends {
+		for _, r := range end.Reasons {
 			c.causes[r.Cause] = true
-			if text := after(s, st.Made) + r.Text; !seen[text] {
-				seen[text] = true
-				out.Why = append(out.Why, text)
-			}
 		}
 	}
-	out.Picture, out.Reason = s.Picture(), c.reason()
-}
-
-// after names the bends already made.
-func after(s *fitting.Station, made order.Made) string {
-	var words []string
-	for i, joints := range s.Operations {
-		if made.Has(i) {
-			words = append(words, s.Plan.Blank.Joints[joints[0]].Word)
-		}
+	if len(c.causes) > 1 {
+		delete(c.causes, fitting.OtherBend)
 	}
-	if words == nil {
-		return ""
-	}
-	return "after " + strings.Join(words, ", ") + ": "
+	out.Why, out.Picture, out.Reason = linesOf(s, ends), s.Picture(), reason(c.causes, len(c.core.Joints), ends)
 }

@@ -88,12 +88,17 @@ func (t trial) bends(c *conflict) bool {
 	return false
 }
 
-// clear asks whether none of the bends of a conflict is in any conflict then.
+// clear asks whether it is certain what stands in the way then, and none of the bends
+// of a conflict is in that.
 func (t trial) clear(c *conflict) bool {
 	if t.plans == nil {
 		return false
 	}
-	for _, other := range conflictsOf(t.plans[0].Blank, t.plans[0].Brake) {
+	others := conflictsOf(t.plans[0].Blank, t.plans[0].Brake)
+	if others == nil {
+		return false
+	}
+	for _, other := range others {
 		for _, j := range other.core.Joints {
 			if slices.ContainsFunc(c.core.Joints, func(mine flat.Joint) bool { return mine.ID == j.ID }) {
 				return false

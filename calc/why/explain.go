@@ -29,7 +29,8 @@ func Explain(p *process.Plan, asked Asked) []process.Blocked {
 	conflicts := conflictsOf(p.Blank, p.Brake)
 	if conflicts == nil {
 		return []process.Blocked{{
-			Bends: []string{asked.First}, Why: []string{"no order begins with bend " + p.Blank.Word(asked.First)},
+			Bends: []string{asked.First}, Reason: "no order begins with this bend",
+			Why: []string{"no order begins with bend " + p.Blank.Word(asked.First)},
 			Cures: []process.Cure{{
 				Change: "begin with another bend", Kind: process.SetupCure, Of: process.OfPart, Patch: notation.Patch{}, Frees: process.FreesPart,
 			}},
@@ -85,7 +86,7 @@ func (h *healer) pairs(c *conflict) {
 		for _, cure := range others[0].cures {
 			if cure.Of == first.of && !c.full(first.kind) {
 				c.cures = append(c.cures, process.Cure{
-					Change: first.words + ", and " + cure.Change, Kind: first.kind, Of: first.of,
+					Change: first.words + ", and " + cure.Change, Kind: harder(first.kind, cure.Kind), Of: first.of,
 					Patch: slices.Concat(first.patch, cure.Patch), Frees: process.FreesPart,
 				})
 			}
@@ -133,3 +134,8 @@ func (h *healer) heal(c *conflict) {
 
 // kinds are the kinds of cure, the easiest to make first.
 var kinds = []process.CureKind{process.SetupCure, process.StockCure, process.DrawingCure, process.SplitCure}
+
+// harder is the kind of two changes together.
+func harder(a, b process.CureKind) process.CureKind {
+	return kinds[max(slices.Index(kinds, a), slices.Index(kinds, b))]
+}

@@ -15,7 +15,7 @@ type Short struct {
 	RadiusTrue bool
 	Radius     string   // as drawn, or what comes out instead
 	Cautions   []string // each once, those of the part first
-	No         string   // the first reason why the part cannot be bent; empty where it can
+	No         string   // why the part cannot be bent, in plain words; empty where it can
 }
 
 // InShort sums a plan up.
@@ -34,7 +34,7 @@ func InShort(p *process.Plan) Short {
 	}
 	out.Cautions = once(out.Cautions)
 	if !p.Feasible {
-		out.No = firstNo(p)
+		out.No = p.WhyNot()
 	}
 	return out
 }
@@ -50,19 +50,6 @@ func once(words []string) []string {
 		}
 	}
 	return out
-}
-
-// firstNo is the first reason why there is no order.
-func firstNo(p *process.Plan) string {
-	for _, b := range p.Blocked {
-		for _, why := range b.Why {
-			return why
-		}
-	}
-	if p.Undecided {
-		return "no order was found, and that there is none is not proven"
-	}
-	return "no way to make its bends was found"
 }
 
 // otherRadii words the inside radii that do not come out as drawn.

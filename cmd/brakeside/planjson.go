@@ -208,9 +208,10 @@ type jsonRun struct {
 }
 
 type jsonBlocked struct {
-	Bends []string   `json:"bends"`
-	Why   []string   `json:"why"`
-	Cures []jsonCure `json:"cures"`
+	Bends  []string   `json:"bends"`
+	Reason string     `json:"reason"` // in plain words
+	Why    []string   `json:"why"`
+	Cures  []jsonCure `json:"cures"`
 }
 
 // jsonCure is a change that was planned, with the change itself: a JSON Patch (RFC
@@ -259,7 +260,7 @@ func planJSON(p worked) jsonPlan {
 		for _, c := range b.Cures {
 			cures = append(cures, jsonCure{c.Change, string(c.Kind), string(c.Of), c.Patch, string(c.Frees)})
 		}
-		out.Blocked = append(out.Blocked, jsonBlocked{b.Bends, b.Why, cures})
+		out.Blocked = append(out.Blocked, jsonBlocked{b.Bends, b.Reason, b.Why, cures})
 	}
 	return out
 }

@@ -150,7 +150,7 @@ var promised = []struct{ path, kinds string }{
 	{"order.*.bar", aText}, {"order.*.segments", aList}, {"order.*.segments.*", aNumber}, {"order.*.leaf", aText}, {"order.*.place", aText},
 	{"order.*.nose_setback", aNumber}, {"order.*.stop", aNumber}, {"order.*.target", aNumber}, {"order.*.clearance", aNumber + " " + none},
 	{"order.*.clearance_between", aList}, {"order.*.clearance_between.*", aText}, {"order.*.tight", aTruth}, {"order.*.cautions", aList}, {"order.*.cautions.*", aText},
-	{"blocked", aList}, {"blocked.*.bends", aList}, {"blocked.*.bends.*", aText}, {"blocked.*.why", aList}, {"blocked.*.why.*", aText},
+	{"blocked", aList}, {"blocked.*.bends", aList}, {"blocked.*.bends.*", aText}, {"blocked.*.reason", aText}, {"blocked.*.why", aList}, {"blocked.*.why.*", aText},
 	{"blocked.*.cures", aList}, {"blocked.*.cures.*.change", aText}, {"blocked.*.cures.*.kind", aText},
 	{"blocked.*.cures.*.of", aText}, {"blocked.*.cures.*.frees", aText}, {"blocked.*.cures.*.patch", aList},
 	{"searched.states", aNumber}, {"searched.checks", aNumber}, {"searched.ms", aNumber},

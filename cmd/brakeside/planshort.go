@@ -48,7 +48,7 @@ func shortTurn(b *flat.Blank, s process.Step) string {
 func shortBar(s process.Step) string {
 	words := strings.TrimSuffix(strings.TrimPrefix(barWords(s), "the "), " bar")
 	if s.Leaf == brake.Slim {
-		words += ", slim leaf"
+		words += ", " + phrase.Leaf(traveler.SlimLeaf)
 	}
 	return words
 }

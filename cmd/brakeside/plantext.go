@@ -307,10 +307,9 @@ func handlingWords(b *flat.Blank, s process.Step) string {
 // printBlocked tells what stands in the way, and what would free it.
 func printBlocked(w io.Writer, p worked) error {
 	if p.Undecided {
-		fmt.Fprintf(w, "\nNo order was found on %s. That there is none is not proven: the part has too many bends to try them all.\n",
-			p.Brake.Name)
+		fmt.Fprintf(w, "\nThis part: %s; it has too many bends to try all orders.\n", p.Not())
 	} else {
-		fmt.Fprintf(w, "\nThis part cannot be bent on %s.\n%s", p.Brake.Name, reasonWords(p.Blocked))
+		fmt.Fprintf(w, "\nThis part %s.\nThe reason: %s.\n", p.Not(), p.WhyNot())
 	}
 	for _, b := range p.Blocked {
 		fmt.Fprintf(w, "\n%s\n", conflictWords(p.Blank.Words(b.Bends)))
@@ -325,14 +324,6 @@ func printBlocked(w io.Writer, p worked) error {
 	}
 	_, err := fmt.Fprintf(w, "\n%s: %d states, %d questions to the brake\n", tried, p.Searched.States, p.Searched.Checks)
 	return err
-}
-
-// reasonWords says why in plain words.
-func reasonWords(blocked []process.Blocked) string {
-	if len(blocked) == 0 || blocked[0].Reason == "" {
-		return ""
-	}
-	return "The reason: " + blocked[0].Reason + ".\n"
 }
 
 // freesWords says what can be bent with a change.

@@ -40,7 +40,7 @@ func TestScripts(t *testing.T) {
 }
 
 func furnishScript(env *testscript.Env) error {
-	for to, from := range map[string]string{"shop": "shop", "suite": "../../testdata/suite", "brakes": "../../testdata/brakes"} {
+	for to, from := range map[string]string{"shop": "shop", "suite": "../../testdata/suite", "brakes": "../../testdata/brakes", "imports": "../../testdata/drawings/imports"} {
 		if err := os.CopyFS(filepath.Join(env.WorkDir, to), os.DirFS(from)); err != nil {
 			return err
 		}

@@ -66,7 +66,7 @@ func suggested(layer string) string {
 		return downLayer
 	case has("bend", "fold"):
 		return upLayer
-	case has("cut", "outline", "contour", "profile", "edge"):
+	case has("cut", "outline", "contour", "profile", "edge", "hole", "opening", "slot"):
 		return edgeLayer
 	}
 	return nothingLayer
@@ -79,20 +79,52 @@ func drawingOf(form url.Values) (*dxf.Drawing, error) {
 	return dxf.Read([]byte(form.Get("text")), dxf.Units(form.Get("drawn_in")))
 }
 
-// Drawn makes the part file of a form that holds a drawing, and lists its
-// bends. A refusal is about a field of the form, or names a place in the
-// drawing.
-func Drawn(form url.Values) (file []byte, bends []string, err error) {
+// DrawnPart is what was made of a drawing.
+type DrawnPart struct {
+	File       []byte
+	Bends      []string    // their ids
+	Used, Left []dxf.Tally // what was used of the drawing and what was left out, also where there is no file
+}
+
+// Drawn makes the part file of a form that holds a drawing. A refusal is about a
+// field of the form, or names a place in the drawing.
+func Drawn(form url.Values) (out DrawnPart, err error) {
 	d, err := drawingOf(form)
 	if err != nil {
-		return nil, nil, err
+		return out, err
 	}
 	t := &typed{form: form, system: unit.Metric}
 	if form.Get("units") == "in" {
 		t.system = unit.Inch
 	}
 	p := t.drawnPart()
-	s := dxf.Sorted{Drawing: d, Angles: t.angles()}
+	s := sortedBy(form, d)
+	s.Angles = t.angles()
+	out.Used, out.Left = s.Account()
+	if t.err == nil && len(s.Outline) == 0 {
+		t.refuse(LayerField(0), "Say which layer the outline is on.")
+	}
+	if wide, high := d.Size(); d.Doubtful() {
+		t.refuse("drawn_in", "The drawing does not say its unit, and is %.4g by %.4g. Say whether it is drawn in millimetres or in inches.",
+			wide, high)
+	}
+	if t.err != nil {
+		return out, t.err
+	}
+	p, read, err := s.Into(p)
+	if err != nil {
+		return out, err
+	}
+	for _, b := range read.Flat.Bends {
+		out.Bends = append(out.Bends, b.ID)
+	}
+	out.File, err = part.Write(p)
+	return out, err
+}
+
+// sortedBy takes what the layers mean from a form.
+func sortedBy(form url.Values, d *dxf.Drawing) dxf.Sorted {
+	s := dxf.Sorted{Drawing: d}
 	for i, name := range d.Layers() {
 		switch form.Get(LayerField(i)) {
 		case edgeLayer:
@@ -103,21 +135,7 @@ func Drawn(form url.Values) (file []byte, bends []string, err error) {
 			s.Down = append(s.Down, name)
 		}
 	}
-	if t.err == nil && len(s.Outline) == 0 {
-		t.refuse(LayerField(0), "Say which layer the outline is on.")
-	}
-	if t.err != nil {
-		return nil, nil, t.err
-	}
-	p, _, err = s.Into(p)
-	if err != nil {
-		return nil, nil, err
-	}
-	for _, b := range p.Flat.Bends {
-		bends = append(bends, b.ID)
-	}
-	file, err = part.Write(p)
-	return file, bends, err
+	return s
 }
 
 // drawnPart reads what is typed beside a drawing.

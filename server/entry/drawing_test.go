@@ -30,7 +30,7 @@ func drawnForm(t testing.TB) url.Values {
 func TestSuggestedMeanings(t *testing.T) {
 	for name, want := range map[string]string{
 		"CUT": edgeLayer, "BEND_UP": upLayer, "BEND_DOWN": downLayer, "Outline": edgeLayer, "bend lines": upLayer,
-		"Fold dn": downLayer, "MARKS": nothingLayer, "0": nothingLayer, "outer contour": edgeLayer,
+		"Fold dn": downLayer, "MARKS": nothingLayer, "0": nothingLayer, "outer contour": edgeLayer, "Holes": edgeLayer, "OPENINGS": edgeLayer, "slot": edgeLayer,
 	} {
 		if got := suggested(name); got != want {
 			t.Errorf("suggested(%q) = %q, want %q", name, got, want)
@@ -45,16 +45,16 @@ func TestDrawn(t *testing.T) {
 		form := drawnForm(t)
 		form.Set("units", c.units)
 		form.Set("thickness", c.thickness)
-		file, bends, err := Drawn(form)
+		drawn, err := Drawn(form)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
-		p, err := part.Read(file)
+		p, err := part.Read(drawn.File)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
-		if len(bends) != 2 || len(p.Flat.Bends) != 2 {
-			t.Errorf("%s: bends %q, the part has %d", name, bends, len(p.Flat.Bends))
+		if len(drawn.Bends) != 2 || len(p.Flat.Bends) != 2 {
+			t.Errorf("%s: bends %q, the part has %d", name, drawn.Bends, len(p.Flat.Bends))
 		}
 		if d := float64(p.Thickness) - 1.5; d < -0.1 || d > 0.1 {
 			t.Errorf("%s: thickness %v, want about 1.5", name, p.Thickness)
@@ -66,11 +66,11 @@ func TestDrawnAngles(t *testing.T) {
 	form := drawnForm(t)
 	form.Set("angle", "60")
 	form.Set(BendField("b1"), "-30")
-	file, _, err := Drawn(form)
+	drawn, err := Drawn(form)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := part.Read(file)
+	p, err := part.Read(drawn.File)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,8 +87,8 @@ func TestDrawnRefusals(t *testing.T) {
 	for field, value := range map[string]string{"text": "", "thickness": "thick", "angle": "0", "bend[b1]": "180", "inside_radius": "-1"} {
 		form := drawnForm(t)
 		form.Set(field, value)
-		if file, _, err := Drawn(form); err == nil {
-			t.Errorf("%s = %q gives %s, want it refused", field, value, file)
+		if drawn, err := Drawn(form); err == nil {
+			t.Errorf("%s = %q gives %s, want it refused", field, value, drawn.File)
 		} else if !strings.Contains(err.Error(), field) {
 			t.Errorf("%s = %q is refused without its name: %v", field, value, err)
 		}
@@ -105,8 +105,29 @@ func FuzzDrawn(f *testing.F) {
 		if _, err := Layers(form); err != nil {
 			return
 		}
-		if file, _, err := Drawn(form); err == nil && len(file) == 0 {
+		if drawn, err := Drawn(form); err == nil && len(drawn.File) == 0 {
 			t.Error("neither a part nor a refusal")
 		}
 	})
+}
+
+// A drawing so small that it may be in inches must say so; what was left out of it
+// is told also while it is refused.
+func TestDrawnInDoubt(t *testing.T) {
+	form := drawnForm(t)
+	form.Set("text", strings.NewReplacer("100", "50", "60", "30", "70", "35", "\n30\n", "\n15\n").Replace(form.Get("text")))
+	form.Set(LayerField(2), nothingLayer)
+	drawn, err := Drawn(form)
+	if err == nil || !strings.Contains(err.Error(), "drawn_in") || !strings.Contains(err.Error(), "is 50 by 30") {
+		t.Errorf("a drawing of 50 by 30 that names no unit: %v, want its unit asked", err)
+	}
+	if len(drawn.Used) != 1 || len(drawn.Left) != 1 || drawn.Left[0].Layer != "BEND_DOWN" {
+		t.Errorf("used %v, left out %v, want the lines of the third layer left out", drawn.Used, drawn.Left)
+	}
+	for _, unit := range []string{"mm", "in"} {
+		form.Set("drawn_in", unit)
+		if _, err := Drawn(form); err != nil {
+			t.Errorf("drawn in %s: %v", unit, err)
+		}
+	}
 }

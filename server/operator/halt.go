@@ -8,6 +8,7 @@ import (
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler"
+	"brakeside/traveler/phrase"
 	"brakeside/traveler/standing"
 )
 
@@ -103,7 +104,7 @@ func (d *differences) step(old, new traveler.Step) {
 	d.words(at+"angle", old.Target.Text(1)+"°", new.Target.Text(1)+"°")
 	d.words(at+"stop", old.Stop.Text(1), new.Stop.Text(1))
 	d.words(at+"bar", old.Bar, new.Bar)
-	d.words(at+"leaf", leaves[old.Leaf], leaves[new.Leaf])
+	d.words(at+"leaf", phrase.Leaf(old.Leaf), phrase.Leaf(new.Leaf))
 	d.length(at+"nose setback", old.NoseSetback, new.NoseSetback)
 	d.length(at+"gauge", old.Gauge, new.Gauge)
 	d.words(at+"back stop", backStopWords(old), backStopWords(new))

@@ -137,8 +137,6 @@ func gauge(u say.Ruler, t *traveler.Traveler, step traveler.Step) string {
 	return words
 }
 
-var leaves = map[string]string{traveler.FullLeaf: "full face", traveler.SlimLeaf: "slim face"}
-
 var places = map[string]string{
 	traveler.Middle:    "middle of the brake",
 	traveler.PastLeft:  "hanging past the left end",
@@ -156,7 +154,7 @@ func settings(step traveler.Step) []settingView {
 	if len(step.Segments) > 0 {
 		list = append(list, settingView{"fingers", "Fingers, left to right", fingers(step)})
 	}
-	list = append(list, settingView{"leaf", "Leaf", leaves[step.Leaf]}, settingView{"place", "Place", places[step.Place]})
+	list = append(list, settingView{"leaf", "Leaf", phrase.Leaf(step.Leaf)}, settingView{"place", "Place", places[step.Place]})
 	if step.BarPlace != "" {
 		list = append(list, settingView{"along", "Along the brake", step.BarPlace})
 	}

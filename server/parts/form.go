@@ -209,8 +209,8 @@ func takeUpload(r *http.Request, form url.Values) error {
 func typedPart(form url.Values) ([]byte, error) {
 	switch form.Get("kind") {
 	case DrawingKind:
-		file, _, err := entry.Drawn(form)
-		return file, err
+		drawn, err := entry.Drawn(form)
+		return drawn.File, err
 	case shelf.FileKind:
 		if strings.TrimSpace(form.Get("text")) == "" {
 			return nil, fault.New(fault.Invalid, "text", "Choose a part file or paste one.")
@@ -272,12 +272,12 @@ func (s *Section) drawingGroups(r *http.Request, form url.Values) []web.Group {
 	}
 	layers.Fields = append(layers.Fields, web.Field{
 		Name: "drawn_in", Label: "Drawn in", Hint: "where the drawing does not say",
-		Choices: web.Choices("", "mm", "millimetres", "in", "inches"),
+		Choices: web.Choices("", "", "as the drawing says", "mm", "millimetres", "in", "inches"),
 	})
 	bends := web.Group{Heading: "Bend angles", Fields: []web.Field{{Name: "angle", Label: "All bends", Unit: "°", Figure: true}}}
-	_, ids, err := entry.Drawn(form)
-	if err == nil && len(ids) > 1 {
-		for _, id := range ids {
+	drawn, err := entry.Drawn(form)
+	if err == nil && len(drawn.Bends) > 1 {
+		for _, id := range drawn.Bends {
 			bends.Fields = append(bends.Fields, web.Field{
 				Name: entry.BendField(id), Label: "or " + id, Unit: "°", Figure: true, Hint: "-90 folds the other way",
 			})
@@ -404,10 +404,15 @@ func (s *Section) drawingOfForm(r *http.Request, form url.Values) shelf.Drawing 
 		form.Set("number", "new part")
 	}
 	file, err := typedPart(form)
-	if err != nil {
-		field, message := web.MessageOf(err)
-		return shelf.Drawing{Message: message, Field: field}
+	view := shelf.Drawing{}
+	if err == nil {
+		view, _ = s.drawn(r, file)
+	} else {
+		view.Field, view.Message = web.MessageOf(err)
 	}
-	view, _ := s.drawn(r, file)
+	if form.Get("kind") == DrawingKind {
+		drawn, _ := entry.Drawn(form) // what it refuses was told
+		view.Used, view.Left = drawn.Used, drawn.Left
+	}
 	return view
 }

@@ -63,6 +63,7 @@ type workingView struct {
 
 type blockedView struct {
 	Bends   string
+	One     bool // bend
 	Why     []string
 	Cures   []cureView
 	Words   string
@@ -155,10 +156,7 @@ func (p *planView) fill(plan *process.Plan, rule say.Ruler, forms formsOf) error
 	short := wording.InShort(plan)
 	p.Facts = web.Pairs("Blank", rule.Size(plan.Blank.Width)+" × "+rule.Size(plan.Blank.Height), "Inside radius", short.Radius)
 	if !plan.Feasible {
-		if len(plan.Blocked) > 0 {
-			p.Facts = append(p.Facts, web.Pairs("In plain words", plan.Blocked[0].Reason)...)
-		}
-		p.Facts = append(p.Facts, web.Pairs("First reason", short.No)...)
+		p.Facts = append(p.Facts, web.Pairs("In plain words", short.No)...)
 		p.Verdict = "cannot be bent here"
 		if plan.Undecided {
 			p.Verdict = "no order found, and none proven impossible"
@@ -221,7 +219,10 @@ func (f formsOf) with(c process.Cure) (string, error) {
 
 func (p *planView) fillBlocked(plan *process.Plan, forms formsOf) error {
 	for _, b := range plan.Blocked {
-		out := blockedView{Bends: strings.Join(plan.Blank.Words(b.Bends), ", "), Why: b.Why, Words: b.Picture.Words}
+		out := blockedView{
+			Bends: strings.Join(plan.Blank.Words(b.Bends), ", "), One: len(b.Bends) == 1,
+			Why: b.Why, Words: b.Picture.Words,
+		}
 		for _, c := range b.Cures {
 			address, err := forms.with(c)
 			if err != nil {
@@ -287,7 +288,7 @@ func (s *Section) BendsPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	shown.Frame = s.Frame(r, "parts")
 	if !plan.Feasible {
-		shown.Trouble = "This part cannot be bent on this brake; the page before says why."
+		shown.Trouble = "This part " + plan.Not() + "; the page before says more."
 		return s.Show(w, web.Page{Name: "owner/bends", View: shown})
 	}
 	at, angle := stepAndAngle(r, plan)
@@ -392,7 +393,7 @@ func handlingWords(b *flat.Blank, step process.Step) string {
 	words = append(words, phrase.Turns(traveler.FreezeHandling(b, step))...)
 	words = append(words, barOf(step))
 	if step.Leaf == "slim" {
-		words = append(words, "slim leaf")
+		words = append(words, phrase.Leaf(traveler.SlimLeaf))
 	}
 	if step.Place != process.Middle {
 		words = append(words, placeWords[step.Place])
@@ -441,7 +442,7 @@ func (s *Section) FramePicture(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if !plan.Feasible {
-		return fault.New(fault.Unbendable, "", "This part cannot be bent on this brake.")
+		return fault.New(fault.Unbendable, "", "%s: %s", plan.Blank.Part.Number, plan.Not())
 	}
 	at, angle := stepAndAngle(r, plan)
 	stop := plan.Steps[at-1].StopBend

@@ -11,6 +11,7 @@ import (
 	"brakeside/server/change"
 	"brakeside/server/store"
 	"brakeside/server/web"
+	"brakeside/traveler/dxf"
 )
 
 // Decoded reads a brake file into values that keep their numbers as written.
@@ -48,6 +49,7 @@ type Drawing struct {
 	Blank          template.HTML
 	Views          []template.HTML
 	Facts          []web.Pair
+	Used, Left     []dxf.Tally // of a drawing that was read
 }
 
 // FileKind is the kind of a form in which the file itself is typed or sent.

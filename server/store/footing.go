@@ -33,7 +33,7 @@ type stood struct {
 // stand notes what stands there once the database is open.
 func (f *footing) stand(path string) error {
 	for _, name := range []string{path, path + "-wal", path + "-shm"} {
-		info, err := os.Stat(name)
+		info, err := fileAt(name)
 		if err != nil {
 			return worded(err)
 		}
@@ -46,7 +46,7 @@ func (f *footing) stand(path string) error {
 // written any more.
 func (f *footing) there() error {
 	for _, file := range f.files {
-		now, err := os.Stat(file.path)
+		now, err := fileAt(file.path)
 		switch {
 		case err != nil || !os.SameFile(now, file.info):
 			return &trouble{fault.New(fault.Busy, "", "The file of the service was deleted, moved or replaced while it runs: nothing was stored. "+
@@ -122,7 +122,7 @@ func (s *Store) rescue() (put func() error, err error) {
 		return none, nil
 	}
 	file := s.footing.files[0]
-	if now, err := os.Stat(file.path); err == nil && os.SameFile(now, file.info) {
+	if now, err := fileAt(file.path); err == nil && os.SameFile(now, file.info) {
 		return none, nil
 	}
 	temp, err := copyBeside(context.Background(), s.read, s.path, asItIs)

@@ -126,8 +126,8 @@ func Read(file []byte) (*Paper, error) {
 		if i == 0 {
 			p.head(pg)
 			p.blank(pg)
-			p.before(pg)
 		}
+		p.before(pg)
 		p.rows(pg)
 		for _, t := range pg.items {
 			if strings.HasSuffix(t.words, cutSign) {
@@ -137,6 +137,12 @@ func Read(file []byte) (*Paper, error) {
 	}
 	if len(p.Steps) == 0 {
 		p.unread("no step is found")
+	}
+	if p.FaceUp == "" {
+		p.unread("how the blank is laid")
+	}
+	if p.Scale == "" {
+		p.unread("what the stop's scale shows")
 	}
 	return p, nil
 }
@@ -192,11 +198,5 @@ func (p *Paper) before(pg page) {
 		case stopZero:
 			p.Zero, p.Scale = s.number("zero"), s.named["scale"]
 		}
-	}
-	if p.FaceUp == "" {
-		p.unread("how the blank is laid")
-	}
-	if p.Scale == "" {
-		p.unread("what the stop's scale shows")
 	}
 }

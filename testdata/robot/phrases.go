@@ -62,7 +62,7 @@ var (
 		{setsBrake, say(`CHANGE BAR to .+`)},
 		{setsBrake, say(`SET THE NOSE SETBACK anew: [0-9.]+`)},
 		{setsBrake, say(`RESET .+ to [\d. +]+`)},
-		{setsBrake, say(`LEAF: (?:take the extension off, slim face|put the extension on, full face)`)},
+		{setsBrake, say(`TAKE THE LEAF EXTENSION OFF|PUT THE LEAF EXTENSION ON`)},
 		{setsBrake, say(`MOVE the part (?:past the (?:LEFT|RIGHT) end of the brake|back to the middle of the brake)(?:: .+)?`)},
 		{setsBrake, say(`PACKING STRIP [\d.]+ mm under the back of the bar, this step only`)},
 		{setsBrake, say(`AFTER the bend slide the bar out to the (?:LEFT|RIGHT)`)},
@@ -73,7 +73,7 @@ var (
 		{clampWords, say(`swing (?P<swinging>[^,]+)`)},
 	}
 	barPhrases = []phrase{
-		{barWords, say(`(?P<bar>[^,…]+), (?P<leaf>full|SLIM) leaf face(?:, past the (?P<end>LEFT|RIGHT) end)?`)},
+		{barWords, say(`(?P<bar>[^,…]+?)(?:, leaf extension (?:on|OFF))?(?:, past the (?P<end>LEFT|RIGHT) end)?`)},
 	}
 	nosePhrases = []phrase{
 		{fromEdge, say(`(?:mm )?(?:from the )?sheared edge of (?P<face>[^,]+)` + ownLine)},

@@ -12,8 +12,26 @@ import (
 	"brakeside/traveler/view"
 )
 
-// wordsFinished stand over the picture of the finished part.
-const wordsFinished = "finished part, not to scale"
+// What stands over the picture of the finished part.
+const (
+	wordsFinished = "finished part, not to scale"
+	wordsUnseen   = "; behind: "
+)
+
+// says is what stands over the picture: with the faces that are not seen in it.
+func (w whole) says() string {
+	between, words := wordsUnseen, wordsFinished
+	if w.Picture == nil {
+		return words
+	}
+	for _, spot := range w.Spots {
+		if spot.What == traveler.SpotFace && !spot.Seen {
+			words += between + spot.Name
+			between = ", "
+		}
+	}
+	return words
+}
 
 // whole is the picture of the finished part; nil in older travelers.
 type whole struct{ *traveler.Picture }
@@ -31,7 +49,7 @@ func (w whole) length(b canvas.Box) float64 {
 	if b.W < leastFinished || b.H < leastFinished {
 		return 0
 	}
-	room := finishedRoom(b)
+	room := w.room(b)
 	s := view.Fitted(w.Picture, room.W, room.H)
 	if s.Empty() {
 		return 0
@@ -42,9 +60,9 @@ func (w whole) length(b canvas.Box) float64 {
 	return 0
 }
 
-// finishedRoom is the part of a box that the picture itself may fill.
-func finishedRoom(b canvas.Box) canvas.Box {
-	_, b = b.Inset(1.5).CutTop(canvas.Small.Height(wordsFinished, b.W-3))
+// room is the part of a box that the picture itself may fill.
+func (w whole) room(b canvas.Box) canvas.Box {
+	_, b = b.Inset(1.5).CutTop(canvas.Small.Height(w.says(), b.W-3))
 	return b
 }
 
@@ -54,26 +72,27 @@ func (w whole) draw(c canvas.Canvas, b canvas.Box) {
 	if w.length(b) == 0 {
 		return
 	}
-	title, _ := b.Inset(1.5).CutTop(canvas.Small.Height(wordsFinished, b.W-3))
-	c.Flow(title, canvas.Small, wordsFinished)
-	room := finishedRoom(b)
+	title, _ := b.Inset(1.5).CutTop(canvas.Small.Height(w.says(), b.W-3))
+	c.Flow(title, canvas.Small, w.says())
+	room := w.room(b)
 	s := view.Fitted(w.Picture, room.W, room.H)
 	c.Add(draw.Moved(s.Marks(), room.X, room.Y)...)
 	on := func(spot traveler.Spot) draw.Point {
 		at := s.At(spot.At)
 		return draw.Point{X: room.X + at.X, Y: room.Y + at.Y}
 	}
-	var taken []draw.Point
+	var taken []canvas.Box
 	for _, spot := range s.Spots(traveler.SpotMirror) {
-		taken = append(taken, on(spot))
+		at := s.At(spot.At)
+		taken = append(taken, canvas.Around([]draw.Point{at}).Grown(sign.MirrorReach))
 		sign.Mirror(c, on(spot))
 	}
+	c.Add(draw.Moved(s.NamesClear(canvas.Smallest, room.H, &taken), room.X, room.Y)...)
 	for _, spot := range s.Spots(traveler.SpotBend) {
-		at := on(spot)
-		near := func(p draw.Point) bool { return canvas.Distance(p, at) < 2.2*sign.DiscRadius }
-		if at.Y-sign.DiscRadius >= title.Bottom() && !slices.ContainsFunc(taken, near) {
-			taken = append(taken, at)
-			sign.Disc(c, at, sign.DiscRadius, strconv.Itoa(spot.Step))
+		disc := canvas.Around([]draw.Point{s.At(spot.At)}).Grown(sign.DiscRadius)
+		if on(spot).Y-sign.DiscRadius >= title.Bottom() && !slices.ContainsFunc(taken, disc.Meets) {
+			taken = append(taken, disc)
+			sign.Disc(c, on(spot), sign.DiscRadius, strconv.Itoa(spot.Step))
 		}
 	}
 }

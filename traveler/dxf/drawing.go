@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"slices"
 	"strings"
 
 	"brakeside/calc/geom"
@@ -14,10 +15,13 @@ const mostPoints = 200_000
 // millimetres.
 const ChordError = 0.01
 
-// Drawing is what was read of a file, in millimetres.
+// Drawing is what was read of a file, in millimetres, with what stands in blocks
+// put where it was inserted.
 type Drawing struct {
 	Units  Units
 	Shapes []Shape
+	Aside  []Shape  // what cuts nothing, such as writing; Unread says why it was left out
+	Named  []string // layers that the file lists, with something on them or not
 }
 
 // Units is how the file gives its lengths.
@@ -28,7 +32,40 @@ const (
 	NoUnits     Units = ""
 	Millimetres Units = "mm"
 	Inches      Units = "in"
+	Centimetres Units = "cm" // only in the header of a file
+	Metres      Units = "m"
 )
+
+// doubtful is the size below which a drawing that names no unit may be one in
+// inches: the larger side of most blanks is over 60 mm, and under 60 inches
+// (common practice, no source).
+const doubtful = 60
+
+// Doubtful reports whether a drawing that names no unit, and was read in none, is
+// so small that it may be in inches.
+func (d *Drawing) Doubtful() bool {
+	if d.Units != NoUnits || len(d.Shapes) == 0 {
+		return false
+	}
+	low, high := d.bounds()
+	return max(high.X-low.X, high.Y-low.Y) < doubtful
+}
+
+// Size gives the width and the height of all that can be read.
+func (d *Drawing) Size() (wide, high float64) {
+	low, top := d.bounds()
+	return top.X - low.X, top.Y - low.Y
+}
+
+func (d *Drawing) bounds() (low, high geom.Point2) {
+	var all []geom.Point2
+	for _, s := range d.Shapes {
+		if s.Unread == "" {
+			all = append(all, s.Points...)
+		}
+	}
+	return geom.Bounds(all...)
+}
 
 // Shape is one entity.
 type Shape struct {
@@ -55,6 +92,12 @@ func (d *Drawing) Layers() []string {
 		}
 	}
 	return out
+}
+
+// Knows reports whether the file lists a layer, or has something on it.
+func (d *Drawing) Knows(layer string) bool {
+	same := func(name string) bool { return strings.EqualFold(name, layer) }
+	return slices.ContainsFunc(d.Named, same) || slices.ContainsFunc(d.Layers(), same)
 }
 
 // On lists the shapes of a layer; capitals do not matter.

@@ -32,7 +32,7 @@ const (
 		"0 VERTEX\n8 EDGE\n10 5\n20 5\n0 SEQEND\n"
 	spline  = "0 SPLINE\n8 EDGE\n70 8\n10 7\n20 9\n10 8\n20 9\n"
 	words   = "0 TEXT\n8 EDGE\n10 0\n20 0\n40 3\n1 hello\n"
-	inSpace = "0 CIRCLE\n8 EDGE\n10 0\n20 0\n40 5\n210 0\n220 0\n230 -1\n"
+	inSpace = "0 CIRCLE\n8 EDGE\n10 0\n20 0\n40 5\n210 0\n220 0.6\n230 0.8\n"
 	fitted  = "0 POLYLINE\n8 EDGE\n66 1\n70 4\n0 VERTEX\n70 16\n10 0\n20 9\n0 VERTEX\n70 8\n10 1\n20 1\n" +
 		"0 VERTEX\n70 8\n10 2\n20 1\n0 SEQEND\n"
 	reversed = "0 LWPOLYLINE\n8 EDGE\n90 2\n70 0\n10 0\n20 0\n42 -1\n10 10\n20 0\n"
@@ -137,7 +137,7 @@ func TestUnread(t *testing.T) {
 	if len(d.Shapes) != 3 {
 		t.Fatalf("%d shapes, want the line, the spline and the circle", len(d.Shapes))
 	}
-	for i, says := range []string{"", "draw it as lines, polylines, arcs and circles", "a plane of its own"} {
+	for i, says := range []string{"", "is a spline whose knots do not fit", "a plane of its own"} {
 		if s := d.Shapes[i]; !strings.Contains(s.Unread, says) || (s.Unread == "") != (says == "") {
 			t.Errorf("%s: %q, want %q", s.Kind, s.Unread, says)
 		}
@@ -161,7 +161,7 @@ func TestReadRefuses(t *testing.T) {
 		{"words", []byte("Dear shop,\nplease bend this.\n"), "a group code, a whole number, was expected", 1},
 		{"the binary form", []byte("AutoCAD Binary DXF\r\n\x1a\x00"), "binary form", 0},
 		{"cut off in a pair", []byte("0\nSECTION\n2\n"), "ends in the middle of a pair", 3},
-		{"feet", file("9 $INSUNITS\n70 2\n", line), `unit "2"; save it in millimetres (4) or inches (1)`, 8},
+		{"feet", file("9 $INSUNITS\n70 2\n", line), `unit "2"; save it in mm (4), cm (5), m (6) or inches (1)`, 8},
 		{"no number", file("", "0 LINE\n8 EDGE\n10 abc\n20 0\n11 1\n21 1\n"), `"abc" is no number`, 16},
 		{"a number too large", file("", "0 LINE\n8 EDGE\n10 1e12\n20 0\n11 1\n21 1\n"),
 			`"1e12" is no number that a drawing of a blank can hold`, 16},

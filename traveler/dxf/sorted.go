@@ -18,8 +18,8 @@ type Sorted struct {
 }
 
 // Into gives a part the shape of the drawing. It refuses with fault.Missing a
-// layer with nothing on it, and with fault.Invalid what cannot be folded, with
-// the place.
+// layer that the drawing does not know, and with fault.Invalid what cannot be
+// folded, with the place.
 func (s Sorted) Into(p part.Part) (part.Part, cut.Read, error) {
 	var sketch cut.Sketch
 	for _, kind := range []struct {
@@ -43,7 +43,7 @@ func (s Sorted) Into(p part.Part) (part.Part, cut.Read, error) {
 // where it is asked for.
 func (s Sorted) strokes(layer string) ([]cut.Stroke, error) {
 	shapes := s.Drawing.On(layer)
-	if len(shapes) == 0 {
+	if len(shapes) == 0 && !s.Drawing.Knows(layer) {
 		layers := strings.Join(s.Drawing.Layers(), ", ")
 		return nil, fault.New(fault.Missing, "", "there is nothing on the layer %q; the layers are %s", layer, layers)
 	}

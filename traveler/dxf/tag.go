@@ -75,26 +75,18 @@ func (s *scan) take() (tag, bool) {
 	return p, ok
 }
 
-// reader makes shapes of pairs.
-type reader struct {
-	scan
-	drawing *Drawing
-	scale   float64 // millimetres in one unit of the file
-	points  int
-}
-
 // tags are the values of one entity, in the order of the file.
 type tags []tag
 
 // group reads the pairs up to the next entity.
-func (r *reader) group() tags {
+func (s *scan) group() tags {
 	var out tags
 	for {
-		p, ok := r.peek()
+		p, ok := s.peek()
 		if !ok || p.code == 0 {
 			return out
 		}
-		r.take()
+		s.take()
 		out = append(out, p)
 	}
 }
@@ -110,10 +102,10 @@ func (g tags) text(code int) string {
 }
 
 // number gives the first value of a code as a number, 0 when there is none.
-func (r *reader) number(g tags, code int) float64 {
+func (s *scan) number(g tags, code int) float64 {
 	for _, p := range g {
 		if p.code == code {
-			return r.parse(p)
+			return s.parse(p)
 		}
 	}
 	return 0
@@ -122,10 +114,10 @@ func (r *reader) number(g tags, code int) float64 {
 // farthest is how far from the origin a drawing may lie, in its own units.
 const farthest = 1e7
 
-func (r *reader) parse(p tag) float64 {
+func (s *scan) parse(p tag) float64 {
 	v, err := strconv.ParseFloat(p.value, 64)
-	if (err != nil || math.IsNaN(v) || math.Abs(v) > farthest) && r.err == nil {
-		r.err = invalid(p.row+1, strconv.Quote(p.value)+" is no number that a drawing of a blank can hold")
+	if (err != nil || math.IsNaN(v) || math.Abs(v) > farthest) && s.err == nil {
+		s.err = invalid(p.row+1, strconv.Quote(p.value)+" is no number that a drawing of a blank can hold")
 	}
 	return v
 }
@@ -136,7 +128,38 @@ func (g tags) flag(bit int) bool {
 	return flags&bit != 0
 }
 
-// point gives a place, in millimetres, of the codes of its x and y.
-func (r *reader) point(g tags, code int) geom.Point2 {
-	return geom.Point2{X: r.number(g, code), Y: r.number(g, code+10)}.Times(r.scale)
+// numberOr gives the first value of a code as a number, another when there is none.
+func (s *scan) numberOr(g tags, code int, other float64) float64 {
+	if g.text(code) == "" {
+		return other
+	}
+	return s.number(g, code)
+}
+
+// point gives a place, in units of the file, of the codes of its x and y.
+func (s *scan) point(g tags, code int) geom.Point2 {
+	return geom.Point2{X: s.number(g, code), Y: s.number(g, code+10)}
+}
+
+// all gives all places whose x has that code.
+func (s *scan) all(g tags, code int) (out []geom.Point2) {
+	for _, p := range g {
+		switch {
+		case p.code == code:
+			out = append(out, geom.Point2{X: s.parse(p)})
+		case p.code == code+10 && len(out) > 0:
+			out[len(out)-1].Y = s.parse(p)
+		}
+	}
+	return out
+}
+
+// numbers gives all values of a code.
+func (s *scan) numbers(g tags, code int) (out []float64) {
+	for _, p := range g {
+		if p.code == code {
+			out = append(out, s.parse(p))
+		}
+	}
+	return out
 }

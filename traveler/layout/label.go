@@ -40,8 +40,8 @@ func (d drawing) names() {
 		}
 	}
 	for _, c := range d.blank.Curves {
-		if c.Whole(d.blank) && !in.put(d.besideHole(c)) {
-			list = append(list, fmt.Sprintf("hole at %s / %s: %s", c.Centre.X.Text(1), c.Centre.Y.Text(1), diameter(c)))
+		if words := d.curveWords(c); !c.Whole(d.blank) || c.Radius == 0 || !in.put(d.besideHole(c)) {
+			list = append(list, words)
 		}
 	}
 	d.list(list, d.leadOut(led))
@@ -54,6 +54,19 @@ func (d drawing) bendWords(l traveler.BendLine) string {
 		way = "up"
 	}
 	return letter.Clean(fmt.Sprintf("%s %s %s%s", l.BendWord(), way, bendSize(l), bendStep(d.blank, l)))
+}
+
+// curveWords say where a hole, an arc or another curve lies that is named away from it.
+func (d drawing) curveWords(c traveler.Curve) string {
+	at := c.Centre.X.Text(1) + " / " + c.Centre.Y.Text(1)
+	switch {
+	case c.Radius == 0:
+		from := d.blank.Rings()[c.Ring][c.From]
+		return "curve from " + from.X.Text(1) + " / " + from.Y.Text(1) + ": cut it from the drawing file"
+	case c.Whole(d.blank):
+		return "hole at " + at + ": " + diameter(c)
+	}
+	return "R " + c.Radius.Text(1) + " about " + at
 }
 
 func diameter(c traveler.Curve) string { return "dia " + (2 * c.Radius).Text(1) }

@@ -15,6 +15,7 @@ import (
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/letter"
+	"brakeside/traveler/phrase"
 )
 
 // Ticked draws outline, openings, bend lines and nose lines only, without any
@@ -124,8 +125,8 @@ func described(b traveler.Blank, p traveler.Part) string {
 func heading(b traveler.Blank, p traveler.Part) []string {
 	return []string{
 		letter.Clean(fmt.Sprintf("%s  rev %s  %s", p.Number, p.Revision, p.Title)),
-		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s: %s x %s mm   both diagonals %s   face A up, datum corner lower left",
-			p.Material, p.Thickness.Text(2), b.Identity(), b.Width.Text(1), b.Height.Text(1), b.Diagonal.Text(1))),
+		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s: %s x %s mm   %s   face A up, datum corner lower left",
+			p.Material, p.Thickness.Text(2), b.Identity(), b.Width.Text(1), b.Height.Text(1), phrase.Diagonals(b))),
 	}
 }
 

@@ -37,7 +37,7 @@ func (d drawing) zone(l traveler.BendLine) {
 // holes marks the centres of round holes.
 func (d drawing) holes() {
 	for _, c := range d.blank.Curves {
-		if !c.Whole(d.blank) {
+		if !c.Whole(d.blank) || c.Radius == 0 {
 			continue
 		}
 		at, r := d.at(c.Centre), mm(c.Radius)

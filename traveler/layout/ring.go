@@ -48,7 +48,7 @@ func (d drawing) ring(number int, points []traveler.Point) {
 func (d drawing) arcs(ring, corners int) map[int]*traveler.Curve {
 	out := map[int]*traveler.Curve{}
 	for i := range d.blank.Curves {
-		if c := &d.blank.Curves[i]; c.Ring == ring && c.From < corners && c.Chords > 0 {
+		if c := &d.blank.Curves[i]; c.Ring == ring && c.From < corners && c.Chords > 0 && c.Radius > 0 {
 			out[c.From] = c
 		}
 	}

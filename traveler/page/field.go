@@ -64,9 +64,12 @@ func TickField(c canvas.Canvas, b canvas.Box, label, value string) {
 	c.Write(rest, canvas.Strongly, value)
 }
 
+// TickWidth is the width of a box to tick in front of its words.
+const TickWidth = 6.0
+
 // Tick is a box to tick and what it stands for.
 func Tick(c canvas.Canvas, b canvas.Box, words string) {
-	sign, rest := b.CutLeft(6)
+	sign, rest := b.CutLeft(TickWidth)
 	c.Frame(canvas.Box{X: sign.X, Y: sign.Y + (sign.H-4)/2, W: 4, H: 4}, draw.Outline)
 	c.Write(rest, canvas.Plain, words)
 }

@@ -33,6 +33,11 @@ func (l layout) better(than layout) bool {
 // it gives how many blocks each page takes. A block too high for any page has
 // one of its own.
 func breaks(blocks []Block, room func(page int) float64) []int {
+	return pack(blocks, room).counts
+}
+
+// pack is breaks with how good they are.
+func pack(blocks []Block, room func(page int) float64) layout {
 	best := make([]layout, len(blocks)+1)
 	best[0].counts = []int{}
 	for end := 1; end <= len(blocks); end++ {
@@ -55,7 +60,7 @@ func breaks(blocks []Block, room func(page int) float64) []int {
 			}
 		}
 	}
-	return best[len(blocks)].counts
+	return best[len(blocks)]
 }
 
 // evenness is what a page's free height counts against a layout: fully where

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -23,8 +24,12 @@ const leastNotes = 25.0
 
 // Fill puts blocks on pages one below the other and stretches those of a page
 // into the space that is left. Every page but the sheet's first begins with the
-// strip that names it.
+// strip that names it, a low one where that saves a page: the rows have codes of their
+// own.
 func (s *Set) Fill(blocks []Block) {
+	pages := len(breaks(affordable(blocks, s.room), s.room))
+	s.lean = len(s.Codes.Steps) > 0
+	s.lean = s.lean && len(breaks(affordable(blocks, s.room), s.room)) < pages
 	blocks = affordable(blocks, s.room)
 	for _, n := range breaks(blocks, s.room) {
 		var c canvas.Canvas
@@ -53,6 +58,16 @@ func affordable(blocks []Block, room func(page int) float64) []Block {
 		}
 	}
 	return blocks
+}
+
+// Better gives the first of two orders of blocks, unless the second needs fewer pages
+// or, in as many, brings all rows to the first.
+func (s *Set) Better(first, second []Block) []Block {
+	a, b := pack(affordable(first, s.room), s.room), pack(affordable(second, s.room), s.room)
+	if fewer := cmp.Compare(len(b.counts), len(a.counts)); fewer < 0 || fewer == 0 && b.rows == 1 && a.rows > 1 {
+		return second
+	}
+	return first
 }
 
 // Room is the height that a page which is not the first has for blocks.

@@ -28,6 +28,7 @@ var papers = map[string]struct{ width, height float64 }{
 type Set struct {
 	*traveler.Traveler
 	Codes  Codes      // none where the zero value is left
+	lean   bool       // the strips of further pages are low
 	paper  canvas.Box // the whole page
 	canvas []canvas.Canvas
 }

@@ -15,8 +15,14 @@ const RevisionWidth = 36.0
 // stripCode is the code of the further pages.
 func (s *Set) stripCode() Symbol { return s.Codes.Page.resized(pageCode) }
 
+// lowStrip is the height of a strip without a code.
+const lowStrip = 11.5
+
 // stripHeight is the height of the strip on top of the further pages.
 func (s *Set) stripHeight() float64 {
+	if s.lean {
+		return lowStrip
+	}
 	if s.Codes.Page.address == "" {
 		return pageCode
 	}
@@ -27,10 +33,10 @@ func (s *Set) stripHeight() float64 {
 // the shop.
 func (s *Set) Revision(c canvas.Canvas, b canvas.Box) {
 	c.Frame(b, draw.Heavy)
-	label, rest := b.CutTop(6)
+	label, rest := b.CutTop(min(6, b.H*0.4))
 	c.Fill(label, draw.Black)
 	c.Write(label, canvas.Bold.Centred().Inverse(), phrase.LabelRevision)
-	rest, revision := rest.Inset(1.5), phrase.Revision(s.Part)
+	rest, revision := rest.Inset(min(1.5, rest.H*0.1)), phrase.Revision(s.Part)
 	tall := min(lettersTall, rest.H/(canvas.CapHeight+0.04))
 	if canvas.Descends(revision) {
 		tall = min(lettersTall, rest.H/(canvas.CapHeight+2*canvas.Descent))
@@ -47,7 +53,7 @@ func (s *Set) Revision(c canvas.Canvas, b canvas.Box) {
 // and the code again, if the sheet has one.
 func (s *Set) strip(c canvas.Canvas, b canvas.Box) {
 	b, _ = b.CutTop(s.stripHeight())
-	if s.Codes.Page.address != "" {
+	if s.Codes.Page.address != "" && !s.lean {
 		var code canvas.Box
 		code, b = b.CutRight(s.stripHeight())
 		s.stripCode().Stamp(c, code.X, code.Y)
@@ -71,6 +77,12 @@ func notes(c canvas.Canvas, b canvas.Box, words string) {
 
 // name tells the sheet in a few lines.
 func (s *Set) name(c canvas.Canvas, b canvas.Box) {
+	if s.lean {
+		lines := b.Rows(2)
+		c.Write(lines[0], canvas.Strongly, s.Part.Number+"  "+s.Part.Title)
+		c.Write(lines[1], canvas.Bold, phrase.Job(s.Traveler)+" · "+phrase.Material(s.Part))
+		return
+	}
 	title, b := b.CutTop(b.H * 0.4)
 	c.Flow(title, canvas.Lettering{Face: draw.Bold, Size: 5, Least: canvas.Smallest}, s.Part.Title)
 	rows := b.Rows(3)

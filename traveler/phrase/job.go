@@ -54,7 +54,11 @@ func Prepare(b traveler.Brake) []string {
 		hold = "magnet on: bar does not shift"
 	}
 	zero := fmt.Sprintf("stop zero: leaf flat reads %s (%s)", Angle(zeroReading(b)), ScaleReads(b.Reads))
-	return []string{"blank deburred; bed, bar clean", "last page's cautions read", hold, zero}
+	words := []string{"blank deburred; bed, bar clean", "cautions read"}
+	if b.SlimFace > 0 && b.SlimFace < b.FullFace {
+		words = append(words, Leaf(traveler.FullLeaf))
+	}
+	return append(words, hold, zero)
 }
 
 // Pencil tells to mark the nose lines while the blank is flat, each on the face

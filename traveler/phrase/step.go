@@ -61,14 +61,16 @@ func Springback(b traveler.Brake, s traveler.Step) string {
 	return words
 }
 
-// Bar names the bar with its fingers, the leaf, and the end of the brake that the
-// part hangs past.
-func Bar(s traveler.Step) string {
+// Bar names the bar with its fingers, the leaf where it is changed for some step, and the
+// end of the brake that the part hangs past.
+func Bar(s traveler.Step, leafChanges bool) string {
 	words := s.Bar
 	if len(s.Segments) > 0 {
 		words += " " + Segments(s.Segments)
 	}
-	words += ", " + leaf(s.Leaf)
+	if leafChanges {
+		words += ", " + Leaf(s.Leaf)
+	}
 	switch s.Place {
 	case traveler.PastLeft:
 		words += ", past the LEFT end"
@@ -87,12 +89,12 @@ func Segments(segments []traveler.Segment) string {
 	return strings.Join(widths, " + ")
 }
 
-// leaf names the face of the leaf that bends.
-func leaf(leaf string) string {
+// Leaf says whether the extension of the leaf is on.
+func Leaf(leaf string) string {
 	if leaf == traveler.SlimLeaf {
-		return "SLIM leaf face"
+		return "leaf extension OFF"
 	}
-	return "full leaf face"
+	return "leaf extension on"
 }
 
 // Clamped tells which side of the part is clamped and which swings.
@@ -161,9 +163,9 @@ func ChangeNose(to traveler.Step) string {
 // ChangeLeaf tells to take the leaf's extension off or to put it on.
 func ChangeLeaf(to traveler.Step) string {
 	if to.Leaf == traveler.SlimLeaf {
-		return "LEAF: take the extension off, slim face"
+		return "TAKE THE LEAF EXTENSION OFF"
 	}
-	return "LEAF: put the extension on, full face"
+	return "PUT THE LEAF EXTENSION ON"
 }
 
 // Packing tells of the strip, of the gauge of the part, that keeps a bar from

@@ -1,10 +1,13 @@
 package sheet
 
 import (
+	"slices"
+
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
+	"brakeside/traveler/page"
 	"brakeside/traveler/phrase"
 )
 
@@ -17,15 +20,27 @@ const (
 	barHeight  = barName + barDepth + barGapLine
 )
 
-// barRoom is the height that the name of a bar and the words under its plan need.
-type barRoom struct{ name, gaps float64 }
+// barRoom is what the bar is called, and the height that this and the words under its
+// plan need.
+type barRoom struct {
+	words      string
+	name, gaps float64
+}
 
 // barNeeds asks how many lines they take in a column of what is set.
-func barNeeds(step traveler.Step, width float64) barRoom {
+func barNeeds(s *page.Set, step traveler.Step, width float64) barRoom {
+	words := barWords(s, step)
 	return barRoom{
-		name: linesOf(barName, canvas.Strongly, phrase.Bar(step), width-labelWidth()),
-		gaps: linesOf(barGapLine, canvas.Small, fullBarWords(step), width-0.4),
+		words: words,
+		name:  linesOf(barName, canvas.Strongly, words, width-labelWidth()),
+		gaps:  linesOf(barGapLine, canvas.Small, fullBarWords(step), width-0.4),
 	}
+}
+
+// barWords name the bar; and the leaf, where a step of the sheet has its extension off.
+func barWords(s *page.Set, step traveler.Step) string {
+	slim := func(t traveler.Step) bool { return t.Leaf == traveler.SlimLeaf }
+	return phrase.Bar(step, slices.ContainsFunc(s.Steps, slim))
 }
 
 // linesOf is the usual height of a line, or what words take that are too long for
@@ -48,7 +63,7 @@ func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, room barRoom, fr
 	_, name = name.CutRight(free)
 	label, rest := name.CutLeft(labelWidth())
 	c.Write(label, canvas.SmallBold, wordsBar)
-	c.Write(rest, canvas.Strongly, phrase.Bar(step))
+	c.Write(rest, canvas.Strongly, room.words)
 	plan, _ := b.CutTop(barDepth + room.gaps)
 	p := barPlan{Canvas: c, step: step}
 	p.metal, p.gaps = plan.CutTop(barDepth)

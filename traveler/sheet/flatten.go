@@ -39,9 +39,7 @@ func flattenRow(s *page.Set, i int) page.Block {
 		})
 		_, b = b.CutLeft(0.5)
 		drawFlattenSteps(c, b.Inset(rowBorder), *step.Flattening)
-		halves := boxes.Rows(2)
-		drawMeasured(c, halves[0], wordsFirst, "mm")
-		drawMeasured(c, halves[1], wordsLast, "mm")
+		drawPieces(s, c, boxes, "mm")
 	}}
 }
 

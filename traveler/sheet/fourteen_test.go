@@ -91,23 +91,26 @@ func keepPlan(t *testing.T, path, kept string) {
 	}
 }
 
-// Fourteen bends are printed on five pages, and the table for one piece, five or ten
-// is on the last of them.
+// Fourteen bends are printed on five pages of either paper, and the table for five or
+// ten pieces is on the last of them.
 func TestFourteenBendsTakeFivePages(t *testing.T) {
 	suite.Unraced(t)
 	for name, made := range manyBends(t) {
 		if len(made.Steps) < 12 {
 			t.Errorf("%s has %d steps, want 12 or 14", name, len(made.Steps))
 		}
-		for _, quantity := range []int{1, 5, 10} {
-			made.Quantity = quantity
+		for _, k := range []struct {
+			paper    string
+			quantity int
+		}{{"a4", 1}, {"a4", 10}, {"letter", 1}, {"letter", 5}, {"letter", 10}} {
+			made.Paper, made.Quantity = k.paper, k.quantity
 			pages := pagesOf(t, made)
 			if len(pages) > 5 {
-				t.Errorf("%s, %d pieces: %d pages, want at most 5", name, quantity, len(pages))
+				t.Errorf("%s on %s, %d pieces: %d pages, want at most 5", name, k.paper, k.quantity, len(pages))
 			}
 			for i, page := range pages {
 				for _, fault := range look.Crowded(page) {
-					t.Errorf("%s, %d pieces, page %d: %s", name, quantity, i+1, fault)
+					t.Errorf("%s on %s, %d pieces, page %d: %s", name, k.paper, k.quantity, i+1, fault)
 				}
 			}
 		}

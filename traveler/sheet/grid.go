@@ -17,8 +17,11 @@ const gridPieces = 20
 const gridSteps = 14
 
 // grids are the tables to write measured angles in: a row for each piece and a
-// column for each bend.
+// column for each bend. One piece alone has its boxes in the rows.
 func grids(s *page.Set) []page.Block {
+	if s.Quantity == 1 {
+		return nil
+	}
 	var out []page.Block
 	for steps := s.Steps; len(steps) > 0; {
 		n := min(gridSteps, len(steps))

@@ -10,22 +10,27 @@ import (
 
 // Sizes of the row before the first bend, without its sentences.
 const (
-	prepareHeight = 16.2
-	noseColumn    = 48.0
+	prepareTitle = 5.0
+	tickLine     = 4.8
+	noseColumn   = 47.0
 )
 
 // sentences are what is said before the first bend.
 func sentences(s *page.Set) []string {
-	return []string{wordsStart, phrase.Pencil(s.Traveler), phrase.Run(s.Traveler)}
+	said := []string{wordsStart, phrase.Pencil(s.Traveler), phrase.Run(s.Traveler)}
+	if len(s.Steps) > 0 && s.Steps[0].Bench != nil {
+		said = append(said, wordsPictures)
+	}
+	return said
 }
 
 // prepare is the row before the first bend: what to look at first, how the
 // pieces run, and where the bar's edge lies on the nose line.
 func prepare(s *page.Set) page.Block {
 	width := s.Body().W - numberWidth - noseColumn - 2
-	height := prepareHeight + mirrorHeight(s, width)
+	height := prepareTitle + tickLine*float64(len(tickLines(phrase.Prepare(s.Brake), width))) + mirrorHeight(s, width)
 	for _, words := range sentences(s) {
-		height += canvas.Plain.Height(words, width)
+		height += canvas.Small.Height(words, width)
 	}
 	return page.Solid(height, func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: wordsPrepare, Level: 1})
@@ -54,17 +59,35 @@ func drawTicks(s *page.Set, c canvas.Canvas, b canvas.Box) {
 	said := sentences(s)
 	for i := len(said) - 1; i >= 0; i-- {
 		var line canvas.Box
-		line, b = b.CutBottom(canvas.Plain.Height(said[i], b.W))
-		c.Flow(line, canvas.Plain, said[i])
+		line, b = b.CutBottom(canvas.Small.Height(said[i], b.W))
+		c.Flow(line, canvas.Small, said[i])
 	}
-	words := phrase.Prepare(s.Brake)
-	for i, row := range b.Rows((len(words) + 1) / 2) {
-		for k, cell := range row.Columns(12.5, 14.5) {
-			if n := 2*i + k; n < len(words) {
-				page.Tick(c, cell, words[n])
-			}
+	lines := tickLines(phrase.Prepare(s.Brake), b.W)
+	for i, row := range b.Rows(len(lines)) {
+		for _, words := range lines[i] {
+			var cell canvas.Box
+			cell, row = row.CutLeft(tickWidth(words))
+			page.Tick(c, cell, words)
 		}
 	}
+}
+
+// tickWidth is what a box to tick takes of a line, with its words.
+func tickWidth(words string) float64 { return page.TickWidth + canvas.Plain.Width(words) + 2 }
+
+// tickLines lays the boxes on lines of a width.
+func tickLines(words []string, width float64) [][]string {
+	var lines [][]string
+	free := 0.0
+	for _, w := range words {
+		wide := tickWidth(w)
+		if len(lines) == 0 || wide > free {
+			lines, free = append(lines, nil), width
+		}
+		lines[len(lines)-1] = append(lines[len(lines)-1], w)
+		free -= wide
+	}
+	return lines
 }
 
 // mirrorWidth is the width of the lozenge in front of the mirror check.

@@ -76,9 +76,19 @@ func drawBend(s *page.Set, c canvas.Canvas, b canvas.Box, i int) {
 		own.Stamp(c, code.X+(code.W-own.Around())/2, code.Y+0.2)
 		_, code = code.CutTop(own.Around() + 0.4)
 	}
-	halves := code.Rows(2)
-	drawMeasured(c, halves[0], wordsFirst, "°")
-	drawMeasured(c, halves[1], wordsLast, "°")
+	drawPieces(s, c, code, "°")
+}
+
+// drawPieces are the boxes for what is measured on the first piece and the last, or on
+// the only one.
+func drawPieces(s *page.Set, c canvas.Canvas, b canvas.Box, unit string) {
+	if s.Quantity == 1 {
+		drawMeasured(c, b, wordsMeasuredNow, unit)
+		return
+	}
+	halves := b.Rows(2)
+	drawMeasured(c, halves[0], wordsFirst, unit)
+	drawMeasured(c, halves[1], wordsLast, unit)
 }
 
 // codeColumn is wide enough for the widest code of the steps.
@@ -93,7 +103,8 @@ func codeColumn(s *page.Set) float64 {
 // drawMeasured is where what was measured is written, in its unit.
 func drawMeasured(c canvas.Canvas, b canvas.Box, label, unit string) {
 	c.Line(draw.Thin, canvas.Spot(b.X, b.Y), canvas.Spot(b.Right(), b.Y))
-	words, room := canvas.Box{X: b.X + 0.6, Y: b.Y + 0.3, W: b.W - 1.2, H: b.H - 0.3}.CutLeft(canvas.Small.Width(wordsPiece) + 0.5)
+	wide := canvas.Small.Width(label[strings.LastIndexByte(label, ' ')+1:]) + 0.5
+	words, room := canvas.Box{X: b.X + 0.6, Y: b.Y + 0.3, W: b.W - 1.2, H: b.H - 0.3}.CutLeft(wide)
 	c.Flow(words, canvas.Small, label)
 	c.Write(room, canvas.Plain.Ranged(), unit)
 }
@@ -179,7 +190,7 @@ const stopHeight = 10.8
 // setHeight is what the column of what is set needs.
 func setHeight(s *page.Set, step traveler.Step) float64 {
 	width := setWidth(s)
-	return 2*rowBorder + stopHeight + barNeeds(step, width).height() + gaugeTall(s, step, width) + checksHeight(step, width)
+	return 2*rowBorder + stopHeight + barNeeds(s, step, width).height() + gaugeTall(s, step, width) + checksHeight(step, width)
 }
 
 // rowBorder is the free edge around what stands in a column of a row.
@@ -196,7 +207,7 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	drawChecks(c, check, step)
 	gauge, b := b.CutBottom(gaugeTall(s, step, b.W))
 	drawGauge(s, c, gauge, step)
-	needs := barNeeds(step, b.W)
+	needs := barNeeds(s, step, b.W)
 	barHeight := needs.height()
 	if b.H-barHeight > canvas.LineStep*canvas.Smallest {
 		var from canvas.Box
@@ -215,7 +226,7 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	}
 	_, b = b.CutTop(max(0, min(4, (b.H-barHeight)/2)))
 	free := noseSmallWidth + 0.5
-	if !small || !canvas.Strongly.Fits(phrase.Bar(step), b.W-labelWidth()-free) {
+	if !small || !canvas.Strongly.Fits(needs.words, b.W-labelWidth()-free) {
 		free = 0 // no word of the bar is given up for it
 	} else {
 		drawNoseSmall(c, canvas.Box{X: b.Right() - noseSmallWidth, Y: b.Y + 0.2, W: noseSmallWidth, H: barName - 0.6}, step)

@@ -51,12 +51,12 @@ func TestHandling(t *testing.T) {
 		}),
 			"TURN OVER front to back: face B up; ROTATE 90 CLOCKWISE; TIP the part: lip lies on the bed"},
 		{"bar", first, change(func(s *traveler.Step) { s.Bar = "narrow" }), "CHANGE BAR to narrow"},
-		{"leaf", first, change(func(s *traveler.Step) { s.Leaf = traveler.SlimLeaf }), "LEAF: take the extension off, slim face"},
+		{"leaf", first, change(func(s *traveler.Step) { s.Leaf = traveler.SlimLeaf }), "TAKE THE LEAF EXTENSION OFF"},
 		{"place", first, change(func(s *traveler.Step) { s.Place = traveler.PastLeft }), "MOVE the part past the LEFT end of the brake"},
 		{"packing strip and a bar that slides out", first, change(func(s *traveler.Step) { s.Packing, s.SlideOut = true, "left" }),
 			"PACKING STRIP 1.2 mm under the back of the bar, this step only; AFTER the bend slide the bar out to the LEFT"},
 		{"leaf and place back", change(func(s *traveler.Step) { s.Leaf, s.Place = traveler.SlimLeaf, traveler.PastRight }), first,
-			"LEAF: put the extension on, full face; MOVE the part back to the middle of the brake"},
+			"PUT THE LEAF EXTENSION ON; MOVE the part back to the middle of the brake"},
 		{
 			"other fingers", change(func(s *traveler.Step) { s.Bar, s.Segments = "fingers", []traveler.Segment{{Width: fixture.MM(50)}} }),
 			change(func(s *traveler.Step) { s.Bar, s.Segments = "fingers", []traveler.Segment{{Width: fixture.MM(68)}} }), "RESET fingers to 68",
@@ -79,7 +79,7 @@ func TestHandlingBeforeTheFirstStep(t *testing.T) {
 	s := &page.Set{Traveler: &traveler.Traveler{Steps: []traveler.Step{{
 		Bar: "narrow", Leaf: traveler.SlimLeaf, Place: traveler.Middle, Rotate: 180,
 	}}}}
-	if got, want := saidBefore(handling(s, 0)), "ROTATE 180; LEAF: take the extension off, slim face"; got != want {
+	if got, want := saidBefore(handling(s, 0)), "ROTATE 180; TAKE THE LEAF EXTENSION OFF"; got != want {
 		t.Errorf("handling(0) = %q, want %q", got, want)
 	}
 }
@@ -126,7 +126,7 @@ func TestLongCautionsAreWhole(t *testing.T) {
 // barOf draws a step's bar on a page of its own.
 func barOf(step traveler.Step) *marks.Page {
 	c := canvas.Canvas{Page: &marks.Page{Width: 210, Height: 297}}
-	drawBar(c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, barRoom{barName, barGapLine}, 0)
+	drawBar(c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, barRoom{step.Bar, barName, barGapLine}, 0)
 	return c.Page
 }
 
@@ -206,7 +206,7 @@ func TestSpringbackNeedsRoom(t *testing.T) {
 	if strings.Contains(low, "springback") || !strings.Contains(high, "springback 2.5°: 6 readings of this material") {
 		t.Error("the springback belongs to high rows alone")
 	}
-	for _, want := range []string{"92.5°", "wide, full leaf face", "60.5", "OUTSIDE height of wall left"} {
+	for _, want := range []string{"92.5°", "wide", "60.5", "OUTSIDE height of wall left"} {
 		if !strings.Contains(low, want) {
 			t.Errorf("a low row does not say %q", want)
 		}

@@ -3,9 +3,10 @@
 //
 // It reads only the frozen snapshot, so that the same traveler gives the same
 // pages for ever. Lengths are millimetres on paper. The first page carries the
-// head, the blank and what to do before the first bend; then comes one row for
-// each bend, which is never broken across pages; then the cautions of every
-// job, and a table to write angles in by hand.
+// head, the blank and what to do before the first bend; then comes one row for each
+// bend, which is never broken across pages; then, for more pieces than one, a table
+// to write angles in by hand. The cautions of every job stand behind the blank, or
+// behind the rows where those would otherwise need a page more.
 //
 // Sizes of type, weights of line and what stands where follow what can be read
 // at arm's length through grease (common practice, no source).
@@ -13,6 +14,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"brakeside/traveler"
@@ -35,26 +37,34 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 	if s.Codes, err = page.CodesOf(t); err != nil {
 		return nil, err
 	}
-	s.Fill(blocks(s))
+	before, steps := opening(s), steps(s)
+	general := caution.General(s)
+	s.Fill(s.Better(
+		slices.Concat(before[:2], []page.Block{general}, before[2:], steps, grids(s)),
+		slices.Concat(before, steps, []page.Block{general}, grids(s)),
+	))
 	return s.Finish(), nil
 }
 
-// blocks are the parts of the sheet in reading order.
-func blocks(s *page.Set) []page.Block {
-	blocks := []page.Block{head(s), blank.Block(s)}
-	blocks = append(blocks, partCautions(s)...)
+// opening is what comes before the first bend: head, blank, what is true of the part,
+// and what to do.
+func opening(s *page.Set) []page.Block {
+	blocks := append([]page.Block{head(s), blank.Block(s)}, partCautions(s)...)
 	if s.Part.PastSquare != "" {
 		blocks = append(blocks, pastSquare(s))
 	}
-	blocks = append(blocks, prepare(s))
-	blocks = append(blocks, overview(s)...)
+	return append(append(blocks, prepare(s)), overview(s)...)
+}
+
+// steps are the rows in the order in which they are done.
+func steps(s *page.Set) (blocks []page.Block) {
 	for i := range s.Steps {
 		blocks = append(blocks, row(s, i))
 		if s.Steps[i].Flattening != nil {
 			blocks = append(blocks, flattenRow(s, i))
 		}
 	}
-	return append(append(blocks, caution.General(s)), grids(s)...)
+	return blocks
 }
 
 // Document gives the pages with what a reader of the file shows of them. Its
