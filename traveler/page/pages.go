@@ -46,18 +46,22 @@ func (s *Set) Fill(blocks []Block) {
 	}
 }
 
-// affordable leaves out every spare block that costs a page.
+// affordable leaves out every spare block that costs a page, by itself or with the spare
+// ones before it.
 func affordable(blocks []Block, room func(page int) float64) []Block {
-	for i := 0; i < len(blocks); i++ {
-		if !blocks[i].Spare {
-			continue
+	kept := slices.DeleteFunc(slices.Clone(blocks), func(b Block) bool { return b.Spare })
+	least := len(breaks(kept, room))
+	for i, at := 0, 0; i < len(blocks); i++ {
+		if blocks[i].Spare {
+			with := slices.Insert(slices.Clone(kept), at, blocks[i])
+			if len(breaks(with, room)) > least {
+				continue
+			}
+			kept = with
 		}
-		if without := slices.Delete(slices.Clone(blocks), i, i+1); len(breaks(without, room)) < len(breaks(blocks, room)) {
-			blocks = without
-			i--
-		}
+		at++
 	}
-	return blocks
+	return kept
 }
 
 // Better gives the first of two orders of blocks, unless the second needs fewer pages

@@ -37,7 +37,7 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 	if s.Codes, err = page.CodesOf(t); err != nil {
 		return nil, err
 	}
-	before, steps := opening(s), steps(s)
+	before, steps := opening(s), append(steps(s), stack(s)...)
 	general := caution.General(s)
 	s.Fill(s.Better(
 		slices.Concat(before[:2], []page.Block{general}, before[2:], steps, grids(s)),
@@ -53,7 +53,7 @@ func opening(s *page.Set) []page.Block {
 	if s.Part.PastSquare != "" {
 		blocks = append(blocks, pastSquare(s))
 	}
-	return append(append(blocks, prepare(s)), overview(s)...)
+	return slices.Concat(blocks, []page.Block{prepare(s)}, overview(s), strips(s))
 }
 
 // steps are the rows in the order in which they are done.
