@@ -91,7 +91,11 @@ var fuzzedRoutes = []fuzzed{
 	{"GET", "/jobs/{code}/record.pdf", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/record.csv", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/blank.{kind:svg|dxf|pdf}", fuzzRequests, nil, ""},
+	{"GET", "/jobs/{code}/thumb.svg", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/finished.svg", fuzzRequests, nil, ""},
+	{"GET", "/jobs/{code}/fold", fuzzRequests, nil, "There is no part BR-210 with revision C."},
+	{"GET", "/t/{code}/fold", fuzzRequests, nil, "There is no part BR-210 with revision C."},
+	{"GET", "/t/{code}/finished.svg", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/photos", fuzzRequests, nil, ""},
 	{"GET", "/jobs/{code}/photos/{photo:[0-9]{1,15}}", fuzzRequests, nil, ""},
 
@@ -123,7 +127,7 @@ var fuzzedRoutes = []fuzzed{
 	{"GET", "/parts/{seq:[0-9]+}/blank.{kind:svg|dxf|pdf}", fuzzRequests, []string{"brake=BRAKE&quantity=20"}, ""},
 	{"GET", "/parts/{seq:[0-9]+}/plans", fuzzRequests, []string{"quantity=20"}, ""},
 	{"GET", "/parts/{seq:[0-9]+}/bends", fuzzRequests, []string{"brake=BRAKE&quantity=20&step=1&angle=30"}, ""},
-	{"GET", "/parts/{seq:[0-9]+}/finished.svg", fuzzRequests, nil, ""},
+	{"GET", "/parts/{seq:[0-9]+}/thumb.svg", fuzzRequests, nil, ""},
 	{"GET", "/parts/{seq:[0-9]+}/frame.svg", fuzzRequests, []string{"brake=BRAKE&step=1&angle=30"}, ""},
 
 	{"GET", "/brakes", fuzzRequests, nil, ""},

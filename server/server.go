@@ -98,7 +98,7 @@ func New(o Options) (*Server, error) {
 	kept := shelf.Shelf{Site: site}
 	return &Server{
 		site: site, book: book,
-		operator: operator.New(site, book),
+		operator: operator.New(site, book, plans),
 		office:   office.New(office.Options{Shelf: kept, Plans: plans, Addresses: o.Addresses, PasswordCost: o.PasswordCost}),
 		parts:    parts.New(kept, plans),
 		brakes:   brakes.New(kept, o.ExampleBrake),

@@ -55,11 +55,11 @@ func TestJobsAreShown(t *testing.T) {
 		t.Errorf("%d pictures for three jobs", n)
 	}
 	for code, lines := range map[string]int{pictured.Code: 1, shoptest.ChannelCode: 0} {
-		answer, body := s.Get("/jobs/"+code+"/finished.svg", session)
+		answer, body := s.Get("/jobs/"+code+"/thumb.svg", session)
 		if answer.StatusCode != http.StatusOK || strings.Count(body, "<path") != lines || answer.Header.Get("Cache-Control") != "private, max-age=604800" {
 			t.Errorf("the picture of %s is answered %d %q %q", code, answer.StatusCode, answer.Header, body)
 		}
-		if answer, body := s.Get("/jobs/" + code + "/finished.svg"); strings.Contains(body, "<svg") {
+		if answer, body := s.Get("/jobs/" + code + "/thumb.svg"); strings.Contains(body, "<svg") {
 			t.Errorf("who is not signed in sees the part: %d", answer.StatusCode)
 		}
 	}

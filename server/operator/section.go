@@ -6,6 +6,7 @@ package operator
 import (
 	"brakeside/server/admit"
 	"brakeside/server/lessons"
+	"brakeside/server/planning"
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"html/template"
@@ -14,7 +15,8 @@ import (
 // Section is these pages with what they need.
 type Section struct {
 	*web.Site
-	book *lessons.Book // what the log has taught
+	book  *lessons.Book   // what the log has taught
+	plans *planning.Plans // what draws a part as it is folded
 
 	guesses  *admit.Throttle // codes that are of no sheet, by address
 	holders  admit.Known     // who has opened which sheet, by address and code
@@ -28,9 +30,9 @@ type Section struct {
 }
 
 // New makes the pages of the operator.
-func New(site *web.Site, book *lessons.Book) *Section {
+func New(site *web.Site, book *lessons.Book, plans *planning.Plans) *Section {
 	return &Section{
-		Site: site, book: book,
+		Site: site, book: book, plans: plans,
 		guesses: admit.NewThrottle(guessBurst, guessPause), holders: admit.Known{For: holdsFor},
 		added:    admit.NewThrottle(addBurst, addPause),
 		incoming: admit.NewLine(incomingRule), uploads: admit.NewLine(uploadRule),

@@ -76,6 +76,9 @@ func viewOf(u say.Ruler, t *traveler.Traveler, step traveler.Step) (stepView, er
 	if t.Brake.Reads == progress.GivenOpening {
 		v.StopScale = "on the scale, opening"
 	}
+	if phrase.NeedsStrip(step) {
+		v.NoseSetback += ", use a strip of " + u.Sheet(step.NoseSetback.MM())
+	}
 	if step.ContactLine != 0 {
 		v.NoseSetback = "axis " + u.Short(step.ContactLine.MM()) + " behind the hinge"
 	}

@@ -136,10 +136,10 @@ func TestPartsInAListAreShown(t *testing.T) {
 		}
 		shown += shoptest.Attribute(n, "src") + " "
 	}
-	if !strings.Contains(shown, "/parts/"+seq+"/finished.svg ") {
+	if !strings.Contains(shown, "/parts/"+seq+"/thumb.svg ") {
 		t.Errorf("the list shows %q", shown)
 	}
-	answer, body := s.Get("/parts/"+seq+"/finished.svg", owner)
+	answer, body := s.Get("/parts/"+seq+"/thumb.svg", owner)
 	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Type") != "image/svg+xml" || answer.Header.Get("Cache-Control") != "private, max-age=604800" {
 		t.Errorf("the picture is answered %d %q", answer.StatusCode, answer.Header)
 	}

@@ -5,13 +5,15 @@ import (
 
 	"brakeside/server/web"
 	"brakeside/traveler"
+	"brakeside/traveler/draw"
 	"brakeside/traveler/view"
 )
 
-// The size of a finished part in a list, in its own millimetres.
+// The sizes of a finished part in a list and by itself, in their own millimetres.
 const (
-	thumbWidth  = 16.0
-	thumbHeight = 12.0
+	thumbWidth, thumbHeight = 16.0, 12.0
+	wholeWidth, wholeHeight = foldWidth / 10, foldHeight / 10
+	faceName                = 4.0
 )
 
 // SendThumb sends the finished part as small as lists show it. Lists ask for it by an
@@ -19,7 +21,16 @@ const (
 // address shows was frozen or kept once and does not change, but a later program may
 // draw it better.
 func SendThumb(w http.ResponseWriter, p *traveler.Picture) error {
-	drawn, err := web.Picture(view.Thumb(p, thumbWidth, thumbHeight))
+	return sendKept(w, view.Thumb(p, thumbWidth, thumbHeight))
+}
+
+// SendFinished sends the finished part with the names of its faces.
+func SendFinished(w http.ResponseWriter, p *traveler.Picture) error {
+	return sendKept(w, view.Finished(p, wholeWidth, wholeHeight, faceName))
+}
+
+func sendKept(w http.ResponseWriter, page *draw.Page) error {
+	drawn, err := web.Picture(page)
 	if err != nil {
 		return err
 	}

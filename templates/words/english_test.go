@@ -107,6 +107,8 @@ var composed = []string{
 	"ROTATE %s CLOCKWISE", "ROTATE %s ANTICLOCKWISE", "ROTATE 180", "TIP the part: %s lies on the bed", "face %s up, %s towards you, %s under the bar",
 	"left wall", "left lip", "left return", "left hem", "right wall", "right lip", "right return", "right hem",
 	"front wall", "front lip", "front return", "front hem", "back wall", "back lip", "back return", "back hem",
+	"%s swings up %s", "%s swings up %s; %s", "at your left stands %s", "at your left stands %s; %s", "at your right stands %s", "at your right stands %s; %s",
+	"behind the bar stands %s", "behind the bar stands %s; %s", "towards you stands %s", "towards you stands %s; %s",
 	"on", "OFF", "tol. +", "tol. -", "+ spread", "- spread", "closed:", "Release", "Close", "Replace",
 }
 

@@ -25,6 +25,24 @@ msgstr "Anschlag auf %s stellen."
 msgid "Next piece: %s"
 msgstr "Nächstes Stück: %s"
 
+msgid "%s swings up %s; %s"
+msgstr "%s kommt %s hoch; %s"
+
+msgid "at your right stands %s"
+msgstr "rechts steht %s"
+
+msgid "at your right stands %s; %s"
+msgstr "rechts steht %s; %s"
+
+msgid "towards you stands %s"
+msgstr "vorn steht %s"
+
+msgid "towards you stands %s; %s"
+msgstr "vorn steht %s; %s"
+
+msgid "front wall"
+msgstr "Vorderwand"
+
 msgid "In tolerance."
 msgstr "In der Toleranz."
 
@@ -61,6 +79,7 @@ func TestHolesAreLookedUp(t *testing.T) {
 		"Next piece: Piece 2 of 3":                  "Nächstes Stück: Von 3 Stück das 2.",
 		"Next piece: Next piece: Next piece: Bends": "Nächstes Stück: Nächstes Stück: Nächstes Stück: Biegungen",
 		"Next piece: 17":                            "Nächstes Stück: 17",
+		"lip swings up 90.0°; at your right stands front wall; towards you stands front wall": "lip kommt 90.0° hoch; rechts steht Vorderwand; vorn steht Vorderwand",
 	} {
 		if got := c.Text(english); got != want {
 			t.Errorf("Text(%q) = %q, want %q", english, got, want)

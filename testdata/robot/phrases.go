@@ -60,7 +60,7 @@ var (
 		{rotateLevel, say(`ROTATE (?P<degrees>180)°?`)},
 		{tipPart, say(`TIP the part(?: .*)?: (?P<face>.+) lies? (?:flat )?on the bed`)},
 		{setsBrake, say(`CHANGE BAR to .+`)},
-		{setsBrake, say(`SET THE NOSE SETBACK anew: [0-9.]+`)},
+		{setsBrake, say(`SET THE NOSE SETBACK anew: [0-9.]+(, use a [0-9.]+ mm strip)?`)},
 		{setsBrake, say(`RESET .+ to [\d. +]+`)},
 		{setsBrake, say(`TAKE THE LEAF EXTENSION OFF|PUT THE LEAF EXTENSION ON`)},
 		{setsBrake, say(`MOVE the part (?:past the (?:LEFT|RIGHT) end of the brake|back to the middle of the brake)(?:: .+)?`)},

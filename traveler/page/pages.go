@@ -46,25 +46,22 @@ func (s *Set) Fill(blocks []Block) {
 	}
 }
 
-// affordable leaves out the spare blocks that cost a page; of several that do so
-// together, the later ones.
+// affordable leaves out every spare block that costs a page, by itself or with the spare
+// ones before it.
 func affordable(blocks []Block, room func(page int) float64) []Block {
-	out := slices.DeleteFunc(slices.Clone(blocks), func(b Block) bool { return b.Spare })
-	if len(out) == len(blocks) {
-		return out
-	}
-	pages, left := len(breaks(out, room)), 0
-	for i, b := range blocks {
-		if !b.Spare {
-			continue
+	kept := slices.DeleteFunc(slices.Clone(blocks), func(b Block) bool { return b.Spare })
+	least := len(breaks(kept, room))
+	for i, at := 0, 0; i < len(blocks); i++ {
+		if blocks[i].Spare {
+			with := slices.Insert(slices.Clone(kept), at, blocks[i])
+			if len(breaks(with, room)) > least {
+				continue
+			}
+			kept = with
 		}
-		if with := slices.Insert(slices.Clone(out), i-left, b); len(breaks(with, room)) == pages {
-			out = with
-		} else {
-			left++
-		}
+		at++
 	}
-	return out
+	return kept
 }
 
 // Better gives the first of two orders of blocks, unless the second needs fewer pages

@@ -27,7 +27,7 @@ func Card(brake traveler.Brake, paper string) (*draw.Page, error) {
 	b := s.Body()
 	title, b := b.CutTop(12)
 	c.Write(title, canvas.Lettering{Face: draw.Bold, Size: 8, Least: canvas.Smallest}, brake.Name)
-	page.Place(c, b, []page.Block{caution.General(s), meanings(), habits(s)})
+	page.Place(c, b, []page.Block{caution.General(s), meanings(), noseTemplate(), habits(s)})
 	return c.Page, nil
 }
 

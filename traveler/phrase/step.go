@@ -163,7 +163,11 @@ func ChangeBar(from, to traveler.Step) string {
 
 // ChangeNose tells to set the nose of the bar anew.
 func ChangeNose(to traveler.Step) string {
-	return "SET THE NOSE SETBACK anew: " + to.NoseSetback.Text(1)
+	words := "SET THE NOSE SETBACK anew: " + to.NoseSetback.Text(1)
+	if strip := Strip(to); strip != "" {
+		words += ", " + strip
+	}
+	return words
 }
 
 // ChangeLeaf tells to take the leaf's extension off or to put it on.

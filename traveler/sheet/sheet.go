@@ -37,7 +37,7 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 	if s.Codes, err = page.CodesOf(t); err != nil {
 		return nil, err
 	}
-	blank, before, steps := whatItIs(s), beforeTheFirst(s), steps(s)
+	blank, before, steps := whatItIs(s), beforeTheFirst(s), append(steps(s), stack(s)...)
 	general := []page.Block{caution.General(s)}
 	s.Fill(s.Better(
 		slices.Concat(blank, general, before, steps, grids(s)),
@@ -57,7 +57,7 @@ func beforeTheFirst(s *page.Set) []page.Block {
 	if sizesEnd(s) != "" {
 		blocks = append(blocks, pastSquare(s))
 	}
-	return append(append(blocks, prepare(s)), overview(s)...)
+	return slices.Concat(blocks, []page.Block{prepare(s)}, overview(s), strips(s))
 }
 
 // steps are the rows in the order in which they are done.

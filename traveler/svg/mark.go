@@ -3,6 +3,7 @@ package svg
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"brakeside/traveler/draw"
@@ -97,14 +98,29 @@ func (d *drawing) strokes(s draw.Strokes) {
 	if s.Pen == draw.NoPen || len(s.Lines) == 0 {
 		return
 	}
+	d.shape(shape{element: `path d="` + outlineOf(s.Lines, pair) + `"`, pen: s.Pen})
+}
+
+// outlineOf is the outline of a path along strokes, its places written by pair.
+func outlineOf(lines [][2]draw.Point, pair func(x, y float64) string) string {
 	var outline strings.Builder
-	for i, l := range s.Lines {
-		if i == 0 || s.Lines[i-1][1] != l[0] {
-			outline.WriteString("M" + pair(l[0].X, l[0].Y))
+	last := ""
+	for _, l := range lines {
+		from, to := pair(l[0].X, l[0].Y), pair(l[1].X, l[1].Y)
+		if from != last {
+			outline.WriteString("M" + from)
 		}
-		outline.WriteString("L" + pair(l[1].X, l[1].Y))
+		outline.WriteString("L" + to)
+		last = to
 	}
-	d.shape(shape{element: `path d="` + outline.String() + `"`, pen: s.Pen})
+	return outline.String()
+}
+
+func tenths(v float64) string { return strconv.Itoa(int(math.Round(10 * v))) }
+
+// Outline is the outline of a path along strokes, in whole tenths of a millimetre.
+func Outline(s draw.Strokes) string {
+	return outlineOf(s.Lines, func(x, y float64) string { return tenths(x) + " " + tenths(y) })
 }
 
 func (d *drawing) path(p draw.Path) {
