@@ -81,7 +81,7 @@ var roomsOf = map[string][]room{
 		{"brakes", "change say shelf sketch store web"},
 		{"parts", "change entry lessons planning say shelf sketch store web"},
 		{"office", "admit chart lessons password planning report say shelf store web"},
-		{"operator", "admit lessons say store web"},
+		{"operator", "admit lessons planning say shelf store web"},
 		{"shelf", "change say store web"},
 		{"web", "admit say store"},
 		{"planning", "admit lessons panics store"},

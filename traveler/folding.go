@@ -36,7 +36,8 @@ func Folding(t *Traveler, b *flat.Blank) ([]Frame, error) {
 		}
 	}
 	if found != len(t.Blank.Lines) || found != len(b.Joints) {
-		return nil, fault.New(fault.Missing, "", "The part that is kept now has other bends than this traveler. Look at the pictures of the steps.")
+		return nil, fault.New(fault.Missing, "",
+			"The part that is kept now has other bends than this traveler. Look at the pictures of the steps.")
 	}
 	each := min(mostAStep, max(leastAStep, mostFrames/max(1, len(steps))))
 	var out []Frame

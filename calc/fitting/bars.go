@@ -96,21 +96,6 @@ func (t *trial) contact() bool {
 	return !t.isHem() || t.laysOver()
 }
 
-func (t *trial) leafHolds(leaf brake.Slimness) bool {
-	k := t.Plan.Brake
-	if leaf == brake.Full {
-		return true
-	}
-	if k.Leaf.SlimFace == 0 || k.Leaf.SlimRating == 0 {
-		return false
-	}
-	fit := t.slim[t.op]
-	if !fit.OK {
-		t.because(TooWeak, LeafName(leaf), "too weak: %s", fit.Why)
-	}
-	return fit.OK
-}
-
 // weakBars words why the other bars are out of the question.
 func (t *trial) weakBars() {
 	for _, bar := range t.Plan.Brake.Bars {

@@ -79,6 +79,23 @@ func (t *trial) roomBesideBars() bool {
 	return !blocked.Bed && (!blocked.Full || !blocked.Slim && t.leafHolds(brake.Slim))
 }
 
+// leafHolds reports whether the leaf as it is then bends the sheet; the slim one says
+// why it does not.
+func (t *trial) leafHolds(leaf brake.Slimness) bool {
+	k := t.Plan.Brake
+	if leaf == brake.Full {
+		return true
+	}
+	if k.Leaf.SlimFace == 0 || k.Leaf.SlimRating == 0 {
+		return false
+	}
+	fit := t.slim[t.op]
+	if !fit.OK {
+		t.because(TooWeak, LeafName(leaf), "too weak: %s", fit.Why)
+	}
+	return fit.OK
+}
+
 // fitsBar asks whether what clamps lies on the bed, clear of the part, and can be
 // put in and taken out.
 func (t *trial) fitsBar(w *way, bar *brake.Bar, ends clamp.Span, swing *gathered) bool {

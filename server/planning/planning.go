@@ -74,8 +74,9 @@ type IssueRequest struct {
 
 // planKey is what a plan depends on, beside the log: kept versions of part, brake
 // and the shop's own figures, what was decided about stops and said beside the
-// readings, the quantity and the pack. The quantity does more than price: setting the brake up is shared over the pieces of a step, so that two pieces are worth
-// fewer changes and fifty a bar that suits each bend (TestQuantityChangesPlans).
+// readings, the quantity and the pack. The quantity does more than price: setting the brake up is shared
+// over the pieces of a step, so that two pieces are worth fewer changes and fifty a bar
+// that suits each bend (TestQuantityChangesPlans).
 type planKey struct {
 	part, brake, shop, stops int64
 	said                     int // statements beside the readings

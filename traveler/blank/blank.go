@@ -118,3 +118,10 @@ func beside(s *page.Set, b, key canvas.Box, whole whole) (v *drawing, room canva
 	}
 	return v, room
 }
+
+// besideBlank reports whether the block of the blank ever has room for the picture.
+func (w whole) besideBlank(s *page.Set) bool {
+	b := widest(s, mostBlank)
+	_, room := beside(s, b, canvas.Box{X: b.Right(), W: keyWidth - 2*border, H: b.H}, w)
+	return w.length(room) > 0
+}

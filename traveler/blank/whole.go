@@ -8,7 +8,6 @@ import (
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
-	"brakeside/traveler/page"
 	"brakeside/traveler/sign"
 	"brakeside/traveler/view"
 )
@@ -39,13 +38,6 @@ type whole struct{ *traveler.Picture }
 
 // empty reports whether there is nothing to show.
 func (w whole) empty() bool { return view.Fitted(w.Picture, 1e3, 1e3).Empty() }
-
-// besideBlank reports whether the block of the blank ever has room for the picture.
-func (w whole) besideBlank(s *page.Set) bool {
-	b := widest(s, mostBlank)
-	_, room := beside(s, b, canvas.Box{X: b.Right(), W: keyWidth - 2*border, H: b.H}, w)
-	return w.length(room) > 0
-}
 
 // leastFinished is the least side of a box for the picture, and the least length of
 // the part in it, from which it tells more than it clutters.

@@ -4,6 +4,7 @@ import (
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/page"
+	"strconv"
 )
 
 // The stairs of the nose template, in millimetres at full size: from the first nose
@@ -34,7 +35,8 @@ func noseTemplate() page.Block {
 			high := float64(tenths) / 10
 			stair := canvas.Box{X: left + float64(i)*stairWide, Y: foot - high, W: stairWide, H: high}
 			c.Fill(stair, draw.Black)
-			c.Write(canvas.Box{X: stair.X, Y: foot - float64(lastStair)/10 - 5, W: stairWide, H: 4.5}, canvas.SmallBold.Centred(), tenthsText(tenths))
+			above := canvas.Box{X: stair.X, Y: foot - float64(lastStair)/10 - 5, W: stairWide, H: 4.5}
+			c.Write(above, canvas.SmallBold.Centred(), strconv.FormatFloat(high, 'f', 1, 64))
 		}
 		c.Line(draw.Hidden, canvas.Spot(left-4, foot), canvas.Spot(left+stairs*stairWide+4, foot))
 		_, under := b.CutTop(foot - b.Y + 1)
@@ -48,13 +50,9 @@ func noseTemplate() page.Block {
 	})
 }
 
-// tenthsText is a number of tenths in figures.
-func tenthsText(tenths int) string {
-	return string(rune('0'+tenths/10)) + "." + string(rune('0'+tenths%10))
-}
-
 const (
-	wordsTemplate      = "NOSE TEMPLATE, FULL SIZE"
-	wordsTemplateUse   = "Cut it out along the broken line. Lay that edge on the front edge of the bed and bring the nose to the black, alike at both ends."
+	wordsTemplate    = "NOSE TEMPLATE, FULL SIZE"
+	wordsTemplateUse = "Cut it out along the broken line. Lay that edge on the front edge of the bed " +
+		"and bring the nose to the black, alike at both ends."
 	wordsTemplateCheck = "100 mm: print it without scaling, or it is wrong"
 )

@@ -40,7 +40,8 @@ func Strips(t *traveler.Traveler) string {
 	if len(thick) == 0 {
 		return ""
 	}
-	return "Nose setback " + strings.Join(thick, ", ") + ": leaf raised square, a strip as thick between it and the nose, alike at both ends, hands clear, clamp."
+	return "Nose setback " + strings.Join(thick, ", ") +
+		": leaf raised square, a strip as thick between it and the nose, alike at both ends, hands clear, clamp."
 }
 
 // Stack tells how finished pieces are stacked: on the face away from which most of the
