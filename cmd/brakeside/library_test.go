@@ -99,7 +99,7 @@ func printsAll(t *testing.T, file, folder string, onBrake []string) {
 			t.Errorf("%s begins with %.20q and is not whole", job.name, text)
 		}
 	}
-	if pages, _ := pdfPages(readText(t, filepath.Join(folder, "sheet.pdf"))); pages < 2 {
-		t.Errorf("the sheet has %d pages, want 2 or more", pages)
+	if pages, _ := pdfPages(readText(t, filepath.Join(folder, "sheet.pdf"))); pages < 1 {
+		t.Error("the sheet has no page")
 	}
 }

@@ -77,7 +77,7 @@ func viewOf(u say.Ruler, t *traveler.Traveler, step traveler.Step) (stepView, er
 		v.StopScale = "on the scale, opening"
 	}
 	if phrase.NeedsStrip(step) {
-		v.NoseSetback += ", use a strip of " + u.Sheet(step.NoseSetback.MM())
+		v.NoseSetback += ", set with a strip as thick"
 	}
 	if step.ContactLine != 0 {
 		v.NoseSetback = "axis " + u.Short(step.ContactLine.MM()) + " behind the hinge"

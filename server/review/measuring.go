@@ -98,7 +98,11 @@ var verdicts = map[spc.GaugeVerdict]string{
 }
 
 func (s *Section) studyOf(study store.Study) studyLine {
-	line := studyLine{When: s.When(study.At), Tool: study.Tool, People: strings.Join(study.People, " and ")}
+	people := make([]string, len(study.People))
+	for i, name := range study.People {
+		people[i] = say.Typed(name)
+	}
+	line := studyLine{When: s.When(study.At), Tool: study.Tool, People: strings.Join(people, " and ")}
 	result, err := lessons.StudyResult(study)
 	if err != nil {
 		_, line.Verdict = web.MessageOf(err)
