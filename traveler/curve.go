@@ -45,6 +45,16 @@ func (b Blank) Corners(ring int) []Point {
 	return out
 }
 
+// Bounds are the lower left and upper right corners of the box around places, of which
+// there must be one.
+func Bounds(places []Point) (low, high Point) {
+	low, high = places[0], places[0]
+	for _, p := range places {
+		low, high = Point{X: min(low.X, p.X), Y: min(low.Y, p.Y)}, Point{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
+	}
+	return low, high
+}
+
 // farthest are the places of a ring that lie farthest to each side.
 func farthest(ring []Point) []Point {
 	byX := func(a, b Point) int { return cmp.Compare(a.X, b.X) }

@@ -128,7 +128,7 @@ func (d *developer) givenBend(pointer string, b part.FlatBend) {
 	if b.Hem == part.NoHem {
 		s = d.signed(b.ID, b.Angle, b.Radius)
 	}
-	d.joint(b.ID, b.ID, faces, line, s)
+	d.joint(b.ID, bendWord(b), faces, line, s)
 }
 
 // outward gives the direction out of the face across the line, if edges of the

@@ -2,6 +2,7 @@ package flat
 
 import (
 	"fmt"
+	"regexp"
 
 	"brakeside/calc/part"
 )
@@ -56,3 +57,15 @@ func wallWord(side part.Side, i int, hem part.Hem) string {
 
 // tabWord is the word for a tab by its wall and the wall it laps.
 func tabWord(e *edge, end int) string { return fmt.Sprintf("%s tab to %s", e.side, e.near[end].side) }
+
+// counted is an id that an import gave a bend line, which nobody chose.
+var counted = regexp.MustCompile(`^b[0-9]+$`)
+
+// bendWord is the word for a bend of a flat part: its id, or the faces on both sides
+// where the id is a mere number.
+func bendWord(b part.FlatBend) string {
+	if counted.MatchString(b.ID) {
+		return b.Between[0] + "-" + b.Between[1]
+	}
+	return b.ID
+}

@@ -62,7 +62,7 @@ func Details(s *page.Set) []page.Block {
 // corners finds the small corners of an outline, one of each kind, the nearest to the
 // datum corner first.
 func corners(b traveler.Blank) []notch {
-	runs := shortRuns(b.Outline)
+	runs := slices.DeleteFunc(shortRuns(b.Outline), func(run []traveler.Point) bool { return isArc(b, run) })
 	slices.SortStableFunc(runs, func(p, q []traveler.Point) int { return cmp.Compare(p[0].X+p[0].Y, q[0].X+q[0].Y) })
 	kinds := map[string]int{}
 	var out []notch
@@ -76,6 +76,14 @@ func corners(b traveler.Blank) []notch {
 		out = append(out, notch{points: points})
 	}
 	return out[:min(len(out), mostCorners)]
+}
+
+// isArc reports whether a run of the outline is one arc, of which the key tells radius and
+// centre.
+func isArc(b traveler.Blank, run []traveler.Point) bool {
+	return slices.ContainsFunc(b.Curves, func(c traveler.Curve) bool {
+		return c.Ring == 0 && c.Radius > 0 && b.Outline[c.From] == run[0] && c.Chords == len(run)-1
+	})
 }
 
 // shortRuns are the stretches of an outline of two short edges or more.
@@ -126,7 +134,7 @@ func drawCorner(c canvas.Canvas, b canvas.Box, blank traveler.Blank, k notch) {
 	title, b := b.CutTop(cornerTitle)
 	foot, b := b.CutBottom(cornerFoot)
 	side, b := b.CutLeft(cornerSide)
-	low, high := bounds(k.points)
+	low, high := traveler.Bounds(k.points)
 	rim := max(1_500, (high.X-low.X)/4, (high.Y-low.Y)/4)
 	low, high = traveler.Point{X: low.X - rim, Y: low.Y - rim}, traveler.Point{X: high.X + rim, Y: high.Y + rim}
 	times := enlarged(float64((high.X - low.X).MM()), float64((high.Y - low.Y).MM()), b)
@@ -200,16 +208,6 @@ func spreadSizes(sizes []unit.Micron, at func(unit.Micron) float64, room, low, h
 		labels[i] = canvas.Label{At: at(m), Size: room}
 	}
 	return canvas.Spread(labels, low, high)
-}
-
-// bounds is the least rectangle about some places.
-func bounds(points []traveler.Point) (low, high traveler.Point) {
-	low, high = points[0], points[0]
-	for _, p := range points {
-		low = traveler.Point{X: min(low.X, p.X), Y: min(low.Y, p.Y)}
-		high = traveler.Point{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
-	}
-	return low, high
 }
 
 // clipped is the part of a stretch that lies in a box.

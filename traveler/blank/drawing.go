@@ -27,6 +27,7 @@ type drawing struct {
 	taken  []canvas.Box // what is written on already
 	labels []lineLabel
 	holes  []holeLabel
+	shapes []traveler.Curve // that are named in the key
 	faces  []faceName
 	face   string // what the face's mark says
 	grain  string

@@ -5,7 +5,6 @@ import (
 
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
-	"brakeside/traveler/phrase"
 	"brakeside/traveler/sign"
 )
 
@@ -103,9 +102,6 @@ func drawGrainMark(c canvas.Canvas, b canvas.Box) {
 
 // wordsGrain stands at the arrow of the grain.
 const wordsGrain = "GRAIN"
-
-// holeWords name a round hole by its diameter.
-func holeWords(diameter float64) string { return "Ø" + phrase.Number(diameter) }
 
 // faceName is the name of a face on the metal, in the word of the rows, with its
 // drawn sizes where there is room.

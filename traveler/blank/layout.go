@@ -99,10 +99,11 @@ func (v *drawing) bound() {
 	}
 }
 
-// listed are the sizes for which there was no room, in words for the key: running
-// sizes from the left edge and from the lower one, and those of faces.
+// listed are the sizes that do not stand at the drawing, in words for the key: those of
+// faces, arcs and openings, and running sizes from the left edge and from the lower one
+// for which there was no room.
 func (v *drawing) listed() []string {
-	out := v.unsized()
+	out := append(v.unsized(), phrase.Shapes(v.blank, v.shapes, true)...)
 	for _, way := range []struct {
 		along bool
 		words string

@@ -158,43 +158,34 @@ func (v *drawing) marks(c canvas.Canvas) {
 	}
 }
 
-// roundHole gives the diameter of a hole in the metal, if it is a round one: a
-// ring of many corners equally far from its middle.
-func roundHole(hole []traveler.Point) (diameter float64, ok bool) {
-	ring := inMM(hole)
-	if len(ring) < 8 {
-		return 0, false
-	}
-	middle := canvas.Centre(ring)
-	least, most := math.Inf(1), 0.0
-	for _, p := range ring {
-		from := canvas.Distance(p, middle)
-		least, most = min(least, from), max(most, from)
-	}
-	return 2 * most, most-least < 0.02*most
-}
-
 // placeHoles finds room beside each round hole for its diameter.
 func (v *drawing) placeHoles() {
-	for _, h := range v.blank.Holes {
-		diameter, ok := roundHole(h)
-		if !ok {
-			continue
-		}
-		at, words := canvas.Around(v.ring(h)), holeWords(diameter)
-		w, ht := canvas.Small.Width(words), 1.1*canvas.Smallest
-		y := at.Y + (at.H-ht)/2
-		for _, b := range []canvas.Box{
-			{X: at.Right() + 1.2, Y: y, W: w, H: ht}, {X: at.X - 1.2 - w, Y: y, W: w, H: ht},
-			{X: at.X + (at.W-w)/2, Y: at.Y - 1.2 - ht, W: w, H: ht}, {X: at.X + (at.W-w)/2, Y: at.Bottom() + 1.2, W: w, H: ht},
-		} {
-			if v.free(b) && v.onMetal(b.Grown(0.5)) {
-				v.holes = append(v.holes, holeLabel{b, words})
-				v.taken = append(v.taken, b)
-				break
-			}
+	for _, c := range v.blank.Curves {
+		if !c.Whole(v.blank) || c.Radius == 0 {
+			v.shapes = append(v.shapes, c)
+		} else if b, ok := v.besideHole(c); ok {
+			v.holes = append(v.holes, holeLabel{b, phrase.Diameter(c)})
+			v.taken = append(v.taken, b)
+		} else {
+			v.shapes = append(v.shapes, c)
 		}
 	}
+}
+
+// besideHole finds room on the metal beside a round hole for its diameter.
+func (v *drawing) besideHole(c traveler.Curve) (canvas.Box, bool) {
+	at := canvas.Around(v.ring(v.blank.Rings()[c.Ring]))
+	w, ht := canvas.Small.Width(phrase.Diameter(c)), 1.1*canvas.Smallest
+	y := at.Y + (at.H-ht)/2
+	for _, b := range []canvas.Box{
+		{X: at.Right() + 1.2, Y: y, W: w, H: ht}, {X: at.X - 1.2 - w, Y: y, W: w, H: ht},
+		{X: at.X + (at.W-w)/2, Y: at.Y - 1.2 - ht, W: w, H: ht}, {X: at.X + (at.W-w)/2, Y: at.Bottom() + 1.2, W: w, H: ht},
+	} {
+		if v.free(b) && v.onMetal(b.Grown(0.5)) {
+			return b, true
+		}
+	}
+	return canvas.Box{}, false
 }
 
 // roomOnMetal finds room of a size on the metal, as near to the middle of the blank

@@ -36,27 +36,6 @@ func TestHonest(t *testing.T) {
 	}
 }
 
-func TestRoundHole(t *testing.T) {
-	square := []traveler.Point{fixture.At(0, 0), fixture.At(8, 0), fixture.At(8, 8), fixture.At(0, 8)}
-	long := fixture.Ring(20, 20, 5)
-	for i := range long {
-		if long[i].X > fixture.MM(20) {
-			long[i].X += fixture.MM(10)
-		}
-	}
-	cases := []struct {
-		name string
-		hole []traveler.Point
-		want float64
-	}{{"round", fixture.Ring(20, 20, 5), 10}, {"square", square, 0}, {"slot", long, 0}, {"none", nil, 0}}
-	for _, c := range cases {
-		got, ok := roundHole(c.hole)
-		if ok != (c.want > 0) || ok && math.Abs(got-c.want) > 0.01 {
-			t.Errorf("%s: roundHole() = %.2f, %v, want %.2f", c.name, got, ok, c.want)
-		}
-	}
-}
-
 // setOf is a sheet without its codes, which the drawing does not need.
 func setOf(t *testing.T, made *traveler.Traveler) *page.Set {
 	t.Helper()
@@ -179,7 +158,8 @@ func TestNoRoomForMarks(t *testing.T) {
 // A hole's diameter stands beside it, on the metal.
 func TestHoleLabels(t *testing.T) {
 	made := strip()
-	made.Blank.Holes = [][]traveler.Point{fixture.Ring(200, 40, 6), fixture.Ring(395, 100, 3)}
+	fixture.Drill(&made.Blank, 200, 40, 6)
+	fixture.Drill(&made.Blank, 395, 100, 3)
 	v := viewed(t, made, 130, 90)
 	if len(v.holes) != 2 {
 		t.Fatalf("%d holes have their diameter, want 2", len(v.holes))
@@ -229,7 +209,7 @@ func (v *drawing) leftOut() int {
 func TestNoRunningSizeIsDropped(t *testing.T) {
 	made := fixture.Tray()
 	for i := range 60 { // as many holes in a row
-		made.Blank.Holes = append(made.Blank.Holes, fixture.Ring(20+1.3*float64(i), 30, 0.5))
+		fixture.Drill(&made.Blank, 20+1.3*float64(i), 30, 0.5)
 	}
 	s := setOf(t, made)
 	v := layOut(s, canvas.Box{X: 10, Y: 70, W: 120, H: 70})

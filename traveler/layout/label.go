@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/letter"
+	"brakeside/traveler/phrase"
 )
 
 // listPitch is the distance of two lines of the list beside the blank, in sizes of
@@ -40,8 +42,8 @@ func (d drawing) names() {
 		}
 	}
 	for _, c := range d.blank.Curves {
-		if words := d.curveWords(c); !c.Whole(d.blank) || c.Radius == 0 || !in.put(d.besideHole(c)) {
-			list = append(list, words)
+		if !c.Whole(d.blank) || c.Radius == 0 || !in.put(d.besideHole(c)) {
+			list = append(list, letter.Clean(strings.Join(phrase.Shapes(d.blank, []traveler.Curve{c}, false), "")))
 		}
 	}
 	d.list(list, d.leadOut(led))
@@ -55,21 +57,6 @@ func (d drawing) bendWords(l traveler.BendLine) string {
 	}
 	return letter.Clean(fmt.Sprintf("%s %s %s%s", l.BendWord(), way, bendSize(l), bendStep(d.blank, l)))
 }
-
-// curveWords say where a hole, an arc or another curve lies that is named away from it.
-func (d drawing) curveWords(c traveler.Curve) string {
-	at := c.Centre.X.Text(1) + " / " + c.Centre.Y.Text(1)
-	switch {
-	case c.Radius == 0:
-		from := d.blank.Rings()[c.Ring][c.From]
-		return "curve from " + from.X.Text(1) + " / " + from.Y.Text(1) + ": cut it from the drawing file"
-	case c.Whole(d.blank):
-		return "hole at " + at + ": " + diameter(c)
-	}
-	return "R " + c.Radius.Text(1) + " about " + at
-}
-
-func diameter(c traveler.Curve) string { return "dia " + (2 * c.Radius).Text(1) }
 
 // lies says where a bend line is that is named away from it.
 func lies(l traveler.BendLine) string {
@@ -109,7 +96,7 @@ func (d drawing) besideHole(c traveler.Curve) []draw.Text {
 	right, left, high, low := at.X+0.8*r+0.3*d.size, at.X-0.8*r-0.3*d.size, at.Y-0.8*r-0.2*d.size, at.Y+0.8*r+0.2*d.size+rise*size
 	aside := r + 0.4*d.size
 	text := func(x, y float64, anchor draw.Anchor) draw.Text {
-		return draw.Text{X: x, Y: y, Size: size, Words: diameter(c), Anchor: anchor}
+		return draw.Text{X: x, Y: y, Size: size, Words: letter.Clean(phrase.Diameter(c)), Anchor: anchor}
 	}
 	return []draw.Text{
 		text(right, high, draw.Left), text(left, high, draw.Right), text(right, low, draw.Left), text(left, low, draw.Right),

@@ -62,7 +62,7 @@ func TestEveryNameHasRoom(t *testing.T) {
 				t.Errorf("bend %s is not named: %s", j.Word, words)
 			}
 		}
-		if got, want := strings.Count(words, "dia "), len(blank.Outline)-1; got != want {
+		if got, want := strings.Count(words, "Ø"), len(blank.Outline)-1; got != want {
 			t.Errorf("%d holes have a diameter, want %d", got, want)
 		}
 		apart(t, page)

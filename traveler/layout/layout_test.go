@@ -71,7 +71,7 @@ func TestWhatIsWrittenOnAnL(t *testing.T) {
 	words := written(dimensioned(draft(t,
 		`{"number":"RB-1","title":"Foot","revision":"C","material":"mild-steel","thickness":1,"inside_radius":1,"grain":"x",`+
 			`"profile":{"length":100,"legs":[30,40],"bends":[90]},"holes":[{"face":"p1","at":[20,15],"diameter":6}]}`)))
-	for _, want := range []string{"0.0", "20.0", "100.0", "29.0", "68.1", "dia 6.0", "legs 1-2 up 90.0°", "grain", "RB-1  rev C  Foot"} {
+	for _, want := range []string{"0.0", "20.0", "100.0", "29.0", "68.1", "Ø6", "legs 1-2 up 90.0°", "grain", "RB-1  rev C  Foot"} {
 		if !slices.Contains(words, want) {
 			t.Errorf("%q is not written; there is %q", want, words)
 		}

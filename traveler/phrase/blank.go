@@ -92,6 +92,9 @@ func RunningSize(at unit.Micron) string {
 	return at.Text(1)
 }
 
+// At is a place on the blank: its running sizes from the left and from below.
+func At(p traveler.Point) string { return RunningSize(p.X) + " / " + RunningSize(p.Y) }
+
 // NoseSize names a nose line by its step.
 func NoseSize(step int, at unit.Micron) string { return fmt.Sprintf("%d: %s", step, at.Text(1)) }
 
@@ -127,8 +130,7 @@ func NoseEnds(l traveler.BendLine) string {
 	if l.Step == 0 || from.X == to.X || from.Y == to.Y {
 		return ""
 	}
-	place := func(p traveler.Point) string { return RunningSize(p.X) + " / " + RunningSize(p.Y) }
-	return fmt.Sprintf("nose line %d from %s to %s", l.Step, place(from), place(to))
+	return fmt.Sprintf("nose line %d from %s to %s", l.Step, At(from), At(to))
 }
 
 // ListedBend is BendLine with the inside radius and a name for the bend.

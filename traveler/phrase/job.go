@@ -100,6 +100,9 @@ func Run(t *traveler.Traveler) string {
 	if t.Quantity == 1 {
 		return "One piece: measure every angle and size as you go."
 	}
+	if len(t.Steps) < 2 {
+		return "First piece whole and measured; then the others."
+	}
 	if t.Run == traveler.ByPiece {
 		return "First piece whole and measured; then each piece from the first step to the last."
 	}

@@ -90,10 +90,6 @@ func extent(piece []traveler.Point) unit.Micron {
 	if len(piece) == 0 {
 		return 0
 	}
-	low, high := piece[0], piece[0]
-	for _, p := range piece {
-		low = traveler.Point{X: min(low.X, p.X), Y: min(low.Y, p.Y)}
-		high = traveler.Point{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
-	}
+	low, high := traveler.Bounds(piece)
 	return (high.X - low.X) / 1000 * (high.Y - low.Y) / 1000
 }

@@ -15,10 +15,11 @@ func TestRunWords(t *testing.T) {
 		of   traveler.Traveler
 		want string
 	}{
-		{"by step", traveler.Traveler{Quantity: 5, Run: traveler.ByStep},
+		{"by step", traveler.Traveler{Quantity: 5, Run: traveler.ByStep, Steps: make([]traveler.Step, 2)},
 			"First piece whole and measured; then step 1 on all, then step 2 on all."},
-		{"by piece", traveler.Traveler{Quantity: 5, Run: traveler.ByPiece},
+		{"by piece", traveler.Traveler{Quantity: 5, Run: traveler.ByPiece, Steps: make([]traveler.Step, 2)},
 			"First piece whole and measured; then each piece from the first step to the last."},
+		{"one step", traveler.Traveler{Quantity: 5, Run: traveler.ByStep, Steps: make([]traveler.Step, 1)}, "First piece whole and measured; then the others."},
 		{"one piece by step", traveler.Traveler{Quantity: 1, Run: traveler.ByStep}, "One piece: measure every angle and size as you go."},
 	}
 	for _, c := range cases {

@@ -75,7 +75,7 @@ func random(r *rand.Rand, one, other string, steps int) *traveler.Traveler {
 	}
 	for range r.Intn(6) {
 		x, y := r.Float64()*width, r.Float64()*height
-		t.Blank.Holes = append(t.Blank.Holes, fixture.Ring(x, y, 0.01*width*r.Float64()))
+		fixture.Drill(&t.Blank, x, y, 0.01*width*r.Float64())
 	}
 	for range r.Intn(40) {
 		t.Blank.RunningX = append(t.Blank.RunningX, fixture.MM(r.Float64()*width))

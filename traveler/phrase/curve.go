@@ -1,0 +1,82 @@
+package phrase
+
+import (
+	"slices"
+	"strings"
+
+	"brakeside/traveler"
+)
+
+// Shape is what an arc, a round hole or another curve of the blank is, and where it
+// lies, for those that are named away from it.
+func Shape(b traveler.Blank, c traveler.Curve) (is, lies string) {
+	switch {
+	case c.Radius == 0 && c.Whole(b):
+		return "opening, cut from the drawing file, about", At(middle(b.Rings()[c.Ring]))
+	case c.Radius == 0:
+		return "curve, cut from the drawing file, from", At(b.Rings()[c.Ring][c.From])
+	case c.Whole(b):
+		return Diameter(c) + " about", At(c.Centre)
+	}
+	return "R " + c.Radius.Text(1) + " about", At(c.Centre)
+}
+
+// Diameter is that of a round hole.
+func Diameter(c traveler.Curve) string { return "Ø" + Number(float64(2*c.Radius.MM())) }
+
+// Shapes list curves of the blank, and openings with straight sides if they are wanted:
+// what has a place that no running size gives. Those that are alike share a line; the
+// lines are in the order of the cut.
+func Shapes(b traveler.Blank, curves []traveler.Curve, openings bool) []string {
+	var kinds []string
+	places := map[string][]string{}
+	add := func(is, lies string) {
+		if places[is] == nil {
+			kinds = append(kinds, is)
+		}
+		places[is] = append(places[is], lies)
+	}
+	for _, c := range curves {
+		add(Shape(b, c))
+	}
+	for i, hole := range b.Holes {
+		curved := func(c traveler.Curve) bool { return c.Ring == i+1 }
+		if openings && len(hole) > 0 && !slices.ContainsFunc(b.Curves, curved) {
+			add(opening(hole))
+		}
+	}
+	for i, is := range kinds {
+		kinds[i] = is + " " + strings.Join(places[is], ", ")
+	}
+	return kinds
+}
+
+// opening is an opening with straight sides, and where it lies: a rectangle square to
+// the blank by its sides and its middle, another by its corners.
+func opening(corners []traveler.Point) (is, lies string) {
+	if len(corners) == 4 && square(corners) {
+		low, high := traveler.Bounds(corners)
+		return "opening " + (high.X - low.X).Text(1) + " x " + (high.Y - low.Y).Text(1) + " about", At(middle(corners))
+	}
+	places := make([]string, len(corners))
+	for i, p := range corners {
+		places[i] = At(p)
+	}
+	return "opening with corners at", strings.Join(places, ", ")
+}
+
+// square reports whether all sides of a ring run along or across the blank.
+func square(ring []traveler.Point) bool {
+	for i, p := range ring {
+		if q := ring[(i+1)%len(ring)]; p.X != q.X && p.Y != q.Y {
+			return false
+		}
+	}
+	return true
+}
+
+// middle is that of the box around a ring.
+func middle(ring []traveler.Point) traveler.Point {
+	low, high := traveler.Bounds(ring)
+	return traveler.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2}
+}
