@@ -10,6 +10,13 @@
   let busy = false, again = false;
 
   form.addEventListener("input", follow);
+  // Enter presses this button, and the page stays. A file is read by the service, which
+  // then asks for its layers on the next page.
+  form.querySelector("[data-draw]").addEventListener("click", (event) => {
+    if (form.elements.namedItem("text")) return;
+    event.preventDefault();
+    follow();
+  });
 
   // follow draws at once. What is changed while a drawing is on its way is drawn
   // when that has come: never two at a time, and the last change always.

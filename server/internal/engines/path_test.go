@@ -46,7 +46,7 @@ func TestEveryEngine(t *testing.T) {
 // usualWays are what is done in each engine: all of it where CI=true, in a plain run
 // what engines were seen to do each its way.
 func usualWays() []way {
-	ways := []way{{"log", logsBends}, {"away", losesNothing}, {"back", comesBack}}
+	ways := []way{{"log", logsBends}, {"away", losesNothing}, {"back", comesBack}, {"forms", formsStandStill}}
 	if os.Getenv("CI") == "true" {
 		ways = append(ways, []way{
 			{"undo", takesBack}, {"slip", asks}, {"stop", hearsOfAStop}, {"office", followsTheWork}, {"signed out", showsNothing},
@@ -196,6 +196,34 @@ func followsTheWork(u *used) {
 	u.tap("form:has(#" + standing.Closed + ") button")
 	u.says("This traveler is closed")
 }
+
+// formsStandStill opens the forms of the office on a phone, everything unfolded: none
+// can be pushed to the side, nor can anything in it.
+func formsStandStill(u *used) {
+	u.T.Helper()
+	u.signIn()
+	for _, form := range []string{
+		"/parts/new", "/parts/new?kind=z", "/parts/new?kind=profile", "/parts/new?kind=tray", "/parts/new?kind=box", "/parts/new?kind=file",
+		"/brakes/new", "/brakes/new?file=yes", "/jobs/new", "/stock", "/stock/trial", "/shop", "/review/measuring",
+		"/jobs/" + shoptest.ChannelCode + "/grid",
+	} {
+		u.open(form)
+		u.until("document.querySelector('form')")
+		if wide := u.eval(pushed); wide != "" {
+			u.T.Errorf("%s is pushed to the side by:\n%s", form, wide)
+		}
+	}
+}
+
+// pushed unfolds the page and lists what sticks out of it; a table that is scrolled on
+// purpose does not.
+const pushed = `(() => {
+	document.querySelectorAll("details").forEach((d) => { d.open = true; });
+	const root = document.documentElement, held = ".wide-table, .fingers, svg, select, input"; // these clip what is in them
+	const out = [...document.querySelectorAll("main *")].filter((e) => !e.closest(held) && e.offsetParent && e.scrollWidth + e.getBoundingClientRect().left > root.clientWidth + 1);
+	const seen = out.map((e) => e.tagName + " " + (e.getAttribute("name") || e.className) + ", to " + Math.round(e.scrollWidth + e.getBoundingClientRect().left));
+	return root.scrollWidth > root.clientWidth ? "the page: " + root.scrollWidth + "\n" + seen.join("\n") : seen.join("\n");
+})()`
 
 // logsByForms logs two bends with no script at all, one of them as an opening.
 func logsByForms(u *used) {

@@ -104,3 +104,43 @@ func TestTheLastOfManyChangesIsDrawn(t *testing.T) {
 		t.Errorf("twenty changes at once are drawn %d times, want the first and the last", n)
 	}
 }
+
+// Enter in a field draws: it neither adds a bend or a bar nor keeps anything. With
+// scripts the page stays, and the hand where it was.
+func TestEnterDraws(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	brake := s.NewestBrake()
+	for _, scripts := range []bool{true, false} {
+		desk, _ := s.AtDesk(t, owner)
+		if !scripts {
+			desk.WithoutScript()
+		}
+		desk.Open("/parts/new?kind=u")
+		legs := desk.Eval("document.querySelectorAll('[name^=\"profile.legs\"]').length")
+		desk.Eval("window.stays = true")
+		desk.KeyIn("#f-profile-length", "419")
+		desk.Do(chromedp.KeyEvent(kb.Enter))
+		desk.SaysSoon("419.0 mm")
+		if scripts {
+			if at := desk.Eval("window.stays + ' ' + document.activeElement.id"); at != "true f-profile-length" {
+				t.Errorf("after Enter the page and the hand are %q, want both where they were", at)
+			}
+		}
+		if now := desk.Eval("document.querySelectorAll('[name^=\"profile.legs\"]').length"); now != legs {
+			t.Errorf("scripts %v: Enter made %s legs of %s", scripts, now, legs)
+		}
+		desk.Open("/brakes/new")
+		bars := drawnBars(desk)
+		desk.KeyIn("#f-bars-0--name", "broad")
+		desk.Do(chromedp.KeyEvent(kb.Enter))
+		if desk.SaysSoon("broad"); drawnBars(desk) != strings.Replace(bars, "wide", "broad", 1) {
+			t.Errorf("scripts %v: Enter made %q of the bars %q", scripts, drawnBars(desk), bars)
+		}
+	}
+	if s.NewestBrake() != brake {
+		t.Error("Enter kept the brake")
+	}
+	if _, page := s.OwnerPage(owner, "/parts"); !strings.Contains(page, "No part is kept yet.") {
+		t.Errorf("Enter kept a part: %s", page)
+	}
+}

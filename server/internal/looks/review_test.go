@@ -10,7 +10,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
 	"brakeside/calc/unit"
@@ -90,9 +89,7 @@ func TestReviewPrints(t *testing.T) {
 	d := s.Use(t, shoptest.Screen{Width: 1024, Height: 768, Touch: false})
 	d.SignInWith(session.Value)
 	d.Open("/review")
-	if _, err := chromedp.Call(d.Tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}); err != nil {
-		t.Fatal(err)
-	}
+	d.Media("print")
 	if shown := d.Eval(`[...document.querySelectorAll('form, .bar')].filter(e => e.offsetParent !== null).length`); shown != "0" {
 		t.Errorf("%s forms or menus are printed", shown)
 	}

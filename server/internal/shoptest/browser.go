@@ -351,18 +351,6 @@ func (d *Device) WithoutScript() {
 	}
 }
 
-// Dark asks for the dark colours.
-func (d *Device) Dark() { d.T.Helper(); d.Colours("dark") }
-
-// Colours sets what the device prefers: light or dark.
-func (d *Device) Colours(scheme string) {
-	d.T.Helper()
-	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}
-	if _, err := chromedp.Call(d.Tab, emulation.SetEmulatedMedia, media); err != nil {
-		d.T.Fatal(err)
-	}
-}
-
 // Picture writes what the whole page looks like, when asked for.
 func (d *Device) Picture(name string) { d.T.Helper(); d.picture(name, chromedp.FullScreenshot(100)) }
 
