@@ -96,12 +96,3 @@ func (w whole) draw(c canvas.Canvas, b canvas.Box) {
 		}
 	}
 }
-
-// inMM gives places of the blank in millimetres, y up.
-func inMM(points []traveler.Point) []draw.Point {
-	ring := make([]draw.Point, len(points))
-	for i, p := range points {
-		ring[i] = draw.Point{X: float64(p.X.MM()), Y: float64(p.Y.MM())}
-	}
-	return ring
-}
