@@ -55,6 +55,16 @@ func Bounds(places []Point) (low, high Point) {
 	return low, high
 }
 
+// Extent is how large the box around a face is, in thousandths of a square millimetre; 0
+// in older travelers, which do not know where faces lie.
+func (f Face) Extent() int64 {
+	if len(f.Piece) == 0 {
+		return 0
+	}
+	low, high := Bounds(f.Piece)
+	return int64(high.X-low.X) / 1000 * int64(high.Y-low.Y)
+}
+
 // farthest are the places of a ring that lie farthest to each side.
 func farthest(ring []Point) []Point {
 	byX := func(a, b Point) int { return cmp.Compare(a.X, b.X) }

@@ -185,7 +185,10 @@ func summaryFacts(sum spc.Summary, errors []float64) []web.Pair {
 	if sum.N > 1 {
 		held := sum.MeanInterval(0.95)
 		facts = append(facts, web.Pair{Name: "Spread", Value: unit.Deg(sum.Spread).Text(2) + "°"},
-			web.Pair{Name: "True mean, 95 %", Value: chart.SignedTo(unit.Deg(held.Low), 2) + "° to " + chart.SignedTo(unit.Deg(held.High), 2) + "°"})
+			web.Pair{
+				Name:  "True mean, 95 %",
+				Value: chart.SignedTo(unit.Deg(held.Low), 2) + "° to " + chart.SignedTo(unit.Deg(held.High), 2) + "°",
+			})
 	}
 	if trend, err := spc.NewTrend(errors); err == nil {
 		words := "none that n can tell"

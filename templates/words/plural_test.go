@@ -95,7 +95,7 @@ msgstr[2] "%d detalej"
 
 func TestCounted(t *testing.T) {
 	c := read(t, counting3)
-	for english, want := range map[string]string{
+	looksUp(t, c, map[string]string{
 		"1 piece":                     "1 shtuka",
 		"2 pieces":                    "2 shtuki",
 		"5 pieces":                    "5 shtuk",
@@ -107,11 +107,7 @@ func TestCounted(t *testing.T) {
 		"many pieces":                 "many shtuki",
 		"3 pieces on 4":               "3 sht. na 4",
 		"pieces":                      "pieces",
-	} {
-		if got := c.Text(english); got != want {
-			t.Errorf("Text(%q) = %q, want %q", english, got, want)
-		}
-	}
+	})
 }
 
 // A text is looked up in its context first, and else without one.

@@ -72,19 +72,25 @@ func read(t testing.TB, text string) *Catalogue {
 	return c
 }
 
+// looksUp tries what a catalogue makes of English texts.
+func looksUp(t *testing.T, c *Catalogue, texts map[string]string) {
+	t.Helper()
+	for english, want := range texts {
+		if got := c.Text(english); got != want {
+			t.Errorf("Text(%q) = %q, want %q", english, got, want)
+		}
+	}
+}
+
 func TestHolesAreLookedUp(t *testing.T) {
 	c := read(t, german)
-	for english, want := range map[string]string{
+	looksUp(t, c, map[string]string{
 		"Next piece: Stop":                          "Nächstes Stück: Anschlag",
 		"Next piece: Piece 2 of 3":                  "Nächstes Stück: Von 3 Stück das 2.",
 		"Next piece: Next piece: Next piece: Bends": "Nächstes Stück: Nächstes Stück: Nächstes Stück: Biegungen",
 		"Next piece: 17":                            "Nächstes Stück: 17",
 		"lip swings up 90.0°; at your right stands front wall; towards you stands front wall": "lip kommt 90.0° hoch; rechts steht Vorderwand; vorn steht Vorderwand",
-	} {
-		if got := c.Text(english); got != want {
-			t.Errorf("Text(%q) = %q, want %q", english, got, want)
-		}
-	}
+	})
 	whole := read(t, "msgid \"\"\nmsgstr \"Language: de\\n\"\n\nmsgid \"%s %s\"\nmsgstr \"%2$s %1$s\"\n")
 	if got := whole.Text("a b"); got != "b a" {
 		t.Errorf("a pattern of holes alone gives %q", got)
@@ -93,7 +99,7 @@ func TestHolesAreLookedUp(t *testing.T) {
 
 func TestText(t *testing.T) {
 	c := read(t, german)
-	for english, want := range map[string]string{
+	looksUp(t, c, map[string]string{
 		"Stop":                              "Anschlag",
 		"\n  Stop ":                         "\n  Anschlag ",
 		"Piece 3 of 12":                     "Von 12 Stück das 3.",
@@ -109,11 +115,7 @@ func TestText(t *testing.T) {
 		"Stops":                             "Stops",
 		"":                                  "",
 		"  ":                                "  ",
-	} {
-		if got := c.Text(english); got != want {
-			t.Errorf("Text(%q) = %q, want %q", english, got, want)
-		}
-	}
+	})
 }
 
 func TestPage(t *testing.T) {

@@ -17,7 +17,7 @@ import (
 // place; unless all that can are wanted it stops at the first that has none.
 func (v *drawing) placeFaces(beside, anyhow bool) bool {
 	faces := slices.SortedStableFunc(slices.Values(v.blank.Faces), func(a, b traveler.Face) int {
-		return cmp.Compare(spread(a), spread(b))
+		return cmp.Compare(a.Extent(), b.Extent())
 	})
 	var homeless []traveler.Face
 	for _, f := range faces {
@@ -45,15 +45,6 @@ func (v *drawing) placeFaces(beside, anyhow bool) bool {
 func (v *drawing) name(n faceName) {
 	v.faces = append(v.faces, n)
 	v.take(n.Box, n.leader)
-}
-
-// spread is how large the box around a face is.
-func spread(f traveler.Face) int64 {
-	low, high := f.Piece[0], f.Piece[0]
-	for _, p := range f.Piece {
-		low, high = traveler.Point{X: min(low.X, p.X), Y: min(low.Y, p.Y)}, traveler.Point{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
-	}
-	return int64(high.X-low.X) / 1000 * int64(high.Y-low.Y)
 }
 
 // nameRoom tries the name with its sizes and without, level and upright, where it is

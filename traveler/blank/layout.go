@@ -103,7 +103,7 @@ func (v *drawing) bound() {
 // faces, arcs and openings, and running sizes from the left edge and from the lower one
 // for which there was no room.
 func (v *drawing) listed() []string {
-	out := append(v.unsized(), phrase.Shapes(v.blank, v.shapes, true)...)
+	out := append(v.unsized(), phrase.Shapes(v.blank, v.shapes)...)
 	for _, way := range []struct {
 		along bool
 		words string

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"brakeside/calc/unit"
 	"brakeside/traveler"
@@ -43,7 +42,8 @@ func (d drawing) names() {
 	}
 	for _, c := range d.blank.Curves {
 		if !c.Whole(d.blank) || c.Radius == 0 || !in.put(d.besideHole(c)) {
-			list = append(list, letter.Clean(strings.Join(phrase.Shapes(d.blank, []traveler.Curve{c}, false), "")))
+			is, lies := phrase.Shape(d.blank, c)
+			list = append(list, letter.Clean(is+" "+lies))
 		}
 	}
 	d.list(list, d.leadOut(led))

@@ -51,9 +51,10 @@ func (s *Set) Fill(blocks []Block) {
 func affordable(blocks []Block, room func(page int) float64) []Block {
 	kept := slices.DeleteFunc(slices.Clone(blocks), func(b Block) bool { return b.Spare })
 	least := len(breaks(kept, room))
-	for i, at := 0, 0; i < len(blocks); i++ {
-		if blocks[i].Spare {
-			with := slices.Insert(slices.Clone(kept), at, blocks[i])
+	at := 0
+	for _, b := range blocks {
+		if b.Spare {
+			with := slices.Insert(slices.Clone(kept), at, b)
 			if len(breaks(with, room)) > least {
 				continue
 			}

@@ -24,10 +24,10 @@ func Shape(b traveler.Blank, c traveler.Curve) (is, lies string) {
 // Diameter is that of a round hole.
 func Diameter(c traveler.Curve) string { return "Ø" + Number(float64(2*c.Radius.MM())) }
 
-// Shapes list curves of the blank, and openings with straight sides if they are wanted:
-// what has a place that no running size gives. Those that are alike share a line; the
-// lines are in the order of the cut.
-func Shapes(b traveler.Blank, curves []traveler.Curve, openings bool) []string {
+// Shapes list curves of the blank, and its openings with straight sides: what has a place
+// that no running size gives. Those that are alike share a line; the lines are in the
+// order of the cut.
+func Shapes(b traveler.Blank, curves []traveler.Curve) []string {
 	var kinds []string
 	places := map[string][]string{}
 	add := func(is, lies string) {
@@ -41,7 +41,7 @@ func Shapes(b traveler.Blank, curves []traveler.Curve, openings bool) []string {
 	}
 	for i, hole := range b.Holes {
 		curved := func(c traveler.Curve) bool { return c.Ring == i+1 }
-		if openings && len(hole) > 0 && !slices.ContainsFunc(b.Curves, curved) {
+		if len(hole) > 0 && !slices.ContainsFunc(b.Curves, curved) {
 			add(opening(hole))
 		}
 	}

@@ -32,11 +32,11 @@ func TestShapes(t *testing.T) {
 		"opening 20.0 x 10.0 about 40.0 / 15.0, 70.0 / 15.0", "opening 10.0 x 10.0 about 35.0 / 35.0",
 		"opening with corners at 70.0 / 40.0, 80.0 / 40.0, 75.0 / 50.0",
 	}
-	if got := Shapes(blank, blank.Curves, true); !slices.Equal(got, want) {
+	if got := Shapes(blank, blank.Curves); !slices.Equal(got, want) {
 		t.Errorf("Shapes() = %q, want %q", got, want)
 	}
-	if got := Shapes(blank, blank.Curves[:1], false); !slices.Equal(got, []string{"R 2.0 about 20.0 / 7.0"}) {
-		t.Errorf("Shapes() of one arc = %q", got)
+	if is, lies := Shape(blank, blank.Curves[0]); is+" "+lies != "R 2.0 about 20.0 / 7.0" {
+		t.Errorf("Shape() of one arc = %q, %q", is, lies)
 	}
 }
 

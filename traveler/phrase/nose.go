@@ -10,14 +10,14 @@ import (
 
 // A rule has lines for half millimetres; what lies between them is set by a strip of
 // sheet as thick (common practice, no source).
-const ruleLine = 5 // tenths of a millimetre
+const ruleLine unit.Micron = 500
 
 // NeedsStrip reports whether the nose setback of a step, as it is printed, lies between
 // the lines of a rule. A round bar is set by its axis, and a nose in front of the hinge
 // has no room for a strip.
 func NeedsStrip(s traveler.Step) bool {
-	tenths := (s.NoseSetback + 50) / 100
-	return s.ContactLine == 0 && tenths > 0 && tenths%ruleLine != 0
+	printed := s.NoseSetback.Tenths()
+	return s.ContactLine == 0 && printed > 0 && printed%ruleLine != 0
 }
 
 // Strip names the strip that sets the nose of a step; empty where a rule does.
@@ -51,9 +51,9 @@ func Stack(t *traveler.Traveler) string {
 	if t.Quantity < 2 || len(t.Blank.Faces) == 0 || len(t.Steps) == 0 {
 		return ""
 	}
-	base, most := "", unit.Micron(-1)
+	base, most := "", int64(-1)
 	for _, f := range t.Blank.Faces {
-		if size := extent(f.Piece); size > most {
+		if size := f.Extent() / 1000; size > most {
 			base, most = f.Name, size
 		}
 	}
@@ -82,14 +82,4 @@ func faceDown(up, down int) string {
 		return "A"
 	}
 	return "B"
-}
-
-// extent is the larger side of the box around a piece times the smaller one, in square
-// millimetres.
-func extent(piece []traveler.Point) unit.Micron {
-	if len(piece) == 0 {
-		return 0
-	}
-	low, high := traveler.Bounds(piece)
-	return (high.X - low.X) / 1000 * (high.Y - low.Y) / 1000
 }
