@@ -6,6 +6,7 @@ import (
 	"embed"
 	"encoding/json"
 	"math"
+	"os"
 	"strings"
 
 	"brakeside/calc"
@@ -37,6 +38,12 @@ func Unraced(t Skipper) {
 	if raced {
 		t.Skip("one goroutine: run without the race detector")
 	}
+}
+
+// InTurn reports whether the i-th of many things is tried in one of so many ways: every
+// way where CI is true, else one way each, so that all ways come round.
+func InTurn(i, way, ways int) bool {
+	return i%ways == way || os.Getenv("CI") == "true"
 }
 
 // Near fails a test whose figure is farther than by from the one wanted.

@@ -18,10 +18,11 @@ var scales = []float64{
 // drawing is the blank as drawn: where it lies and how far it is shrunk.
 type drawing struct {
 	blank  traveler.Blank
-	room   canvas.Box   // for the drawing alone, without its rulers
-	lies   canvas.Box   // the blank on paper
-	times  float64      // millimetres of metal for one of paper
-	outer  []draw.Point // its outline on paper
+	room   canvas.Box      // for the drawing alone, without its rulers
+	lies   canvas.Box      // the blank on paper
+	times  float64         // millimetres of metal for one of paper
+	outer  []draw.Point    // its outline on paper
+	lines  [][2]draw.Point // its bend lines and nose lines on paper
 	rulers [4]ruler
 	bounds [4]stretch   // where each ruler's words may lie
 	taken  []canvas.Box // what is written on already

@@ -2,7 +2,6 @@ package blank
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"brakeside/traveler"
@@ -51,11 +50,15 @@ func (v *drawing) name(n faceName) {
 // clear.
 func (v *drawing) nameRoom(f traveler.Face, clear func(canvas.Box, []draw.Point) bool) (faceName, bool) {
 	ring := v.ring(f.Piece)
+	places := middlesOf(ring)
 	for _, words := range []string{phrase.FaceName(f), f.Name} {
 		wide := canvas.SmallBold.Width(words) + 0.6
 		for _, size := range [2][2]float64{{wide, faceHigh}, {faceHigh, wide}} {
-			if b, ok := v.nameAt(ring, size[0], size[1], clear); ok {
-				return faceName{Box: b, words: words}, true
+			for _, at := range places {
+				b := canvas.Box{X: at.X - size[0]/2, Y: at.Y - size[1]/2, W: size[0], H: size[1]}
+				if v.inBounds(b) && v.free(b) && clear(b, ring) {
+					return faceName{Box: b, words: words}, true
+				}
 			}
 		}
 	}
@@ -65,23 +68,32 @@ func (v *drawing) nameRoom(f traveler.Face, clear func(canvas.Box, []draw.Point)
 // nameSteps is how finely places in a face are tried.
 const nameSteps = 12
 
-// nameAt finds the place for a box nearest to the middle of a face where nothing
-// is written yet. Near is by the size of the face: along a strip it may move far.
-func (v *drawing) nameAt(face []draw.Point, w, h float64, clear func(canvas.Box, []draw.Point) bool) (found canvas.Box, ok bool) {
+// middlesOf are the places in a face where the middle of a name is tried, those nearest
+// to its own middle first. Near is by the size of the face: along a strip it may move far.
+func middlesOf(face []draw.Point) []draw.Point {
 	around, middle := canvas.Around(face), canvas.Centre(face)
-	best := math.Inf(1)
-	for i := range nameSteps + 1 {
-		for k := range nameSteps + 1 {
-			at := canvas.Spot(around.X+around.W*float64(i)/nameSteps, around.Y+around.H*float64(k)/nameSteps)
-			b := canvas.Box{X: at.X - w/2, Y: at.Y - h/2, W: w, H: h}
-			off := math.Hypot((at.X-middle.X)/around.W, (at.Y-middle.Y)/around.H)
-			if off >= best || !within(at, face) || !v.free(b) || !v.inBounds(b) || !clear(b, face) {
-				continue
+	places := gridIn(face, nameSteps)
+	off := func(at draw.Point) float64 {
+		x, y := (at.X-middle.X)/around.W, (at.Y-middle.Y)/around.H
+		return x*x + y*y
+	}
+	slices.SortStableFunc(places, func(a, b draw.Point) int { return cmp.Compare(off(a), off(b)) })
+	return places
+}
+
+// gridIn are places in a face, as many steps apart each way.
+func gridIn(face []draw.Point, steps int) []draw.Point {
+	around := canvas.Around(face)
+	var out []draw.Point
+	for i := range steps + 1 {
+		for k := range steps + 1 {
+			at := canvas.Spot(around.X+around.W*float64(i)/float64(steps), around.Y+around.H*float64(k)/float64(steps))
+			if within(at, face) {
+				out = append(out, at)
 			}
-			best, found, ok = off, b, true
 		}
 	}
-	return found, ok
+	return out
 }
 
 // within reports whether a place lies in a face, and not at its very edge.
@@ -146,16 +158,9 @@ const bareSteps = 8
 // bareSpots are places in a face with nothing written within so much room, those
 // nearest to its middle first.
 func (v *drawing) bareSpots(face []draw.Point, room float64) []draw.Point {
-	around, middle := canvas.Around(face), canvas.Centre(face)
-	var out []draw.Point
-	for i := range bareSteps + 1 {
-		for k := range bareSteps + 1 {
-			at := canvas.Spot(around.X+around.W*float64(i)/bareSteps, around.Y+around.H*float64(k)/bareSteps)
-			if within(at, face) && v.free(canvas.Box{X: at.X, Y: at.Y}.Grown(room)) {
-				out = append(out, at)
-			}
-		}
-	}
+	middle := canvas.Centre(face)
+	written := func(at draw.Point) bool { return !v.free(canvas.Box{X: at.X, Y: at.Y}.Grown(room)) }
+	out := slices.DeleteFunc(gridIn(face, bareSteps), written)
 	slices.SortStableFunc(out, func(a, b draw.Point) int {
 		return cmp.Compare(canvas.Distance(a, middle), canvas.Distance(b, middle))
 	})

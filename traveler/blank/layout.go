@@ -31,6 +31,9 @@ func layOut(s *page.Set, b canvas.Box) *drawing {
 	v.times = honest(float64(s.Blank.Width.MM()), float64(s.Blank.Height.MM()), v.room)
 	v.lies = v.room.Middle(float64(s.Blank.Width.MM())/v.times, float64(s.Blank.Height.MM())/v.times)
 	v.outer = v.ring(s.Blank.Outline)
+	for _, l := range s.Blank.Lines {
+		v.lines = append(v.lines, [2]draw.Point{v.at(l.Line[0]), v.at(l.Line[1])}, [2]draw.Point{v.at(l.Nose[0]), v.at(l.Nose[1])})
+	}
 	v.bound()
 	for _, h := range s.Blank.Holes {
 		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))

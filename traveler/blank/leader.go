@@ -2,6 +2,7 @@ package blank
 
 import (
 	"math"
+	"slices"
 
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -30,6 +31,9 @@ var ways = func() (ways [leaderWays]draw.Point) {
 // target: off the metal, or else on it clear of all lines.
 func (v *drawing) pointed(target draw.Point, w, h float64) (canvas.Box, leader, bool) {
 	for _, off := range []bool{true, false} {
+		if off && len(v.outer) == 4 {
+			continue // nothing is cut away in which words could stand
+		}
 		for far := leaderStep; far <= farthestLeader; far += leaderStep {
 			for _, way := range ways {
 				box := canvas.Box{X: target.X + far*way.X - w/2, Y: target.Y + far*way.Y - h/2, W: w, H: h}
@@ -68,14 +72,7 @@ func (v *drawing) offMetal(b canvas.Box) bool {
 
 // crossesLine reports whether a bend line or nose line runs through a box.
 func (v *drawing) crossesLine(b canvas.Box) bool {
-	for _, l := range v.blank.Lines {
-		for _, line := range [...][2]draw.Point{{v.at(l.Line[0]), v.at(l.Line[1])}, {v.at(l.Nose[0]), v.at(l.Nose[1])}} {
-			if canvas.Crosses(line[0], line[1], b) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(v.lines, func(line [2]draw.Point) bool { return canvas.Crosses(line[0], line[1], b) })
 }
 
 // runsClear reports whether a leader is long enough to be seen and runs past all

@@ -35,6 +35,9 @@ func Centre(ring []draw.Point) draw.Point {
 // Crosses reports whether the stretch from p to q reaches into the box, by
 // cutting it off at the four edges in turn.
 func Crosses(p, q draw.Point, b Box) bool {
+	if max(p.X, q.X) <= b.X || min(p.X, q.X) >= b.Right() || max(p.Y, q.Y) <= b.Y || min(p.Y, q.Y) >= b.Bottom() {
+		return false // as nearly all do
+	}
 	from, to := 0.0, 1.0
 	for _, edge := range [4][2]float64{
 		{p.X - q.X, p.X - b.X}, {q.X - p.X, b.Right() - p.X},

@@ -99,10 +99,14 @@ func TestFourteenBendsTakeFivePages(t *testing.T) {
 		if len(made.Steps) < 12 {
 			t.Errorf("%s has %d steps, want 12 or 14", name, len(made.Steps))
 		}
-		for _, k := range []struct {
+		ways := []struct {
 			paper    string
 			quantity int
-		}{{"a4", 1}, {"a4", 10}, {"letter", 1}, {"letter", 5}, {"letter", 10}} {
+		}{{"letter", 10}, {"a4", 10}, {"letter", 1}, {"letter", 5}, {"a4", 1}}
+		for i, k := range ways {
+			if i > 0 && os.Getenv("CI") != "true" {
+				break // the first is the fullest
+			}
 			made.Paper, made.Quantity = k.paper, k.quantity
 			pages := pagesOf(t, made)
 			if len(pages) > 5 {

@@ -9,6 +9,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"brakeside/server/internal/shoptest"
+	"brakeside/testdata/suite"
 )
 
 // conditions are those under which a page is hard to lay out: the narrowest screen
@@ -47,17 +48,21 @@ const cramped = `(() => {
 })()`
 
 // Every page at the brake and the main pages of the office have room on the
-// narrowest screen, on a phone on its side and with letters of twice the size.
+// narrowest screen, on a phone on its side and with letters of twice the size; each
+// in one of them, and in all where CI is true.
 func TestPagesHaveRoom(t *testing.T) {
 	s, session := shoptest.BusyShop(t)
-	for _, c := range conditions {
+	for way, c := range conditions {
 		d := s.Use(t, c.size)
 		d.SignInWith(session.Value)
 		sizes := page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: c.letters, Fixed: c.letters * 13 / 16}}
 		if _, err := chromedp.Call(d.Tab, page.SetFontSizes, sizes); err != nil {
 			t.Fatal(err)
 		}
-		for _, v := range append(shoptest.PhoneViews, shoptest.OfficeViews...) {
+		for i, v := range append(shoptest.PhoneViews, shoptest.OfficeViews...) {
+			if !suite.InTurn(i, way, len(conditions)) {
+				continue
+			}
 			d.Open(v.Path)
 			if got := d.Eval("getComputedStyle(document.documentElement).fontSize"); got != fmt.Sprintf("%gpx", 1.125*float64(c.letters)) {
 				t.Fatalf("%s: letters of %s on the root, want those of the browser and an eighth", v.Name, got)
@@ -83,12 +88,15 @@ func TestPagesPrintInBlack(t *testing.T) {
 	s, session := shoptest.BusyShop(t)
 	d := s.Use(t, shoptest.Screen{Width: 794, Height: 1123})
 	d.SignInWith(session.Value)
-	for _, scheme := range []string{"light", "dark"} {
+	for way, scheme := range []string{"light", "dark"} {
 		media := emulation.SetEmulatedMediaParams{Media: "print", Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}
 		if _, err := chromedp.Call(d.Tab, emulation.SetEmulatedMedia, media); err != nil {
 			t.Fatal(err)
 		}
-		for _, v := range append(shoptest.PhoneViews, shoptest.OfficeViews...) {
+		for i, v := range append(shoptest.PhoneViews, shoptest.OfficeViews...) {
+			if !suite.InTurn(i, way, 2) {
+				continue
+			}
 			d.Open(v.Path)
 			if wrong := d.Eval(pale); wrong != "" {
 				t.Errorf("%s, %s: not black on paper:\n%s", v.Name, scheme, wrong)
