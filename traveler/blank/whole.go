@@ -15,6 +15,7 @@ import (
 // What stands over the picture of the finished part.
 const (
 	wordsFinished = "finished part, not to scale"
+	wordsNumbers  = "; numbers: steps"
 	wordsUnseen   = "; behind: "
 )
 
@@ -23,6 +24,9 @@ func (w whole) says() string {
 	between, words := wordsUnseen, wordsFinished
 	if w.Picture == nil {
 		return words
+	}
+	if slices.ContainsFunc(w.Spots, func(spot traveler.Spot) bool { return spot.What == traveler.SpotBend && spot.Seen }) {
+		words += wordsNumbers
 	}
 	for _, spot := range w.Spots {
 		if spot.What == traveler.SpotFace && !spot.Seen {

@@ -47,14 +47,15 @@ func Issued(t *traveler.Traveler) string {
 	return words
 }
 
-// Prepare lists the boxes to tick before the first bend.
-func Prepare(b traveler.Brake) []string {
+// Prepare lists the boxes to tick before the first bend, the cautions with where they
+// stand if that is behind it.
+func Prepare(b traveler.Brake, cautions string) []string {
 	hold := "bar clamps evenly along its length"
 	if b.Magnet {
 		hold = "magnet on: bar does not shift"
 	}
 	zero := fmt.Sprintf("stop zero: leaf flat reads %s (%s)", Angle(zeroReading(b)), ScaleReads(b.Reads))
-	words := []string{"blank deburred; bed, bar clean", "cautions read"}
+	words := []string{"blank deburred; bed, bar clean", "cautions read" + cautions}
 	if b.SlimFace > 0 && b.SlimFace < b.FullFace {
 		words = append(words, Leaf(traveler.FullLeaf))
 	}

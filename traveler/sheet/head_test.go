@@ -149,7 +149,7 @@ func TestPrepare(t *testing.T) {
 			ticks++
 		}
 	}
-	if want := len(phrase.Prepare(made.Brake)); ticks != want {
+	if want := len(phrase.Prepare(made.Brake, "")); ticks != want {
 		t.Errorf("row 0 has %d boxes to tick, want %d", ticks, want)
 	}
 }

@@ -8,19 +8,41 @@ import (
 	"slices"
 )
 
+// The column of the sketch before the first bend: how wide it is, how much is left free
+// around, how wide the sketch, and what is left free beside it.
+const (
+	noseColumn = 50.0
+	noseBorder = 1.0
+	noseSketch = 11.0
+	noseGap    = 1.5
+)
+
+// noseSays is what is told beside the sketch, and whether any bar has an edge.
+func noseSays(s *page.Set) (words string, edged bool) {
+	if slices.ContainsFunc(s.Steps, func(t traveler.Step) bool { return t.ContactLine == 0 }) {
+		return wordsNoseHalf, true
+	}
+	return wordsAxisOver, false
+}
+
+// noseSketchHeight is what the sketch needs for its words.
+func noseSketchHeight(s *page.Set) float64 {
+	words, _ := noseSays(s)
+	return 2*noseBorder + canvas.LineStep*canvas.Smallest + canvas.Small.Height(words, noseColumn-2*noseBorder-noseSketch-noseGap) + 0.1
+}
+
 // drawNoseSketch shows from above, much enlarged, how the bar's edge lies on the
 // line, or where all are round its axis: a line on the wrong side of the edge is a
 // wrong leg.
 func drawNoseSketch(s *page.Set, c canvas.Canvas, b canvas.Box) {
-	picture, words := b.CutLeft(17)
-	says := wordsNoseHalf
-	if slices.ContainsFunc(s.Steps, func(t traveler.Step) bool { return t.ContactLine == 0 }) {
+	picture, words := b.CutLeft(noseSketch)
+	says, edged := noseSays(s)
+	if edged {
 		drawEdgeOnLine(c, picture, wordsBarSeen)
 	} else {
 		drawAxisOverLine(c, picture)
-		says = wordsAxisOver
 	}
-	_, words = words.CutLeft(1.5)
+	_, words = words.CutLeft(noseGap)
 	top, words := words.CutTop(canvas.LineStep * canvas.Smallest)
 	c.Write(top, canvas.SmallBold, wordsNoseLine)
 	c.Flow(words, canvas.Small, says)

@@ -41,7 +41,7 @@ func drawFacing(c canvas.Canvas, b canvas.Box, step traveler.Step) (rest canvas.
 	c.Write(up, canvas.Small.Centred(), wordsUp)
 	if step.Number > 1 && len(phrase.Turns(step)) == 0 {
 		var stays canvas.Box
-		stays, b = b.CutTop(canvas.LineStep * (canvas.Smallest + 1))
+		stays, b = b.CutTop(canvas.LineStep * canvas.Smallest)
 		c.Write(stays, canvas.SmallBold.Centred(), wordsNoTurn)
 	}
 	return b

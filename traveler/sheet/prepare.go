@@ -14,7 +14,6 @@ import (
 const (
 	prepareTitle = 5.0
 	tickLine     = 4.8
-	noseColumn   = 47.0
 )
 
 // sentences are what is said before the first bend.
@@ -31,13 +30,13 @@ func sentences(s *page.Set) []string {
 
 // prepare is the row before the first bend: what to look at first, how the
 // pieces run, and where the bar's edge lies on the nose line.
-func prepare(s *page.Set) page.Block {
+func prepare(s *page.Set, ticks []string) page.Block {
 	width := s.Body().W - numberWidth - noseColumn - 2
-	height := prepareTitle + tickLine*float64(len(tickLines(phrase.Prepare(s.Brake), width))) + mirrorHeight(s, width)
+	height := prepareTitle + tickLine*float64(len(tickLines(ticks, width))) + mirrorHeight(s, width)
 	for _, words := range sentences(s) {
 		height += canvas.Small.Height(words, width)
 	}
-	return page.Solid(height, func(c canvas.Canvas, b canvas.Box) {
+	return page.Solid(max(height, noseSketchHeight(s)), func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: wordsPrepare, Level: 1})
 		c.Frame(b, draw.Outline)
 		number, b := b.CutLeft(numberWidth)
@@ -45,13 +44,13 @@ func prepare(s *page.Set) page.Block {
 		c.Line(draw.Thin, canvas.Spot(number.Right(), b.Y), canvas.Spot(number.Right(), b.Bottom()))
 		nose, b := b.CutRight(noseColumn)
 		c.Line(draw.Thin, canvas.Spot(nose.X, b.Y), canvas.Spot(nose.X, b.Bottom()))
-		drawNoseSketch(s, c, nose.Inset(1))
-		drawTicks(s, c, b.Inset(1))
+		drawNoseSketch(s, c, nose.Inset(noseBorder))
+		drawTicks(s, c, b.Inset(1), ticks)
 	})
 }
 
 // drawTicks are the boxes to tick, then the sentences and the mirror check.
-func drawTicks(s *page.Set, c canvas.Canvas, b canvas.Box) {
+func drawTicks(s *page.Set, c canvas.Canvas, b canvas.Box, ticks []string) {
 	top, b := b.CutTop(canvas.LineStep * canvas.Body)
 	label, rest := top.CutLeft(canvas.Bold.Width(wordsPrepare) + 1.2)
 	c.Write(label, canvas.Bold, wordsPrepare)
@@ -67,7 +66,7 @@ func drawTicks(s *page.Set, c canvas.Canvas, b canvas.Box) {
 		line, b = b.CutBottom(canvas.Small.Height(said[i], b.W))
 		c.Flow(line, canvas.Small, said[i])
 	}
-	lines := tickLines(phrase.Prepare(s.Brake), b.W)
+	lines := tickLines(ticks, b.W)
 	for i, row := range b.Rows(len(lines)) {
 		for _, words := range lines[i] {
 			var cell canvas.Box
@@ -78,7 +77,10 @@ func drawTicks(s *page.Set, c canvas.Canvas, b canvas.Box) {
 }
 
 // tickWidth is what a box to tick takes of a line, with its words.
-func tickWidth(words string) float64 { return page.TickWidth + canvas.Plain.Width(words) + 2 }
+func tickWidth(words string) float64 { return page.TickWidth + canvas.Plain.Width(words) + tickGap }
+
+// tickGap is what is left free behind a box to tick and its words.
+const tickGap = 2.0
 
 // tickLines lays the boxes on lines of a width.
 func tickLines(words []string, width float64) [][]string {
@@ -87,7 +89,7 @@ func tickLines(words []string, width float64) [][]string {
 	for _, w := range words {
 		wide := tickWidth(w)
 		if len(lines) == 0 || wide > free {
-			lines, free = append(lines, nil), width
+			lines, free = append(lines, nil), width+tickGap
 		}
 		lines[len(lines)-1] = append(lines[len(lines)-1], w)
 		free -= wide

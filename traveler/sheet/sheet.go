@@ -37,11 +37,11 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 	if s.Codes, err = page.CodesOf(t); err != nil {
 		return nil, err
 	}
-	blank, before, steps := whatItIs(s), beforeTheFirst(s), append(steps(s), stack(s)...)
+	blank, steps := whatItIs(s), append(steps(s), stack(s)...)
 	general := []page.Block{caution.General(s)}
 	s.Fill(s.Better(
-		slices.Concat(blank, general, before, steps, grids(s)),
-		slices.Concat(blank, before, steps, general, grids(s)),
+		slices.Concat(blank, general, beforeTheFirst(s, ""), steps, grids(s)),
+		slices.Concat(blank, beforeTheFirst(s, wordsBehind), steps, general, grids(s)),
 	))
 	return s.Finish(), nil
 }
@@ -51,13 +51,14 @@ func whatItIs(s *page.Set) []page.Block {
 	return append([]page.Block{head(s), blank.Block(s)}, blank.Details(s)...)
 }
 
-// beforeTheFirst is what is true of the part, and what to do before the first bend.
-func beforeTheFirst(s *page.Set) []page.Block {
+// beforeTheFirst is what is true of the part, and what to do before the first bend,
+// with where the cautions of every job stand unless they have been read on the way.
+func beforeTheFirst(s *page.Set, cautions string) []page.Block {
 	blocks := partCautions(s)
 	if sizesEnd(s) != "" {
 		blocks = append(blocks, pastSquare(s))
 	}
-	return slices.Concat(blocks, []page.Block{prepare(s)}, overview(s), strips(s))
+	return slices.Concat(blocks, []page.Block{prepare(s, phrase.Prepare(s.Brake, cautions))}, overview(s), strips(s))
 }
 
 // steps are the rows in the order in which they are done.
