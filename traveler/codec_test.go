@@ -63,7 +63,7 @@ func measured() *Traveler {
 	s.Checks = []Check{{Size: 34000, Kind: LegCheck, Face: "p0", To: *s.GaugeFrom}}
 	s.BackStop = 84300
 	s.Leg, s.ToolsAt = 34000, []ToolAt{{Tool: "wide", From: 1000, To: 981000}}
-	t.Pack, t.NewPack = "P7", true
+	t.Pack, t.NewPack, t.Units = "P7", true, "in"
 	t.Finished = &Picture{
 		Strokes: []Strokes{{Kind: StrokeMetal, Lines: [][4]unit.Micron{{100, 200, 300, 400}}}},
 		Spots:   []Spot{{What: SpotBend, Name: "legs 1-2", Step: 1, At: Point{150, 250}, Room: 20, Seen: true, Side: "left"}},

@@ -30,9 +30,10 @@ type Issue struct {
 	Job      string
 	IssuedAt string // RFC 3339, UTC
 	IssuedBy string
-	Paper    string // a4 or letter; empty is a4
-	Pack     string // the sheet it is cut from; empty: not said
-	NewPack  bool   // nothing was bent from it yet
+	Paper    string      // a4 or letter; empty is a4
+	Units    unit.System // that lengths are printed in
+	Pack     string      // the sheet it is cut from; empty: not said
+	NewPack  bool        // nothing was bent from it yet
 }
 
 // Address is the whole address of the traveler.
@@ -60,7 +61,26 @@ func Freeze(p *process.Plan, i Issue) (*Traveler, error) {
 		t.Steps = append(t.Steps, frozenStep(p, s))
 	}
 	t.sayOffcut()
+	t.sayIn(i.Units)
 	return t, nil
+}
+
+// sayIn puts the lengths in the sentences of a traveler into the units of the shop.
+func (t *Traveler) sayIn(units unit.System) {
+	if units != unit.Inch {
+		return
+	}
+	t.Units, t.MirrorCheck = units.String(), units.Said(t.MirrorCheck)
+	lists := [][]Caution{t.Cautions}
+	for i := range t.Steps {
+		t.Steps[i].BarPlace = units.Said(t.Steps[i].BarPlace)
+		lists = append(lists, t.Steps[i].Cautions)
+	}
+	for _, list := range lists {
+		for i := range list {
+			list[i].Text = units.Said(list[i].Text)
+		}
+	}
 }
 
 // FreezePart rounds what is made and from what.

@@ -42,6 +42,7 @@ type Traveler struct {
 	IssuedAt string `json:"issued_at"` // RFC 3339, UTC
 	IssuedBy string `json:"issued_by"`
 	Paper    string `json:"paper"`              // a4 or letter
+	Units    string `json:"units,omitempty"`    // in for a shop that reads inches; empty: millimetres
 	Pack     string `json:"pack,omitempty"`     // the sheet it is cut from; empty: not said
 	NewPack  bool   `json:"new_pack,omitempty"` // nothing was bent from it yet: an offcut is bent first
 
@@ -57,6 +58,14 @@ type Traveler struct {
 	MirrorCheck string   `json:"mirror_check,omitempty"`
 	MirrorMark  *Point   `json:"mirror_mark,omitempty"` // where it lies on the blank; none for a bend line
 	Finished    *Picture `json:"finished,omitempty"`    // none in older travelers
+}
+
+// In is the system of units that lengths are printed in.
+func (t *Traveler) In() unit.System {
+	if t.Units == unit.Inch.String() {
+		return unit.Inch
+	}
+	return unit.Metric
 }
 
 // Part is what is made and from what.

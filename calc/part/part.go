@@ -42,6 +42,14 @@ type Part struct {
 	places notation.Places
 }
 
+// Units is the system of units that the part is drawn in.
+func (p Part) Units() unit.System {
+	if p.Inch {
+		return unit.Inch
+	}
+	return unit.Metric
+}
+
 // Refuse makes the refusal of the value at a JSON pointer of the part's file,
 // such as /profile/legs/1, with its line and column, for what only later
 // packages can tell.

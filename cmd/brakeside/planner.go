@@ -115,7 +115,7 @@ func (p *planner) issue(ctx context.Context, r planning.IssueRequest) (traveler.
 		shop = ""
 	}
 	return traveler.Issue{
-		Code: code, Base: r.Base, Shop: shop, Job: r.Job,
+		Code: code, Base: r.Base, Shop: shop, Job: r.Job, Units: r.Units,
 		IssuedAt: p.now().UTC().Format(time.RFC3339), IssuedBy: r.By,
 	}, nil
 }

@@ -259,8 +259,8 @@ func springWords(s process.Step) string {
 
 // flattenWords tells how a hem is pressed flat, in the words of the traveler.
 func flattenWords(b *flat.Blank, f *process.Flatten) string {
-	frozen := *traveler.FreezeFlatten(b, f)
-	return phrase.Flatten(frozen) + ". " + strings.Join(phrase.FlattenSteps(frozen), " ")
+	frozen, in := *traveler.FreezeFlatten(b, f), b.Part.Units()
+	return phrase.Flatten(in, frozen) + ". " + strings.Join(phrase.FlattenSteps(in, frozen), " ")
 }
 
 // noseWords tells where the bar stands. That of a round one is told by its axis,

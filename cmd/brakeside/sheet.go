@@ -54,10 +54,7 @@ func drawFlat(_ context.Context, args []string, s streams) error {
 		return err
 	}
 	plan := plans[0].Plan
-	drawing.Blank, drawing.Part = traveler.FreezeBlank(plan), traveler.FreezePart(plan)
-	if plan.Blank.Part.Inch {
-		drawing.System = unit.Inch
-	}
+	drawing.Blank, drawing.Part, drawing.System = traveler.FreezeBlank(plan), traveler.FreezePart(plan), plan.Blank.Part.Units()
 	if err := writeFile(out, func(w io.Writer) error { return drawing.Write(w, kind) }); err != nil {
 		return err
 	}
@@ -147,6 +144,7 @@ func (o sheetOrder) freeze(s streams) (*traveler.Traveler, error) {
 	if err := noneFeasible(plans); err != nil {
 		return nil, errors.Join(err, printBlocked(s.err, plans[0]))
 	}
+	o.issue.Units = plans[0].Plan.Blank.Part.Units()
 	o.issue.IssuedAt = time.Now().UTC().Format(time.RFC3339)
 	return traveler.Freeze(plans[0].Plan, o.issue)
 }

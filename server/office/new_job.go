@@ -253,7 +253,8 @@ func (s *Section) issuePlanned(r *http.Request, a planning.Asked, form url.Value
 		return store.Issued{}, err
 	}
 	return s.plans.Issue(r.Context(), planning.IssueRequest{
-		Plan: plan, Job: form.Get("job"), By: form.Get("by"), Base: s.Address(r.Context()), Pack: a.Pack,
+		Units: s.Ruler(r.Context()).System,
+		Plan:  plan, Job: form.Get("job"), By: form.Get("by"), Base: s.Address(r.Context()), Pack: a.Pack,
 	})
 }
 

@@ -64,7 +64,7 @@ func viewOf(u say.Ruler, t *traveler.Traveler, step traveler.Step) (stepView, er
 	v := stepView{
 		Step: step.Number, StopScale: "on the scale, bend angle", Stop: step.Stop.Text(1),
 		Target: step.Target.Text(1) + "°", Opening: phrase.Angle(phrase.OpeningOf(step.Target)),
-		Settings: settings(step), Turn: phrase.Turns(step), After: after(step),
+		Settings: settings(step), Turn: phrase.Turns(step), After: after(t.In(), step),
 		NoseSetback: "nose setback " + u.Short(step.NoseSetback.MM()), Gauge: gauge(u, t, step),
 	}
 	if step.BackStop != 0 {
@@ -133,7 +133,7 @@ func gauge(u say.Ruler, t *traveler.Traveler, step traveler.Step) string {
 	if step.GaugeFrom == nil && step.GaugeEdge == "" {
 		return ""
 	}
-	words := phrase.Gauge(t.Blank, step)
+	words := phrase.Gauge(t.In(), t.Blank, step)
 	if step.Gauge != 0 {
 		words = u.Short(phrase.GaugeSize(t.Blank, step).MM()) + " " + words
 	}
@@ -168,11 +168,11 @@ func settings(step traveler.Step) []settingView {
 }
 
 // after lists what is done once the bend is made.
-func after(step traveler.Step) []string {
+func after(in unit.System, step traveler.Step) []string {
 	var doings []string
 	switch {
 	case step.Flattening != nil:
-		doings = append(doings, phrase.FlattenSteps(*step.Flattening)...)
+		doings = append(doings, phrase.FlattenSteps(in, *step.Flattening)...)
 	case step.Flatten != "":
 		doings = append(doings, step.Flatten)
 	}

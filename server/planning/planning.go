@@ -14,6 +14,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/calc/process"
+	"brakeside/calc/unit"
 	"brakeside/server/admit"
 	"brakeside/server/lessons"
 	"brakeside/server/panics"
@@ -65,11 +66,12 @@ type PlanRequest struct {
 
 // IssueRequest is what the owner asks to be issued.
 type IssueRequest struct {
-	Plan *process.Plan // as it was looked at
-	Job  string
-	Pack string // that it is cut from; empty: not said
-	By   string
-	Base string // the address that phones use
+	Plan  *process.Plan // as it was looked at
+	Job   string
+	Pack  string // that it is cut from; empty: not said
+	By    string
+	Base  string      // the address that phones use
+	Units unit.System // that the shop reads lengths in
 }
 
 // planKey is what a plan depends on, beside the log: kept versions of part, brake

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // Sizes of the drawing on paper, with room for their rounding.
@@ -244,14 +245,20 @@ func (d drawing) running(t item) (step int, at float64, upright, ok bool) {
 	}
 	step, _ = strconv.Atoi(m[1])
 	at, _ = strconv.ParseFloat(m[2], 64)
+	if t.raw == t.words && slices.ContainsFunc(d.page.items, saysInches) {
+		at *= 25.4
+	}
 	upright = t.middle().Y < d.low.Y
 	return step, at, upright, upright || t.middle().X < d.low.X
 }
 
+// saysInches finds the sentence that bare figures are inches.
+func saysInches(t item) bool { return strings.HasPrefix(t.words, "inches;") }
+
 // key reads the list of bends beside the drawing.
 func (p *Paper) key(d drawing) {
 	for _, t := range d.items {
-		m := keyWords.FindStringSubmatch(d.continued(t))
+		m := keyWords.FindStringSubmatch(metric(d.continued(t)))
 		if m == nil {
 			continue
 		}
@@ -276,7 +283,7 @@ func (p *Paper) key(d drawing) {
 // ends reads between which places the nose lines run that lie askew.
 func (p *Paper) ends(d drawing) {
 	for _, t := range d.items {
-		m := noseEnds.FindStringSubmatch(d.continued(t))
+		m := noseEnds.FindStringSubmatch(metric(d.continued(t)))
 		if m == nil {
 			continue
 		}

@@ -35,7 +35,7 @@ const perPoint = 25.4 / 72
 // item is one text as it was set on the page: where it begins, on its baseline,
 // and the box it fills.
 type item struct {
-	words                    string
+	raw, words               string // as printed, and with inches turned into millimetres
 	x, y                     float64
 	left, right, bottom, top float64
 	size                     float64
@@ -189,9 +189,10 @@ func (b *pageReader) item(o references.FPDF_PAGEOBJECT) item {
 	tall := got(b, size, err).FontSize
 	around, err := b.pdfium.FPDFPageObj_GetBounds(&requests.FPDFPageObj_GetBounds{PageObject: o})
 	box := got(b, around, err)
+	raw := strings.ReplaceAll(strings.TrimSpace(words), brokenHyphen, "-")
 	return item{
-		words: strings.ReplaceAll(strings.TrimSpace(words), brokenHyphen, "-"),
-		x:     float64(m.E) * perPoint, y: float64(m.F) * perPoint, level: m.B == 0, size: float64(tall) * perPoint,
+		raw: raw, words: metric(raw),
+		x: float64(m.E) * perPoint, y: float64(m.F) * perPoint, level: m.B == 0, size: float64(tall) * perPoint,
 		left: float64(box.Left) * perPoint, right: float64(box.Right) * perPoint,
 		bottom: float64(box.Bottom) * perPoint, top: float64(box.Top) * perPoint,
 	}

@@ -1,6 +1,7 @@
 package robot
 
 import (
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -109,7 +110,7 @@ var (
 	keyBegins   = say(`(UP|DOWN) .*`)
 	leftRadius  = regexp.MustCompile(`The blank is for the radius that the bar leaves, ([\d.]+) mm\.`)
 	runningNose = say(`(\d+): ([\d.]+)`)
-	noseEnds    = say(`nose line (\d+) from ([\d.]+) / ([\d.]+) to [\d.]+ / [\d.]+`)
+	noseEnds    = say(`nose line (\d+) from ([\d.]+) ?/ ?([\d.]+) to ?[\d.]+ ?/ ?[\d.]+(?: .*)?`)
 	stepTab     = say(`(\d+)([a-z]?)`)
 	targetWords = say(`→ part ([\d.]+)°(?: ±([\d.]+))?`)
 	fromHinge   = say(`(?:mm )?behind the hinge line`)
@@ -147,6 +148,7 @@ func (s said) number(name string) float64 {
 
 // understood reads words by one list of phrases.
 func understood(words string, list []phrase) said {
+	words = metric(words) // figures that a line's end had parted
 	for _, p := range list {
 		if m := p.words.FindStringSubmatch(words); m != nil {
 			out := said{p.means, map[string]string{}}
@@ -159,6 +161,34 @@ func understood(words string, list []phrase) said {
 		}
 	}
 	return said{}
+}
+
+// inches is a length in inches with the millimetres behind it in brackets.
+var inches = regexp.MustCompile(`(-?[\d.]+)( in)? ?\((-?[\d.]+)( mm)?\)`)
+
+// metric turns lengths in inches into millimetres. Who reads inches does not look at
+// the brackets, but they must say the same.
+func metric(words string) string {
+	if !inches.MatchString(words) {
+		return words
+	}
+	words = inches.ReplaceAllStringFunc(words, func(length string) string {
+		m := inches.FindStringSubmatch(length)
+		in, err := strconv.ParseFloat(m[1], 64)
+		mm, wrong := strconv.ParseFloat(m[3], 64)
+		if err != nil || wrong != nil || math.Abs(25.4*in-mm) > 0.05+0.001*25.4+1e-9 {
+			return length
+		}
+		unit := ""
+		if m[2] != "" {
+			unit = " mm"
+		}
+		return strconv.FormatFloat(25.4*in, 'f', 4, 64) + unit
+	})
+	if before, found := strings.CutSuffix(words, " in"); found {
+		return before + " mm"
+	}
+	return words
 }
 
 // figure reads the only number of some words.

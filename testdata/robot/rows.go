@@ -136,11 +136,19 @@ func (r row) after(label string) []string {
 		return cmp.Compare(b.y, a.y)
 	})
 	var out []string
-	for _, t := range behind {
+	for i, t := range behind {
+		below := func(b item) bool { return near(t.x, b.x, 0.1) && b.y > t.y && near(t.y, b.y, 4) }
+		if of := slices.IndexFunc(behind[:i], below); of >= 0 && bracket.MatchString(t.words) { // millimetres below inches
+			out[of] = metric(out[of] + " " + t.words)
+			t.words = ""
+		}
 		out = append(out, t.words)
 	}
-	return out
+	return slices.DeleteFunc(out, func(words string) bool { return words == "" })
 }
+
+// bracket is a figure in brackets alone.
+var bracket = say(`\([\d.]+\)`)
 
 // labelled splits what stands behind a label into its figure and its words.
 func (r row) labelled(label string) (mm float64, words string, ok bool) {

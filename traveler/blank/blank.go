@@ -21,7 +21,7 @@ func Block(s *page.Set) page.Block {
 	whole := whole{s.Finished}
 	least := leastHeight(s, whole)
 	return page.Block{Least: least, Most: max(least, usefulHeight(s, whole)), Eager: true, Draw: func(c canvas.Canvas, b canvas.Box) {
-		c.Add(draw.Bookmark{Y: b.Y, Words: "BLANK" + " " + phrase.BlankSize(s.Blank), Level: 0})
+		c.Add(draw.Bookmark{Y: b.Y, Words: "BLANK" + " " + phrase.BlankSize(s.In(), s.Blank), Level: 0})
 		c.Frame(b, draw.Outline)
 		key, drawing := b.CutRight(keyWidth)
 		v, room := beside(s, drawing.Inset(border), key, whole)
@@ -85,7 +85,7 @@ const goodFinished = 30.0
 // rulerHeight is the height at which all running sizes at the sides can be set.
 func rulerHeight(s *page.Set) float64 {
 	a := axisY(s.Blank)
-	n := max(len(a.noseTicks(s.Blank)), len(a.otherTicks(s.Blank)))
+	n := max(len(a.noseTicks(s.In().Bare, s.Blank)), len(a.otherTicks(s.In(), s.Blank)))
 	return float64(n)*tickPitch*canvas.Smallest/0.92 + 2*(reach+tickPitch*canvas.Strong) + 3
 }
 

@@ -38,12 +38,13 @@ type notch struct {
 // edges, and the finished part where the drawing of the blank has no room for it; none
 // where there is nothing to draw. It is left out where it costs a page.
 func Details(s *page.Set) []page.Block {
-	found, finished := corners(s.Blank), whole{s.Finished}
+	found, finished, most := corners(s.Blank), whole{s.Finished}, mostCorners
 	if finished.empty() || finished.besideBlank(s) {
 		finished = whole{}
 	} else {
-		found = found[:min(len(found), mostCorners-1)]
+		most--
 	}
+	found = found[:min(len(found), most)]
 	if len(found) == 0 && finished.empty() {
 		return nil
 	}
@@ -53,7 +54,7 @@ func Details(s *page.Set) []page.Block {
 		for _, k := range found {
 			var cell canvas.Box
 			cell, b = b.CutLeft(each)
-			drawCorner(c, cell.Inset(border), s.Blank, k)
+			drawCorner(s.In(), c, cell.Inset(border), s.Blank, k)
 		}
 		finished.draw(c, b)
 	}}}
@@ -75,7 +76,7 @@ func corners(b traveler.Blank) []notch {
 		kinds[kind] = len(out)
 		out = append(out, notch{points: points})
 	}
-	return out[:min(len(out), mostCorners)]
+	return out
 }
 
 // isArc reports whether a run of the outline is one arc, of which the key tells radius and
@@ -130,10 +131,12 @@ func (k notch) title(times float64) string {
 }
 
 // drawCorner draws one corner with the running sizes of its edges.
-func drawCorner(c canvas.Canvas, b canvas.Box, blank traveler.Blank, k notch) {
+func drawCorner(in unit.System, c canvas.Canvas, b canvas.Box, blank traveler.Blank, k notch) {
 	title, b := b.CutTop(cornerTitle)
 	foot, b := b.CutBottom(cornerFoot)
-	side, b := b.CutLeft(cornerSide)
+	xs, ys := straight(k.points)
+	across, aside := sizeWidth(in, xs), sizeWidth(in, ys)
+	side, b := b.CutLeft(max(cornerSide, aside+1.5))
 	low, high := traveler.Bounds(k.points)
 	rim := max(1_500, (high.X-low.X)/4, (high.Y-low.Y)/4)
 	low, high = traveler.Point{X: low.X - rim, Y: low.Y - rim}, traveler.Point{X: high.X + rim, Y: high.Y + rim}
@@ -154,19 +157,27 @@ func drawCorner(c canvas.Canvas, b canvas.Box, blank traveler.Blank, k notch) {
 	for _, l := range blank.Lines {
 		edge(l.Line[0], l.Line[1], draw.BendUp)
 	}
-	xs, ys := straight(k.points)
-	across := canvas.Box{X: side.X, Y: foot.Y, W: title.W, H: foot.H}
-	for i, x := range spreadSizes(xs, func(m unit.Micron) float64 { return at(traveler.Point{X: m}).X }, 9, across.X, across.Right()) {
+	for i, x := range spreadSizes(xs, func(m unit.Micron) float64 { return at(traveler.Point{X: m}).X }, across, title.X, title.Right()) {
 		tip := at(traveler.Point{X: xs[i], Y: low.Y})
 		c.Line(draw.Thin, tip, canvas.Spot(x, foot.Y+3))
-		c.Write(canvas.Box{X: x - 4.5, Y: foot.Y + 3.4, W: 9, H: 3.8}, canvas.Small.Centred(), phrase.RunningSize(xs[i]))
+		c.Write(canvas.Box{X: x - across/2, Y: foot.Y + 3.4, W: across, H: 3.8}, canvas.Small.Centred(), phrase.RunningSize(in, xs[i]))
 	}
 	slices.Reverse(ys)
 	for i, y := range spreadSizes(ys, func(m unit.Micron) float64 { return at(traveler.Point{Y: m}).Y }, 4, title.Bottom(), foot.Bottom()-4) {
 		tip := at(traveler.Point{X: low.X, Y: ys[i]})
 		c.Line(draw.Thin, tip, canvas.Spot(side.Right()+1, y))
-		c.Write(canvas.Box{X: side.X, Y: y - 2, W: side.W + 0.5, H: 4}, canvas.Small.Ranged(), phrase.RunningSize(ys[i]))
+		c.Write(canvas.Box{X: side.X, Y: y - 2, W: side.W + 0.5, H: 4}, canvas.Small.Ranged(), phrase.RunningSize(in, ys[i]))
 	}
+}
+
+// sizeWidth is the room that the widest of some running sizes takes, and at least that of
+// most in millimetres.
+func sizeWidth(in unit.System, sizes []unit.Micron) float64 {
+	wide := 9.0
+	for _, at := range sizes {
+		wide = max(wide, canvas.Small.Width(phrase.RunningSize(in, at))+1)
+	}
+	return wide
 }
 
 // enlarged is the least of the scales of corners at which one fits a box.

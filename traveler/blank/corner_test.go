@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -42,7 +43,7 @@ func TestCorners(t *testing.T) {
 	}
 	c := canvas.Canvas{Page: &draw.Page{Width: 210, Height: 297}}
 	b := notched(18)
-	drawCorner(c, canvas.Box{X: 20, Y: 40, W: 60, H: cornerHeight}, b, corners(b)[0])
+	drawCorner(unit.Metric, c, canvas.Box{X: 20, Y: 40, W: 60, H: cornerHeight}, b, corners(b)[0])
 	words := look.Said([]*draw.Page{c.Page})
 	for _, want := range []string{"corner, scale 2:1; 4 alike", "20.0", "22.0", "24.0", "18.0"} {
 		if !strings.Contains(words, want) {

@@ -17,6 +17,7 @@ var scales = []float64{
 
 // drawing is the blank as drawn: where it lies and how far it is shrunk.
 type drawing struct {
+	in     unit.System // that lengths are written in
 	blank  traveler.Blank
 	room   canvas.Box      // for the drawing alone, without its rulers
 	lies   canvas.Box      // the blank on paper

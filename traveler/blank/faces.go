@@ -29,7 +29,7 @@ func (v *drawing) placeFaces(beside, anyhow bool) bool {
 	for _, f := range homeless {
 		name, ok := v.nameRoom(f, v.clearOfEdges)
 		if !ok && beside {
-			name, ok = v.nameBeside(v.ring(f.Piece), phrase.FaceName(f), f.Name)
+			name, ok = v.nameBeside(v.ring(f.Piece), phrase.FaceName(v.in, f), f.Name)
 		}
 		if ok {
 			v.name(name)
@@ -51,7 +51,7 @@ func (v *drawing) name(n faceName) {
 func (v *drawing) nameRoom(f traveler.Face, clear func(canvas.Box, []draw.Point) bool) (faceName, bool) {
 	ring := v.ring(f.Piece)
 	places := middlesOf(ring)
-	for _, words := range []string{phrase.FaceName(f), f.Name} {
+	for _, words := range []string{phrase.FaceName(v.in, f), f.Name} {
 		wide := canvas.SmallBold.Width(words) + 0.6
 		for _, size := range [2][2]float64{{wide, faceHigh}, {faceHigh, wide}} {
 			for _, at := range places {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -19,11 +20,11 @@ const keyWidth = 56.0
 // border is the free edge within the frame.
 const border = 1.5
 
-// keyLine is the height of one line of the key, keySign the width of a mark in
+// keyLine is the height of one line of the key, keyStrip the width of a mark in
 // front of its words.
 const (
 	keyLine   = 4.4
-	keySign   = 13.0
+	keyStrip  = 13.0
 	keyNumber = 5.0
 	keyStroke = 9.0 // a bend's own, behind its number
 )
@@ -31,15 +32,18 @@ const (
 // keyText lists the lines of running text of the key; nil for a view is before
 // there is one.
 func keyText(s *page.Set, v *drawing) []string {
-	lines := []string{phrase.Diagonals(s.Blank), phrase.Weight(s.Blank)}
-	if words := phrase.Sum(s.Blank); words != "" {
+	lines := []string{phrase.Diagonals(s.In(), s.Blank), phrase.Weight(s.Blank)}
+	if s.In() == unit.Inch {
+		lines = slices.Insert(lines, 0, wordsInches)
+	}
+	if words := phrase.Sum(s.In(), s.Blank); words != "" {
 		lines = append(lines, words)
 	}
 	if words := phrase.Ways(s.Blank); words != "" {
 		lines = append(lines, words)
 	}
 	for _, l := range s.Blank.Lines {
-		if words := phrase.NoseEnds(l); words != "" {
+		if words := phrase.NoseEnds(s.In(), l); words != "" {
 			lines = append(lines, words)
 		}
 	}
@@ -57,9 +61,9 @@ func keyHeight(s *page.Set, v *drawing) float64 {
 		height += canvas.Small.Height(words, keyWidth-3)
 	}
 	for _, l := range s.Blank.Lines {
-		height += keyBendHeight(l)
+		height += keyBendHeight(s.In(), l)
 	}
-	return height + float64(len(keySigns))*keyLine + homelessHeight(s, v)
+	return height + float64(len(keySigns(s.In())))*keyLine + homelessHeight(s, v)
 }
 
 // keyBendWidth is the width of what the list says of a bend.
@@ -67,17 +71,18 @@ const keyBendWidth = keyWidth - 3 - keyNumber - keyStroke
 
 // keyBend is what the list says of a bend: the numbers of two legs stand without their
 // word where it would take a line more.
-func keyBend(l traveler.BendLine) string {
-	words := phrase.ListedBend(l, l.BendWord())
-	if short := phrase.ListedBend(l, phrase.LegNumbers(l)); !canvas.Small.Fits(words, keyBendWidth) && canvas.Small.Fits(short, keyBendWidth) {
+func keyBend(in unit.System, l traveler.BendLine) string {
+	words := phrase.ListedBend(in, l, l.BendWord())
+	short := phrase.ListedBend(in, l, phrase.LegNumbers(l))
+	if !canvas.Small.Fits(words, keyBendWidth) && canvas.Small.Fits(short, keyBendWidth) {
 		return short
 	}
 	return words
 }
 
 // keyBendHeight is the height of a bend in the list.
-func keyBendHeight(l traveler.BendLine) float64 {
-	words := keyBend(l)
+func keyBendHeight(in unit.System, l traveler.BendLine) float64 {
+	words := keyBend(in, l)
 	if canvas.Small.Fits(words, keyBendWidth) {
 		return keyLine
 	}
@@ -113,29 +118,29 @@ func drawKey(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 	c.Write(top, canvas.SmallBold, phrase.BlankIdentity(s.Blank))
 	c.Write(top, canvas.Small.Ranged(), phrase.Scale(v.times))
 	size, b := b.CutTop(canvas.LineStep * canvas.Large)
-	c.Write(size, canvas.Largely, phrase.BlankSize(s.Blank))
+	c.Write(size, canvas.Largely, phrase.BlankSize(s.In(), s.Blank))
 	for _, words := range keyText(s, v) {
 		_, b = b.CutTop(c.Flow(b, canvas.Small, words))
 	}
 	_, b = b.CutTop(1)
 	drawHomeless(s, c, b, v)
 	_, b = b.CutBottom(homelessHeight(s, v))
-	b = drawKeyMarks(c, b)
-	drawKeyBends(c, b, byStep(s.Blank.Lines))
+	b = drawKeyMarks(s.In(), c, b)
+	drawKeyBends(s.In(), c, b, byStep(s.Blank.Lines))
 }
 
 // drawKeyBends lists the bends. Where names are so long that not all have room, all
 // are set closer: none is left out.
-func drawKeyBends(c canvas.Canvas, b canvas.Box, lines []traveler.BendLine) {
+func drawKeyBends(in unit.System, c canvas.Canvas, b canvas.Box, lines []traveler.BendLine) {
 	tall := 0.0
 	for _, l := range lines {
-		tall += keyBendHeight(l)
+		tall += keyBendHeight(in, l)
 	}
 	closer := min(1, b.H/max(tall, keyLine))
 	for _, l := range lines {
 		var row canvas.Box
-		row, b = b.CutTop(closer * keyBendHeight(l))
-		drawKeyBend(c, row, l)
+		row, b = b.CutTop(closer * keyBendHeight(in, l))
+		drawKeyBend(in, c, row, l)
 	}
 }
 
@@ -144,21 +149,26 @@ func byStep(lines []traveler.BendLine) []traveler.BendLine {
 	return slices.SortedStableFunc(slices.Values(lines), func(a, b traveler.BendLine) int { return cmp.Compare(a.Step, b.Step) })
 }
 
-// keySigns explain the marks of the drawing.
-var keySigns = []struct {
+// keySign is a mark of the drawing with what it means.
+type keySign struct {
 	pen   draw.Pen
 	words string
-}{
-	{draw.Heavy, wordsKeyDatum},
-	{draw.NoseLine, wordsKeyNose},
 }
 
+// keySigns explain the marks of the drawing.
+func keySigns(in unit.System) []keySign {
+	return []keySign{{draw.Heavy, wordsKeyDatum + in.Figure(trueTo)}, {draw.NoseLine, wordsKeyNose}}
+}
+
+// trueTo is how true the printed running sizes are.
+const trueTo unit.Micron = 100
+
 // drawKeyMarks explains the strokes, and gives what is left of the box.
-func drawKeyMarks(c canvas.Canvas, b canvas.Box) canvas.Box {
-	for _, k := range keySigns {
+func drawKeyMarks(in unit.System, c canvas.Canvas, b canvas.Box) canvas.Box {
+	for _, k := range keySigns(in) {
 		var row canvas.Box
 		row, b = b.CutTop(keyLine)
-		sign, words := row.CutLeft(keySign)
+		sign, words := row.CutLeft(keyStrip)
 		c.Line(k.pen, canvas.Spot(sign.X+0.5, row.Y+row.H/2), canvas.Spot(sign.Right()-2, row.Y+row.H/2))
 		c.Write(words, canvas.Small, k.words)
 	}
@@ -186,7 +196,7 @@ func drawHomeless(s *page.Set, c canvas.Canvas, b canvas.Box, v *drawing) {
 }
 
 // drawKeyBend is one bend of the list: its step, its line as drawn, and its way.
-func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
+func drawKeyBend(in unit.System, c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
 	number, rest := row.CutLeft(keyNumber)
 	middle := row.Y + min(keyLine, row.H)/2 // of the first line
 	sign.Disc(c, canvas.Spot(number.X+2.1, middle), 2.1, strconv.Itoa(l.Step))
@@ -197,11 +207,12 @@ func drawKeyBend(c canvas.Canvas, row canvas.Box, l traveler.BendLine) {
 	}
 	c.Line(pen, canvas.Spot(stroke.X+0.5, middle), canvas.Spot(stroke.Right()-1, middle))
 	_, words = words.CutTop((keyLine - canvas.LineStep*canvas.Smallest) / 2)
-	c.Flow(words, canvas.Small, keyBend(l))
+	c.Flow(words, canvas.Small, keyBend(in, l))
 }
 
 // What stands in the key.
 const (
-	wordsKeyDatum = "datum edges; true to 0.1"
+	wordsInches   = "inches; in brackets: mm"
+	wordsKeyDatum = "datum edges; true to "
 	wordsKeyNose  = "to pencil; 2: for step 2"
 )

@@ -14,16 +14,26 @@ import (
 	"brakeside/traveler/sign"
 )
 
-// layOut lays the blank out in a box: the rulers first, and the largest scale
-// that fits what they leave.
+// layOut lays the blank out in a box. Where lengths have two units, those of nose lines
+// stand in both, unless a face would be left without its name.
 func layOut(s *page.Set, b canvas.Box) *drawing {
-	v := &drawing{blank: s.Blank, face: phrase.Face(s.Part), grain: s.Part.Grain, mark: s.MirrorMark}
+	v := layOutWith(s, b, s.In().Figure)
+	if s.In() == unit.Inch && len(v.faces) < len(s.Blank.Faces) {
+		return layOutWith(s, b, s.In().Bare)
+	}
+	return v
+}
+
+// layOutWith lays the blank out in a box, nose lines figured in a way: the rulers first,
+// and the largest scale that fits what they leave.
+func layOutWith(s *page.Set, b canvas.Box, nose func(unit.Micron) string) *drawing {
+	v := &drawing{in: s.In(), blank: s.Blank, face: phrase.Face(s.Part), grain: s.Part.Grain, mark: s.MirrorMark}
 	x, y := axisX(s.Blank), axisY(s.Blank)
-	v.rulers[leftward] = newRuler(leftward, y.noseTicks(s.Blank), b.H-2*(reach+tickPitch*canvas.Strong))
-	v.rulers[rightward] = newRuler(rightward, y.otherTicks(s.Blank), b.H-2*(reach+tickPitch*canvas.Strong))
+	v.rulers[leftward] = newRuler(leftward, y.noseTicks(nose, s.Blank), b.H-2*(reach+tickPitch*canvas.Strong))
+	v.rulers[rightward] = newRuler(rightward, y.otherTicks(v.in, s.Blank), b.H-2*(reach+tickPitch*canvas.Strong))
 	across := b.W - v.rulers[leftward].depth() - v.rulers[rightward].depth()
-	v.rulers[below] = newRuler(below, x.noseTicks(s.Blank), across)
-	v.rulers[above] = newRuler(above, x.otherTicks(s.Blank), across)
+	v.rulers[below] = newRuler(below, x.noseTicks(nose, s.Blank), across)
+	v.rulers[above] = newRuler(above, x.otherTicks(v.in, s.Blank), across)
 	_, b = b.CutTop(v.rulers[above].depth())
 	_, b = b.CutBottom(v.rulers[below].depth())
 	_, b = b.CutLeft(v.rulers[leftward].depth())
@@ -106,7 +116,7 @@ func (v *drawing) bound() {
 // faces, arcs and openings, and running sizes from the left edge and from the lower one
 // for which there was no room.
 func (v *drawing) listed() []string {
-	out := append(v.unsized(), phrase.Shapes(v.blank, v.shapes)...)
+	out := append(v.unsized(), phrase.Shapes(v.in, v.blank, v.shapes)...)
 	for _, way := range []struct {
 		along bool
 		words string
@@ -137,9 +147,9 @@ func (v *drawing) unsized() []string {
 	}
 	var out []string
 	for _, f := range v.blank.Faces {
-		sized := func(n faceName) bool { return n.words == phrase.FaceName(f) }
+		sized := func(n faceName) bool { return n.words == phrase.FaceName(v.in, f) }
 		if len(f.Sizes) > 0 && !slices.ContainsFunc(v.faces, sized) {
-			out = append(out, phrase.FaceName(f))
+			out = append(out, phrase.FaceName(v.in, f))
 		}
 	}
 	if out == nil {

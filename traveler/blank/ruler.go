@@ -221,11 +221,11 @@ func axisY(b traveler.Blank) axis {
 
 // noseTicks are the nose lines square to the axis, each with its step, between
 // the datum edge and the far edge.
-func (a axis) noseTicks(b traveler.Blank) []tick {
-	ticks := []tick{{at: 0, words: phrase.RunningSize(0)}, {at: a.far, words: phrase.RunningSize(a.far)}}
+func (a axis) noseTicks(figure func(unit.Micron) string, b traveler.Blank) []tick {
+	ticks := []tick{{at: 0, words: "0"}, {at: a.far, words: figure(a.far)}}
 	for _, l := range b.Lines {
 		if at := a.of(l.Nose[0]); l.Step > 0 && at == a.of(l.Nose[1]) {
-			ticks = append(ticks, tick{at: at, words: phrase.NoseSize(l.Step, at), bold: true})
+			ticks = append(ticks, tick{at: at, words: phrase.NoseSize(l.Step, figure(at)), bold: true})
 		}
 	}
 	return tidy(ticks)
@@ -234,17 +234,17 @@ func (a axis) noseTicks(b traveler.Blank) []tick {
 // otherTicks are the running sizes that are no nose lines, with the middle of
 // each hole in the place of its corners; none where only the two edges are
 // left.
-func (a axis) otherTicks(b traveler.Blank) []tick {
+func (a axis) otherTicks(in unit.System, b traveler.Blank) []tick {
 	known := a.places(b)
 	var ticks []tick
 	for _, at := range a.running {
 		if r, ok := known[at]; ok {
-			ticks = append(ticks, tick{at: at, words: phrase.RunningSize(at), rank: r})
+			ticks = append(ticks, tick{at: at, words: phrase.RunningSize(in, at), rank: r})
 		}
 	}
 	for _, h := range b.Holes {
 		at := a.middle(h)
-		ticks = append(ticks, tick{at: at, words: phrase.RunningSize(at), rank: rankCut})
+		ticks = append(ticks, tick{at: at, words: phrase.RunningSize(in, at), rank: rankCut})
 	}
 	ticks = tidy(ticks)
 	if !slices.ContainsFunc(ticks, func(t tick) bool { return t.rank != rankEnd }) {

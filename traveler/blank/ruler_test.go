@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/internal/fixture"
 )
@@ -24,11 +25,11 @@ func TestTicks(t *testing.T) {
 		ticks []tick
 		want  string
 	}{
-		{"nose lines along x", axisX(b).noseTicks(b), "0 1: 60.5 2: 355.7 416.1"},
-		{"nose lines along y", axisY(b).noseTicks(b), "0 3: 60.5 4: 265.7 326.1"},
-		{"the rest along x", axisX(b).otherTicks(b), "0 59.0 60.6 140.0 208.0 276.0 355.5 357.1 416.1"},
-		{"the rest along y", axisY(b).otherTicks(b), "0 30.0 59.0 60.6 163.0 265.5 267.1 326.1"},
-		{"a plain strip has no rest", axisX(fixture.Cover().Blank).otherTicks(fixture.Cover().Blank), ""},
+		{"nose lines along x", axisX(b).noseTicks(unit.Metric.Bare, b), "0 1: 60.5 2: 355.7 416.1"},
+		{"nose lines along y", axisY(b).noseTicks(unit.Metric.Bare, b), "0 3: 60.5 4: 265.7 326.1"},
+		{"the rest along x", axisX(b).otherTicks(unit.Metric, b), "0 59.0 60.6 140.0 208.0 276.0 355.5 357.1 416.1"},
+		{"the rest along y", axisY(b).otherTicks(unit.Metric, b), "0 30.0 59.0 60.6 163.0 265.5 267.1 326.1"},
+		{"a plain strip has no rest", axisX(fixture.Cover().Blank).otherTicks(unit.Metric, fixture.Cover().Blank), ""},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -47,7 +48,7 @@ func TestHolesCountByTheirMiddle(t *testing.T) {
 			b.RunningX, b.RunningY = append(b.RunningX, p.X), append(b.RunningY, p.Y)
 		}
 	}
-	if got, want := tickWords(axisX(b).otherTicks(b)), "0 30.0 380.0 410.0"; got != want {
+	if got, want := tickWords(axisX(b).otherTicks(unit.Metric, b)), "0 30.0 380.0 410.0"; got != want {
 		t.Errorf("ticks along x = %q, want %q", got, want)
 	}
 }

@@ -164,7 +164,7 @@ func (v *drawing) placeHoles() {
 		if !c.Whole(v.blank) || c.Radius == 0 {
 			v.shapes = append(v.shapes, c)
 		} else if b, ok := v.besideHole(c); ok {
-			v.holes = append(v.holes, holeLabel{b, phrase.Diameter(c)})
+			v.holes = append(v.holes, holeLabel{b, phrase.Diameter(v.in, c)})
 			v.taken = append(v.taken, b)
 		} else {
 			v.shapes = append(v.shapes, c)
@@ -175,7 +175,7 @@ func (v *drawing) placeHoles() {
 // besideHole finds room on the metal beside a round hole for its diameter.
 func (v *drawing) besideHole(c traveler.Curve) (canvas.Box, bool) {
 	at := canvas.Around(v.ring(v.blank.Rings()[c.Ring]))
-	w, ht := canvas.Small.Width(phrase.Diameter(c)), 1.1*canvas.Smallest
+	w, ht := canvas.Small.Width(phrase.Diameter(v.in, c)), 1.1*canvas.Smallest
 	y := at.Y + (at.H-ht)/2
 	for _, b := range []canvas.Box{
 		{X: at.Right() + 1.2, Y: y, W: w, H: ht}, {X: at.X - 1.2 - w, Y: y, W: w, H: ht},

@@ -218,7 +218,7 @@ func TestNoRunningSizeIsDropped(t *testing.T) {
 	}
 	listed := strings.Fields(strings.Join(v.listed(), " "))
 	x, y := axisX(s.Blank), axisY(s.Blank)
-	for _, wanted := range [][]tick{x.noseTicks(s.Blank), x.otherTicks(s.Blank), y.noseTicks(s.Blank), y.otherTicks(s.Blank)} {
+	for _, wanted := range [][]tick{x.noseTicks(unit.Metric.Bare, s.Blank), x.otherTicks(unit.Metric, s.Blank), y.noseTicks(unit.Metric.Bare, s.Blank), y.otherTicks(unit.Metric, s.Blank)} {
 		for _, want := range wanted {
 			drawn := slices.ContainsFunc(v.rulers[:], func(r ruler) bool { return slices.Contains(r.ticks, want) })
 			if !drawn && !slices.Contains(listed, want.words) {

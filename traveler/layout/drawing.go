@@ -14,8 +14,9 @@ func mm(m unit.Micron) float64 { return float64(m.MM()) }
 type drawing struct {
 	page      *draw.Page
 	blank     traveler.Blank
-	left, top float64 // of the blank's upper left corner
-	size      float64 // of the type
+	in        unit.System // that lengths are written in
+	left, top float64     // of the blank's upper left corner
+	size      float64     // of the type
 }
 
 func (d drawing) at(p traveler.Point) draw.Point {

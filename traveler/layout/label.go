@@ -37,12 +37,12 @@ func (d drawing) names() {
 		case d.ledOut(l):
 			led = append(led, l)
 		default:
-			list = append(list, words+lies(l))
+			list = append(list, words+lies(d.in, l))
 		}
 	}
 	for _, c := range d.blank.Curves {
 		if !c.Whole(d.blank) || c.Radius == 0 || !in.put(d.besideHole(c)) {
-			is, lies := phrase.Shape(d.blank, c)
+			is, lies := phrase.Shape(d.in, d.blank, c)
 			list = append(list, letter.Clean(is+" "+lies))
 		}
 	}
@@ -55,19 +55,19 @@ func (d drawing) bendWords(l traveler.BendLine) string {
 	if l.Up {
 		way = "up"
 	}
-	return letter.Clean(fmt.Sprintf("%s %s %s%s", l.BendWord(), way, bendSize(l), bendStep(d.blank, l)))
+	return letter.Clean(fmt.Sprintf("%s %s %s%s", l.BendWord(), way, bendSize(l), bendStep(d.in, d.blank, l)))
 }
 
 // lies says where a bend line is that is named away from it.
-func lies(l traveler.BendLine) string {
+func lies(in unit.System, l traveler.BendLine) string {
 	from, to := l.Line[0], l.Line[1]
 	switch {
 	case from.X == to.X:
-		return ", bend line " + from.X.Text(1) + " from the left"
+		return ", bend line " + in.Figure(from.X) + " from the left"
 	case from.Y == to.Y:
-		return ", bend line " + from.Y.Text(1) + " from below"
+		return ", bend line " + in.Figure(from.Y) + " from below"
 	}
-	return fmt.Sprintf(", bend line from %s / %s to %s / %s", from.X.Text(1), from.Y.Text(1), to.X.Text(1), to.Y.Text(1))
+	return fmt.Sprintf(", bend line from %s / %s to %s / %s", in.Figure(from.X), in.Figure(from.Y), in.Figure(to.X), in.Figure(to.Y))
 }
 
 // along are the places on a line at which its name is tried, the best first.
@@ -96,7 +96,7 @@ func (d drawing) besideHole(c traveler.Curve) []draw.Text {
 	right, left, high, low := at.X+0.8*r+0.3*d.size, at.X-0.8*r-0.3*d.size, at.Y-0.8*r-0.2*d.size, at.Y+0.8*r+0.2*d.size+rise*size
 	aside := r + 0.4*d.size
 	text := func(x, y float64, anchor draw.Anchor) draw.Text {
-		return draw.Text{X: x, Y: y, Size: size, Words: letter.Clean(phrase.Diameter(c)), Anchor: anchor}
+		return draw.Text{X: x, Y: y, Size: size, Words: letter.Clean(phrase.Diameter(d.in, c)), Anchor: anchor}
 	}
 	return []draw.Text{
 		text(right, high, draw.Left), text(left, high, draw.Right), text(right, low, draw.Left), text(left, low, draw.Right),

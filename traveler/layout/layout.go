@@ -40,9 +40,9 @@ func Dimensioned(b traveler.Blank, p traveler.Part, system unit.System) *draw.Pa
 	margin := 9 * size
 	d := drawing{
 		page:  &draw.Page{Title: p.Number + " blank", Width: mm(b.Width) + 2*margin, Height: mm(b.Height) + 2.4*margin},
-		blank: b, left: margin, top: 1.4 * margin, size: size,
+		blank: b, in: system, left: margin, top: 1.4 * margin, size: size,
 	}
-	words := heading(b, p)
+	words := heading(system, b, p)
 	d.page.Width = max(d.page.Width, d.measureWidth(system),
 		letter.Width(words[0], draw.Bold, 1.3*size)+grainRoom*size,
 		letter.Width(words[1], draw.Regular, size)+grainRoom*size)
@@ -87,12 +87,13 @@ func (d drawing) running() {
 	for _, s := range spread(d.withLines(d.blank.RunningX, acrossX), 1.25*d.size, -1.2*d.size) {
 		x, to := d.left+mm(s.value), d.left+s.at
 		d.leader(draw.Point{X: x, Y: bottom + 0.6*d.size}, draw.Point{X: to, Y: bottom + 2.4*d.size})
-		d.page.Add(draw.Text{X: to + 0.35*d.size, Y: bottom + 2.7*d.size, Size: d.size, Words: s.value.Text(1), Anchor: draw.Right, Turn: 90})
+		words := draw.Text{X: to + 0.35*d.size, Y: bottom + 2.7*d.size, Size: d.size, Words: d.in.Figure(s.value), Anchor: draw.Right, Turn: 90}
+		d.page.Add(words)
 	}
 	for _, s := range spread(d.withLines(d.blank.RunningY, acrossY), 1.25*d.size, math.Inf(-1)) {
 		y, to := bottom-mm(s.value), bottom-s.at
 		d.leader(draw.Point{X: d.left - 0.6*d.size, Y: y}, draw.Point{X: d.left - 2.4*d.size, Y: to})
-		d.page.Add(draw.Text{X: d.left - 2.7*d.size, Y: to + 0.35*d.size, Size: d.size, Words: s.value.Text(1), Anchor: draw.Right})
+		d.page.Add(draw.Text{X: d.left - 2.7*d.size, Y: to + 0.35*d.size, Size: d.size, Words: d.in.Figure(s.value), Anchor: draw.Right})
 	}
 }
 
@@ -122,11 +123,11 @@ func described(b traveler.Blank, p traveler.Part) string {
 		p.Number, b.Width.Text(1), b.Height.Text(1), len(b.Lines))
 }
 
-func heading(b traveler.Blank, p traveler.Part) []string {
+func heading(in unit.System, b traveler.Blank, p traveler.Part) []string {
 	return []string{
 		letter.Clean(fmt.Sprintf("%s  rev %s  %s", p.Number, p.Revision, p.Title)),
-		letter.Clean(fmt.Sprintf("%s  %s mm   blank %s: %s x %s mm   %s   face A up, datum corner lower left",
-			p.Material, p.Thickness.Text(2), b.Identity(), b.Width.Text(1), b.Height.Text(1), phrase.Diagonals(b))),
+		letter.Clean(fmt.Sprintf("%s  %s   blank %s: %s x %s %s   %s   face A up, datum corner lower left",
+			p.Material, in.Said(p.Thickness.Text(2)+" mm"), b.Identity(), in.Figure(b.Width), in.Figure(b.Height), in, phrase.Diagonals(in, b))),
 	}
 }
 

@@ -77,13 +77,13 @@ func bendSize(l traveler.BendLine) string {
 
 // bendStep names the step of a bend and says where its nose line lies, once a plan
 // tells it.
-func bendStep(b traveler.Blank, l traveler.BendLine) string {
+func bendStep(in unit.System, b traveler.Blank, l traveler.BendLine) string {
 	if l.Step == 0 {
 		return ""
 	}
 	words := fmt.Sprintf(", step %d", l.Step)
 	if at, straight := b.NoseAt(l.Step); straight {
-		words += ", nose line at " + at.Text(1)
+		words += ", nose line at " + in.Figure(at)
 	}
 	return words
 }

@@ -88,7 +88,7 @@ func (s *Set) name(c canvas.Canvas, b canvas.Box) {
 	if s.lean {
 		lines := b.Rows(2)
 		c.Write(lines[0], canvas.Strongly, s.Part.Number+"  "+s.Part.Title)
-		c.Write(lines[1], canvas.Bold, phrase.Job(s.Traveler)+" · "+phrase.Material(s.Part))
+		c.Write(lines[1], canvas.Bold, phrase.Job(s.Traveler)+" · "+phrase.Material(s.In(), s.Part))
 		return
 	}
 	title, b := b.CutTop(b.H * 0.4)
@@ -96,5 +96,5 @@ func (s *Set) name(c canvas.Canvas, b canvas.Box) {
 	rows := b.Rows(3)
 	c.Write(rows[0], canvas.Largely, s.Part.Number)
 	c.Write(rows[1], canvas.Strongly, phrase.Job(s.Traveler))
-	c.Write(rows[2], canvas.Largely, phrase.Material(s.Part))
+	c.Write(rows[2], canvas.Largely, phrase.Material(s.In(), s.Part))
 }

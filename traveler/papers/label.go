@@ -41,7 +41,7 @@ func Label(t *traveler.Traveler) (*draw.Page, error) {
 	halves := rows[1].Columns(1, 1)
 	page.Field(c, halves[0], phrase.LabelRevision, t.Part.Revision)
 	page.Field(c, halves[1], phrase.LabelJob, t.Job)
-	page.MaterialField(c, rows[2], phrase.Material(t.Part), phrase.MaterialGrade(t.Part))
+	page.MaterialField(c, rows[2], phrase.Material(t.In(), t.Part), phrase.MaterialGrade(t.Part))
 	halves = rows[3].Columns(1, 1)
 	page.Field(c, halves[0], phrase.LabelQuantity, strconv.Itoa(t.Quantity))
 	page.BlankField(c, halves[1], wordsInBox, "")

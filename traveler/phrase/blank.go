@@ -24,19 +24,19 @@ func Scale(times float64) string {
 }
 
 // BlankSize is the size of the blank, along x and along y.
-func BlankSize(b traveler.Blank) string {
-	return fmt.Sprintf("%s × %s mm", b.Width.Text(1), b.Height.Text(1))
+func BlankSize(in unit.System, b traveler.Blank) string {
+	return fmt.Sprintf("%s × %s %s", in.Figure(b.Width), in.Figure(b.Height), in)
 }
 
 // Diagonals give the diagonal of the blank, which shows whether it is square: of
 // one without all its corners it is measured before they are cut away.
-func Diagonals(b traveler.Blank) string {
+func Diagonals(in unit.System, b traveler.Blank) string {
 	for _, corner := range [4]traveler.Point{{}, {X: b.Width}, {Y: b.Height}, {X: b.Width, Y: b.Height}} {
 		if !slices.Contains(b.Outline, corner) {
-			return fmt.Sprintf("both diagonals %s, before the corners are cut", b.Diagonal.Text(1))
+			return fmt.Sprintf("both diagonals %s, before the corners are cut", in.Figure(b.Diagonal))
 		}
 	}
-	return fmt.Sprintf("both diagonals %s", b.Diagonal.Text(1))
+	return fmt.Sprintf("both diagonals %s", in.Figure(b.Diagonal))
 }
 
 // Weight is what one blank weighs.
@@ -50,15 +50,15 @@ func BlankIdentity(b traveler.Blank) string { return "BLANK " + b.Identity() }
 // Sum sets the outside sizes beside the blank: metal is saved at each bend,
 // so a blank that is not smaller than their sum was worked out wrongly. It is
 // empty where no sum is known.
-func Sum(b traveler.Blank) string {
+func Sum(in unit.System, b traveler.Blank) string {
 	if b.SumSizes == 0 {
 		return ""
 	}
-	sum := b.SumSizes.Text(1)
-	if rounded, known := sumPrinted(b); known && rounded.Text(1) != sum {
+	sum := in.Figure(b.SumSizes)
+	if rounded, known := sumPrinted(b); known && in == unit.Metric && rounded.Text(1) != sum {
 		sum += fmt.Sprintf(" (%s as rounded)", rounded.Text(1))
 	}
-	return fmt.Sprintf("Outside sizes add up to %s, the blank is %s: it must be smaller.", sum, across(b).Text(1))
+	return fmt.Sprintf("Outside sizes add up to %s, the blank is %s: it must be smaller.", sum, in.Figure(across(b)))
 }
 
 // sumPrinted is what the sizes of the faces of a profile add up to as they are
@@ -85,18 +85,20 @@ func across(b traveler.Blank) unit.Micron {
 }
 
 // RunningSize prints a running size; the datum edge itself is a plain 0.
-func RunningSize(at unit.Micron) string {
+func RunningSize(in unit.System, at unit.Micron) string {
 	if at == 0 {
 		return "0"
 	}
-	return at.Text(1)
+	return in.Bare(at)
 }
 
 // At is a place on the blank: its running sizes from the left and from below.
-func At(p traveler.Point) string { return RunningSize(p.X) + " / " + RunningSize(p.Y) }
+func At(in unit.System, p traveler.Point) string {
+	return RunningSize(in, p.X) + " / " + RunningSize(in, p.Y)
+}
 
 // NoseSize names a nose line by its step.
-func NoseSize(step int, at unit.Micron) string { return fmt.Sprintf("%d: %s", step, at.Text(1)) }
+func NoseSize(step int, figure string) string { return fmt.Sprintf("%d: %s", step, figure) }
 
 // BendLine tells which way a line is bent and how far.
 func BendLine(l traveler.BendLine) string {
@@ -125,17 +127,18 @@ func Ways(b traveler.Blank) string {
 // NoseEnds says between which places a nose line runs that is square to neither
 // datum edge, each as its running sizes from the left and from below; empty for
 // others, whose one running size stands at the drawing.
-func NoseEnds(l traveler.BendLine) string {
+func NoseEnds(in unit.System, l traveler.BendLine) string {
 	from, to := l.Nose[0], l.Nose[1]
 	if l.Step == 0 || from.X == to.X || from.Y == to.Y {
 		return ""
 	}
-	return fmt.Sprintf("nose line %d from %s to %s", l.Step, At(from), At(to))
+	at := func(p traveler.Point) string { return in.Figure(p.X) + " / " + in.Figure(p.Y) }
+	return fmt.Sprintf("nose line %d from %s to %s", l.Step, at(from), at(to))
 }
 
 // ListedBend is BendLine with the inside radius and a name for the bend.
-func ListedBend(l traveler.BendLine, name string) string {
-	return fmt.Sprintf("%s r %s, %s", BendLine(l), l.Radius.Text(1), name)
+func ListedBend(in unit.System, l traveler.BendLine, name string) string {
+	return fmt.Sprintf("%s r %s, %s", BendLine(l), in.Figure(l.Radius), name)
 }
 
 // LegNumbers names a bend between two legs by their numbers alone; others have the

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/internal/fixture"
 )
@@ -32,18 +33,18 @@ func TestShapes(t *testing.T) {
 		"opening 20.0 x 10.0 about 40.0 / 15.0, 70.0 / 15.0", "opening 10.0 x 10.0 about 35.0 / 35.0",
 		"opening with corners at 70.0 / 40.0, 80.0 / 40.0, 75.0 / 50.0",
 	}
-	if got := Shapes(blank, blank.Curves); !slices.Equal(got, want) {
-		t.Errorf("Shapes() = %q, want %q", got, want)
+	if got := Shapes(unit.Metric, blank, blank.Curves); !slices.Equal(got, want) {
+		t.Errorf("Shapes(unit.Metric, ) = %q, want %q", got, want)
 	}
-	if is, lies := Shape(blank, blank.Curves[0]); is+" "+lies != "R 2.0 about 20.0 / 7.0" {
-		t.Errorf("Shape() of one arc = %q, %q", is, lies)
+	if is, lies := Shape(unit.Metric, blank, blank.Curves[0]); is+" "+lies != "R 2.0 about 20.0 / 7.0" {
+		t.Errorf("Shape(unit.Metric, ) of one arc = %q, %q", is, lies)
 	}
 }
 
 func TestShapeOfAHole(t *testing.T) {
 	hole := traveler.Curve{Ring: 1, Chords: 3, Centre: traveler.Point{X: fixture.MM(12.5), Y: fixture.MM(0)}, Radius: fixture.MM(2.25)}
 	blank := traveler.Blank{Holes: [][]traveler.Point{make([]traveler.Point, 3)}}
-	if is, lies := Shape(blank, hole); is+" "+lies != "Ø4.5 about 12.5 / 0" {
-		t.Errorf("Shape() = %q, %q", is, lies)
+	if is, lies := Shape(unit.Metric, blank, hole); is+" "+lies != "Ø4.5 about 12.5 / 0" {
+		t.Errorf("Shape(unit.Metric, ) = %q, %q", is, lies)
 	}
 }

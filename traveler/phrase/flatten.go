@@ -3,13 +3,14 @@ package phrase
 import (
 	"fmt"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 )
 
 // Flatten names the second doing of a hem: over what it is pressed flat.
-func Flatten(f traveler.Flattening) string {
+func Flatten(in unit.System, f traveler.Flattening) string {
 	if f.Strip > 0 {
-		return "FLATTEN the hem over a strip of " + trimmed(f.Strip) + " mm"
+		return in.Said("FLATTEN the hem over a strip of " + trimmed(f.Strip) + " mm")
 	}
 	return "FLATTEN the hem onto itself"
 }
@@ -17,14 +18,14 @@ func Flatten(f traveler.Flattening) string {
 // FlattenSteps tells how a hem is pressed flat under the bar, in the order in
 // which it is done (common practice, no source). A magnet is named only where the
 // brake has one.
-func FlattenSteps(f traveler.Flattening) []string {
+func FlattenSteps(in unit.System, f traveler.Flattening) []string {
 	off, on := "", ""
 	if f.Mallet {
 		off, on = ", magnet OFF", "; magnet ON"
 	}
 	words := []string{
 		"Leaf down" + off + ". Draw the part OUT until the hem is clear of the nose. Set the bar up on blocks, or two hold it.",
-		fmt.Sprintf("Push the part BACK, %s mm farther than it was bent: the fold lies under the nose.", f.Back.Text(0)),
+		in.Said(fmt.Sprintf("Push the part BACK, %s mm farther than it was bent: the fold lies under the nose.", f.Back.Text(0))),
 	}
 	if f.Strip > 0 {
 		words = append(words, "Strip into the hem, along all of it.")
@@ -34,7 +35,7 @@ func FlattenSteps(f traveler.Flattening) []string {
 		if f.OnBed {
 			at = "on the bed"
 		}
-		words = append(words, fmt.Sprintf("%s mm of strip %s under the BACK of the bar, or it tips.", trimmed(f.Packing), at))
+		words = append(words, in.Said(fmt.Sprintf("%s mm of strip %s under the BACK of the bar, or it tips.", trimmed(f.Packing), at)))
 	}
 	words = append(words, "Hands on top: bar straight down on the hem. Hands away"+on+". Then straight up again.")
 	if f.Mallet {

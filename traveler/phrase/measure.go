@@ -9,7 +9,7 @@ import (
 
 // Gauge names what the nose line of a step is measured from, and where the
 // blank's drawing has that line if its figure is another.
-func Gauge(b traveler.Blank, s traveler.Step) string {
+func Gauge(in unit.System, b traveler.Blank, s traveler.Step) string {
 	if s.GaugeFrom == nil {
 		return "from " + s.GaugeEdge
 	}
@@ -17,8 +17,8 @@ func Gauge(b traveler.Blank, s traveler.Step) string {
 	if s.GaugeFrom.Kind != traveler.PencilledLine {
 		words = "from " + touch(*s.GaugeFrom)
 	}
-	if at, ok := b.NoseAt(s.Number); ok && at.Text(1) != GaugeSize(b, s).Text(1) {
-		words += ", line " + at.Text(1)
+	if at, ok := b.NoseAt(s.Number); ok && at.Tenths() != GaugeSize(b, s) {
+		words += ", line " + in.Figure(at)
 	}
 	return words
 }
@@ -31,16 +31,30 @@ const FromHinge = "behind the hinge line"
 // figures of edge and line as they are printed, so that whoever adds them up finds
 // them right: it is within 0.1 mm of the true one, which the key of the blank says.
 func GaugeSize(b traveler.Blank, s traveler.Step) unit.Micron {
+	from, to := gaugeEnds(b, s)
+	return to.Tenths() - from.Tenths()
+}
+
+// GaugeFigure is GaugeSize as it is printed: in inches too it is the difference of the
+// running figures beside it.
+func GaugeFigure(in unit.System, b traveler.Blank, s traveler.Step) string {
+	from, to := gaugeEnds(b, s)
+	return in.Apart(to, from)
+}
+
+// gaugeEnds are the running figures between which the nose line of a step is measured
+// from a sheared edge, the lower one first; from anything else, none and the distance.
+func gaugeEnds(b traveler.Blank, s traveler.Step) (from, to unit.Micron) {
 	at, straight := b.NoseAt(s.Number)
 	if !straight || s.GaugeFrom == nil || s.GaugeFrom.Kind != traveler.ShearedEdge {
-		return s.Gauge.Tenths()
+		return 0, s.Gauge
 	}
 	for _, edge := range b.EdgesBeside(s.Number, s.GaugeFrom.Face) {
 		if off := max(edge-at, at-edge); max(off-s.Gauge, s.Gauge-off) <= dust {
-			return max(edge.Tenths()-at.Tenths(), at.Tenths()-edge.Tenths())
+			return min(edge, at), max(edge, at)
 		}
 	}
-	return s.Gauge.Tenths()
+	return 0, s.Gauge
 }
 
 // dust is by how much two frozen lengths and their frozen difference may miss each
@@ -92,13 +106,13 @@ func reaches(c traveler.Check) string {
 var checkWords = map[string]string{traveler.LegCheck: "SIZE ", traveler.OverallCheck: "OVERALL ", traveler.HemCheck: "WIDTH "}
 
 // FaceName names a face, with its sizes behind the name.
-func FaceName(f traveler.Face) string {
+func FaceName(in unit.System, f traveler.Face) string {
 	words := f.Name
 	for i, size := range f.Sizes {
 		if i > 0 {
 			words += " ×"
 		}
-		words += " " + size.Text(1)
+		words += " " + in.Bare(size)
 	}
 	return words
 }

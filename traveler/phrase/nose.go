@@ -21,11 +21,11 @@ func NeedsStrip(s traveler.Step) bool {
 }
 
 // Strip names the strip that sets the nose of a step; empty where a rule does.
-func Strip(s traveler.Step) string {
+func Strip(in unit.System, s traveler.Step) string {
 	if !NeedsStrip(s) {
 		return ""
 	}
-	return "use a " + s.NoseSetback.Text(1) + " mm strip"
+	return in.Said("use a " + s.NoseSetback.Text(1) + " mm strip")
 }
 
 // Strips tells how the strips of a traveler set the nose; empty where rules do. The face
@@ -33,7 +33,7 @@ func Strip(s traveler.Step) string {
 func Strips(t *traveler.Traveler) string {
 	var thick []string
 	for _, s := range t.Steps {
-		if words := s.NoseSetback.Text(1); NeedsStrip(s) && !slices.Contains(thick, words) {
+		if words := t.In().Figure(s.NoseSetback); NeedsStrip(s) && !slices.Contains(thick, words) {
 			thick = append(thick, words)
 		}
 	}

@@ -17,7 +17,7 @@ func TestStrip(t *testing.T) {
 		{1300, 0, "use a 1.3 mm strip"}, {1449, 0, "use a 1.4 mm strip"}, {1451, 0, ""}, {1500, 0, ""}, {1549, 0, ""}, {1551, 0, "use a 1.6 mm strip"},
 		{2000, 0, ""}, {40, 0, ""}, {0, 0, ""}, {-300, 0, ""}, {1300, 7000, ""},
 	} {
-		if got := Strip(traveler.Step{NoseSetback: c.setback, ContactLine: c.contact}); got != c.want {
+		if got := Strip(unit.Metric, traveler.Step{NoseSetback: c.setback, ContactLine: c.contact}); got != c.want {
 			t.Errorf("a nose setback of %s: %q, want %q", c.setback.Text(2), got, c.want)
 		}
 	}

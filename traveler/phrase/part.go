@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 )
 
@@ -29,7 +30,9 @@ func Grain(p traveler.Part) string {
 }
 
 // Material is the thickness with the name of the material.
-func Material(p traveler.Part) string { return Thickness(p) + " " + MaterialName(p) }
+func Material(in unit.System, p traveler.Part) string {
+	return Thickness(in, p) + " " + MaterialName(p)
+}
 
 // MaterialName is what the material is called across the shop, in capitals.
 func MaterialName(p traveler.Part) string {
@@ -54,7 +57,12 @@ func gradeAt(p traveler.Part) int {
 }
 
 // Thickness is that of the sheet.
-func Thickness(p traveler.Part) string { return trimmed(p.Thickness) + " mm" }
+func Thickness(in unit.System, p traveler.Part) string {
+	if in == unit.Inch {
+		return unit.MM(p.Thickness.MM().Inches()).Text(4) + " in (" + trimmed(p.Thickness) + ")"
+	}
+	return trimmed(p.Thickness) + " mm"
+}
 
 // Magnet tells the operator what a magnet must do with the sheet.
 func Magnet(p traveler.Part) string {
@@ -78,10 +86,10 @@ func Face(p traveler.Part) string {
 func Revision(p traveler.Part) string { return cmp.Or(p.Revision, "-") }
 
 // Sizes tell to where the sizes of the part run, and their tolerance.
-func Sizes(p traveler.Part) string {
+func Sizes(in unit.System, p traveler.Part) string {
 	words := strings.ToUpper(p.Sizes)
 	if p.Sizes == "blank" { // drawn as it is cut; what is checked when it is bent is measured outside
 		words = "OUTSIDE"
 	}
-	return fmt.Sprintf("%s, ±%s mm", words, p.SizeTolerance.Text(1))
+	return fmt.Sprintf("%s, ±%s %s", words, in.Figure(p.SizeTolerance), in)
 }

@@ -55,9 +55,9 @@ func TestWords(t *testing.T) {
 		{"bar", Bar(step, true), "fingers 68 + 22.5, leaf extension OFF, past the LEFT end"},
 		{"full bar", Bar(traveler.Step{Bar: "wide", Leaf: traveler.FullLeaf, Place: traveler.PastRight}, false),
 			"wide, past the RIGHT end"},
-		{"gauge", Gauge(traveler.Blank{}, step), "from the sheared edge of base"},
+		{"gauge", Gauge(unit.Metric, traveler.Blank{}, step), "from the sheared edge of base"},
 		{"clamped", Clamped(step), "clamp base, swing lip"},
-		{"tight", Tight(tight), "TIGHT 0.8 mm"},
+		{"tight", Tight(unit.Metric, tight), "TIGHT 0.8 mm"},
 		{"turn over, as sheets of old say it", TurnOver(step), "TURN OVER on the bend line: face B up"},
 		{"turn over", TurnOver(traveler.Step{Over: "left to right", FaceUp: "A"}), "TURN OVER left to right: face A up"},
 		{"quarter turn", Rotate(90), "ROTATE 90 ANTICLOCKWISE"},
@@ -80,9 +80,9 @@ func TestWords(t *testing.T) {
 		{"middle again", Place(traveler.Middle), "MOVE the part back to the middle of the brake"},
 		{"bend up", BendLine(traveler.BendLine{Up: true, Angle: fixture.Deg(90)}), "UP 90°"},
 		{"bend down", BendLine(traveler.BendLine{Angle: fixture.Deg(22.5)}), "DOWN 22.5°"},
-		{"nose", NoseSize(3, fixture.MM(121.55)), "3: 121.6"},
-		{"datum", RunningSize(0), "0"},
-		{"size", RunningSize(fixture.MM(0.04)), "0.0"},
+		{"nose", NoseSize(3, unit.Metric.Bare(fixture.MM(121.55))), "3: 121.6"},
+		{"datum", RunningSize(unit.Metric, 0), "0"},
+		{"size", RunningSize(unit.Metric, fixture.MM(0.04)), "0.0"},
 		{"scale", Scale(5), "scale 1:5"},
 		{"half scale", Scale(2.5), "scale 1:2.5"},
 		{"full size", Scale(1), "scale 1:1"},
@@ -96,13 +96,13 @@ func TestWords(t *testing.T) {
 		{"issued without a service", Issued(&traveler.Traveler{IssuedAt: "2026-05-04T09:30:00Z"}), "issued 2026-05-04 09:30 UTC"},
 		{"moment elsewhere", moment("2026-05-04T09:30:00+02:00"), "2026-05-04 07:30 UTC"},
 		{"no moment", moment("soon"), "soon"},
-		{"thickness of two decimals", Thickness(traveler.Part{Thickness: fixture.MM(1.25)}), "1.25 mm"},
-		{"thickness of one", Thickness(traveler.Part{Thickness: fixture.MM(1.5)}), "1.5 mm"},
+		{"thickness of two decimals", Thickness(unit.Metric, traveler.Part{Thickness: fixture.MM(1.25)}), "1.25 mm"},
+		{"thickness of one", Thickness(unit.Metric, traveler.Part{Thickness: fixture.MM(1.5)}), "1.5 mm"},
 		{"magnet", Magnet(traveler.Part{Magnetic: true}), "sticks"},
 		{"no magnet", Magnet(traveler.Part{}), "does not stick"},
-		{"sizes", Sizes(traveler.Part{Sizes: "inside", SizeTolerance: fixture.MM(0.3)}), "INSIDE, ±0.3 mm"},
-		{"no sum", Sum(traveler.Blank{}), ""},
-		{"sum", Sum(traveler.Blank{SumSizes: fixture.MM(86), Height: fixture.MM(83.13)}),
+		{"sizes", Sizes(unit.Metric, traveler.Part{Sizes: "inside", SizeTolerance: fixture.MM(0.3)}), "INSIDE, ±0.3 mm"},
+		{"no sum", Sum(unit.Metric, traveler.Blank{}), ""},
+		{"sum", Sum(unit.Metric, traveler.Blank{SumSizes: fixture.MM(86), Height: fixture.MM(83.13)}),
 			"Outside sizes add up to 86.0, the blank is 83.1: it must be smaller."},
 		{"marked below", Face(traveler.Part{MarkedFace: "B"}), "FACE A UP, marked face B DOWN"},
 		{"bend scale", ScaleReads("bend"), "bend"},
@@ -165,11 +165,11 @@ func TestDiagonals(t *testing.T) {
 	at := func(x, y unit.Micron) traveler.Point { return traveler.Point{X: x, Y: y} }
 	b := traveler.Blank{Width: 400_000, Height: 300_000, Diagonal: 500_000}
 	b.Outline = []traveler.Point{at(0, 0), at(400_000, 0), at(400_000, 300_000), at(0, 300_000)}
-	if got := Diagonals(b); got != "both diagonals 500.0" {
+	if got := Diagonals(unit.Metric, b); got != "both diagonals 500.0" {
 		t.Errorf("a whole sheet: %q", got)
 	}
 	b.Outline = []traveler.Point{at(0, 9_000), at(9_000, 9_000), at(9_000, 0), at(400_000, 0), at(400_000, 300_000), at(0, 300_000)}
-	if got := Diagonals(b); got != "both diagonals 500.0, before the corners are cut" {
+	if got := Diagonals(unit.Metric, b); got != "both diagonals 500.0, before the corners are cut" {
 		t.Errorf("a corner cut away: %q", got)
 	}
 }

@@ -81,7 +81,7 @@ func Bar(s traveler.Step, leafChanges bool) string {
 }
 
 // Gap tells how far it is from the end of the fingers to what stands there.
-func Gap(g traveler.Gap) string { return g.Wide.Text(1) + " to " + g.Face }
+func Gap(in unit.System, g traveler.Gap) string { return in.Figure(g.Wide) + " to " + g.Face }
 
 // Segments list the widths of fingers, left to right.
 func Segments(segments []traveler.Segment) string {
@@ -110,7 +110,9 @@ func Clamped(s traveler.Step) string { return strings.Join(Sides(s), ", ") }
 func Sides(s traveler.Step) []string { return []string{"clamp " + s.Clamped, "swing " + s.Swinging} }
 
 // Tight warns of a small clearance.
-func Tight(s traveler.Step) string { return fmt.Sprintf("TIGHT %s mm", s.Clearance.Text(1)) }
+func Tight(in unit.System, s traveler.Step) string {
+	return in.Said(fmt.Sprintf("TIGHT %s mm", s.Clearance.Text(1)))
+}
 
 // Turns tell in order what is done to the part before a bend, in the same words on
 // every medium: turned over, rotated, tipped.
@@ -162,9 +164,9 @@ func ChangeBar(from, to traveler.Step) string {
 }
 
 // ChangeNose tells to set the nose of the bar anew.
-func ChangeNose(to traveler.Step) string {
-	words := "SET THE NOSE SETBACK anew: " + to.NoseSetback.Text(1)
-	if strip := Strip(to); strip != "" {
+func ChangeNose(in unit.System, to traveler.Step) string {
+	words := "SET THE NOSE SETBACK anew: " + in.Figure(to.NoseSetback)
+	if strip := Strip(in, to); strip != "" {
 		words += ", " + strip
 	}
 	return words
@@ -180,8 +182,8 @@ func ChangeLeaf(to traveler.Step) string {
 
 // Packing tells of the strip, of the gauge of the part, that keeps a bar from
 // rocking on a short leg: of this step, since after it nothing says to take it out.
-func Packing(p traveler.Part) string {
-	return "PACKING STRIP " + trimmed(p.Thickness) + " mm under the back of the bar, this step only"
+func Packing(in unit.System, p traveler.Part) string {
+	return in.Said("PACKING STRIP " + trimmed(p.Thickness) + " mm under the back of the bar, this step only")
 }
 
 // SlideOut tells how a bar that is closed in comes out after the bend.

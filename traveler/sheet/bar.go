@@ -33,7 +33,7 @@ func barNeeds(s *page.Set, step traveler.Step, width float64) barRoom {
 	return barRoom{
 		words: words,
 		name:  linesOf(barName, canvas.Strongly, words, width-labelWidth()),
-		gaps:  linesOf(barGapLine, canvas.Small, fullBarWords(step), width-0.4),
+		gaps:  linesOf(barGapLine, canvas.Small, fullBarWords(s.In(), step), width-0.4),
 	}
 }
 
@@ -58,14 +58,14 @@ func (r barRoom) height() float64 { return r.name + barDepth + r.gaps }
 // drawBar names the bar and shows it from above as the operator sees it: left is
 // left, the nose is the lower edge. So much of the line of the name is left free
 // at its right.
-func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, room barRoom, free float64) {
+func drawBar(in unit.System, c canvas.Canvas, b canvas.Box, step traveler.Step, room barRoom, free float64) {
 	name, b := b.CutTop(room.name)
 	_, name = name.CutRight(free)
 	label, rest := name.CutLeft(labelWidth())
 	c.Write(label, canvas.SmallBold, wordsBar)
 	c.Write(rest, canvas.Strongly, room.words)
 	plan, _ := b.CutTop(barDepth + room.gaps)
-	p := barPlan{Canvas: c, step: step}
+	p := barPlan{Canvas: c, in: in, step: step}
 	p.metal, p.gaps = plan.CutTop(barDepth)
 	p.left, p.right = plan.X+barOverrun, plan.Right()-barOverrun
 	if len(step.Segments) > 0 {
@@ -77,6 +77,7 @@ func drawBar(c canvas.Canvas, b canvas.Box, step traveler.Step, room barRoom, fr
 // barPlan is the plan of one step's bar while it is drawn.
 type barPlan struct {
 	canvas.Canvas
+	in          unit.System
 	step        traveler.Step
 	metal, gaps canvas.Box
 	left, right float64 // where the bend begins and ends on paper
@@ -130,18 +131,18 @@ func (p barPlan) fullBar() {
 	p.Frame(b, draw.Outline)
 	p.Write(b.Inset(0.4), canvas.Small.Centred(), p.step.Bar)
 	_, under := p.gaps.CutTop(0.5) // off the bar's edge
-	p.Write(under, canvas.Small.Centred(), fullBarWords(p.step))
+	p.Write(under, canvas.Small.Centred(), fullBarWords(p.in, p.step))
 }
 
 // fullBarWords stand under a full bar: where it lies, if that is particular.
-func fullBarWords(step traveler.Step) string {
+func fullBarWords(in unit.System, step traveler.Step) string {
 	switch {
 	case len(step.Segments) > 0:
 		return ""
 	case step.BarPlace != "":
 		return step.BarPlace
 	}
-	return bendLengthWords(step.Length)
+	return bendLengthWords(in, step.Length)
 }
 
 // endOfBrake marks where the bed and the leaf stop.
@@ -192,13 +193,13 @@ func (p barPlan) gapWords(gaps []barGap) {
 		case p.wall(i == 0) != "" && (i == 0 || i == len(gaps)-1):
 			words[i] = p.wall(i == 0)
 		case wide < 0:
-			words[i] = (-wide).Text(1) + " " + wordsPast
+			words[i] = p.in.Figure(-wide) + " " + wordsPast
 		case wide < leastBare && i > 0 && i < len(gaps)-1:
 			continue // the fingers touch
 		case i == 0:
-			words[i] = wordsBare + " " + wide.Text(1)
+			words[i] = wordsBare + " " + p.in.Figure(wide)
 		default:
-			words[i] = wide.Text(1)
+			words[i] = p.in.Figure(wide)
 		}
 		labels[i] = canvas.Label{At: (p.x(g.from) + p.x(g.to)) / 2, Size: canvas.Small.Width(words[i]) + 1.5}
 	}
@@ -220,7 +221,7 @@ func (p barPlan) wall(left bool) string {
 	}
 	for _, g := range p.step.Gaps {
 		if g.Side == side {
-			return phrase.Gap(g)
+			return phrase.Gap(p.in, g)
 		}
 	}
 	return ""

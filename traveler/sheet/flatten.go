@@ -3,6 +3,7 @@ package sheet
 import (
 	"strconv"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -23,7 +24,7 @@ const (
 // and its width to check.
 func flattenRow(s *page.Set, i int) page.Block {
 	step := s.Steps[i]
-	least := max(leastFlatten, flattenTall(*step.Flattening, s.Body().W-numberWidth-viewsWidth-codeColumn(s)-flattenEdge))
+	least := max(leastFlatten, flattenTall(s.In(), *step.Flattening, s.Body().W-numberWidth-viewsWidth-codeColumn(s)-flattenEdge))
 	return page.Block{Least: least, Most: least + mostFlatten, Row: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Frame(b, draw.Outline)
 		number, b := b.CutLeft(numberWidth)
@@ -38,8 +39,8 @@ func flattenRow(s *page.Set, i int) page.Block {
 			return view.FlatPair(*step.Flattening, wide, high)
 		})
 		_, b = b.CutLeft(0.5)
-		drawFlattenSteps(c, b.Inset(rowBorder), *step.Flattening)
-		drawPieces(s, c, boxes, "mm")
+		drawFlattenSteps(s.In(), c, b.Inset(rowBorder), *step.Flattening)
+		drawPieces(s, c, boxes, s.In().String())
 	}}
 }
 
@@ -47,25 +48,25 @@ func flattenRow(s *page.Set, i int) page.Block {
 const flattenEdge = 2.5
 
 // flattenTall is how high the words of a hem's flattening are in a column.
-func flattenTall(f traveler.Flattening, width float64) float64 {
+func flattenTall(in unit.System, f traveler.Flattening, width float64) float64 {
 	tall := flattenEdge + checkHeight + canvas.LineStep*canvas.Strongly.Size
-	for _, words := range phrase.FlattenSteps(f) {
+	for _, words := range phrase.FlattenSteps(in, f) {
 		tall += canvas.Small.Height(words, width)
 	}
 	return tall
 }
 
 // drawFlattenSteps is what is done, and the size to check when it is done.
-func drawFlattenSteps(c canvas.Canvas, b canvas.Box, f traveler.Flattening) {
+func drawFlattenSteps(in unit.System, c canvas.Canvas, b canvas.Box, f traveler.Flattening) {
 	check, b := b.CutBottom(checkHeight)
 	label, check := check.CutLeft(labelWidth())
 	c.Write(label, canvas.SmallBold, wordsCheck)
-	words, check := check.CutLeft(min(canvas.Plain.Width(phrase.Hem(f))+1.5, check.W-canvas.Strongly.Width(f.Width.Text(1))))
+	words, check := check.CutLeft(min(canvas.Plain.Width(phrase.Hem(f))+1.5, check.W-canvas.Strongly.Width(in.Figure(f.Width))))
 	c.Write(words, canvas.Plain, phrase.Hem(f))
-	c.Write(check, canvas.Strongly, f.Width.Text(1))
+	c.Write(check, canvas.Strongly, in.Figure(f.Width))
 	title, b := b.CutTop(canvas.LineStep * canvas.Strongly.Size)
-	c.Write(title, canvas.Strongly, phrase.Flatten(f))
-	for _, words := range phrase.FlattenSteps(f) {
+	c.Write(title, canvas.Strongly, phrase.Flatten(in, f))
+	for _, words := range phrase.FlattenSteps(in, f) {
 		var line canvas.Box
 		line, b = b.CutTop(canvas.Small.Height(words, b.W))
 		c.Flow(line, canvas.Small, words)

@@ -45,7 +45,7 @@ func handling(s *page.Set, i int) todo {
 		list = append(list, action{sign.Bar, phrase.ChangeBar(from, to)})
 	}
 	if i > 0 && from.NoseSetback.Text(1) != to.NoseSetback.Text(1) && to.ContactLine == 0 {
-		list = append(list, action{sign.Pointer, phrase.ChangeNose(to)})
+		list = append(list, action{sign.Pointer, phrase.ChangeNose(s.In(), to)})
 	}
 	if from.Leaf != to.Leaf {
 		list = append(list, action{sign.Pointer, phrase.ChangeLeaf(to)})
@@ -58,7 +58,7 @@ func handling(s *page.Set, i int) todo {
 		list = append(list, action{sign.Pointer, words})
 	}
 	if to.Packing {
-		list = append(list, action{sign.Pointer, phrase.Packing(s.Part)})
+		list = append(list, action{sign.Pointer, phrase.Packing(s.In(), s.Part)})
 	}
 	if to.SlideOut != "" {
 		list = append(list, action{sign.Pointer, phrase.SlideOut(to.SlideOut)})

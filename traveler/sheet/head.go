@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"brakeside/calc/unit"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/page"
@@ -46,14 +47,18 @@ func drawParticulars(s *page.Set, c canvas.Canvas, b canvas.Box) {
 	page.Title(c, title, s.Part.Title)
 	c.Frame(b, draw.Outline)
 	rows := b.Rows(3)
-	first, second, third := rows[0].Columns(44, 36, 27), rows[1].Columns(55, 24, 28), rows[2].Columns(38, 42, 27)
+	material, thickness := 55.0, 24.0
+	if s.In() == unit.Inch { // the thickness has two figures
+		material, thickness = 49, 30
+	}
+	first, second, third := rows[0].Columns(44, 36, 27), rows[1].Columns(material, thickness, 28), rows[2].Columns(38, 42, 27)
 	page.Field(c, first[0], phrase.LabelPart, s.Part.Number)
 	page.Field(c, first[1], phrase.LabelJob, phrase.JobAndPack(s.Traveler))
 	page.Field(c, first[2], phrase.LabelQuantity, phrase.Number(float64(s.Quantity)))
 	page.MaterialField(c, second[0], phrase.MaterialName(s.Part), phrase.MaterialGrade(s.Part))
-	page.Field(c, second[1], wordsThickness, phrase.Thickness(s.Part))
-	page.BlankField(c, second[2], wordsMeasured, "mm")
+	page.Field(c, second[1], wordsThickness, phrase.Thickness(s.In(), s.Part))
+	page.BlankField(c, second[2], wordsMeasured, s.In().String())
 	page.TickField(c, third[0], wordsMagnet, phrase.Magnet(s.Part))
-	page.Field(c, third[1], wordsSizes, phrase.Sizes(s.Part))
+	page.Field(c, third[1], wordsSizes, phrase.Sizes(s.In(), s.Part))
 	page.Field(c, third[2], wordsAngles, "±"+phrase.Angle(s.Part.AngleTolerance))
 }

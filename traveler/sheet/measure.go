@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/draw"
@@ -14,7 +15,7 @@ const gaugeHeight = 5.2
 // gaugeTall is its height in a column of a width: what has no room on one line is
 // set on as many as it needs.
 func gaugeTall(s *page.Set, step traveler.Step, width float64) float64 {
-	tall := max(gaugeHeight, canvas.Small.Height(phrase.Gauge(s.Blank, step), width-gaugeValue(s, step))+0.6)
+	tall := max(gaugeHeight, canvas.Small.Height(phrase.Gauge(s.In(), s.Blank, step), width-gaugeValue(s, step))+0.6)
 	if step.BackStop != 0 {
 		tall += gaugeHeight
 	}
@@ -25,7 +26,7 @@ func gaugeTall(s *page.Set, step traveler.Step, width float64) float64 {
 func gaugeValue(s *page.Set, step traveler.Step) float64 {
 	width := canvas.SmallBold.Width(wordsNoseLine) + 1.5
 	if step.Gauge != 0 {
-		width += canvas.Strongly.Width(phrase.GaugeSize(s.Blank, step).Text(1)) + 1.5
+		width += canvas.Strongly.Width(phrase.GaugeFigure(s.In(), s.Blank, step)) + 1.5
 	}
 	return width
 }
@@ -36,15 +37,15 @@ func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	if step.BackStop != 0 {
 		var stop canvas.Box
 		stop, b = b.CutBottom(gaugeHeight)
-		drawBackStop(c, stop, step)
+		drawBackStop(s.In(), c, stop, step)
 	}
 	front, b := b.CutLeft(gaugeValue(s, step))
 	label, value := front.CutLeft(canvas.SmallBold.Width(wordsNoseLine) + 1.5)
 	c.Write(label, canvas.SmallBold, wordsNoseLine)
 	if step.Gauge != 0 {
-		c.Write(value, canvas.Strongly, phrase.GaugeSize(s.Blank, step).Text(1))
+		c.Write(value, canvas.Strongly, phrase.GaugeFigure(s.In(), s.Blank, step))
 	}
-	words := phrase.Gauge(s.Blank, step)
+	words := phrase.Gauge(s.In(), s.Blank, step)
 	if b.H <= gaugeHeight {
 		c.Write(b, canvas.Plain, words)
 		return
@@ -53,11 +54,11 @@ func drawGauge(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 }
 
 // drawBackStop is how far behind the hinge line the face of the back stop is set.
-func drawBackStop(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+func drawBackStop(in unit.System, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	label, b := b.CutLeft(canvas.SmallBold.Width(wordsBackStop) + 1.5)
 	c.Write(label, canvas.SmallBold, wordsBackStop)
-	value, b := b.CutLeft(canvas.Strongly.Width(step.BackStop.Text(1)) + 1.5)
-	c.Write(value, canvas.Strongly, step.BackStop.Text(1))
+	value, b := b.CutLeft(canvas.Strongly.Width(in.Figure(step.BackStop)) + 1.5)
+	c.Write(value, canvas.Strongly, in.Figure(step.BackStop))
 	c.Write(b, canvas.Plain, phrase.FromHinge)
 }
 
@@ -65,29 +66,29 @@ func drawBackStop(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 const checkHeight = 5.8
 
 // checksHeight is the height of all of them in a column of a width.
-func checksHeight(step traveler.Step, width float64) float64 {
+func checksHeight(in unit.System, step traveler.Step, width float64) float64 {
 	sum := 0.0
-	for _, line := range checkLines(step, width) {
-		sum += lineHeight(line, width-labelWidth())
+	for _, line := range checkLines(in, step, width) {
+		sum += lineHeight(in, line, width-labelWidth())
 	}
 	return max(checkHeight, sum)
 }
 
 // lineHeight is the height of a line of sizes in a width: what is too long for it
 // even alone takes more lines.
-func lineHeight(line []phrase.Check, width float64) float64 {
-	return linesOf(checkHeight, canvas.Small, line[0].Words, width-checkBesideWords(line[0]))
+func lineHeight(in unit.System, line []phrase.Check, width float64) float64 {
+	return linesOf(checkHeight, canvas.Small, line[0].Words, width-checkBesideWords(in, line[0]))
 }
 
 // checkLines lays the sizes to check on lines, as many on one as have room.
-func checkLines(step traveler.Step, width float64) [][]phrase.Check {
+func checkLines(in unit.System, step traveler.Step, width float64) [][]phrase.Check {
 	var out [][]phrase.Check
 	free := 0.0
 	for _, check := range phrase.Checks(step) {
 		if step.Flattening != nil && check.Kind == traveler.HemCheck {
 			continue // measured when it is flat: it stands in the row of the flattening
 		}
-		wide := checkWidth(check)
+		wide := checkWidth(in, check)
 		if n := len(out); n > 0 && wide <= free {
 			out[n-1] = append(out[n-1], check)
 			free -= wide
@@ -105,19 +106,19 @@ const (
 )
 
 // checkWidth is the room that one size needs.
-func checkWidth(check phrase.Check) float64 {
-	return canvas.Small.Width(check.Words) + checkBesideWords(check)
+func checkWidth(in unit.System, check phrase.Check) float64 {
+	return canvas.Small.Width(check.Words) + checkBesideWords(in, check)
 }
 
 // checkBesideWords is what stands beside its words: the figure and its box.
-func checkBesideWords(check phrase.Check) float64 {
-	return canvas.Strongly.Width(check.Size.Text(1)) + checkBox + 2*checkSpace
+func checkBesideWords(in unit.System, check phrase.Check) float64 {
+	return canvas.Strongly.Width(in.Figure(check.Size)) + checkBox + 2*checkSpace
 }
 
 // drawChecks are the sizes to measure after this bend, each with a box to write it
 // in.
-func drawChecks(c canvas.Canvas, b canvas.Box, step traveler.Step) {
-	lines := checkLines(step, b.W)
+func drawChecks(in unit.System, c canvas.Canvas, b canvas.Box, step traveler.Step) {
+	lines := checkLines(in, step, b.W)
 	label, b := b.CutLeft(labelWidth())
 	if len(lines) > 0 {
 		label, _ = label.CutTop(checkHeight)
@@ -125,26 +126,26 @@ func drawChecks(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	}
 	for _, line := range lines {
 		var row canvas.Box
-		row, b = b.CutTop(lineHeight(line, b.W))
+		row, b = b.CutTop(lineHeight(in, line, b.W))
 		shares := make([]float64, len(line))
 		for i, check := range line {
-			shares[i] = checkWidth(check)
+			shares[i] = checkWidth(in, check)
 		}
 		for i, cell := range row.Columns(shares...) {
-			drawCheck(c, cell, line[i])
+			drawCheck(in, c, cell, line[i])
 		}
 	}
 }
 
 // drawCheck is one size with its box.
-func drawCheck(c canvas.Canvas, b canvas.Box, check phrase.Check) {
+func drawCheck(in unit.System, c canvas.Canvas, b canvas.Box, check phrase.Check) {
 	room, b := b.CutRight(checkBox)
 	c.Frame(room.Middle(room.W-0.5, 5.4), draw.Grid)
 	_, b = b.CutRight(0.5)
 	if check.Size != 0 {
 		var value canvas.Box
-		value, b = b.CutRight(canvas.Strongly.Width(check.Size.Text(1)) + checkSpace)
-		c.Write(value, canvas.Strongly, check.Size.Text(1))
+		value, b = b.CutRight(canvas.Strongly.Width(in.Figure(check.Size)) + checkSpace)
+		c.Write(value, canvas.Strongly, in.Figure(check.Size))
 	}
 	c.Write(b, canvas.Plain, check.Words)
 }

@@ -52,7 +52,7 @@ func gaugeFigure(s *page.Set, step traveler.Step) string {
 	if step.Gauge == 0 {
 		return ""
 	}
-	return phrase.GaugeSize(s.Blank, step).Text(1)
+	return phrase.GaugeFigure(s.In(), s.Blank, step)
 }
 
 // leastLay is the least side of the picture of how the part is laid, and mostLay its

@@ -10,6 +10,7 @@ import (
 	"brakeside/calc"
 	"brakeside/calc/brake"
 	"brakeside/calc/part"
+	"brakeside/calc/unit"
 	"brakeside/testdata/suite"
 	"brakeside/traveler"
 	marks "brakeside/traveler/draw"
@@ -113,7 +114,7 @@ func TestPlannedNoseLines(t *testing.T) {
 			if l.Nose[0].Y == l.Nose[1].Y {
 				at = l.Nose[0].Y
 			}
-			if want := phrase.NoseSize(l.Step, at); !strings.Contains(words, want) {
+			if want := phrase.NoseSize(l.Step, unit.Metric.Bare(at)); !strings.Contains(words, want) {
 				t.Errorf("%s: no running size says %q", number, want)
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"brakeside/calc/unit"
 	"brakeside/traveler"
 	"brakeside/traveler/canvas"
 	"brakeside/traveler/caution"
@@ -68,7 +69,7 @@ func drawBend(s *page.Set, c canvas.Canvas, b canvas.Box, i int) {
 	code, b := b.CutRight(codeColumn(s))
 	c.Line(draw.Thin, canvas.Spot(views.Right(), b.Y), canvas.Spot(views.Right(), b.Bottom()))
 	c.Line(draw.Thin, canvas.Spot(code.X, b.Y), canvas.Spot(code.X, b.Bottom()))
-	drawViews(c, views.Inset(rowBorder), step)
+	drawViews(s.In(), c, views.Inset(rowBorder), step)
 	_, b = b.CutLeft(0.5)
 	drawSet(s, c, b.Inset(rowBorder), step)
 	if i < len(s.Codes.Steps) {
@@ -111,9 +112,9 @@ func drawMeasured(c canvas.Canvas, b canvas.Box, label, unit string) {
 
 // drawViews shows the bend before and after, the clamped side, and the nose
 // setback with its boxes.
-func drawViews(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+func drawViews(in unit.System, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	setback, b := b.CutBottom(6.6)
-	drawNoseSetback(c, setback, step)
+	drawNoseSetback(in, c, setback, step)
 	sides := []string{phrase.Clamped(step)}
 	if !canvas.Small.Fits(sides[0], b.W) {
 		sides = phrase.Sides(step)
@@ -131,7 +132,7 @@ func drawViews(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	}
 	c.Write(top, canvas.Small.Ranged(), wordsAfter)
 	if step.Tight { // between the two, where no long name can push it off the end
-		c.Write(top, canvas.SmallBold.Centred(), phrase.Tight(step))
+		c.Write(top, canvas.SmallBold.Centred(), phrase.Tight(in, step))
 	}
 }
 
@@ -162,7 +163,7 @@ func drawPair(c canvas.Canvas, b canvas.Box, pair func(wide, high float64) (befo
 
 // drawNoseSetback is the nose setback and boxes for what was set at both ends: unequal
 // ends bend a taper. A round bar is set by its axis.
-func drawNoseSetback(c canvas.Canvas, b canvas.Box, step traveler.Step) {
+func drawNoseSetback(in unit.System, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	words, setback := wordsNoseSetback, step.NoseSetback
 	if step.ContactLine != 0 {
 		words, setback = wordsAxisSetback, step.ContactLine
@@ -171,7 +172,7 @@ func drawNoseSetback(c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	c.Write(label, canvas.SmallBold, words)
 	right, b := b.CutRight(12.5)
 	left, value := b.CutRight(13)
-	c.Write(value, canvas.Strongly, setback.Text(1))
+	c.Write(value, canvas.Strongly, in.Figure(setback))
 	drawWriteIn(c, left, "L")
 	drawWriteIn(c, right, "R")
 }
@@ -190,7 +191,7 @@ const stopHeight = 10.8
 // setHeight is what the column of what is set needs.
 func setHeight(s *page.Set, step traveler.Step) float64 {
 	width := setWidth(s)
-	return 2*rowBorder + stopHeight + barNeeds(s, step, width).height() + gaugeTall(s, step, width) + checksHeight(step, width)
+	return 2*rowBorder + stopHeight + barNeeds(s, step, width).height() + gaugeTall(s, step, width) + checksHeight(s.In(), step, width)
 }
 
 // rowBorder is the free edge around what stands in a column of a row.
@@ -203,8 +204,8 @@ const rowBorder = 1.0
 func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	stop, b := b.CutTop(stopHeight)
 	drawStop(s, c, stop, step)
-	check, b := b.CutBottom(checksHeight(step, b.W))
-	drawChecks(c, check, step)
+	check, b := b.CutBottom(checksHeight(s.In(), step, b.W))
+	drawChecks(s.In(), c, check, step)
 	gauge, b := b.CutBottom(gaugeTall(s, step, b.W))
 	drawGauge(s, c, gauge, step)
 	needs := barNeeds(s, step, b.W)
@@ -231,7 +232,7 @@ func drawSet(s *page.Set, c canvas.Canvas, b canvas.Box, step traveler.Step) {
 	} else {
 		drawNoseSmall(c, canvas.Box{X: b.Right() - noseSmallWidth, Y: b.Y + 0.2, W: noseSmallWidth, H: barName - 0.6}, step)
 	}
-	drawBar(c, b, step, needs, free)
+	drawBar(s.In(), c, b, step, needs, free)
 }
 
 // drawStop is the one number for the stop, in the scale that is painted on this

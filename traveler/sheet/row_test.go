@@ -126,7 +126,7 @@ func TestLongCautionsAreWhole(t *testing.T) {
 // barOf draws a step's bar on a page of its own.
 func barOf(step traveler.Step) *marks.Page {
 	c := canvas.Canvas{Page: &marks.Page{Width: 210, Height: 297}}
-	drawBar(c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, barRoom{step.Bar, barName, barGapLine}, 0)
+	drawBar(unit.Metric, c, canvas.Box{X: 20, Y: 40, W: 80, H: barHeight}, step, barRoom{step.Bar, barName, barGapLine}, 0)
 	return c.Page
 }
 
@@ -335,7 +335,7 @@ func TestMostHandlingFits(t *testing.T) {
 		}
 	}
 	words := look.Said(pages)
-	for _, want := range []string{phrase.Packing(made.Part), phrase.SlideOut("right")} {
+	for _, want := range []string{phrase.Packing(unit.Metric, made.Part), phrase.SlideOut("right")} {
 		if got := strings.Count(words, want); got != len(made.Steps) {
 			t.Errorf("%q is printed %d times, want before each of %d steps", want, got, len(made.Steps))
 		}

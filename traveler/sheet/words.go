@@ -58,4 +58,6 @@ func gridTarget(s traveler.Step) string { return phrase.Angle(s.Target) }
 
 func gridStop(s traveler.Step) string { return phrase.Angle(s.Stop) }
 
-func bendLengthWords(length unit.Micron) string { return "bend " + length.Text(1) + " long" }
+func bendLengthWords(in unit.System, length unit.Micron) string {
+	return "bend " + in.Figure(length) + " long"
+}

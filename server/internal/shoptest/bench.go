@@ -64,7 +64,8 @@ func (b *Bench) Draft(ctx context.Context, file []byte) (*process.Plan, error) {
 func (b *Bench) Issue(ctx context.Context, r planning.IssueRequest) (store.Issued, error) {
 	code := b.Codes[0]
 	b.Codes = b.Codes[1:]
-	issue := traveler.Issue{Code: code, Base: r.Base, Job: r.Job, IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By, Pack: r.Pack}
+	issue := traveler.Issue{Code: code, Base: r.Base, Job: r.Job, Units: r.Units,
+		IssuedAt: b.now().Format(time.RFC3339), IssuedBy: r.By, Pack: r.Pack}
 	var err error
 	if issue.NewPack, err = b.book.NewPack(ctx, r.Plan.Blank.Sheet.Material.ID, r.Pack); err != nil {
 		return store.Issued{}, err
