@@ -16,6 +16,7 @@ require (
 	github.com/makiuchi-d/gozxing v0.1.1
 	github.com/mattn/go-sqlite3 v1.14.53
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/tdewolff/minify/v2 v2.25.0
 	github.com/tetratelabs/wazero v1.12.0
 	golang.org/x/crypto v0.59.0
 	golang.org/x/image v0.47.0
@@ -29,6 +30,7 @@ require (
 require (
 	github.com/google/uuid v1.6.0 // indirect
 	github.com/jolestar/go-commons-pool/v2 v2.1.2 // indirect
+	github.com/tdewolff/parse/v2 v2.25.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 	golang.org/x/xerrors v0.0.0-20200804184101-5ec99f83aff1 // indirect
 )

@@ -4,12 +4,17 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"embed"
+	"errors"
 	"encoding/hex"
 	"fmt"
 	"path"
 	"sync"
 
 	"compress/gzip"
+
+	"github.com/tdewolff/minify/v2"
+	"github.com/tdewolff/minify/v2/css"
+	"github.com/tdewolff/minify/v2/js"
 )
 
 //go:embed static
@@ -25,6 +30,16 @@ type File struct {
 
 var files = sync.OnceValues(readStatic)
 
+// bundles are scripts that a phone fetches as one, put together in this order: what
+// every page of a sheet needs, and what its bend page needs besides. An error in one
+// stops those behind it, so the ones that a page can do without come last.
+var bundles = map[string][]string{
+	"sheet.js": {"phone.js", "keep.js", "queue.js", "links.js"},
+	"bending.js": {
+		"told.js", "rules.js", "page.js", "reading.js", "bend.js", "who.js", "company.js", "photo.js", "fold.js",
+	},
+}
+
 func readStatic() (map[string]File, error) {
 	entries, err := static.ReadDir("static")
 	if err != nil {
@@ -32,35 +47,49 @@ func readStatic() (map[string]File, error) {
 	}
 	all := make(map[string]File, len(entries))
 	for _, entry := range entries {
-		name := entry.Name()
-		content, err := static.ReadFile("static/" + name)
+		content, err := static.ReadFile("static/" + entry.Name())
 		if err != nil {
 			return nil, err
 		}
-		content = lean(name, content)
-		sum := sha256.Sum256(content)
-		packed := sync.OnceValue(func() []byte { return packed(content) })
-		all[name] = File{Name: name, Content: content, Digest: hex.EncodeToString(sum[:6]), Packed: packed}
+		if content, err = lean(entry.Name(), content); err != nil {
+			return nil, err
+		}
+		all[entry.Name()] = fileOf(entry.Name(), content)
+	}
+	for name, parts := range bundles {
+		var whole [][]byte
+		for _, part := range parts {
+			whole = append(whole, all[part].Content)
+		}
+		all[name] = fileOf(name, bytes.Join(whole, []byte("\n;")))
 	}
 	return all, nil
 }
 
-// lean leaves out of a script or a style what only its readers here need: lines
-// that are comments, empty lines, and what sets a line in. No text in our scripts
-// goes over several lines.
-func lean(name string, content []byte) []byte {
-	kind := path.Ext(name)
-	if kind != ".js" && kind != ".css" {
-		return content
+// fileOf is a file of some content.
+func fileOf(name string, content []byte) File {
+	sum := sha256.Sum256(content)
+	packed := sync.OnceValue(func() []byte { return packed(content) })
+	return File{Name: name, Content: content, Digest: hex.EncodeToString(sum[:6]), Packed: packed}
+}
+
+// oldest is the version of the language of scripts that nothing newer is put in for.
+const oldest = 2020
+
+// lean leaves out of a script or a style what only its readers here need: comments,
+// what sets lines in, and long names that only one function knows.
+func lean(name string, content []byte) ([]byte, error) {
+	m := minify.New()
+	m.Add(".js", &js.Minifier{Version: oldest})
+	m.Add(".css", &css.Minifier{})
+	leaner, err := m.Bytes(path.Ext(name), content)
+	switch {
+	case errors.Is(err, minify.ErrNotExist):
+		return content, nil
+	case err != nil:
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	var kept []byte
-	for line := range bytes.Lines(content) {
-		line = bytes.TrimSpace(line)
-		if len(line) > 0 && !(kind == ".js" && bytes.HasPrefix(line, []byte("//"))) {
-			kept = append(append(kept, line...), '\n')
-		}
-	}
-	return kept
+	return leaner, nil
 }
 
 func packed(content []byte) []byte {

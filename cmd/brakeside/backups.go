@@ -100,11 +100,14 @@ func (b backups) prune(made time.Time) error {
 // readings that none of them has.
 const damagedCopy = "brakeside-damaged.db"
 
-// backUp makes one copy, and only then removes old ones. Of a damaged store it
-// keeps a copy apart, and gives the damage.
+// backUp makes one copy, and only then removes old ones. Of a damaged store, and of one
+// that lacks what the last copy has, it keeps a copy apart, and gives the damage.
 func (v *service) backUp(ctx context.Context, b backups) error {
 	now := time.Now()
-	err := v.store.Backup(ctx, b.file(now))
+	err := v.lacksOfLast(b)
+	if err == nil {
+		err = v.store.Backup(ctx, b.file(now))
+	}
 	if errors.Is(err, store.Damaged) {
 		return errors.Join(err, v.store.BackupAsIs(ctx, filepath.Join(b.folder, damagedCopy)))
 	}
@@ -115,6 +118,21 @@ func (v *service) backUp(ctx context.Context, b backups) error {
 		return err
 	}
 	return v.store.KeepSetting(ctx, "last-backup", fmt.Sprintf("%s in %s", now.Format("2 Jan 2006 15:04"), b.folder))
+}
+
+// lacksOfLast refuses a store that lacks readings of its last copy. A copy that cannot
+// be compared refuses nothing: the new one is needed all the more.
+func (v *service) lacksOfLast(b backups) error {
+	copies, err := b.copies()
+	if err != nil || len(copies) == 0 {
+		return err
+	}
+	last := b.file(copies[0])
+	if err = v.store.LacksOf(last); err != nil && !errors.Is(err, store.Damaged) {
+		v.log.Warn("copy not compared", "file", last, "error", err)
+		return nil
+	}
+	return err
 }
 
 // firstLine gives an error without what only the log needs.

@@ -245,6 +245,36 @@ func refuseLater(path string, backup *sql.DB) error {
 	return nil
 }
 
+// LacksOf refuses with Damaged when a former copy of the database, in a file, holds
+// readings that the database does not: somebody took them out, and their seals with
+// them, which no seal that is left can tell. Another error says that the copy cannot
+// be compared.
+func (s *Store) LacksOf(file string) error {
+	if err := ours(file); err != nil {
+		return err
+	}
+	copied, err := openPool(readerName(file), 1)
+	if err != nil {
+		return err
+	}
+	defer copied.Close()
+	had, err := extentOf(copied)
+	if err != nil {
+		return err
+	}
+	have, err := extentOf(s.read)
+	if err != nil {
+		return err
+	}
+	known, err := holdsReading(s.read, had.newest)
+	if err != nil || known && had.readings <= have.readings {
+		return err
+	}
+	return &trouble{fault.New(fault.Busy, "", "The copy %s has %d readings up to %s, the database %d: some are gone. "+
+		"Put that copy back, or move it out of the folder if an older one was put back on purpose.",
+		filepath.Base(file), had.readings, had.last, have.readings), Damaged}
+}
+
 // extent is how far a database reaches.
 type extent struct {
 	last     string // time of the last change

@@ -220,3 +220,32 @@ func TestRestoreRefusesWhatIsNoBackup(t *testing.T) {
 		}
 	}
 }
+
+// The newest readings taken out with their seals leave a store that no seal can prove
+// wrong; its last copy tells.
+func TestLastCopyTellsWhatIsGone(t *testing.T) {
+	ctx := context.Background()
+	s := openStore(t, t.TempDir())
+	file := filepath.Join(t.TempDir(), "last.db")
+	issue(t, s, plan(1, 3))
+	mustPost(t, s, code(1), body("r1", 1, 1, 90))
+	mustPost(t, s, code(1), body("r2", 1, 2, 45))
+	if err := s.Backup(ctx, file); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.LacksOf(file); err != nil {
+		t.Errorf("LacksOf(a copy of now) = %v", err)
+	}
+	mustPost(t, s, code(1), body("r3", 2, 1, 90))
+	if err := s.LacksOf(file); err != nil {
+		t.Errorf("LacksOf(an earlier copy) = %v", err)
+	}
+	edited(t, s, `DELETE FROM reading WHERE seq > 1`)
+	edited(t, s, `DELETE FROM seal WHERE of_table = 'reading' AND upto > 1`)
+	if err := s.LacksOf(file); !errors.Is(err, Damaged) || !strings.Contains(err.Error(), "last.db has 2 readings") {
+		t.Errorf("LacksOf(a copy with more) = %v, want it to say that some are gone", err)
+	}
+	if err := s.LacksOf(filepath.Join(t.TempDir(), "none.db")); err == nil || errors.Is(err, Damaged) {
+		t.Errorf("LacksOf(no file) = %v, want an error that is no damage", err)
+	}
+}
