@@ -458,6 +458,15 @@ func BenchmarkFingersInThreeGaps(b *testing.B) {
 	}
 }
 
+// Two fingers of a length reach farther than one as long, by the joint between them.
+func TestJointsReach(t *testing.T) {
+	bar := fingers(11, 12, 23)
+	walls := []Wall{{Span{0, 6}, Span{0, 6}}, {Span{36, 37}, Span{36, 37}}}
+	if got, _ := (&Shelf{bar: bar}).Fingers(32, walls, anyhow); words(got) != "12 11" {
+		t.Errorf("placed %q, want the two that are as long as one", words(got))
+	}
+}
+
 // Sets found by length are those that are found by listing all, and a bend that
 // takes many fingers gets them.
 func TestManyFingers(t *testing.T) {

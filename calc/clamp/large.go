@@ -2,17 +2,18 @@ package clamp
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 )
 
-// A shelf of many fingers has too many sets to list. For each gap the fewest
-// fingers of every length that fills it are found by adding one finger after the
-// other to a table by length (the knapsack of fewest pieces). With one gap that is
-// all there is to choose from; with several, the best so many of each are tried
-// against each other.
+// A shelf of many fingers has too many sets to list. For each gap the best set of every
+// length and number of fingers is found by adding one finger after the other to a table
+// (the knapsack of so many pieces): more fingers of one length reach farther, by the
+// joints between them. With one gap that is all there is to choose from; with several,
+// the best so many of each are tried against each other.
 const (
 	grain          = 0.25 // mm; lengths are told apart by it
-	mostCandidates = 60
+	mostCandidates = 120
 )
 
 // candidates lists the sets for a gap, the best first.
@@ -21,41 +22,50 @@ func (f *filling) candidates(g *gap, used uint64) []set {
 		return f.sets
 	}
 	var out []set
-	for _, c := range f.fewest(used, g.right.High-g.left.Low) {
-		if c.count == 0 {
-			continue
-		}
-		if _, _, ok := f.spot(c, g); ok {
-			out = append(out, c)
+	for _, sized := range f.bestOf(used, g.right.High-g.left.Low) {
+		for _, c := range sized {
+			if c.count == 0 {
+				continue
+			}
+			if _, _, ok := f.spot(c, g); ok {
+				out = append(out, c)
+			}
 		}
 	}
 	slices.SortStableFunc(out, better)
 	return out[:min(len(out), mostCandidates)]
 }
 
-// fewest gives for every length up to the longest the best set of that length of
-// the fingers that are not used yet; those of count 0 are not possible.
-func (s *Shelf) fewest(used uint64, longest float64) []set {
+// bestOf gives, by the number of fingers, for every length up to the longest the set
+// with the widest narrowest one of the fingers that are not used yet; those of count 0
+// are not possible.
+func (s *Shelf) bestOf(used uint64, longest float64) [][]set {
 	if !(longest > 0) {
 		return nil
 	}
-	table := make([]set, int(math.Ceil(longest/grain))+1)
-	table[0].narrowed = math.Inf(1)
+	free := len(s.bar.Widths) - bits.OnesCount64(used)
+	table := make([][]set, free+1)
+	for count := range table {
+		table[count] = make([]set, int(math.Ceil(longest/grain))+1)
+	}
+	table[0][0].narrowed = math.Inf(1)
 	for i := len(s.bar.Widths) - 1; i >= 0; i-- {
 		if used&(1<<i) == 0 {
-			s.addTo(table, i)
+			for count := free; count > 0; count-- {
+				s.addTo(table[count], table[count-1], i)
+			}
 		}
 	}
 	return table
 }
 
-// addTo tries one more finger behind every set of the table.
-func (s *Shelf) addTo(table []set, finger int) {
+// addTo tries one more finger behind every set of the table of those with one less.
+func (s *Shelf) addTo(table, less []set, finger int) {
 	w := float64(s.bar.Widths[finger])
 	cells := int(math.Round(w / grain))
 	for at := len(table) - 1; at >= cells; at-- {
-		from := table[at-cells]
-		if from.count == 0 && at != cells {
+		from := less[at-cells]
+		if from.narrowed == 0 {
 			continue
 		}
 		next := set{from.mask | 1<<finger, from.count + 1, from.total + w, math.Min(from.narrowed, w)}
