@@ -38,6 +38,9 @@ func Ticked(b traveler.Blank, ticks unit.Micron) *draw.Page {
 func Dimensioned(b traveler.Blank, p traveler.Part, system unit.System) *draw.Page {
 	size := math.Max(3.5, math.Max(mm(b.Width), mm(b.Height))/130)
 	margin := 9 * size
+	if system == unit.Inch { // running sizes have millimetres behind them
+		margin = 13 * size
+	}
 	d := drawing{
 		page:  &draw.Page{Title: p.Number + " blank", Width: mm(b.Width) + 2*margin, Height: mm(b.Height) + 2.4*margin},
 		blank: b, in: system, left: margin, top: 1.4 * margin, size: size,

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -51,8 +52,10 @@ func draft(t *testing.T, text string) *process.Plan {
 	return plan
 }
 
-func dimensioned(p *process.Plan) *draw.Page {
-	return Dimensioned(traveler.FreezeBlank(p), traveler.FreezePart(p), unit.Metric)
+func dimensioned(p *process.Plan) *draw.Page { return dimensionedIn(p, unit.Metric) }
+
+func dimensionedIn(p *process.Plan, system unit.System) *draw.Page {
+	return Dimensioned(traveler.FreezeBlank(p), traveler.FreezePart(p), system)
 }
 
 // written lists the words of a page.
@@ -83,11 +86,14 @@ func TestWhatIsWrittenOnAnL(t *testing.T) {
 	}
 }
 
-// box is the box around words that are not turned.
+// box is the box around words that are level, or read upwards to where they are put.
 func box(m draw.Text) (low, high draw.Point) {
 	wide := letter.Width(m.Words, m.Face, m.Size)
 	if m.MaxWidth > 0 {
 		wide = math.Min(wide, m.MaxWidth)
+	}
+	if m.Turn != 0 {
+		return draw.Point{X: m.X - 0.72*m.Size, Y: m.Y}, draw.Point{X: m.X, Y: m.Y + wide}
 	}
 	x := m.X
 	switch m.Anchor {
@@ -103,30 +109,37 @@ func box(m draw.Text) (low, high draw.Point) {
 // page. Words in the blank stand beside what they name and may be close.
 func TestWordsKeepApart(t *testing.T) {
 	for name, p := range drafts(t) {
-		b := traveler.FreezeBlank(p)
-		page := dimensioned(p)
-		if err := page.Check(); err != nil {
-			t.Errorf("%s: %v", name, err)
+		for _, system := range []unit.System{unit.Metric, unit.Inch} {
+			wordsKeepApart(t, fmt.Sprintf("%s in %s", name, system), traveler.FreezeBlank(p), dimensionedIn(p, system))
 		}
-		var texts []draw.Text
-		for _, m := range page.Marks {
-			if text, ok := m.(draw.Text); ok && text.Turn == 0 {
-				low, high := box(text)
-				if low.X < 0 || low.Y < 0 || high.X > page.Width || high.Y > page.Height {
-					t.Errorf("%s: %q leaves the page", name, text.Words)
-				}
-				if high.Y < page.Height-mm(b.Height)-10 || high.X < page.Width-mm(b.Width) {
-					texts = append(texts, text)
-				}
-			}
+	}
+}
+
+func wordsKeepApart(t *testing.T, name string, b traveler.Blank, page *draw.Page) {
+	t.Helper()
+	if err := page.Check(); err != nil {
+		t.Errorf("%s: %v", name, err)
+	}
+	var texts []draw.Text
+	for _, m := range page.Marks {
+		text, ok := m.(draw.Text)
+		if !ok || text.Turn != 0 && text.Anchor != draw.Right { // the others that are turned stand in the blank
+			continue
 		}
-		for i, text := range texts {
-			low, high := box(text)
-			for _, other := range texts[:i] {
-				l, h := box(other)
-				if low.X < h.X && l.X < high.X && low.Y < h.Y && l.Y < high.Y {
-					t.Errorf("%s: %q lies over %q", name, text.Words, other.Words)
-				}
+		low, high := box(text)
+		if low.X < 0 || low.Y < 0 || high.X > page.Width || high.Y > page.Height {
+			t.Errorf("%s: %q leaves the page", name, text.Words)
+		}
+		if text.Turn != 0 || high.Y < page.Height-mm(b.Height)-10 || high.X < page.Width-mm(b.Width) {
+			texts = append(texts, text)
+		}
+	}
+	for i, text := range texts {
+		low, high := box(text)
+		for _, other := range texts[:i] {
+			l, h := box(other)
+			if low.X < h.X && l.X < high.X && low.Y < h.Y && l.Y < high.Y {
+				t.Errorf("%s: %q lies over %q", name, text.Words, other.Words)
 			}
 		}
 	}
