@@ -10,8 +10,10 @@ import (
 
 	"golang.org/x/net/html"
 
+	"brakeside/calc/unit"
 	"brakeside/server"
 	"brakeside/server/internal/shoptest"
+	"brakeside/server/store"
 	"brakeside/testdata/robot"
 	"brakeside/traveler/standing"
 )
@@ -81,6 +83,22 @@ func TestNewJobRefuses(t *testing.T) {
 	root := answered(s, "/jobs", url.Values{"part": {part}, "brake": {s.NewestBrake()}, "job": {"7"}, "quantity": {"2"}}, owner)
 	if !strings.Contains(root, "without a planner") {
 		t.Errorf("without a planner: %q", root)
+	}
+}
+
+// A sheet is in the units that the shop has when it is issued, and stays so.
+func TestSheetIsInTheUnitsOfTheShop(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	part := s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), owner)
+	before := s.IssueFor(part, "J-1", owner)
+	if err := s.Store.KeepSetting(t.Context(), store.SettingUnits, "in"); err != nil {
+		t.Fatal(err)
+	}
+	after := s.IssueFor(part, "J-2", owner)
+	for code, want := range map[string]unit.System{before: unit.Metric, after: unit.Inch} {
+		if kept, err := s.Store.TravelerByCode(t.Context(), code); err != nil || kept.Traveler.In() != want {
+			t.Errorf("%s: %v, in %s, want %s", code, err, kept.Traveler.In(), want)
+		}
 	}
 }
 
