@@ -17,8 +17,8 @@ const (
 
 // Block is the drawing of the flat piece with its running sizes, and the key
 // beside it.
-func Block(s *page.Set) page.Block {
-	whole := whole{s.Finished}
+func Block(set *page.Set) page.Block {
+	s, whole := newSketch(set), whole{set.Finished}
 	least := leastHeight(s, whole)
 	return page.Block{Least: least, Most: max(least, usefulHeight(s, whole)), Eager: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: "BLANK" + " " + phrase.BlankSize(s.In(), s.Blank), Level: 0})
@@ -27,7 +27,7 @@ func Block(s *page.Set) page.Block {
 		v, room := beside(s, drawing.Inset(border), key, whole)
 		v.draw(c)
 		c.Line(draw.Thin, canvas.Spot(key.X, key.Y), canvas.Spot(key.X, key.Bottom()))
-		drawKey(s, c, key.Inset(border), v)
+		drawKey(s.Set, c, key.Inset(border), v)
 		whole.draw(c, room)
 	}}
 }
@@ -39,21 +39,21 @@ const leastStep = 1.5
 // the drawing for as many names in their places as at its greatest height, and the
 // picture of the finished part for itself. Every height it gives has been tried;
 // between one that will not do and one that does it halves.
-func leastHeight(s *page.Set, whole whole) float64 {
+func leastHeight(s *sketch, whole whole) float64 {
 	at := func(height float64) (v *drawing, pictured bool) {
-		b := widest(s, height)
+		b := widest(s.Set, height)
 		v, room := beside(s, b, canvas.Box{X: b.Right(), W: keyWidth - 2*border, H: b.H}, whole)
 		return v, whole.length(room) > 0
 	}
-	low := min(max(leastBlank, keyHeight(s, nil), rulerHeight(s)), s.Room())
-	if v, pictured := at(low); keyHeight(s, v) <= low && v.displaced() == 0 && (pictured || whole.empty()) {
+	low := min(max(leastBlank, keyHeight(s.Set, nil), rulerHeight(s.Set)), s.Room())
+	if v, pictured := at(low); keyHeight(s.Set, v) <= low && v.displaced() == 0 && (pictured || whole.empty()) {
 		return low
 	}
 	best, must := at(mostBlank)
-	high := min(max(mostBlank, keyHeight(s, best)), s.Room())
+	high := min(max(mostBlank, keyHeight(s.Set, best)), s.Room())
 	for high-low > leastStep {
 		h := (low + high) / 2
-		if v, pictured := at(h); keyHeight(s, v) <= h && v.displaced() <= best.displaced() && (pictured || !must) {
+		if v, pictured := at(h); keyHeight(s.Set, v) <= h && v.displaced() <= best.displaced() && (pictured || !must) {
 			high = h
 		} else {
 			low = h
@@ -69,12 +69,12 @@ func widest(s *page.Set, height float64) canvas.Box {
 
 // usefulHeight is the height beyond which the blank is drawn no larger, and its
 // finished picture has room.
-func usefulHeight(s *page.Set, whole whole) float64 {
-	b := widest(s, mostBlank)
+func usefulHeight(s *sketch, whole whole) float64 {
+	b := widest(s.Set, mostBlank)
 	v := layOut(s, b)
-	height := max(v.lies.H+b.H-v.room.H, rulerHeight(s)) + 4
+	height := max(v.lies.H+b.H-v.room.H, rulerHeight(s.Set)) + 4
 	if !whole.empty() {
-		height = max(height, min(height, keyHeight(s, v))+goodFinished)
+		height = max(height, min(height, keyHeight(s.Set, v))+goodFinished)
 	}
 	return min(mostBlank, height)
 }
@@ -96,23 +96,23 @@ const lowerStep = 6.0
 // shown: in the spare foot of the key, or above or beside the drawing if that
 // costs it neither scale nor names, and the key has room for the running sizes that
 // it moves there; wherever the part comes out largest.
-func beside(s *page.Set, b, key canvas.Box, whole whole) (v *drawing, room canvas.Box) {
+func beside(s *sketch, b, key canvas.Box, whole whole) (v *drawing, room canvas.Box) {
 	v = layOut(s, b)
-	for low := b; keyHeight(s, v) > key.H && low.H > leastBlank; { // lower, more sizes have room at the drawing
+	for low := b; keyHeight(s.Set, v) > key.H && low.H > leastBlank; { // lower, more sizes have room at the drawing
 		low, _ = low.CutTop(low.H - lowerStep)
-		if lower := layOut(s, low); keyHeight(s, lower) <= key.H {
+		if lower := layOut(s, low); keyHeight(s.Set, lower) <= key.H {
 			v = lower
 		}
 	}
-	room = keySpare(s, key, v)
-	lower, top := b.CutBottom(max(v.lies.H+b.H-v.room.H+1, rulerHeight(s)))
+	room = keySpare(s.Set, key, v)
+	lower, top := b.CutBottom(max(v.lies.H+b.H-v.room.H+1, rulerHeight(s.Set)))
 	left, right := b.CutLeft(v.lies.W + b.W - v.room.W + 4)
 	for _, try := range [][2]canvas.Box{{lower, top}, {left, right}} {
 		if whole.length(try[1]) <= whole.length(room) {
 			continue
 		}
 		moved := layOut(s, try[0])
-		if moved.times == v.times && moved.displaced() <= v.displaced() && keyHeight(s, moved) <= key.H {
+		if moved.times == v.times && moved.displaced() <= v.displaced() && keyHeight(s.Set, moved) <= key.H {
 			v, room = moved, try[1]
 		}
 	}
@@ -120,8 +120,8 @@ func beside(s *page.Set, b, key canvas.Box, whole whole) (v *drawing, room canva
 }
 
 // besideBlank reports whether the block of the blank ever has room for the picture.
-func (w whole) besideBlank(s *page.Set) bool {
-	b := widest(s, mostBlank)
+func (w whole) besideBlank(s *sketch) bool {
+	b := widest(s.Set, mostBlank)
 	_, room := beside(s, b, canvas.Box{X: b.Right(), W: keyWidth - 2*border, H: b.H}, w)
 	return w.length(room) > 0
 }

@@ -39,7 +39,7 @@ type notch struct {
 // where there is nothing to draw. It is left out where it costs a page.
 func Details(s *page.Set) []page.Block {
 	found, finished, most := corners(s.Blank), whole{s.Finished}, mostCorners
-	if finished.empty() || finished.besideBlank(s) {
+	if finished.empty() || finished.besideBlank(newSketch(s)) {
 		finished = whole{}
 	} else {
 		most--

@@ -25,6 +25,14 @@ func (l leader) draw(c canvas.Canvas) {
 	}
 }
 
+// moved is a leader put somewhere else; none stays none.
+func (l leader) moved(by draw.Point) leader {
+	if l == (leader{}) {
+		return l
+	}
+	return leader{canvas.Spot(l.from.X+by.X, l.from.Y+by.Y), canvas.Spot(l.to.X+by.X, l.to.Y+by.Y)}
+}
+
 // leaderDot is the radius of the dot at the end of a leader.
 const leaderDot = 0.45
 

@@ -14,9 +14,66 @@ import (
 	"brakeside/traveler/sign"
 )
 
+// sketch is a traveler while its blank is laid out. What is written on the blank, and
+// where, depends on the scale alone: it is found once for each.
+type sketch struct {
+	*page.Set
+	scales map[float64]*drawing
+}
+
+func newSketch(s *page.Set) *sketch { return &sketch{s, map[float64]*drawing{}} }
+
+// at is the blank at a scale with all that is written on it, its upper left corner at
+// the origin.
+func (s *sketch) at(times float64) *drawing {
+	if known := s.scales[times]; known != nil {
+		return known
+	}
+	v := &drawing{in: s.In(), blank: s.Blank, face: phrase.Face(s.Part), grain: s.Part.Grain, times: times}
+	v.lies = canvas.Box{W: float64(s.Blank.Width.MM()) / times, H: float64(s.Blank.Height.MM()) / times}
+	v.outer = v.ring(s.Blank.Outline)
+	for _, l := range s.Blank.Lines {
+		v.lines = append(v.lines, [2]draw.Point{v.at(l.Line[0]), v.at(l.Line[1])}, [2]draw.Point{v.at(l.Nose[0]), v.at(l.Nose[1])})
+	}
+	for _, h := range s.Blank.Holes {
+		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))
+	}
+	v.placeHoles()
+	v.placeNames()
+	v.placeMarks()
+	s.scales[times] = v
+	return v
+}
+
+// takeOver puts what is written on a drawing of the same scale onto this one.
+func (v *drawing) takeOver(from *drawing) {
+	by := draw.Point{X: v.lies.X, Y: v.lies.Y}
+	v.outer = v.ring(v.blank.Outline)
+	v.shapes = from.shapes
+	for _, l := range from.labels {
+		l.Box, l.leader = moved(l.Box, by), l.leader.moved(by)
+		v.labels = append(v.labels, l)
+	}
+	for _, f := range from.faces {
+		f.Box, f.leader = moved(f.Box, by), f.leader.moved(by)
+		v.faces = append(v.faces, f)
+	}
+	for _, h := range from.holes {
+		h.Box = moved(h.Box, by)
+		v.holes = append(v.holes, h)
+	}
+	v.faceAt, v.grainAt = moved(from.faceAt, by), moved(from.grainAt, by)
+}
+
+// moved is a box put somewhere else.
+func moved(b canvas.Box, by draw.Point) canvas.Box {
+	b.X, b.Y = b.X+by.X, b.Y+by.Y
+	return b
+}
+
 // layOut lays the blank out in a box. Where lengths have two units, those of nose lines
 // stand in both, unless a face would be left without its name.
-func layOut(s *page.Set, b canvas.Box) *drawing {
+func layOut(s *sketch, b canvas.Box) *drawing {
 	v := layOutWith(s, b, s.In().Figure)
 	if s.In() == unit.Inch && len(v.faces) < len(s.Blank.Faces) {
 		return layOutWith(s, b, s.In().Bare)
@@ -26,7 +83,7 @@ func layOut(s *page.Set, b canvas.Box) *drawing {
 
 // layOutWith lays the blank out in a box, nose lines figured in a way: the rulers first,
 // and the largest scale that fits what they leave.
-func layOutWith(s *page.Set, b canvas.Box, nose func(unit.Micron) string) *drawing {
+func layOutWith(s *sketch, b canvas.Box, nose func(unit.Micron) string) *drawing {
 	v := &drawing{in: s.In(), blank: s.Blank, face: phrase.Face(s.Part), grain: s.Part.Grain, mark: s.MirrorMark}
 	x, y := axisX(s.Blank), axisY(s.Blank)
 	v.rulers[leftward] = newRuler(leftward, y.noseTicks(nose, s.Blank), b.H-2*(reach+tickPitch*canvas.Strong))
@@ -40,17 +97,8 @@ func layOutWith(s *page.Set, b canvas.Box, nose func(unit.Micron) string) *drawi
 	_, v.room = b.CutRight(v.rulers[rightward].depth())
 	v.times = honest(float64(s.Blank.Width.MM()), float64(s.Blank.Height.MM()), v.room)
 	v.lies = v.room.Middle(float64(s.Blank.Width.MM())/v.times, float64(s.Blank.Height.MM())/v.times)
-	v.outer = v.ring(s.Blank.Outline)
-	for _, l := range s.Blank.Lines {
-		v.lines = append(v.lines, [2]draw.Point{v.at(l.Line[0]), v.at(l.Line[1])}, [2]draw.Point{v.at(l.Nose[0]), v.at(l.Nose[1])})
-	}
 	v.bound()
-	for _, h := range s.Blank.Holes {
-		v.taken = append(v.taken, canvas.Around(v.ring(h)).Grown(1))
-	}
-	v.placeHoles()
-	v.placeNames()
-	v.placeMarks()
+	v.takeOver(s.at(v.times))
 	return v
 }
 

@@ -49,7 +49,7 @@ func setOf(t *testing.T, made *traveler.Traveler) *page.Set {
 // viewed lays a blank out in a box of a size.
 func viewed(t *testing.T, made *traveler.Traveler, w, h float64) *drawing {
 	t.Helper()
-	return layOut(setOf(t, made), canvas.Box{X: 0, Y: 0, W: w, H: h})
+	return layOut(newSketch(setOf(t, made)), canvas.Box{X: 0, Y: 0, W: w, H: h})
 }
 
 // strip is a flat blank of 400 x 200 with level bend lines at some heights.
@@ -184,8 +184,8 @@ func TestBesideKeepsTheDrawing(t *testing.T) {
 		whole := whole{tile}
 		for _, height := range []float64{60, 80, 100, 125} {
 			b, key := canvas.Box{X: 10, Y: 60, W: 131, H: height}, canvas.Box{X: 144, Y: 60, W: keyWidth, H: height}
-			plain := layOut(s, b)
-			v, room := beside(s, b, key, whole)
+			plain := layOut(newSketch(s), b)
+			v, room := beside(newSketch(s), b, key, whole)
 			if v.times != plain.times || v.leftOut() > plain.leftOut() {
 				t.Errorf("%s, %g high: the picture costs the drawing scale or sizes", name, height)
 			}
@@ -212,7 +212,7 @@ func TestNoRunningSizeIsDropped(t *testing.T) {
 		fixture.Drill(&made.Blank, 20+1.3*float64(i), 30, 0.5)
 	}
 	s := setOf(t, made)
-	v := layOut(s, canvas.Box{X: 10, Y: 70, W: 120, H: 70})
+	v := layOut(newSketch(s), canvas.Box{X: 10, Y: 70, W: 120, H: 70})
 	if v.leftOut() == 0 {
 		t.Fatal("all sizes have room, the test asks nothing")
 	}
