@@ -3,12 +3,14 @@ package parts
 import (
 	"context"
 	"fmt"
+	"slices"
+	"strconv"
+	"strings"
 
 	"brakeside/calc/process"
 	"brakeside/calc/spc"
 	"brakeside/calc/tolerance"
 	"brakeside/calc/unit"
-	"brakeside/server/say"
 	"brakeside/server/store"
 )
 
@@ -36,23 +38,45 @@ func (s *Section) capability(ctx context.Context, brake string) (tolerance.Capab
 	return c, fmt.Sprintf("angles by n = %d readings on this brake, lines by what a leaf brake usually holds", n), nil
 }
 
-// likelyWords words the sizes and angles of a plan that may not hold.
+// likelyKind is what is told in one line: all angles, or all sizes, that come out alike.
+type likelyKind struct {
+	angle   bool
+	verdict tolerance.Verdict
+}
+
+// likelyWords words the sizes and angles of a plan that may not hold, a line a kind, with
+// the steps they are of and the worst of them.
 func likelyWords(plan *process.Plan, c tolerance.Capability) []string {
-	var out []string
+	var kinds []likelyKind
+	worst, steps := map[likelyKind]process.Likely{}, map[likelyKind][]string{}
 	for _, l := range plan.Likely(c) {
 		if l.Verdict == tolerance.Holds {
 			continue
 		}
-		measure, nominal, spread := "mm", unit.MM(l.Nominal).Text(1), unit.MM(l.Spread).Text(2)
+		kind := likelyKind{l.Angle, l.Verdict}
+		if steps[kind] == nil {
+			kinds = append(kinds, kind)
+		}
+		if step := strconv.Itoa(l.Step); !slices.Contains(steps[kind], step) {
+			steps[kind] = append(steps[kind], step)
+		}
+		if l.Outside > worst[kind].Outside {
+			worst[kind] = l
+		}
+	}
+	var out []string
+	for _, kind := range kinds {
+		l := worst[kind]
+		what, measure, spread := "sizes", "mm", unit.MM(l.Spread).Text(2)
 		if l.Angle {
-			measure, nominal, spread = "°", unit.Deg(l.Nominal).Text(0), unit.Deg(l.Spread).Text(2)
+			what, measure, spread = "angles", "°", unit.Deg(l.Spread).Text(2)
 		}
-		words := fmt.Sprintf("step %d, %s, %s %s ± %.2f: %s. Spread %s, about %.0f in 100 outside",
-			l.Step, l.What, nominal, measure, l.Tolerance, l.Verdict.Words(), spread, 100*l.Outside)
-		if l.Bends > 0 {
-			words += ", over " + say.Counted(l.Bends, "more bend")
+		at := "step"
+		if len(steps[kind]) > 1 {
+			at = "steps"
 		}
-		out = append(out, words)
+		out = append(out, fmt.Sprintf("%s within ± %.2f %s (%s %s): %s. Spread up to %s, up to %.0f in 100 outside",
+			what, l.Tolerance, measure, at, strings.Join(steps[kind], ", "), kind.verdict.Words(), spread, 100*l.Outside))
 	}
 	return out
 }

@@ -46,7 +46,7 @@ func TestPartStates(t *testing.T) {
 	}
 	s.Send("/parts/"+second+"/marks", url.Values{"kind": {store.MarkArchived}}, owner)
 	if _, page := s.OwnerPage(owner, "/parts"); strings.Contains(page, "DT-310") {
-		t.Error("a part that was put away is listed")
+		t.Error("a part that was archived is listed")
 	}
 	s.Send("/parts/"+second+"/marks", url.Values{"kind": {store.MarkRestored}}, owner)
 	if root, _ := s.OwnerPage(owner, "/parts?q=dt+tray"); shoptest.Row(t, root, "DT-310")[3] != "ready" {

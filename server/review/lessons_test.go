@@ -375,12 +375,19 @@ func TestPackHint(t *testing.T) {
 // Which sizes may not hold is said when a part is planned.
 func TestLikelyOnThePlans(t *testing.T) {
 	s, session := shoptest.OpenOffice(t)
-	form := shoptest.ExampleOf("l", "LP-1", "A")
+	form := shoptest.ExampleOf("tray", "LP-1", "A")
 	form.Set("tolerance.length", "0.1")
 	part := s.MakeReady(form, session)
 	root, _ := s.Planned(session, "/parts/"+part+"/plans")
-	if words := shoptest.WordsIn(root); !strings.Contains(words, "May not hold") || !strings.Contains(words, "not on this brake") || !strings.Contains(words, "by what a leaf brake usually holds") {
-		t.Errorf("the plan says %s", words)
+	words := shoptest.WordsIn(root)
+	for _, want := range []string{"Likely out of tolerance", "not on this brake", "by what a leaf brake usually holds"} {
+		if !strings.Contains(words, want) {
+			t.Errorf("the plan does not say %q: %s", want, words)
+		}
+	}
+	// A line for what is tight and one for what is worse, however many steps there are.
+	if lines := strings.Count(words, "sizes within"); lines < 1 || lines > 2 {
+		t.Errorf("%d lines tell of sizes: %s", lines, words)
 	}
 }
 

@@ -11,7 +11,7 @@ import (
 	"brakeside/traveler/standing"
 )
 
-// The versions of a part are compared from its page; the part is put away and
+// The versions of a part are compared from its page; the part is archived and
 // taken out again, and copied. The sheet that was issued from it is left alone.
 func TestPartByHand(t *testing.T) {
 	t.Parallel()
@@ -21,7 +21,7 @@ func TestPartByHand(t *testing.T) {
 	desk.Open("/parts")
 	desk.Turn("table.list th a")
 	compareRevisions(desk)
-	putAway(desk)
+	archives(desk)
 	copyPart(desk)
 	phone := s.Use(t, shoptest.PhoneScreen)
 	phone.Quiet()
@@ -55,14 +55,14 @@ func compareRevisions(desk *shoptest.Device) {
 	desk.Says("Draft: it may be changed")
 }
 
-// putAway puts the part away and takes it out again: meanwhile no list offers
+// archives archives the part and uses it again: meanwhile no list offers
 // it, and no sheet can be issued from it by choosing.
-func putAway(desk *shoptest.Device) {
+func archives(desk *shoptest.Device) {
 	desk.T.Helper()
 	const offered = "#f-part option"
 	listed := "table.list th a"
 	desk.Turn("button[value=archived]")
-	desk.Says("The part is put away.")
+	desk.Says("The part is archived.")
 	desk.Turn("header nav a[href='/parts']")
 	desk.Says("No part is kept yet.")
 	desk.Lacks(listed)
@@ -74,8 +74,8 @@ func putAway(desk *shoptest.Device) {
 	desk.Turn(listed)
 	desk.Turn("button[value=restored]")
 	desk.Lacks("button[value=restored]")
-	if strings.Contains(desk.Text(), "put away") {
-		desk.T.Error("the part is taken out again, and its page says it is put away")
+	if strings.Contains(desk.Text(), "is archived") {
+		desk.T.Error("the part is used again, and its page says it is archived")
 	}
 	desk.Open("/jobs/new")
 	desk.Holds(1, offered)
