@@ -46,8 +46,12 @@ func demo(ctx context.Context, args []string, s streams) error {
 	flags.Func("addr", "address to listen on", named(&at.addr, mostAddress))
 	flags.Func("data", "data folder, fresh", filled(&at.data))
 	once := flags.Bool("once", false, "do the job once and end")
+	empty := flags.Bool("empty", false, "a shop in which nothing is set up yet")
 	if _, err := arguments(flags, args); err != nil {
 		return err
+	}
+	if *once && *empty {
+		return misused("demo: with -empty there is no job to do once; give one of the two")
 	}
 	if at.addr == "" {
 		at.addr = defaultAddr
@@ -60,7 +64,7 @@ func demo(ctx context.Context, args []string, s streams) error {
 	if at.data, err = freshFolder(at.data); err != nil {
 		return err
 	}
-	err = runDemo(ctx, at, s, *once)
+	err = runDemo(ctx, at, s, demoWay{once: *once, empty: *empty})
 	if err != nil && !named {
 		os.Remove(at.data) // goes only when nothing was put into it
 	}
@@ -89,13 +93,20 @@ func freshFolder(name string) (string, error) {
 	return name, nil
 }
 
-func runDemo(ctx context.Context, at site, s streams, once bool) error {
+// demoWay is how the demo is run.
+type demoWay struct{ once, empty bool }
+
+func runDemo(ctx context.Context, at site, s streams, way demoWay) error {
 	v, err := open(at, s)
 	if err != nil {
 		return err
 	}
 	defer v.store.Close()
-	password, err := equip(ctx, v.store)
+	fill := equip
+	if way.empty {
+		fill = newOwner
+	}
+	password, err := fill(ctx, v.store)
 	if err != nil {
 		v.listener.Close()
 		return err
@@ -106,11 +117,15 @@ func runDemo(ctx context.Context, at site, s streams, once bool) error {
 	done := make(chan error, 1)
 	go func() { done <- v.run(ctx) }()
 	d := &demonstration{service: v, visitor: newVisitor(v), data: at.data, out: s.out}
-	err = d.prepare(ctx, password)
-	if err == nil && once {
+	if way.empty {
+		d.welcome(password)
+	} else {
+		err = d.prepare(ctx, password)
+	}
+	if err == nil && way.once {
 		err = d.work(ctx)
 	}
-	if err != nil || once {
+	if err != nil || way.once {
 		if told.Err() != nil {
 			err = errors.New("the demo was stopped before it was done")
 		}
@@ -174,11 +189,16 @@ func (d *demonstration) prepare(ctx context.Context, password string) error {
 	return nil
 }
 
-func (d *demonstration) greet(password, sheet string) {
-	fmt.Fprintf(d.out, "%s (an invented shop)\n\n", demoShop)
+// welcome prints where the owner of an empty shop begins.
+func (d *demonstration) welcome(password string) {
 	fmt.Fprintf(d.out, "owner's pages:    %s\n", d.service.base)
 	fmt.Fprintf(d.out, "owner's password: %s\n", password)
 	fmt.Fprintf(d.out, "data folder:      %s\n", d.data)
+}
+
+func (d *demonstration) greet(password, sheet string) {
+	fmt.Fprintf(d.out, "%s (an invented shop)\n\n", demoShop)
+	d.welcome(password)
 	fmt.Fprintf(d.out, "a traveler:       %s\n\nopen jobs, as the codes on their sheets open them:\n", sheet)
 	for _, code := range d.codes {
 		fmt.Fprintf(d.out, "%s/t/%s\n", d.service.base, code)

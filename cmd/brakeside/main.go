@@ -1,7 +1,7 @@
 // Command brakeside makes travelers for a folding brake and keeps the log of
 // what was bent from them.
 //
-//	brakeside demo [-addr HOST:PORT] [-data DIR] [-once]
+//	brakeside demo [-addr HOST:PORT] [-data DIR] [-once | -empty]
 //	brakeside serve [-addr HOST:PORT] [-data DIR] [-url BASE] [-names N,N] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]
 //	brakeside unit [-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]
 //	brakeside plan PART.json [-brake BRAKE.json]... [-without BAR]... [-shop SHOP.json] [-rule NAME] [-rules] [-qty N]
@@ -99,7 +99,7 @@ type command struct {
 }
 
 var commands = []command{
-	{"demo", "[-addr HOST:PORT] [-data DIR] [-once]", "start the service on an invented shop", demo},
+	{"demo", "[-addr HOST:PORT] [-data DIR] [-once | -empty]", "start the service on an invented shop", demo},
 	{"serve", "[-addr HOST:PORT] [-data DIR] [-url BASE] [-names N,N] [-tls-cert F -tls-key F] [-backup DIR] [-keep N] [-words F.po]",
 		"start the service", serve},
 	{"unit", "[-data DIR] [-addr HOST:PORT] [-url BASE] [-backup DIR] [-words F.po]",

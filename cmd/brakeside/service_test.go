@@ -16,6 +16,7 @@ import (
 	"math/big"
 	"net"
 	"net/http"
+	"net/http/cookiejar"
 	"net/url"
 	"os"
 	"os/exec"
@@ -198,6 +199,29 @@ func TestDemoWaits(t *testing.T) {
 	r.stop(syscall.SIGTERM)
 	if r.errs.Len() > 0 {
 		t.Errorf("complained %q", r.errs)
+	}
+}
+
+// TestEmptyDemo: nothing is set up, so that the owner who signs in is led to the set-up.
+func TestEmptyDemo(t *testing.T) {
+	r := starts(t, "demo", "-empty", "-addr", net.JoinHostPort(ownAddress(t), "0"), "-data", filepath.Join(t.TempDir(), "shop"))
+	base, password := r.says("owner's pages:"), r.says("owner's password:")
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	client := http.Client{Jar: jar}
+	answer, err := client.PostForm(base+"/signin", url.Values{"password": {password}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	if page, err := io.ReadAll(answer.Body); err != nil || answer.Request.URL.Path != "/setup" {
+		t.Errorf("the owner is led to %s (%v), want the set-up: %.300s", answer.Request.URL.Path, err, page)
+	}
+	r.stop(syscall.SIGTERM)
+	if o := runs(t, "demo", "-once", "-empty"); o.code != exitBadInput {
+		t.Errorf("demo -once -empty ended with %d, want %d", o.code, exitBadInput)
 	}
 }
 
