@@ -76,13 +76,18 @@ func fileOf(name string, content []byte) File {
 // oldest is the version of the language of scripts that nothing newer is put in for.
 const oldest = 2020
 
-// lean leaves out of a script or a style what only its readers here need: comments,
-// what sets lines in, and long names that only one function knows.
-func lean(name string, content []byte) ([]byte, error) {
+// minifier knows the kinds of file that are made lean, by their endings.
+var minifier = sync.OnceValue(func() *minify.M {
 	m := minify.New()
 	m.Add(".js", &js.Minifier{Version: oldest})
 	m.Add(".css", &css.Minifier{})
-	leaner, err := m.Bytes(path.Ext(name), content)
+	return m
+})
+
+// lean leaves out of a script or a style what only its readers here need: comments,
+// what sets lines in, and long names that only one function knows.
+func lean(name string, content []byte) ([]byte, error) {
+	leaner, err := minifier().Bytes(path.Ext(name), content)
 	switch {
 	case errors.Is(err, minify.ErrNotExist):
 		return content, nil

@@ -15,10 +15,9 @@ const (
 	mostBlank  = 128.0
 )
 
-// Block is the drawing of the flat piece with its running sizes, and the key
-// beside it.
-func Block(set *page.Set) page.Block {
-	s, whole := newSketch(set), whole{set.Finished}
+// block is the drawing of the flat piece, and the key beside it.
+func block(s *sketch) page.Block {
+	whole := whole{s.Finished}
 	least := leastHeight(s, whole)
 	return page.Block{Least: least, Most: max(least, usefulHeight(s, whole)), Eager: true, Draw: func(c canvas.Canvas, b canvas.Box) {
 		c.Add(draw.Bookmark{Y: b.Y, Words: "BLANK" + " " + phrase.BlankSize(s.In(), s.Blank), Level: 0})

@@ -34,12 +34,12 @@ type notch struct {
 	alike  int
 }
 
-// Details is a block that draws each kind of corner large, with its sizes from the datum
+// details is a block that draws each kind of corner large, with its sizes from the datum
 // edges, and the finished part where the drawing of the blank has no room for it; none
 // where there is nothing to draw. It is left out where it costs a page.
-func Details(s *page.Set) []page.Block {
+func details(s *sketch) []page.Block {
 	found, finished, most := corners(s.Blank), whole{s.Finished}, mostCorners
-	if finished.empty() || finished.besideBlank(newSketch(s)) {
+	if finished.empty() || finished.besideBlank(s) {
 		finished = whole{}
 	} else {
 		most--

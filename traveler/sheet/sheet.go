@@ -48,7 +48,7 @@ func Pages(t *traveler.Traveler) ([]*draw.Page, error) {
 
 // whatItIs is what is made and of what.
 func whatItIs(s *page.Set) []page.Block {
-	return append([]page.Block{head(s), blank.Block(s)}, blank.Details(s)...)
+	return append([]page.Block{head(s)}, blank.Blocks(s)...)
 }
 
 // beforeTheFirst is what is true of the part, and what to do before the first bend,
