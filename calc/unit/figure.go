@@ -25,6 +25,14 @@ func (s System) Figure(m Micron) string {
 	return m.Text(1)
 }
 
+// Sized is Figure with the unit: for lengths in a sentence.
+func (s System) Sized(m Micron) string {
+	if s == Inch {
+		return s.Bare(m) + " in (" + m.Text(1) + " mm)"
+	}
+	return m.Text(1) + " mm"
+}
+
 // Apart prints how far one length is beyond another: the difference of both as Bare
 // prints them, so that whoever adds up finds it right.
 func (s System) Apart(more, less Micron) string {
@@ -38,8 +46,8 @@ func (s System) Apart(more, less Micron) string {
 // inMillimetres is a length in a sentence.
 var inMillimetres = regexp.MustCompile(`(\d+(?:\.\d+)?) mm\b`)
 
-// Said is a sentence in which lengths are in millimetres, as a shop of the system reads
-// it: an inch shop has each in thousandths of an inch, with the millimetres behind.
+// Said is a sentence that was worded in millimetres, as a shop of the system reads it: an
+// inch shop has each length in thousandths of an inch, with the millimetres behind.
 func (s System) Said(words string) string {
 	if s != Inch {
 		return words

@@ -16,17 +16,21 @@ func TestFigure(t *testing.T) {
 		system     System
 		length     Micron
 		bare, both string
+		sized      string
 	}{
-		{Metric, 38_100, "38.1", "38.1"},
-		{Metric, 38_149, "38.1", "38.1"},
-		{Metric, 38_151, "38.2", "38.2"},
-		{Inch, 38_100, "1.500", "1.500 (38.1)"},
-		{Inch, 38_112, "1.500", "1.500 (38.1)"},
-		{Inch, 38_113, "1.501", "1.501 (38.1)"},
-		{Inch, 0, "0.000", "0.000 (0.0)"},
+		{Metric, 38_100, "38.1", "38.1", "38.1 mm"},
+		{Metric, 38_149, "38.1", "38.1", "38.1 mm"},
+		{Metric, 38_151, "38.2", "38.2", "38.2 mm"},
+		{Inch, 38_100, "1.500", "1.500 (38.1)", "1.500 in (38.1 mm)"},
+		{Inch, 38_112, "1.500", "1.500 (38.1)", "1.500 in (38.1 mm)"},
+		{Inch, 38_113, "1.501", "1.501 (38.1)", "1.501 in (38.1 mm)"},
+		{Inch, 0, "0.000", "0.000 (0.0)", "0.000 in (0.0 mm)"},
 	} {
 		if bare, both := c.system.Bare(c.length), c.system.Figure(c.length); bare != c.bare || both != c.both {
 			t.Errorf("%d micrometres in %s: %q and %q, want %q and %q", c.length, c.system, bare, both, c.bare, c.both)
+		}
+		if sized := c.system.Sized(c.length); sized != c.sized {
+			t.Errorf("%d micrometres in %s: %q in a sentence, want %q", c.length, c.system, sized, c.sized)
 		}
 	}
 }

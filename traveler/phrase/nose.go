@@ -25,7 +25,7 @@ func Strip(in unit.System, s traveler.Step) string {
 	if !NeedsStrip(s) {
 		return ""
 	}
-	return in.Said("use a " + s.NoseSetback.Text(1) + " mm strip")
+	return "use a " + in.Sized(s.NoseSetback) + " strip"
 }
 
 // Strips tells how the strips of a traveler set the nose; empty where rules do. The face

@@ -23,6 +23,15 @@ func TestStrip(t *testing.T) {
 	}
 }
 
+// The strip of an inch shop is as thick as the nose setback that is printed before it:
+// 1.651 mm are 0.065 in, and the 1.7 that are printed would be 0.067.
+func TestStripIsAsThickAsTheSetback(t *testing.T) {
+	const want = "SET THE NOSE SETBACK anew: 0.065 (1.7), use a 0.065 in (1.7 mm) strip"
+	if got := ChangeNose(unit.Inch, traveler.Step{NoseSetback: 1651}); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 // A tray is stacked on its base, a lid the other way, a hat one in the other (common
 // practice, no source).
 func TestStack(t *testing.T) {

@@ -111,7 +111,7 @@ func Sides(s traveler.Step) []string { return []string{"clamp " + s.Clamped, "sw
 
 // Tight warns of a small clearance.
 func Tight(in unit.System, s traveler.Step) string {
-	return in.Said(fmt.Sprintf("TIGHT %s mm", s.Clearance.Text(1)))
+	return "TIGHT " + in.Sized(s.Clearance)
 }
 
 // Turns tell in order what is done to the part before a bend, in the same words on
@@ -183,7 +183,7 @@ func ChangeLeaf(to traveler.Step) string {
 // Packing tells of the strip, of the gauge of the part, that keeps a bar from
 // rocking on a short leg: of this step, since after it nothing says to take it out.
 func Packing(in unit.System, p traveler.Part) string {
-	return in.Said("PACKING STRIP " + trimmed(p.Thickness) + " mm under the back of the bar, this step only")
+	return "PACKING STRIP " + Thickness(in, p) + " under the back of the bar, this step only"
 }
 
 // SlideOut tells how a bar that is closed in comes out after the bend.

@@ -25,7 +25,8 @@ func noseSays(s *page.Set) (words string, edged bool) {
 	return wordsAxisOver, false
 }
 
-// noseSketchHeight is what the sketch needs for its words.
+// noseSketchHeight is what the sketch needs for its words, with a little more: words that
+// miss their room by what a float rounds off are set smaller.
 func noseSketchHeight(s *page.Set) float64 {
 	words, _ := noseSays(s)
 	return 2*noseBorder + canvas.LineStep*canvas.Smallest + canvas.Small.Height(words, noseColumn-2*noseBorder-noseSketch-noseGap) + 0.1
