@@ -3,8 +3,9 @@ package engines_test
 import (
 	"encoding/json"
 	"fmt"
+	"math/rand/v2"
 	"net"
-	"strings"
+	"strconv"
 	"testing"
 	"time"
 )
@@ -115,16 +116,19 @@ func (d *driven) keyIn(selector, text string) {
 	d.do(sendKeys, params{"id": d.element(selector), "text": text})
 }
 
-// freePort is one that nobody listens at just now.
+// freePort is one that nobody listens at just now, and below those that systems hand
+// out by themselves (from 32768 on, or from 49152: RFC 6335, section 6): one of those
+// went to another test before the browser had come up, and was called in its place.
 func freePort(t *testing.T) string {
 	t.Helper()
-	listener, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
+	for {
+		port := strconv.Itoa(20000 + rand.IntN(12000))
+		listener, err := net.Listen("tcp", "127.0.0.1:"+port)
+		if err == nil {
+			listener.Close()
+			return port
+		}
 	}
-	defer listener.Close()
-	_, port, _ := strings.Cut(listener.Addr().String(), ":")
-	return port
 }
 
 // dialled connects to a program that was just started.
