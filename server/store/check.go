@@ -168,8 +168,8 @@ var newSchema = sync.OnceValues(func() (map[string]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	for i, script := range scripts {
-		if err := step(pool, i+1, script); err != nil {
+	for i := range scripts {
+		if err := step(pool, i+1, scripts); err != nil {
 			return nil, err
 		}
 	}

@@ -34,6 +34,26 @@ func (s *Store) AddJob(ctx context.Context, j Job) error {
 	})
 }
 
+// DetailJob keeps what is said of jobs, all or none. It refuses with fault.Missing a
+// job that there is not.
+func (s *Store) DetailJob(ctx context.Context, details ...JobDetail) error {
+	at := stamp(s.clock())
+	return s.change(ctx, func(tx *sql.Tx) error {
+		for _, d := range details {
+			kept, err := tx.ExecContext(ctx, `
+				INSERT INTO job_detail (job, due, customer, note, turn, by_whom, at) SELECT number, ?, ?, ?, ?, ?, ? FROM job WHERE number = ?`,
+				d.Due, d.Customer, d.Note, d.Turn, d.By, at, d.Job)
+			if err != nil {
+				return err
+			}
+			if n, err := kept.RowsAffected(); err != nil || n == 0 {
+				return errors.Join(err, fault.New(fault.Missing, "", "There is no job %s.", d.Job))
+			}
+		}
+		return nil
+	})
+}
+
 // Job finds a job by its number; fault.Missing when there is none.
 func (s *Store) Job(ctx context.Context, number string) (Job, error) {
 	rows, err := s.read.QueryContext(ctx, `

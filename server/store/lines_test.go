@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"maps"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -22,7 +23,7 @@ func TestListFollows(t *testing.T) {
 		for range rapid.IntRange(1, 6).Draw(r, "steps") {
 			which := code(rapid.IntRange(max(sheets-3, 1), max(sheets, 1)).Draw(r, "sheet"))
 			var err error
-			switch rapid.IntRange(0, 4).Draw(r, "what") {
+			switch rapid.IntRange(0, 5).Draw(r, "what") {
 			case 0:
 				sheets++
 				clock.time = clock.time.AddDate(0, 0, rapid.IntRange(0, 1).Draw(r, "days"))
@@ -38,6 +39,9 @@ func TestListFollows(t *testing.T) {
 				err = s.AddEvent(ctx, Event{Code: which, Kind: rapid.SampledFrom(standing.Kinds(false)).Draw(r, "kind"),
 					Piece: rapid.IntRange(0, 3).Draw(r, "which piece"), Detail: "5"})
 			case 4:
+				err = s.DetailJob(ctx, JobDetail{Job: plan(rapid.IntRange(1, max(sheets, 1)).Draw(r, "which job"), 3).Job,
+					Due: rapid.SampledFrom([]string{"", "2026-06-01"}).Draw(r, "due"), Turn: rapid.IntRange(0, 3).Draw(r, "turn")})
+			case 5:
 				err = s.AddEvent(ctx, Event{Code: which, Kind: standing.Requantified, Detail: fmt.Sprint(rapid.IntRange(1, 9).Draw(r, "quantity"))})
 			}
 			if err != nil && fault.KindOf(err) == fault.Internal {
@@ -74,5 +78,55 @@ func TestListIsNotChangedBehindItsReader(t *testing.T) {
 	after, err := s.Travelers(context.Background())
 	if err != nil || len(before) != 1 || before[0].Readings != 0 || len(after) != 2 || after[1].Readings != 1 {
 		t.Errorf("lists = %+v then %+v, %v, want one without readings, then two with one", before, after, err)
+	}
+}
+
+// What the office says of a job is in its line; what was said last counts.
+func TestDetailJob(t *testing.T) {
+	s := openStore(t, t.TempDir())
+	ctx := context.Background()
+	issue(t, s, plan(1, 3))
+	issue(t, s, plan(2, 3))
+	first, second := plan(1, 3).Job, plan(2, 3).Job
+	for _, said := range [][]JobDetail{
+		{{Job: first, Due: "2026-06-01", Customer: "Hillside Pumps", Turn: 2}, {Job: second, Turn: 1}},
+		{{Job: first, Due: "2026-06-02", Customer: "Hillside Pumps", Note: "call first", Turn: 3, By: "owner"}},
+	} {
+		if err := s.DetailJob(ctx, said...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	refused(t, s.DetailJob(ctx, JobDetail{Job: second, Turn: 9}, JobDetail{Job: "none"}), fault.Missing, "DetailJob(no such job)")
+	lines, err := s.Travelers(ctx)
+	if err != nil || len(lines) != 2 {
+		t.Fatalf("lines = %+v, %v", lines, err)
+	}
+	for _, l := range lines {
+		got := JobDetail{Job: l.Job, Due: l.Due, Customer: l.Customer, Note: l.Note, Turn: l.Turn}
+		want := map[string]JobDetail{
+			first: {Job: first, Due: "2026-06-02", Customer: "Hillside Pumps", Note: "call first", Turn: 3}, second: {Job: second, Turn: 1},
+		}[l.Job]
+		if got != want {
+			t.Errorf("line of %s says %+v, want %+v", l.Job, got, want)
+		}
+	}
+}
+
+// The planned minutes of sheets are those that they were issued with.
+func TestPlannedMinutes(t *testing.T) {
+	s := openStore(t, t.TempDir())
+	for n, minutes := range []int64{750, 1225, 0} {
+		sheet := plan(n+1, 3)
+		sheet.Minutes = minutes
+		issue(t, s, sheet)
+	}
+	for range 2 { // read, then remembered
+		got, err := s.PlannedMinutes(context.Background(), []string{code(1), code(2), code(3)})
+		if want := map[string]int64{code(1): 750, code(2): 1225, code(3): 0}; err != nil || !maps.Equal(got, want) {
+			t.Errorf("planned minutes = %v, %v, want %v", got, err, want)
+		}
+	}
+	if got, err := s.PlannedMinutes(context.Background(), []string{"none"}); err != nil || len(got) != 0 {
+		t.Errorf("planned minutes of no sheet = %v, %v", got, err)
 	}
 }

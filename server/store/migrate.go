@@ -79,7 +79,7 @@ func migrate(path string, now time.Time) error {
 		}
 	}
 	for number := version + 1; number <= len(scripts); number++ {
-		if err := step(pool, number, scripts[number-1]); err != nil {
+		if err := step(pool, number, scripts); err != nil {
 			return fmt.Errorf("bring the database to version %d: %w", number, err)
 		}
 	}
@@ -96,19 +96,17 @@ func makeFile(path string) error {
 	return worded(f.Close())
 }
 
-// firstSealed is the version from which on what is stored has seals.
-const firstSealed = 12
-
-// step runs one script in one transaction, together with the new version. What
-// then has no seal gets one: a script that makes a table anew removes its seals.
-func step(pool *sql.DB, number int, script string) error {
+// step runs one of the scripts in one transaction, together with the new version.
+// What has no seal after the last one gets one: a script that makes a table anew
+// removes its seals, and before the last one there are tables that are not made yet.
+func step(pool *sql.DB, number int, scripts []string) error {
 	tx, err := pool.Begin()
 	if err != nil {
 		return worded(err)
 	}
-	script += fmt.Sprintf("; PRAGMA application_id = %d; PRAGMA user_version = %d;", applicationID, number)
+	script := scripts[number-1] + fmt.Sprintf("; PRAGMA application_id = %d; PRAGMA user_version = %d;", applicationID, number)
 	_, err = tx.Exec(script)
-	if err == nil && number >= firstSealed {
+	if err == nil && number == len(scripts) {
 		err = sealAll(context.Background(), tx)
 	}
 	if err != nil {

@@ -141,7 +141,8 @@ func TestStepIsWhole(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := step(s.write, len(scripts)+1, `CREATE TABLE half (a) STRICT; CREATE TABLE nonsense (`); err == nil {
+	broken := append(slices.Clone(scripts), `CREATE TABLE half (a) STRICT; CREATE TABLE nonsense (`)
+	if err := step(s.write, len(broken), broken); err == nil {
 		t.Error("step(broken script) = nil, want an error")
 	}
 	if version, err := versionOf(s.write); err != nil || version != len(scripts) {
@@ -171,8 +172,36 @@ func TestScriptsAreCounted(t *testing.T) {
 			t.Errorf("scripts = %q, want a gap or a double refused", scripts)
 		}
 	}
-	if scripts, err := migrations(); err != nil || len(scripts) < firstSealed {
+	if scripts, err := migrations(); err != nil || len(scripts) < 13 {
 		t.Errorf("our own %d scripts: %v", len(scripts), err)
+	}
+}
+
+// A database of each version that had seals already is brought on, and found whole.
+func TestFromSealedVersions(t *testing.T) {
+	scripts, err := migrations()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for version := 12; version < len(scripts); version++ {
+		dir := t.TempDir()
+		pool, err := openPool(writerName(filepath.Join(dir, FileName)), 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for number := 1; number <= version; number++ {
+			if err := step(pool, number, scripts); err != nil {
+				t.Fatalf("version %d: %v", number, err)
+			}
+		}
+		if err := pool.Close(); err != nil {
+			t.Fatal(err)
+		}
+		s := openStore(t, dir)
+		issue(t, s, plan(1, 3))
+		if found, err := s.Check(context.Background()); err != nil || len(found) != 0 {
+			t.Errorf("from version %d: %v, %v, want no damage", version, found, err)
+		}
 	}
 }
 

@@ -40,6 +40,7 @@ var (
 var sealedTables = []*sealed{
 	sealedReadings, sealedSheets, sealedPhotos, sealedVersions, sealedQuestions,
 	{"job", `number, part, revision, quantity, brake, due, created`},
+	{"job_detail", `job, due, customer, note, turn, by_whom, at`},
 	{"sheet", `code`},
 	{"traveler_event", `code, kind, piece, detail, by_whom, at_brake, at`},
 	{"question_answer", `id, keep, by_whom, at`},

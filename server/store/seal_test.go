@@ -92,6 +92,7 @@ func work(t *testing.T, s *Store) {
 	_, err := s.AnswerQuestion(ctx, code(2), "q1", false, "owner")
 	must(err)
 	must(s.AddMark(ctx, Mark{Number: "TR-7", Revision: "A", Kind: MarkReady, By: "owner"}))
+	must(s.DetailJob(ctx, JobDetail{Job: "J-1", Due: "2026-06-01", Customer: "Hillside Pumps", Note: "crate of 20", Turn: 1, By: "owner"}))
 	must(s.KeepPack(ctx, Pack{Name: "rack 2", Material: "mild-steel", Thickness: 1500}))
 	must(s.AddTrial(ctx, Trial{Material: "mild-steel", Thickness: 1500, Strip: 100000, Legs: [2]unit.Micron{51000, 52000}, Angle: 9000}))
 	must(s.AddDecision(ctx, Decision{Kind: DecisionAccepted, Cell: CellKey{"mild-steel", 1500, 1500, "long brake", "wide"}, Printed: &Printed{0, 200, 30}}))

@@ -37,7 +37,7 @@ func TestKindsInTheDatabase(t *testing.T) {
 	}
 }
 
-// Nothing happens to a void traveler any more, on no road.
+// Nothing happens to a void traveler on any road, unless it is opened again.
 func TestNothingAfterVoid(t *testing.T) {
 	s := openStore(t, t.TempDir())
 	ctx := context.Background()
@@ -47,6 +47,9 @@ func TestNothingAfterVoid(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, kind := range append(standing.Kinds(false), standing.Replaced, standing.NewRevision) {
+		if kind == standing.Reopened {
+			continue
+		}
 		refused(t, s.AddEvent(ctx, Event{Code: code(1), Kind: kind, Detail: "5", Piece: 1}), fault.Conflict, "AddEvent("+kind+")")
 	}
 	_, err := s.Remake(ctx, code(1), 1, "AB")
@@ -61,6 +64,11 @@ func TestNothingAfterVoid(t *testing.T) {
 	}
 	if events, err := s.Events(ctx, code(1)); err != nil || len(events) != 1 {
 		t.Errorf("events = %+v, %v, want the one that made it void", events, err)
+	}
+	for _, kind := range []string{standing.Reopened, standing.Closed} { // once it is open, all may happen again
+		if err := s.AddEvent(ctx, Event{Code: code(1), Kind: kind, Detail: "the wrong one was made void", By: "owner"}); err != nil {
+			t.Errorf("AddEvent(%s, after void and opened again) = %v", kind, err)
+		}
 	}
 }
 

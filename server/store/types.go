@@ -53,6 +53,16 @@ type Job struct {
 	Created  time.Time
 }
 
+// JobDetail is what the office says of a job beside its sheet.
+type JobDetail struct {
+	Job      string
+	Due      string // YYYY-MM-DD, or empty
+	Customer string
+	Note     string
+	Turn     int // at its brake, from 1 on; 0 where none was given
+	By       string
+}
+
 // Issued is a traveler as it leaves the office.
 type Issued struct {
 	Traveler   *traveler.Traveler
@@ -83,9 +93,11 @@ func (k Kept) Pieces() int {
 // Line is one traveler in the owner's list.
 type Line struct {
 	Code, Job, Part, Revision, Brake string
+	Title                            string // of the part, as it was kept
 	Steps                            int
 	IssuedAt                         time.Time
-	Due                              string
+	Due, Customer, Note              string
+	Turn                             int // at its brake, 0 where none was given
 	Standing
 	Bends       int // to be logged: steps times the pieces that are measured and not scrapped
 	Done        int // of these, those that are in

@@ -19,6 +19,7 @@ type rule struct {
 	reason   bool                  // goes with a reason
 	closed   bool                  // also once the traveler is closed
 	replaced bool                  // also once it is replaced and the batch may not be finished
+	void     bool                  // also once it is void
 	refuse   func(Standing) string // why not now, in words; empty if it may
 }
 
@@ -56,8 +57,8 @@ var rules = []rule{
 		return when(s.SupersededBy == "", "This traveler has not been replaced.") + when(s.FinishAllowed, "The batch may be finished already.")
 	}},
 	{kind: Closed, reason: true, replaced: true},
-	{kind: Reopened, reason: true, closed: true, replaced: true, refuse: func(s Standing) string {
-		return when(!s.Closed, "This traveler is not closed.")
+	{kind: Reopened, reason: true, closed: true, replaced: true, void: true, refuse: func(s Standing) string {
+		return when(!s.Closed && !s.Voided, "This traveler is neither closed nor void.")
 	}},
 	{kind: Voided, reason: true, closed: true, replaced: true},
 	{kind: Replaced, by: service, closed: true, replaced: true},
@@ -107,7 +108,7 @@ func Decides(kind string) error {
 //
 // It refuses with fault.Invalid what is no kind of event, with fault.Denied at
 // the brake what only the office decides, and with fault.Conflict what does not
-// fit the standing. After Voided nothing may be written.
+// fit the standing. After Voided only Reopened may be written.
 func (s Standing) May(kind string, atBrake bool) error {
 	r, known := ruleOf(kind)
 	switch {
@@ -125,8 +126,8 @@ func (s Standing) May(kind string, atBrake bool) error {
 // refusal says why an event may not be written now; nothing if it may.
 func (s Standing) refusal(r rule) string {
 	switch {
-	case s.Voided:
-		return "This traveler is void: nothing more can be decided about it. Issue a new one."
+	case s.Voided && !r.void:
+		return "This traveler is void. Open it again first if that was a mistake, or issue a new one."
 	case s.Closed && !r.closed:
 		return "This traveler is closed. Open it again first, or issue a new one."
 	case s.replaced() && !r.replaced:

@@ -38,8 +38,8 @@ type Event struct {
 // says so. That its first piece is accepted is said by the readings.
 const (
 	Closed        = "closed"         // all that is wanted has been made
-	Reopened      = "reopened"       // it was closed too early
-	Voided        = "voided"         // nothing may be made from it; final
+	Reopened      = "reopened"       // it was closed too early, or made void by mistake
+	Voided        = "voided"         // nothing may be made from it
 	Replaced      = "superseded"     // by the traveler whose code is the Detail
 	FinishAllowed = "finish-allowed" // the batch begun with a replaced one may be finished
 	Released      = "override"       // the run goes on without an accepted first piece
@@ -109,8 +109,8 @@ func (s *Standing) add(e Event) {
 	switch e.Kind {
 	case Closed:
 		s.Closed, s.Reason = true, e.Detail
-	case Reopened:
-		s.Closed, s.Reason = false, ""
+	case Reopened: // as it was before: one that was closed and then void is closed
+		s.Closed, s.Voided, s.Reason = s.Closed && s.Voided, false, ""
 	case Voided:
 		s.Voided, s.Reason = true, e.Detail
 	case Replaced:

@@ -25,6 +25,8 @@ func TestFold(t *testing.T) {
 		{"closed", []Event{office(Closed, "all made")}, Standing{Closed: true, Reason: "all made", Quantity: 3, Most: 3}},
 		{"opened again", []Event{office(Closed, "all made"), office(Reopened, "one is missing")}, Standing{Quantity: 3, Most: 3}},
 		{"void", []Event{office(Closed, "all made"), office(Voided, "wrong drawing")}, Standing{Closed: true, Voided: true, Reason: "wrong drawing", Quantity: 3, Most: 3}},
+		{"void by mistake", []Event{office(Voided, "wrong drawing"), office(Reopened, "the other one")}, Standing{Quantity: 3, Most: 3}},
+		{"closed, and void by mistake", []Event{office(Closed, "all made"), office(Voided, "x"), office(Reopened, "y")}, Standing{Closed: true, Quantity: 3, Most: 3}},
 		{"replaced", []Event{office(Replaced, "b")}, Standing{SupersededBy: "b", Quantity: 3, Most: 3}},
 		{"to be finished", []Event{office(Replaced, "b"), office(FinishAllowed, "two are begun")}, Standing{SupersededBy: "b", FinishAllowed: true, Quantity: 3, Most: 3}},
 		{"asked for", []Event{brake(ReleaseAsked, "86 is good")}, Standing{ReleaseAsked: true, Quantity: 3, Most: 3}},
@@ -67,7 +69,7 @@ var matrix = []struct {
 	{"replaced", Standing{SupersededBy: "b"}, map[string]string{FinishAllowed: "o", Released: "-", ReleaseAsked: "-", Held: "-", Requantified: "-", Resampled: "-", Skipped: "-", Remade: "-", NewRevision: "-"}},
 	{"replaced, to be finished", Standing{SupersededBy: "b", FinishAllowed: true}, nil},
 	{"closed", Standing{Closed: true}, map[string]string{Reopened: "o", Closed: "-", Released: "-", ReleaseAsked: "-", Held: "-", Requantified: "-", Resampled: "-", Skipped: "-", Remade: "-", NewRevision: "-"}},
-	{"void", Standing{Voided: true}, map[string]string{Closed: "-", Voided: "-", Replaced: "-", Released: "-", ReleaseAsked: "-", Held: "-", Requantified: "-", Resampled: "-", Skipped: "-", Remade: "-", NewRevision: "-"}},
+	{"void", Standing{Voided: true}, map[string]string{Reopened: "o", Closed: "-", Voided: "-", Replaced: "-", Released: "-", ReleaseAsked: "-", Held: "-", Requantified: "-", Resampled: "-", Skipped: "-", Remade: "-", NewRevision: "-"}},
 }
 
 // running is what may be written about a traveler that is being made.

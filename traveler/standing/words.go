@@ -10,7 +10,7 @@ type Wording struct {
 
 var wordings = map[string]Wording{
 	Closed:        {"Close the traveler", "How it went", "Close", "closed:"},
-	Reopened:      {"Open it again", "Why it is not done", "Open again", "opened again:"},
+	Reopened:      {"Open it again", "Why work goes on", "Open again", "opened again:"},
 	Voided:        {"Make the traveler void", "Why it must not be bent from", "Make it void", "made void:"},
 	Replaced:      {"Replace the traveler", "Why it is replaced", "Replace", "replaced by"},
 	FinishAllowed: {"Let the batch be finished", "Why the replaced traveler may be used up", "Allow it", "batch may be finished:"},
