@@ -99,7 +99,7 @@ func New(o Options) (*Server, error) {
 	return &Server{
 		site: site, book: book,
 		operator: operator.New(site, book, plans),
-		office:   office.New(office.Options{Shelf: kept, Plans: plans, Addresses: o.Addresses, PasswordCost: o.PasswordCost}),
+		office:   office.New(office.Options{Shelf: kept, Plans: plans, Book: book, Addresses: o.Addresses, PasswordCost: o.PasswordCost}),
 		parts:    parts.New(kept, plans),
 		brakes:   brakes.New(kept, o.ExampleBrake),
 		review:   review.New(site, book),

@@ -219,8 +219,7 @@ func (s *Section) SetFingers(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	s.News.Tell()
-	http.Redirect(w, r, brakeAddress(kept.Seq), http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, brakeAddress(kept.Seq), web.SaidFingers)
 }
 
 // BrakeFileOf gives the brake file as it was kept.
@@ -338,8 +337,7 @@ func (s *Section) KeepBrake(w http.ResponseWriter, r *http.Request) error {
 			var kept store.Revision
 			if kept, err = s.Store.Keep(r.Context(), store.Brakes, store.Revision{Name: b.Name, JSON: file}); err == nil {
 				s.News.Tell()
-				http.Redirect(w, r, brakeAddress(kept.Seq), http.StatusSeeOther)
-				return nil
+				return web.GoOn(w, r, brakeAddress(kept.Seq), web.SaidBrake)
 			}
 		}
 	}

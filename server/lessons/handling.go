@@ -60,6 +60,21 @@ func (b *Book) Handlings(ctx context.Context, paces []Pace) ([]Handling, error) 
 	return out, nil
 }
 
+// PaceOf gives, for each brake whose log tells it, how many times as long as planned
+// the jobs take that are planned by its minutes of now.
+func (b *Book) PaceOf(ctx context.Context) (map[string]float64, error) {
+	paces, err := b.Paces(ctx, store.Choice{})
+	if err != nil {
+		return nil, err
+	}
+	handlings, err := b.Handlings(ctx, paces)
+	of := make(map[string]float64, len(handlings))
+	for _, h := range handlings {
+		of[h.Brake] = h.Factor
+	}
+	return of, err
+}
+
 // middle gives the median and sorts the values.
 func middle(values []float64) float64 {
 	slices.Sort(values)

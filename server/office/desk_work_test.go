@@ -113,7 +113,7 @@ func TestJobsSearchAndDue(t *testing.T) {
 	s, owner := shoptest.OpenOffice(t)
 	part := s.MakeReady(shoptest.ExampleOf("l", "L-1", "A"), owner)
 	s.Send("/jobs", url.Values{"part": {part}, "brake": {s.NewestBrake()}, "job": {"77"}, "quantity": {"2"}, "due": {"2026-05-01"}}, owner)
-	root, _ := s.OwnerPage(owner, "/?q=l-1+not")
+	root, _ := s.OwnerPage(owner, "/?q=l-1+wait")
 	if got := shoptest.Row(t, root, "77"); got[3] != "2026-05-01 late" {
 		t.Errorf("the job's row is %q", got)
 	}

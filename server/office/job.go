@@ -35,6 +35,15 @@ type jobView struct {
 	Acts                                    []actView
 	Questions                               []questionView
 	Events                                  []eventView
+	About                                   []web.Group
+	Trouble                                 string
+	Ask, Undo                               *askView // what is asked about first, and what takes back what was just done
+}
+
+// jobTold is what a job's page tells besides how the job stands.
+type jobTold struct {
+	about web.Filled // what was typed of the job and refused
+	ask   *askView
 }
 
 // eventView is what was decided about a sheet: when, what, in which words and by
@@ -61,6 +70,10 @@ type actView struct {
 
 // JobPage shows one sheet: how it stands, its readings, and what may be decided.
 func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
+	return s.showJob(w, r, jobTold{})
+}
+
+func (s *Section) showJob(w http.ResponseWriter, r *http.Request, told jobTold) error {
 	kept, err := s.Store.TravelerByCode(r.Context(), web.Variable(r, "code"))
 	if err != nil {
 		return err
@@ -70,31 +83,17 @@ func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	events, err := s.Store.Events(r.Context(), t.Code)
-	if err != nil {
-		return err
-	}
 	view := jobView{
 		Frame: s.Frame(r, ""), Code: t.Code, Job: t.Job,
 		Part: t.Part.Number, Title: t.Part.Title, Revision: t.Part.Revision,
 		MayType: web.MayChange(r),
 		State:   howItStands(job), Facts: s.facts(r.Context(), kept, job), Readings: s.readingLines(r.Context(), job), Acts: acts(kept, job),
 	}
-	for _, e := range events {
-		if e.Kind == standing.Replaced && !web.MayChange(r) {
-			e.Detail = "" // a code, too
-		}
-		view.Events = append(view.Events, s.eventOf(e))
-	}
 	if web.MayChange(r) { // who may only look is not told the key to the log
 		view.Facts = append(view.Facts, web.Pair{Name: "Code", Value: t.Code})
 	}
-	basis, err := s.Store.Basis(r.Context(), t.Code)
-	if err != nil {
+	if view.Events, err = s.decided(r, t.Code); err != nil {
 		return err
-	}
-	if basis.Reason != "" {
-		view.Events = append([]eventView{{What: "this sheet replaced an earlier one:", Detail: basis.Reason}}, view.Events...)
 	}
 	if !kept.Over() {
 		if view.Concerns, err = s.BrakeConcerns(r.Context(), t.Code); err != nil {
@@ -105,13 +104,23 @@ func (s *Section) JobPage(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	sumUp(view.Acts, job)
+	if err := s.fillAbout(r, &view, told.about); err != nil {
+		return err
+	}
+	if view.Ask = told.ask; view.Ask == nil {
+		view.Undo = undoView(web.SaidTo(r), kept)
+	}
 	if view.Steps, err = stepLines(job); err != nil {
 		return err
 	}
 	if view.Chart, view.ChartWords, err = jobChart(job); err != nil {
 		return err
 	}
-	return s.Show(w, web.Page{Name: "owner/job", View: view})
+	status := web.FormStatus(told.about.Fail)
+	if told.ask != nil {
+		status = http.StatusConflict
+	}
+	return s.Show(w, web.Page{Status: status, Name: "owner/job", View: view})
 }
 
 // howItStands says in a sentence or two why work from a traveler stops, or what
@@ -322,6 +331,30 @@ func sumUp(acts []actView, job progress.Job) {
 	}
 }
 
+// decided lists what was decided about a sheet, and first why it took the place of
+// another one.
+func (s *Section) decided(r *http.Request, code string) ([]eventView, error) {
+	events, err := s.Store.Events(r.Context(), code)
+	if err != nil {
+		return nil, err
+	}
+	basis, err := s.Store.Basis(r.Context(), code)
+	if err != nil {
+		return nil, err
+	}
+	var views []eventView
+	if basis.Reason != "" {
+		views = append(views, eventView{What: "this sheet replaced an earlier one:", Detail: basis.Reason})
+	}
+	for _, e := range events {
+		if e.Kind == standing.Replaced && !web.MayChange(r) {
+			e.Detail = "" // a code, too
+		}
+		views = append(views, s.eventOf(e))
+	}
+	return views, nil
+}
+
 func (s *Section) eventOf(e store.Event) eventView {
 	view := eventView{When: s.When(e.At), What: standing.About(e.Kind).Told, Detail: e.Detail, By: e.By}
 	if e.Piece > 0 {
@@ -349,10 +382,16 @@ func (s *Section) AddEvent(w http.ResponseWriter, r *http.Request) error {
 	if err := standing.Decides(event.Kind); err != nil {
 		return err
 	}
+	job, err := s.Store.Progress(r.Context(), event.Code)
+	if err != nil {
+		return err
+	}
+	if ask := fewerThanLogged(job, r.PostForm); ask != nil {
+		return s.showJob(w, r, jobTold{ask: ask})
+	}
 	if err := s.Store.AddEvent(r.Context(), event); err != nil {
 		return err
 	}
 	s.News.Tell()
-	http.Redirect(w, r, shelf.JobAddress(event.Code), http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, shelf.JobAddress(event.Code), web.Said(event.Kind))
 }

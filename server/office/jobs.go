@@ -1,9 +1,11 @@
 package office
 
 import (
+	"math"
 	"net/http"
 	"net/url"
 	"strconv"
+	"time"
 
 	"brakeside/server/say"
 	"brakeside/server/shelf"
@@ -17,16 +19,30 @@ import (
 const linesAPage = 100
 
 type jobsView struct {
-	Frame      web.Frame
-	Search     string
-	Open, Past []shelf.JobLine
-	Pages      *pagesView // nil where all open sheets are shown
+	Frame   web.Frame
+	Asked   bool // it is narrowed
+	Brake   string
+	Today   string
+	Filters []web.Field
+	Heads   []headView
+	Trouble string
+	Open    []openLine
+	Past    []shelf.JobLine
+	Pages   *pagesView // nil where all open sheets are shown
+}
+
+// openLine is an open sheet in the list.
+type openLine struct {
+	shelf.JobLine
+	Left      string // minutes
+	Turn      string // as it is kept, or was typed; empty where none was given
+	TurnFault string
 }
 
 // pagesView says which part of a long list is shown, and where the rest is.
 type pagesView struct {
 	First, Last, All int
-	Newer, Older     string // addresses, empty where there is nothing more
+	Before, After    string // addresses, empty where there is nothing more
 }
 
 // JobsPage lists the open sheets, a page of them at a time, and the last of the
@@ -36,38 +52,98 @@ func (s *Section) JobsPage(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, "/setup", http.StatusSeeOther)
 		return nil
 	}
+	return s.showJobs(w, r, r.URL.Query(), nil)
+}
+
+// showJobs shows the list; form has the turns that were typed, where one was refused.
+func (s *Section) showJobs(w http.ResponseWriter, r *http.Request, form url.Values, fail error) error {
 	sheets, err := s.Store.Travelers(r.Context())
 	if err != nil {
 		return err
 	}
-	view := jobsView{Frame: s.Frame(r, "jobs"), Search: r.URL.Query().Get("q")}
-	open, past := listed(sheets, view.Search)
-	first := linesAPage * (pageAsked(r.URL.Query(), len(open)) - 1)
-	shown := open[first:min(first+linesAPage, len(open))]
-	for _, sheet := range shown {
-		line := s.JobLine(*sheet)
-		line.Share = say.Share(sheet.InTolerance, sheet.Measured)
-		view.Open = append(view.Open, line)
+	a := askedOf(form)
+	open, past := a.listed(sheets)
+	pace, err := s.pace(r.Context())
+	if err != nil {
+		return err
 	}
+	lines := make([]dayLine, len(open))
+	for i, sheet := range open {
+		lines[i] = dayLine{sheet, minutesLeft(sheet, pace)}
+	}
+	a.sort(lines)
+	view := jobsView{
+		Frame: s.Frame(r, "jobs"), Asked: a.narrowed(), Brake: a.brake, Today: s.Now().Format(time.DateOnly),
+		Filters: a.fields(sheets), Heads: a.heads(),
+	}
+	first := linesAPage * (pageAsked(form, len(lines)) - 1)
+	shown := lines[first:min(first+linesAPage, len(lines))]
+	for _, line := range shown {
+		view.Open = append(view.Open, s.openLine(line))
+	}
+	view.Trouble = fillTurns(view.Open, form, fail)
 	for _, sheet := range past {
 		view.Past = append(view.Past, s.JobLine(*sheet))
 	}
-	if len(shown) < len(open) {
-		view.Pages = &pagesView{First: first + 1, Last: first + len(shown), All: len(open)}
-		view.Pages.Newer, view.Pages.Older = besides(r.URL.Query(), first/linesAPage+1, len(open))
+	if len(shown) < len(lines) {
+		view.Pages = &pagesView{First: first + 1, Last: first + len(shown), All: len(lines)}
+		view.Pages.Before, view.Pages.After = a.besides(first/linesAPage+1, len(lines))
 	}
-	return s.Show(w, web.Page{Name: "owner/jobs", View: view})
+	return s.Show(w, web.Page{Status: web.FormStatus(fail), Name: "owner/jobs", View: view})
 }
 
-// listed are the sheets that are looked for: all that are open, and the last of the
+func (s *Section) openLine(line dayLine) openLine {
+	shown := openLine{JobLine: s.JobLine(*line.Line), Left: strconv.Itoa(int(math.Ceil(line.left)))}
+	shown.Share = say.Share(line.InTolerance, line.Measured)
+	if line.Turn > 0 {
+		shown.Turn = strconv.Itoa(line.Turn)
+	}
+	return shown
+}
+
+// fillTurns puts the turns that were typed into the lines, and what is wrong with one
+// beside it; it gives what is wrong where that line is not shown.
+func fillTurns(lines []openLine, form url.Values, fail error) (elsewhere string) {
+	if fail == nil {
+		return ""
+	}
+	field, message := web.MessageOf(fail)
+	elsewhere = message
+	for i := range lines {
+		name := "turn-" + lines[i].Code
+		if form.Has(name) {
+			lines[i].Turn = form.Get(name)
+		}
+		if name == field {
+			lines[i].TurnFault, elsewhere = message, ""
+		}
+	}
+	return elsewhere
+}
+
+// minutesLeft are the minutes that the bends not logged yet of a sheet are planned to
+// take, by the pace of its brake where the log tells one.
+func minutesLeft(sheet *store.Line, pace map[string]float64) float64 {
+	if sheet.Bends == 0 {
+		return 0
+	}
+	share := float64(sheet.Bends-sheet.Done) / float64(sheet.Bends)
+	minutes := float64(sheet.Minutes) / 100 * float64(sheet.Quantity-len(sheet.Skipped)) * share
+	if times := pace[sheet.Brake]; times > 0 {
+		minutes *= times
+	}
+	return minutes
+}
+
+// listed are the sheets that are asked for: all that are open, and the last of the
 // others. They stay where they are: after some years there are many thousands.
-func listed(sheets []store.Line, search string) (open, past []*store.Line) {
+func (a asked) listed(sheets []store.Line) (open, past []*store.Line) {
 	for n := range sheets {
 		sheet := &sheets[n]
 		isOpen := shelf.Open(*sheet)
 		switch {
 		case !isOpen && len(past) == shelf.MostPast:
-		case search != "" && !shelf.Found(search, sheet.Job, sheet.Part, sheet.Revision, sheet.Brake, shelf.Standing(*sheet)):
+		case !a.holds(sheet):
 		case isOpen:
 			open = append(open, sheet)
 		default:
@@ -88,13 +164,11 @@ func pageAsked(query url.Values, lines int) int {
 }
 
 // besides are the addresses of the pages before and after one of the list.
-func besides(query url.Values, page, lines int) (before, after string) {
+func (a asked) besides(page, lines int) (before, after string) {
 	address := func(page int) string {
-		asked := url.Values{"page": {strconv.Itoa(page)}}
-		if search := query.Get("q"); search != "" {
-			asked.Set("q", search)
-		}
-		return "/?" + asked.Encode()
+		query := a.query(a.by, a.down)
+		query.Set("page", strconv.Itoa(page))
+		return "/?" + query.Encode()
 	}
 	if page > 1 {
 		before = address(page - 1)

@@ -8,7 +8,6 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
-	"time"
 
 	"brakeside/calc/fault"
 	"brakeside/calc/unit"
@@ -46,6 +45,13 @@ func (s *Section) NewJobPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	values.Set("job", old.Traveler.Job)
 	values.Set("quantity", strconv.Itoa(old.Quantity))
+	about, err := s.Store.JobDetail(r.Context(), old.Traveler.Job)
+	if err != nil {
+		return err
+	}
+	values.Set("due", about.Due)
+	values.Set("customer", about.Customer)
+	values.Set("note", about.Note)
 	if ready, err := s.readyPart(r, old.Traveler.Part.Number); err != nil {
 		return err
 	} else if ready != 0 {
@@ -109,8 +115,9 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 		{Name: "part", Label: "Part", Choices: parts}, {Name: "brake", Label: "Brake", Choices: brakes},
 		{Name: "quantity", Label: "Pieces", Figure: true, Needed: true},
 		{Name: "pack", Label: "Cut from pack", Choices: packs, Hint: "springback goes with the pack"},
-		{Name: "due", Label: "Due", Hint: "as in 2026-05-04"}, {Name: "by", Label: "Issued by"},
+		{Name: "by", Label: "Issued by"},
 	}
+	fields = append(fields, aboutFields()...)
 	if view.Replaces != "" {
 		fields = append(fields, web.Field{Name: "reason", Label: "Why the old sheet is replaced", Needed: true})
 	}
@@ -199,8 +206,7 @@ func (s *Section) AddJob(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	s.News.Tell()
-	http.Redirect(w, r, shelf.JobAddress(code), http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, shelf.JobAddress(code), web.SaidIssued)
 }
 
 // issueSheet does the work of addJob and gives the code of the new sheet.
@@ -232,7 +238,7 @@ func (s *Section) issueSheet(r *http.Request, form url.Values) (code string, err
 	if old := form.Get("replaces"); old != "" {
 		issued.Supersedes = append(issued.Supersedes, old)
 	}
-	return issued.Traveler.Code, s.keepIssued(r, issued, form.Get("due"))
+	return issued.Traveler.Code, s.keepIssued(r, issued, form)
 }
 
 // issuePlanned issues the plan that was looked at, where there is one, and else plans
@@ -272,10 +278,8 @@ func checkJobForm(form url.Values) error {
 	if n := len([]rune(form.Get("job"))); n == 0 || n > 40 {
 		return fault.New(fault.Invalid, "job", "The job needs a number of 1 to 40 letters and digits.")
 	}
-	if due := form.Get("due"); due != "" {
-		if _, err := time.Parse(time.DateOnly, due); err != nil {
-			return fault.New(fault.Invalid, "due", "%.20q is no date; write it as in 2026-05-04.", due)
-		}
+	if err := checkAbout(form); err != nil {
+		return err
 	}
 	if form.Get("replaces") != "" && form.Get("reason") == "" {
 		return fault.New(fault.Invalid, "reason", "Say why, in a few words: the operator reads it.")
@@ -309,10 +313,10 @@ func (s *Section) madeOn(r *http.Request, form url.Values) (made, on store.Revis
 
 // keepIssued keeps a sheet under its job, which is opened if it is new. A job
 // that has a sheet already takes another one only in place of the old.
-func (s *Section) keepIssued(r *http.Request, issued store.Issued, due string) error {
+func (s *Section) keepIssued(r *http.Request, issued store.Issued, form url.Values) error {
 	t := issued.Traveler
 	err := s.Store.AddJob(r.Context(), store.Job{
-		Number: t.Job, Part: t.Part.Number, Revision: t.Part.Revision, Quantity: t.Quantity, Brake: t.Brake.Name, Due: due,
+		Number: t.Job, Part: t.Part.Number, Revision: t.Part.Revision, Quantity: t.Quantity, Brake: t.Brake.Name, Due: form.Get("due"),
 	})
 	if fault.KindOf(err) == fault.Conflict {
 		err = s.maySupplement(r, issued)
@@ -320,7 +324,10 @@ func (s *Section) keepIssued(r *http.Request, issued store.Issued, due string) e
 	if err != nil {
 		return err
 	}
-	return s.Store.KeepTraveler(r.Context(), issued)
+	if err := s.Store.KeepTraveler(r.Context(), issued); err != nil {
+		return err
+	}
+	return s.sayAbout(r.Context(), t.Job, form)
 }
 
 func (s *Section) maySupplement(r *http.Request, issued store.Issued) error {

@@ -41,6 +41,5 @@ func (s *Section) AnswerQuestion(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	s.News.Tell()
-	http.Redirect(w, r, shelf.JobAddress(kept.Traveler.Code), http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, shelf.JobAddress(kept.Traveler.Code), web.SaidAnswered)
 }

@@ -148,8 +148,7 @@ func (s *Section) KeepSetup(w http.ResponseWriter, r *http.Request) error {
 	if s.Address(r.Context()) != before {
 		s.greetings.forget()
 	}
-	http.Redirect(w, r, "/setup", http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, "/setup", web.SaidSetup)
 }
 
 func checkSetup(form url.Values) error {

@@ -154,8 +154,7 @@ func (s *Section) KeepPack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/stock", http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, "/stock", web.SaidLot)
 }
 
 func typedPack(form url.Values, rule say.Ruler) (store.Pack, error) {
@@ -339,8 +338,7 @@ func (s *Section) LearnTrial(w http.ResponseWriter, r *http.Request) error {
 	if err := s.adopt(r, state.strip, learned); err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/stock", http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, "/stock", web.SaidTrial)
 }
 
 // adopt keeps a strip and adds what it teaches to the figures of the shop.

@@ -161,8 +161,7 @@ func (s *Section) KeepPart(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, partAddress(kept.Seq), http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, partAddress(kept.Seq), web.SaidPart)
 }
 
 // resize adds a bend to a profile, or takes the last one away.

@@ -210,8 +210,9 @@ func (s *Section) MarkPart(w http.ResponseWriter, r *http.Request) error {
 	if err := s.Store.AddMark(r.Context(), mark); err != nil {
 		return err
 	}
-	http.Redirect(w, r, partAddress(kept.Seq), http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, partAddress(kept.Seq), map[string]web.Said{
+		store.MarkReady: web.SaidReady, store.MarkArchived: web.SaidArchived, store.MarkRestored: web.SaidRestored,
+	}[mark.Kind])
 }
 
 // mayBeReady refuses a version that no sheet could be issued from: one that is

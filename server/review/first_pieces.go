@@ -76,8 +76,7 @@ func (s *Section) SayCause(w http.ResponseWriter, r *http.Request) error {
 	if err := s.Store.SayCause(r.Context(), kept.Traveler.Code, cause, s.ownerName(r)); err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/review/first-pieces", http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, "/review/first-pieces", web.SaidCause)
 }
 
 type unloggedView struct {

@@ -140,8 +140,7 @@ func (s *Section) AddStudy(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/review/measuring", http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, "/review/measuring", web.SaidStudy)
 }
 
 // typedStudy reads the form: every field of it filled in, two different people.

@@ -137,8 +137,7 @@ func (s *Section) backToStops(w http.ResponseWriter, r *http.Request, err error)
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/review/stops", http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, "/review/stops", web.SaidDecided)
 }
 
 // typedDecision reads a decision: which cell, what about it, and the stop that
@@ -201,8 +200,7 @@ func (s *Section) DecideK(w http.ResponseWriter, r *http.Request) error {
 	if err := s.Store.Settle(r.Context(), x.Settlement, makes); err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/review/stops", http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, "/review/stops", web.SaidDecided)
 }
 
 // typedK reads a decision about a K-factor: of which cell, what about it, and

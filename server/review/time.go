@@ -176,8 +176,7 @@ func (s *Section) DecideMinutes(w http.ResponseWriter, r *http.Request) error {
 	if err := s.settleMinutes(r.Context(), x); err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/review/time", http.StatusSeeOther)
-	return nil
+	return web.GoOn(w, r, "/review/time", web.SaidMinutes)
 }
 
 func (s *Section) settleMinutes(ctx context.Context, x lessons.MinutesSettled) error {

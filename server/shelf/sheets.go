@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"brakeside/server/store"
+	"brakeside/traveler/standing"
 )
 
 // JobAddress is the path of the owner's page of one sheet.
@@ -15,11 +16,12 @@ const MostPast = 100
 
 // JobLine is one sheet in the list of jobs.
 type JobLine struct {
-	Job, Part, Revision, Address string
-	Quantity, Bends, Done        int
-	Readings                     int
-	Share, Last, State, Due      string
-	Late                         bool
+	Code, Job, Part, Revision, Address, Title string
+	Quantity, Bends, Done                     int
+	Readings                                  int
+	Share, Last, State, Due                   string
+	Brake, Customer, Note                     string
+	Late                                      bool
 }
 
 // Open reports whether a traveler may still be bent from and is not done.
@@ -30,23 +32,46 @@ func Open(sheet store.Line) bool {
 // JobLine words a sheet for a list of jobs.
 func (s *Shelf) JobLine(sheet store.Line) JobLine {
 	return JobLine{
-		Job: sheet.Job, Part: sheet.Part, Revision: sheet.Revision, Address: JobAddress(sheet.Code),
+		Code: sheet.Code, Job: sheet.Job, Part: sheet.Part, Revision: sheet.Revision, Title: sheet.Title, Address: JobAddress(sheet.Code),
+		Brake: sheet.Brake, Customer: sheet.Customer, Note: sheet.Note,
 		Quantity: sheet.Quantity, Bends: sheet.Bends, Done: sheet.Done, Readings: sheet.Readings,
 		Last: s.When(sheet.LastReading), State: Standing(sheet), Due: sheet.Due,
 		Late: sheet.Due != "" && Open(sheet) && sheet.Due < s.Now().Format(time.DateOnly),
 	}
 }
 
-// Standing says in a word or two how a traveler stands.
-func Standing(sheet store.Line) string {
-	word := sheet.Word()
+// State is one of the four ways in which a traveler stands in the day's work.
+type State string
+
+// States are all of them, in the order in which they need somebody.
+var States = []State{Waiting, Running, OnHold, Done}
+
+// The states.
+const (
+	Waiting State = "waiting" // nothing is logged yet
+	Running State = "running"
+	OnHold  State = "on hold"
+	Done    State = "done" // all is logged, or nothing more is made from it
+)
+
+// StateOf tells the state of a traveler.
+func StateOf(sheet store.Line) State {
 	switch {
-	case word != "":
-		return word
-	case sheet.Bends > 0 && sheet.Done >= sheet.Bends:
-		return "all in"
+	case !Open(sheet):
+		return Done
+	case sheet.Hold != standing.Hold{}:
+		return OnHold
 	case sheet.Readings == 0:
-		return "not begun"
+		return Waiting
 	}
-	return "running"
+	return Running
+}
+
+// Standing says how a traveler stands: its state, or in a few words what is decided
+// about it or waits to be.
+func Standing(sheet store.Line) string {
+	if word := sheet.Word(); word != "" {
+		return word
+	}
+	return string(StateOf(sheet))
 }

@@ -54,6 +54,19 @@ func (s *Store) DetailJob(ctx context.Context, details ...JobDetail) error {
 	})
 }
 
+// JobDetail is what is said of a job now; fault.Missing without that job.
+func (s *Store) JobDetail(ctx context.Context, number string) (JobDetail, error) {
+	d := JobDetail{Job: number}
+	err := s.read.QueryRowContext(ctx, `
+		SELECT coalesce(d.due, j.due), coalesce(d.customer, ''), coalesce(d.note, ''), coalesce(d.turn, 0), coalesce(d.by_whom, '')
+		FROM job j LEFT JOIN job_detail d ON d.seq = (SELECT max(seq) FROM job_detail WHERE job = j.number)
+		WHERE j.number = ?`, number).Scan(&d.Due, &d.Customer, &d.Note, &d.Turn, &d.By)
+	if errors.Is(err, sql.ErrNoRows) {
+		return d, fault.New(fault.Missing, "", "There is no job %s.", number)
+	}
+	return d, worded(err)
+}
+
 // Job finds a job by its number; fault.Missing when there is none.
 func (s *Store) Job(ctx context.Context, number string) (Job, error) {
 	rows, err := s.read.QueryContext(ctx, `

@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"slices"
 	"sync"
 
@@ -19,8 +18,6 @@ type shelfOfLines struct {
 	read   marks
 	lines  []Line         // newest first
 	places map[string]int // of a line, by code
-
-	minutes map[string]int64 // hundredths a piece, by code, as far as they were asked for; they never change
 }
 
 // Travelers lists all sheets with how far they are, newest first. The list is
@@ -72,34 +69,6 @@ func (l *shelfOfLines) enter(changed []Line) {
 	}
 }
 
-// PlannedMinutes gives the minutes that sheets were planned with, in hundredths a piece.
-// They stand within the snapshots: a list asks for those of the sheets it shows.
-func (s *Store) PlannedMinutes(ctx context.Context, codes []string) (map[string]int64, error) {
-	l := &s.lines
-	l.lock.Lock()
-	defer l.lock.Unlock()
-	if l.minutes == nil {
-		l.minutes = make(map[string]int64)
-	}
-	found := make(map[string]int64, len(codes))
-	for _, code := range codes {
-		minutes, known := l.minutes[code]
-		if !known {
-			err := s.read.QueryRowContext(ctx, `SELECT json_extract(CAST(snapshot AS TEXT), '$.minutes') FROM traveler WHERE code = ?`, code).
-				Scan(&minutes)
-			if errors.Is(err, sql.ErrNoRows) {
-				continue
-			}
-			if err != nil {
-				return nil, worded(err)
-			}
-			l.minutes[code] = minutes
-		}
-		found[code] = minutes
-	}
-	return found, nil
-}
-
 // touched are the sheets to which something happened after the marks ?1 to ?4.
 const touched = `
 	WITH touched (code) AS (
@@ -122,7 +91,8 @@ func (s *Store) linesAfter(ctx context.Context, after marks) ([]Line, error) {
 	}
 	rows, err := s.read.QueryContext(ctx, touched+`
 		SELECT t.code, t.job, t.part, t.revision, t.brake, t.quantity, t.steps, t.issued_at,
-		       coalesce(d.due, j.due), coalesce(d.customer, ''), coalesce(d.note, ''), coalesce(d.turn, 0), coalesce(v.title, ''),
+		       coalesce(d.due, j.due), coalesce(d.customer, ''), coalesce(d.note, ''), coalesce(d.turn, 0),
+		       f.title, f.material, f.thickness, f.minutes,
 		       (SELECT count(*) FROM sheet_reading l WHERE l.sheet = s.number),
 		       coalesce((SELECT r.received FROM reading r
 		                 WHERE r.seq = (SELECT max(l.reading) FROM sheet_reading l WHERE l.sheet = s.number)), '')
@@ -130,8 +100,7 @@ func (s *Store) linesAfter(ctx context.Context, after marks) ([]Line, error) {
 		JOIN sheet s ON s.code = t.code
 		JOIN job j ON j.number = t.job
 		LEFT JOIN job_detail d ON d.seq = (SELECT max(seq) FROM job_detail WHERE job = t.job)
-		LEFT JOIN traveler_basis b ON b.code = t.code
-		LEFT JOIN revision v ON v.seq = b.part
+		JOIN sheet_fact f ON f.number = s.number
 		ORDER BY t.issued_at DESC, s.number DESC`, after.values()...)
 	return all(rows, err, func(rows *sql.Rows) (Line, error) {
 		l, err := scanLine(rows, events)
@@ -145,7 +114,7 @@ func scanLine(rows *sql.Rows, events map[string][]Event) (Line, error) {
 	var quantity int
 	var issued, last string
 	err := rows.Scan(&l.Code, &l.Job, &l.Part, &l.Revision, &l.Brake, &quantity, &l.Steps, &issued,
-		&l.Due, &l.Customer, &l.Note, &l.Turn, &l.Title, &l.Readings, &last)
+		&l.Due, &l.Customer, &l.Note, &l.Turn, &l.Title, &l.Material, &l.Thickness, &l.Minutes, &l.Readings, &last)
 	if err != nil {
 		return l, err
 	}

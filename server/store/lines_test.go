@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"fmt"
-	"maps"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -112,21 +111,17 @@ func TestDetailJob(t *testing.T) {
 	}
 }
 
-// The planned minutes of sheets are those that they were issued with.
-func TestPlannedMinutes(t *testing.T) {
+// A line tells what the frozen traveler says of its part and its minutes.
+func TestLinesTell(t *testing.T) {
 	s := openStore(t, t.TempDir())
-	for n, minutes := range []int64{750, 1225, 0} {
-		sheet := plan(n+1, 3)
-		sheet.Minutes = minutes
-		issue(t, s, sheet)
+	sheet := plan(1, 3)
+	sheet.Minutes, sheet.Part.Title, sheet.Part.Material, sheet.Part.Thickness = 1225, "Rail \"foot\" – left", "mild steel", 1500
+	issue(t, s, sheet)
+	lines, err := s.Travelers(context.Background())
+	if err != nil || len(lines) != 1 {
+		t.Fatalf("lines = %+v, %v", lines, err)
 	}
-	for range 2 { // read, then remembered
-		got, err := s.PlannedMinutes(context.Background(), []string{code(1), code(2), code(3)})
-		if want := map[string]int64{code(1): 750, code(2): 1225, code(3): 0}; err != nil || !maps.Equal(got, want) {
-			t.Errorf("planned minutes = %v, %v, want %v", got, err, want)
-		}
-	}
-	if got, err := s.PlannedMinutes(context.Background(), []string{"none"}); err != nil || len(got) != 0 {
-		t.Errorf("planned minutes of no sheet = %v, %v", got, err)
+	if l := lines[0]; l.Minutes != 1225 || l.Title != sheet.Part.Title || l.Material != "mild steel" || l.Thickness != 1500 {
+		t.Errorf("line = %+v, want what its traveler says", l)
 	}
 }

@@ -42,6 +42,7 @@ var sealedTables = []*sealed{
 	{"job", `number, part, revision, quantity, brake, due, created`},
 	{"job_detail", `job, due, customer, note, turn, by_whom, at`},
 	{"sheet", `code`},
+	{"sheet_fact", `title, material, thickness, minutes`},
 	{"traveler_event", `code, kind, piece, detail, by_whom, at_brake, at`},
 	{"question_answer", `id, keep, by_whom, at`},
 	{"statement", `kind, brake, person, tool, corner, shown, code, step, stop, after, by_whom, at`},

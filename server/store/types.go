@@ -93,7 +93,9 @@ func (k Kept) Pieces() int {
 // Line is one traveler in the owner's list.
 type Line struct {
 	Code, Job, Part, Revision, Brake string
-	Title                            string // of the part, as it was kept
+	Title, Material                  string // of the part; in words
+	Thickness                        unit.Micron
+	Minutes                          int64 // hundredths a piece, as planned
 	Steps                            int
 	IssuedAt                         time.Time
 	Due, Customer, Note              string

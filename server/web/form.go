@@ -32,6 +32,7 @@ type Field struct {
 	Choices                               []Option // a list to choose from instead of a box
 	Lines                                 int      // a box of so many lines
 	Figure                                bool     // takes a number: phones show digits
+	Date                                  bool
 	Secret                                bool
 	Needed                                bool
 }

@@ -14,12 +14,13 @@ import (
 // Frame is what every page of the office shows around its content.
 type Frame struct {
 	Here, Shop string
-	MayChange  bool // the one who looks is the owner
+	MayChange  bool   // the one who looks is the owner
+	Said       string // what the button did that led here
 }
 
 // Frame gives the frame of a page; here is the section it belongs to.
 func (s *Site) Frame(r *http.Request, here string) Frame {
-	return Frame{Here: here, Shop: s.Setting(r.Context(), store.SettingShop), MayChange: MayChange(r)}
+	return Frame{Here: here, Shop: s.Setting(r.Context(), store.SettingShop), MayChange: MayChange(r), Said: sentences[SaidTo(r)]}
 }
 
 // MayChange reports whether the one who asks is the owner.

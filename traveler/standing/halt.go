@@ -66,7 +66,7 @@ func (s Standing) Word() string {
 	case s.Closed:
 		return "closed"
 	case s.Hold != Hold{}:
-		return "stopped: " + s.Hold.Why
+		return "on hold: " + s.Hold.Why
 	case s.NewRevision != "":
 		return "newer revision " + s.NewRevision + ": decide"
 	case s.ReleaseAsked:

@@ -24,3 +24,25 @@ CREATE TRIGGER traveler_event_after_void BEFORE INSERT ON traveler_event
   WHEN NEW.kind <> 'reopened' AND 'voided' = (
     SELECT kind FROM traveler_event WHERE code = NEW.code AND kind IN ('voided', 'reopened') ORDER BY seq DESC LIMIT 1)
   BEGIN SELECT RAISE(ABORT, 'nothing more happens to a void traveler'); END;
+
+-- What a list tells of a sheet and what is looked for in it: read out of its
+-- snapshot once, for a list of thousands cannot read them all.
+CREATE TABLE sheet_fact (
+  number    INTEGER PRIMARY KEY REFERENCES sheet (number),
+  title     TEXT NOT NULL,
+  material  TEXT NOT NULL,    -- in words
+  thickness INTEGER NOT NULL, -- micrometres
+  minutes   INTEGER NOT NULL  -- hundredths a piece, as planned
+) STRICT;
+CREATE VIEW sheet_told (number, title, material, thickness, minutes) AS
+  SELECT number, coalesce(told ->> '$.part.title', ''), coalesce(told ->> '$.part.material', ''),
+         coalesce(told ->> '$.part.thickness', 0), coalesce(told ->> '$.minutes', 0)
+  FROM (SELECT s.number, iif(json_valid(CAST(t.snapshot AS TEXT)), CAST(t.snapshot AS TEXT), '{}') AS told -- a damaged one is for check to find
+        FROM sheet s JOIN traveler t ON t.code = s.code);
+INSERT INTO sheet_fact SELECT * FROM sheet_told;
+CREATE TRIGGER fact_of_sheet AFTER INSERT ON sheet BEGIN INSERT INTO sheet_fact SELECT * FROM sheet_told WHERE number = NEW.number; END;
+CREATE TRIGGER sheet_fact_no_change BEFORE UPDATE ON sheet_fact BEGIN SELECT RAISE(ABORT, 'what a sheet tells never changes'); END;
+CREATE TRIGGER sheet_fact_no_loss BEFORE DELETE ON sheet_fact BEGIN SELECT RAISE(ABORT, 'what a sheet tells is never removed'); END;
+CREATE TRIGGER sheet_fact_no_swap BEFORE INSERT ON sheet_fact
+  WHEN EXISTS (SELECT 1 FROM sheet_fact WHERE number = NEW.number)
+  BEGIN SELECT RAISE(ABORT, 'this sheet has told'); END;
