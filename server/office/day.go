@@ -51,10 +51,20 @@ func (a asked) query(by string, down bool) url.Values {
 	return query
 }
 
-// narrowed reports whether not all sheets are asked for.
-func (a asked) narrowed() bool {
-	return a.search != "" || a.state != "" || a.brake != "" || a.customer != ""
+// address is that of a page of the list as it is asked for.
+func (a asked) address(page string) string {
+	query := a.query(a.by, a.down)
+	if page != "" {
+		query.Set("page", page)
+	}
+	return "/?" + query.Encode()
 }
+
+// narrowed reports whether not all sheets are asked for.
+func (a asked) narrowed() bool { return a.search != "" || a.chosen() }
+
+// chosen reports whether they are asked for by more than words.
+func (a asked) chosen() bool { return a.state != "" || a.brake != "" || a.customer != "" }
 
 // holds reports whether a sheet is asked for.
 func (a asked) holds(sheet *store.Line) bool {
@@ -86,9 +96,6 @@ var columns = []column{
 	{"due", "Due", false, func(a, b *dayLine) int { return lastCompare(a.Due, b.Due) }},
 	{"left", "Minutes left", true, func(a, b *dayLine) int { return cmp.Compare(a.left, b.left) }},
 	{"in", "Bends in", false, func(a, b *dayLine) int { return cmp.Compare(a.Done*max(b.Bends, 1), b.Done*max(a.Bends, 1)) }},
-	{"good", "In tolerance", true, func(a, b *dayLine) int {
-		return cmp.Compare(a.InTolerance*max(b.Measured, 1), b.InTolerance*max(a.Measured, 1))
-	}},
 	{"brake", "Brake", false, func(a, b *dayLine) int { return cmp.Compare(a.Brake, b.Brake) }},
 	{"customer", "Customer", false, func(a, b *dayLine) int { return lastCompare(a.Customer, b.Customer) }},
 	{"state", "State", false, func(a, b *dayLine) int {
@@ -163,7 +170,7 @@ func (a asked) heads() []headView {
 	return heads
 }
 
-// fields are the fields of the form that narrows the list.
+// fields are the fields of the form that narrows the list, besides that for words.
 func (a asked) fields(all []store.Line) []web.Field {
 	brakes, customers := []string{"", "any"}, []string{"", "any"}
 	add := func(to *[]string, value string) {
@@ -186,7 +193,6 @@ func (a asked) fields(all []store.Line) []web.Field {
 	}
 	sorted := a.query(a.by, a.down).Get("sort")
 	return []web.Field{
-		{Name: "q", Label: "Any words of it", Value: a.search},
 		{Name: "state", Label: "State", Choices: web.Choices(a.state, states...)},
 		{Name: "brake", Label: "Brake", Choices: web.Choices(a.brake, brakes...)},
 		{Name: "customer", Label: "Customer", Choices: web.Choices(a.customer, customers...)},

@@ -21,8 +21,11 @@ const linesAPage = 100
 type jobsView struct {
 	Frame   web.Frame
 	Asked   bool // it is narrowed
+	Chosen  bool // by more than words
+	Search  web.Field
 	Brake   string
 	Today   string
+	Here    string // the address of the list as it is asked for
 	Filters []web.Field
 	Heads   []headView
 	Trouble string
@@ -73,8 +76,8 @@ func (s *Section) showJobs(w http.ResponseWriter, r *http.Request, form url.Valu
 	}
 	a.sort(lines)
 	view := jobsView{
-		Frame: s.Frame(r, "jobs"), Asked: a.narrowed(), Brake: a.brake, Today: s.Now().Format(time.DateOnly),
-		Filters: a.fields(sheets), Heads: a.heads(),
+		Frame: s.Frame(r, "jobs"), Asked: a.narrowed(), Chosen: a.chosen(), Brake: a.brake, Today: s.Now().Format(time.DateOnly), Here: a.address(form.Get("page")),
+		Search: web.Field{Name: "q", Label: "Any words of it", Value: a.search}, Filters: a.fields(sheets), Heads: a.heads(),
 	}
 	first := linesAPage * (pageAsked(form, len(lines)) - 1)
 	shown := lines[first:min(first+linesAPage, len(lines))]
@@ -94,7 +97,6 @@ func (s *Section) showJobs(w http.ResponseWriter, r *http.Request, form url.Valu
 
 func (s *Section) openLine(line dayLine) openLine {
 	shown := openLine{JobLine: s.JobLine(*line.Line), Left: strconv.Itoa(int(math.Ceil(line.left)))}
-	shown.Share = say.Share(line.InTolerance, line.Measured)
 	if line.Turn > 0 {
 		shown.Turn = strconv.Itoa(line.Turn)
 	}
@@ -165,16 +167,11 @@ func pageAsked(query url.Values, lines int) int {
 
 // besides are the addresses of the pages before and after one of the list.
 func (a asked) besides(page, lines int) (before, after string) {
-	address := func(page int) string {
-		query := a.query(a.by, a.down)
-		query.Set("page", strconv.Itoa(page))
-		return "/?" + query.Encode()
-	}
 	if page > 1 {
-		before = address(page - 1)
+		before = a.address(strconv.Itoa(page - 1))
 	}
 	if page*linesAPage < lines {
-		after = address(page + 1)
+		after = a.address(strconv.Itoa(page + 1))
 	}
 	return before, after
 }

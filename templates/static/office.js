@@ -19,7 +19,8 @@
   async function renew() {
     due = false;
     try {
-      const answer = await fetch(location.href, { headers: { "Accept": "text/html" } });
+      const here = document.querySelector("[data-live]").dataset.live; // the page may be the answer to a form
+      const answer = await fetch(here || location.href, { headers: { "Accept": "text/html" } });
       if (!answer.ok || answer.redirected) return;
       const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
       for (const part of document.querySelectorAll("[data-live]")) {

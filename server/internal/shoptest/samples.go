@@ -1,6 +1,7 @@
 package shoptest
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -10,6 +11,7 @@ import (
 
 	"brakeside/server/parts"
 	"brakeside/server/shelf"
+	"brakeside/server/store"
 	"brakeside/traveler/standing"
 )
 
@@ -173,6 +175,13 @@ func logSamples(s *Shop, session *http.Cookie) []Sample {
 	closed.Code, closed.Job = ClosedCode, "J-1030"
 	s.Issue(closed)
 	s.Decide(ClosedCode, standing.Closed, "all made")
+	said := []store.JobDetail{
+		{Job: "J-1041", Due: "2026-05-01", Customer: "Hillside Pumps", Note: "crate of 20, call first", Turn: 1},
+		{Job: "J-1042", Due: "2026-06-12", Customer: longName},
+	}
+	if err := s.Store.DetailJob(context.Background(), said...); err != nil {
+		s.Fatal(err)
+	}
 	s.Decide(NewerCode, standing.Voided, longName)
 	s.Strips(3)
 	s.SlowJobs(s.MakeReady(ExampleOf("l", "LP-1", "A"), session), 1.5, session)
@@ -182,6 +191,7 @@ func logSamples(s *Shop, session *http.Cookie) []Sample {
 	return opened([][2]string{
 		{"job-logged", "/jobs/" + ChannelCode}, {"job-replaced", "/jobs/" + OldCode},
 		{"job-void", "/jobs/" + NewerCode}, {"job-closed", "/jobs/" + ClosedCode},
+		{"jobs-of-brake", "/?brake=leaf+brake+1.2+m"},
 		{"photos", "/jobs/" + ChannelCode + "/photos"}, {"grid-begun", "/jobs/" + ChannelCode + "/grid"},
 		{"review", "/review"}, {"review-none", "/review?job=none"}, {"cell", oneCell},
 		{"stops", "/review/stops"}, {"first-pieces", "/review/first-pieces"},
@@ -226,6 +236,9 @@ func refusedSamples(s *Shop, part, code string) []Sample {
 		{"replace-refused", "/jobs", url.Values{
 			"part": {part}, "brake": {s.NewestBrake()}, "job": {"1041"}, "quantity": {"2"}, "replaces": {code},
 		}, wrong},
+		{"order-refused", "/jobs/order", url.Values{"brake": {"leaf brake 1.2 m"}, "turn-" + ChannelCode: {"first"}}, wrong},
+		{"about-refused", "/jobs/" + code + "/about", url.Values{"due": {"soon"}}, wrong},
+		{"fewer-asked", "/jobs/" + ChannelCode + "/events", url.Values{"kind": {standing.Requantified}, "detail": {"1"}}, http.StatusConflict},
 		{"event-refused", "/jobs/" + code + "/events", url.Values{"kind": {standing.Requantified}, "detail": {"a few"}}, wrong},
 		{"grid-refused", "/jobs/" + code + "/grid", url.Values{"nonce": {"n"}, "given_as": {"bend"}, "m-1-1": {"70"}, "m-1-2": {"abc"}}, wrong},
 		{"brake-refused", "/brakes", brake, wrong}, {"brake-file-refused", "/brakes", url.Values{"as": {shelf.FileKind}, "text": {"{"}}, wrong},
