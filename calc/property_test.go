@@ -43,16 +43,21 @@ func TestMoreFingersNeverCostMore(t *testing.T) {
 			t.Skip("a set without fingers is no bar")
 		}
 		less := on(k)
-		shared := *less
-		shared.Minutes += float64(len(less.Steps)) * k.Minutes.PerFinger
-		if dearer(all, &shared) {
+		if dearer(all, byAFinger(less, k)) {
 			t.Errorf("with the fingers %v it costs %+v, with all of them %+v (feasible %v)", fingers.Widths, costOf(less), costOf(all), all.Feasible)
 		}
 	})
 }
 
-// What cannot be made with some clearance cannot be made with a wider one, and
-// what can is never cheaper with it.
+// byAFinger is a plan that takes the placing of a finger longer at each step.
+func byAFinger(p *process.Plan, k *brake.Brake) *process.Plan {
+	longer := *p
+	longer.Minutes += float64(len(p.Steps)) * k.Minutes.PerFinger
+	return &longer
+}
+
+// What cannot be made with some clearance cannot be made with a wider one, and what
+// can is never cheaper with it, but for a finger placed at each step: see above.
 func TestWiderClearanceNeverHelps(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		on := anyOnBrakes(t)
@@ -65,7 +70,8 @@ func TestWiderClearanceNeverHelps(t *testing.T) {
 		k.Clearance.Bar += more.Draw(t, "bar")
 		k.Clearance.Nose += more.Draw(t, "nose") / 4
 		k.Clearance.BedAndLeaf += more.Draw(t, "bed and leaf") / 4
-		if wide := on(k); dearer(narrow, wide) {
+		wide := on(k)
+		if dearer(narrow, byAFinger(wide, k)) {
 			t.Errorf("with %+v it costs %+v, with the usual clearance %+v (feasible %v)", k.Clearance, costOf(wide), costOf(narrow), narrow.Feasible)
 		}
 	})

@@ -53,7 +53,7 @@ func unsaid(n *html.Node) (texts []string) {
 
 // data is what comes from files and people: figures with their units, and the
 // names in the parts, brakes and jobs of these tests.
-var data = regexp.MustCompile(`\d|^Test |^[a-z-]+(, [a-z-]+)*$|^(tray|bars)[.\[]|^Long bench brake$|→|^(Instrument drip tray|Rail foot, lipped)$|^density \(|^(AB|CD|EF)$|N/mm|\(owner\)$`)
+var data = regexp.MustCompile(`\d|^Test |^[a-z-]+(, [a-z-]+)*$|^(tray|bars)[.\[]|^Long bench brake$|→|^(Instrument drip tray|Rail foot, lipped|Hillside Pumps)$|^density \(|^(AB|CD|EF)$|N/mm|\(owner\)$`)
 
 // Every text of every page stands in the catalogue of the English, so that it
 // can be put into another language.

@@ -241,6 +241,7 @@ type brakeFormView struct {
 	AsFile           bool
 	From             string
 	Proposed         []change.Line // what a cure changes that is looked at
+	Later            *shelf.Later
 }
 
 // NewBrakePage is the form of a brake: a kept one, or the example to begin with.
@@ -284,10 +285,13 @@ func shownOf(file []byte) url.Values {
 
 // showBrakeForm shows the form, with what a cure changes of the kept brake marked.
 func (s *Section) showBrakeForm(w http.ResponseWriter, r *http.Request, f web.Filled, proposed ...change.Line) error {
-	view := brakeFormView{
-		Frame: s.Frame(r, "brakes"), Heading: "Brake", Text: f.Values.Get("text"),
-		AsFile: f.Values.Get("as") == shelf.FileKind, From: f.Values.Get("from"), Proposed: proposed,
-	}
+	return s.showForm(w, r, f, brakeFormView{Proposed: proposed})
+}
+
+// showForm fills the form in; the view has what stands above it.
+func (s *Section) showForm(w http.ResponseWriter, r *http.Request, f web.Filled, view brakeFormView) error {
+	view.Frame, view.Heading, view.Text = s.Frame(r, "brakes"), "Brake", f.Values.Get("text")
+	view.AsFile, view.From = f.Values.Get("as") == shelf.FileKind, f.Values.Get("from")
 	file, err := typedBrake(f.Values)
 	if err == nil {
 		var b *brake.Brake
@@ -315,7 +319,11 @@ func (s *Section) showBrakeForm(w http.ResponseWriter, r *http.Request, f web.Fi
 	}
 	view.Trouble = web.FillIn(view.Groups, f.Values, f.Fail)
 	web.Mark(view.Groups, f.Before)
-	return s.Show(w, web.Page{Status: web.FormStatus(f.Fail), Name: "owner/brake-form", View: view})
+	status := web.FormStatus(f.Fail)
+	if view.Later != nil {
+		status = http.StatusConflict
+	}
+	return s.Show(w, web.Page{Status: status, Name: "owner/brake-form", View: view})
 }
 
 // KeepBrake keeps a brake as a new version, or draws what is typed.
@@ -330,21 +338,37 @@ func (s *Section) KeepBrake(w http.ResponseWriter, r *http.Request) error {
 	case addBar, dropBar:
 		return s.changeBars(w, r, form)
 	}
-	file, err := typedBrake(form)
-	if err == nil {
-		var b *brake.Brake
-		if b, err = brake.Read(file); err == nil {
-			var kept store.Revision
-			if kept, err = s.Store.Keep(r.Context(), store.Brakes, store.Revision{Name: b.Name, JSON: file}); err == nil {
-				s.News.Tell()
-				return web.GoOn(w, r, brakeAddress(kept.Seq), web.SaidBrake)
-			}
-		}
+	kept, later, err := s.keptBrake(r, form)
+	if later != nil {
+		form.Set("from", strconv.FormatInt(later.Seq, 10))
+		return s.showForm(w, r, web.Filled{Values: form}, brakeFormView{Later: later})
 	}
 	if web.IsRefusal(err) {
 		return s.showBrakeForm(w, r, web.Filled{Values: form, Fail: err})
 	}
-	return err
+	if err != nil {
+		return err
+	}
+	s.News.Tell()
+	return web.GoOn(w, r, brakeAddress(kept.Seq), web.SaidBrake)
+}
+
+// keptBrake keeps the brake of a form, unless somebody kept a later version since the
+// form was opened.
+func (s *Section) keptBrake(r *http.Request, form url.Values) (kept store.Revision, later *shelf.Later, err error) {
+	file, err := typedBrake(form)
+	if err != nil {
+		return kept, nil, err
+	}
+	b, err := brake.Read(file)
+	if err != nil {
+		return kept, nil, err
+	}
+	if later, err = s.Later(r.Context(), store.Brakes, form, file); err != nil || later != nil {
+		return kept, later, err
+	}
+	kept, err = s.Store.Keep(r.Context(), store.Brakes, store.Revision{Name: b.Name, JSON: file})
+	return kept, nil, err
 }
 
 // typedBrake gives the brake file that a form stands for: the file under it

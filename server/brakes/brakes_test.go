@@ -2,6 +2,7 @@ package brakes_test
 
 import (
 	"context"
+	"net/http"
 	"net/url"
 	"strconv"
 	"strings"
@@ -65,6 +66,7 @@ func TestBrakeForm(t *testing.T) {
 		}
 	}
 	same := s.Send("/brakes", form, owner)
+	form.Del("from") // what was kept since is meant to be replaced
 	if _, page := s.OwnerPage(owner, "/brakes/"+same+"/changes?from="+strconv.Itoa(shoptest.Atoi(same)-1)); !strings.Contains(page, "The two versions say the same.") {
 		t.Errorf("kept as it was, the brake differs: %q", page)
 	}
@@ -98,4 +100,26 @@ func TestBrakeForm(t *testing.T) {
 			t.Errorf("%s = %q: nothing stands beside the field", name, value)
 		}
 	}
+}
+
+// Two people at one brake: the second is told what the first saved.
+func TestBrakeFormOfAnOlderVersion(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	opened := func() url.Values {
+		root, _ := s.OwnerPage(owner, "/brakes/new?from="+s.NewestBrake()+"&file=yes")
+		typed := shoptest.Filled(shoptest.One(t, root, shoptest.Classed("two")))
+		typed.Set("act", "keep")
+		typed.Set("text", string(shoptest.ExampleBrake(t)))
+		return typed
+	}
+	one, other := opened(), opened()
+	one.Set("text", strings.Replace(one.Get("text"), `"bar": 1.5`, `"bar": 2`, 1))
+	s.Send("/brakes", one, owner)
+	answer, body := s.PostForm("/brakes", other, owner)
+	root := shoptest.Parsed(t, body)
+	if got := strings.Join(shoptest.Row(t, root, "clearance.bar"), "|"); answer.StatusCode != http.StatusConflict || got != "clearance.bar|2|1.5" {
+		t.Fatalf("POST = %d, and both are shown as %q", answer.StatusCode, got)
+	}
+	other.Set("from", shoptest.FieldValue(root, "from"))
+	s.Send("/brakes", other, owner)
 }

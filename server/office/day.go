@@ -89,15 +89,15 @@ type dayLine struct {
 
 // columns are all of them, in the order shown. What is not given comes last.
 var columns = []column{
-	{"turn", "Turn", true, func(a, b *dayLine) int { return lastCompare(a.Turn, b.Turn) }},
-	{"job", "Job", false, func(a, b *dayLine) int { return compareNumbers(a.Job, b.Job) }},
-	{"part", "Part", false, func(a, b *dayLine) int { return compareNumbers(a.Part, b.Part) }},
+	{"turn", "Turn", true, func(a, b *dayLine) int { return shelf.LastCompare(a.Turn, b.Turn) }},
+	{"job", "Job", false, func(a, b *dayLine) int { return shelf.CompareNumbers(a.Job, b.Job) }},
+	{"part", "Part", false, func(a, b *dayLine) int { return shelf.CompareNumbers(a.Part, b.Part) }},
 	{"pieces", "Pieces", true, func(a, b *dayLine) int { return cmp.Compare(a.Quantity, b.Quantity) }},
-	{"due", "Due", false, func(a, b *dayLine) int { return lastCompare(a.Due, b.Due) }},
+	{"due", "Due", false, func(a, b *dayLine) int { return shelf.LastCompare(a.Due, b.Due) }},
 	{"left", "Minutes left", true, func(a, b *dayLine) int { return cmp.Compare(a.left, b.left) }},
 	{"in", "Bends in", false, func(a, b *dayLine) int { return cmp.Compare(a.Done*max(b.Bends, 1), b.Done*max(a.Bends, 1)) }},
 	{"brake", "Brake", false, func(a, b *dayLine) int { return cmp.Compare(a.Brake, b.Brake) }},
-	{"customer", "Customer", false, func(a, b *dayLine) int { return lastCompare(a.Customer, b.Customer) }},
+	{"customer", "Customer", false, func(a, b *dayLine) int { return shelf.LastCompare(a.Customer, b.Customer) }},
 	{"state", "State", false, func(a, b *dayLine) int {
 		return cmp.Or(cmp.Compare(shelf.StateOf(*a.Line), shelf.StateOf(*b.Line)), cmp.Compare(shelf.Standing(*a.Line), shelf.Standing(*b.Line)))
 	}},
@@ -109,28 +109,6 @@ func columnOf(name string) (column, bool) {
 		return column{}, false
 	}
 	return columns[at], true
-}
-
-// lastCompare compares two values of which the zero value comes last.
-func lastCompare[T cmp.Ordered](a, b T) int {
-	var none T
-	if (a == none) != (b == none) {
-		return map[bool]int{true: 1, false: -1}[a == none]
-	}
-	return cmp.Compare(a, b)
-}
-
-// compareNumbers compares names of which many end in a number: J-9 comes before J-10.
-func compareNumbers(a, b string) int {
-	wordsA, endA := ending(a)
-	wordsB, endB := ending(b)
-	return cmp.Or(cmp.Compare(wordsA, wordsB), cmp.Compare(len(endA), len(endB)), cmp.Compare(endA, endB), cmp.Compare(a, b))
-}
-
-// ending cuts off the digits at the end of a name, without the zeros before them.
-func ending(name string) (words, number string) {
-	words = strings.TrimRight(name, "0123456789")
-	return words, strings.TrimLeft(name[len(words):], "0")
 }
 
 // sort puts sheets into the order asked for; equal ones by due date, turn and number.
@@ -148,22 +126,16 @@ func (a asked) sort(lines []dayLine) {
 	})
 }
 
-// headView is the head of a column: what sorts by it, and how it is sorted now.
-type headView struct {
-	Name, Words, Address, Sorted string
-	Figure                       bool
-}
-
 // heads are the heads of the columns that are shown.
-func (a asked) heads() []headView {
-	var heads []headView
+func (a asked) heads() []shelf.Head {
+	var heads []shelf.Head
 	for _, c := range columns {
 		if c.name == "turn" && a.brake == "" || c.name == "brake" && a.brake != "" {
 			continue
 		}
-		h := headView{Name: c.name, Words: c.words, Figure: c.figure, Address: "/?" + a.query(c.name, a.by == c.name && !a.down).Encode()}
+		h := shelf.Head{Words: c.words, Figure: c.figure, Address: "/?" + a.query(c.name, a.by == c.name && !a.down).Encode()}
 		if a.by == c.name {
-			h.Sorted = map[bool]string{false: "ascending", true: "descending"}[a.down]
+			h.Sorted = shelf.Direction(a.down)
 		}
 		heads = append(heads, h)
 	}
@@ -252,7 +224,7 @@ func turnsOf(sheets []store.Line, form url.Values) ([]store.JobDetail, error) {
 		turns = append(turns, turn{sheet, typed, map[bool]int{true: 0, false: 1}[typed != sheet.Turn]})
 	}
 	slices.SortStableFunc(turns, func(a, b turn) int {
-		return cmp.Or(lastCompare(a.typed, b.typed), cmp.Compare(a.changed, b.changed), lastCompare(a.sheet.Turn, b.sheet.Turn))
+		return cmp.Or(shelf.LastCompare(a.typed, b.typed), cmp.Compare(a.changed, b.changed), shelf.LastCompare(a.sheet.Turn, b.sheet.Turn))
 	})
 	var details []store.JobDetail
 	for i, t := range turns {

@@ -284,3 +284,35 @@ func TestLowerQuantityAsks(t *testing.T) {
 		}
 	}
 }
+
+// A part is typed by its number or chosen from what is offered; what is only like one
+// is asked about, and nothing is issued for a part that may not be meant.
+func TestPartIsTyped(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), owner)
+	s.MakeReady(shoptest.ExampleOf("l", "L-1", "B"), owner)
+	root, _ := s.OwnerPage(owner, "/jobs/new")
+	var offered []string
+	for _, o := range shoptest.All(shoptest.One(t, root, shoptest.Named("datalist")), shoptest.Named("option")) {
+		offered = append(offered, shoptest.Attribute(o, "value")+": "+shoptest.WordsIn(o))
+	}
+	if got := strings.Join(offered, "; "); got != "DT-310 rev A: Test tray mild-steel, 1.00; L-1 rev B: Test l mild-steel, 1.50" {
+		t.Errorf("offered are %s", got)
+	}
+	job := 0
+	form := func(part string) url.Values {
+		job++
+		return url.Values{"part": {part}, "brake": {s.NewestBrake()}, "job": {strconv.Itoa(job)}, "quantity": {"2"}}
+	}
+	for _, typed := range []string{"DT-310 rev A", "dt-310 REV a", "DT-310", "l-1"} {
+		s.Send("/jobs", form(typed), owner)
+	}
+	for typed, want := range map[string]string{
+		"": "Choose a part that is ready.", "DT-31": "Like that is DT-310 rev A.", "mild test": "Like that is DT-310 rev A, L-1 rev B.",
+		"nothing": "Choose a part that is ready.", "99999": "Choose a part that is ready.",
+	} {
+		if got := shoptest.FaultBeside(t, s.Refused("/jobs", form(typed), owner), "part"); !strings.Contains(got, want) {
+			t.Errorf("%q: beside the field stands %q, want %q", typed, got, want)
+		}
+	}
+}

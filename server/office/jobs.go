@@ -27,7 +27,7 @@ type jobsView struct {
 	Today   string
 	Here    string // the address of the list as it is asked for
 	Filters []web.Field
-	Heads   []headView
+	Heads   []shelf.Head
 	Trouble string
 	Open    []openLine
 	Past    []shelf.JobLine
@@ -76,8 +76,9 @@ func (s *Section) showJobs(w http.ResponseWriter, r *http.Request, form url.Valu
 	}
 	a.sort(lines)
 	view := jobsView{
-		Frame: s.Frame(r, "jobs"), Asked: a.narrowed(), Chosen: a.chosen(), Brake: a.brake, Today: s.Now().Format(time.DateOnly), Here: a.address(form.Get("page")),
-		Search: web.Field{Name: "q", Label: "Any words of it", Value: a.search}, Filters: a.fields(sheets), Heads: a.heads(),
+		Frame: s.Frame(r, "jobs"), Here: a.address(form.Get("page")), Brake: a.brake, Today: s.Now().Format(time.DateOnly),
+		Asked: a.narrowed(), Chosen: a.chosen(), Heads: a.heads(),
+		Search: web.Field{Name: "q", Label: "Any words of it", Value: a.search}, Filters: a.fields(sheets),
 	}
 	first := linesAPage * (pageAsked(form, len(lines)) - 1)
 	shown := lines[first:min(first+linesAPage, len(lines))]

@@ -33,7 +33,7 @@ func (s *Section) NewJobPage(w http.ResponseWriter, r *http.Request) error {
 	query := r.URL.Query()
 	values := url.Values{
 		"quantity": {"1"}, "by": {store.RoleOwner},
-		"part": {query.Get("part")}, "brake": {query.Get("brake")}, "replaces": {query.Get("replaces")},
+		"part": {s.wordsOfPart(r, query.Get("part"))}, "brake": {query.Get("brake")}, "replaces": {query.Get("replaces")},
 	}
 	if values.Get("replaces") == "" {
 		values.Set("job", s.nextJob(r))
@@ -55,7 +55,7 @@ func (s *Section) NewJobPage(w http.ResponseWriter, r *http.Request) error {
 	if ready, err := s.readyPart(r, old.Traveler.Part.Number); err != nil {
 		return err
 	} else if ready != 0 {
-		values.Set("part", strconv.FormatInt(ready, 10))
+		values.Set("part", s.wordsOfPart(r, strconv.FormatInt(ready, 10)))
 	}
 	return s.showNewJob(w, r, web.Filled{Values: values})
 }
@@ -93,7 +93,7 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 			view.Heading = "Replace the sheet of job " + say.Typed(view.OldJob)
 		}
 	}
-	parts, err := s.partChoices(r)
+	parts, err := s.knownParts(r)
 	if err != nil {
 		return err
 	}
@@ -112,7 +112,8 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 	}
 	fields := []web.Field{
 		{Name: "job", Label: "Job number", Needed: true},
-		{Name: "part", Label: "Part", Choices: parts}, {Name: "brake", Label: "Brake", Choices: brakes},
+		{Name: "part", Label: "Part", Known: parts, Hint: "number, title or material: choose from what is offered", Needed: true},
+		{Name: "brake", Label: "Brake", Choices: brakes},
 		{Name: "quantity", Label: "Pieces", Figure: true, Needed: true},
 		{Name: "pack", Label: "Cut from pack", Choices: packs, Hint: "springback goes with the pack"},
 		{Name: "by", Label: "Issued by"},
@@ -124,32 +125,6 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 	view.Groups = []web.Group{{Fields: fields}}
 	view.Trouble = web.FillIn(view.Groups, f.Values, f.Fail)
 	return s.Show(w, web.Page{Status: web.FormStatus(f.Fail), Name: "owner/new-job", View: view})
-}
-
-// partChoices lists the parts that are ready.
-func (s *Section) partChoices(r *http.Request) ([]web.Option, error) {
-	kept, err := s.Store.Newest(r.Context(), store.Parts)
-	if err != nil {
-		return nil, err
-	}
-	st, err := s.Standings(r.Context())
-	if err != nil {
-		return nil, err
-	}
-	var out []web.Option
-	for _, p := range kept {
-		ready := st.Ready[p.Name]
-		if len(ready) == 0 || st.Archived[p.Name] {
-			continue
-		}
-		v, err := s.Store.PartRevision(r.Context(), p.Name, ready[len(ready)-1])
-		if err != nil {
-			return nil, err
-		}
-		words := fmt.Sprintf("%s rev %s %s", say.Typed(v.Name), say.Typed(v.Revision), say.Typed(v.Title))
-		out = append(out, web.Option{Value: strconv.FormatInt(v.Seq, 10), Words: words})
-	}
-	return out, nil
 }
 
 // packChoices lists the packs that are not used up, after not saying which.
@@ -289,22 +264,11 @@ func checkJobForm(form url.Values) error {
 
 // madeOn finds the part and the brake of the form.
 func (s *Section) madeOn(r *http.Request, form url.Values) (made, on store.Revision, err error) {
-	seq, err := strconv.ParseInt(form.Get("part"), 10, 64)
-	if err != nil {
-		return made, on, fault.New(fault.Invalid, "part", "Choose a part that is ready.")
-	}
-	if made, err = s.Store.Version(r.Context(), store.Parts, seq); err != nil {
+	if made, err = s.readyTyped(r, form.Get("part")); err != nil {
 		return made, on, err
 	}
-	st, err := s.Standings(r.Context())
+	seq, err := strconv.ParseInt(form.Get("brake"), 10, 64)
 	if err != nil {
-		return made, on, err
-	}
-	if state := st.Of(made.Name, made.Revision); state != shelf.ReadyPart {
-		return made, on, fault.New(fault.Conflict, "part", "Revision %s of %s is %s; sheets are issued from the ready one.",
-			say.Typed(made.Revision), say.Typed(made.Name), state)
-	}
-	if seq, err = strconv.ParseInt(form.Get("brake"), 10, 64); err != nil {
 		return made, on, fault.New(fault.Invalid, "brake", "Choose a brake.")
 	}
 	on, err = s.Store.Version(r.Context(), store.Brakes, seq)

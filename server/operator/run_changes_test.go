@@ -34,7 +34,7 @@ func nextOf(s *shoptest.Shop, code string) string {
 // decides posts a decision as the owner's page does.
 func decides(s *shoptest.Shop, code, kind, detail string, session *http.Cookie) {
 	s.Helper()
-	s.Send("/jobs/"+code+"/events", url.Values{"kind": {kind}, "detail": {detail}}, session)
+	s.Send("/jobs/"+code+"/events", url.Values{"kind": {kind}, "detail": {detail}, "sure": {detail}}, session)
 }
 
 // The owner changes the number of pieces while the run is on: more pieces are

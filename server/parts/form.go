@@ -34,8 +34,10 @@ type partFormView struct {
 	Trouble           string
 	Drawing           shelf.Drawing
 	CanMore, CanFewer bool
-	From              string        // number of the version it came from
+	From              string // number of the version it came from
+	Copy              bool
 	Proposed          []change.Line // what a cure changes that is looked at
+	Later             *shelf.Later
 }
 
 // NewPartPage is an empty form, or a copy or the next revision of a kept part.
@@ -71,6 +73,7 @@ func (s *Section) NewPartPage(w http.ResponseWriter, r *http.Request) error {
 	if query.Has("copy") {
 		values.Set("number", kept.Name+" copy")
 		values.Set("revision", "A")
+		values.Set("copy", "yes")
 		return s.showPartForm(w, r, web.Filled{Values: values})
 	}
 	st, err := s.Standings(r.Context())
@@ -93,11 +96,14 @@ func (s *Section) exampleForm(r *http.Request, kind string) url.Values {
 
 // showPartForm shows the form, with what a cure changes of the kept part marked.
 func (s *Section) showPartForm(w http.ResponseWriter, r *http.Request, f web.Filled, proposed ...change.Line) error {
+	return s.showPart(w, r, f, partFormView{Proposed: proposed})
+}
+
+// showPart fills the form in; the view has what stands above it.
+func (s *Section) showPart(w http.ResponseWriter, r *http.Request, f web.Filled, view partFormView) error {
 	kind := f.Values.Get("kind")
-	view := partFormView{
-		Frame: s.Frame(r, "parts"), Kind: kind, Text: f.Values.Get("text"), From: f.Values.Get("from"),
-		Heading: "New part", Proposed: proposed,
-	}
+	view.Frame, view.Kind, view.Heading = s.Frame(r, "parts"), kind, "New part"
+	view.Text, view.From, view.Copy = f.Values.Get("text"), f.Values.Get("from"), f.Values.Has("copy")
 	if n := f.Values.Get("number"); view.From != "" && n != "" {
 		view.Heading = "Part " + say.Typed(n)
 	}
@@ -129,7 +135,11 @@ func (s *Section) showPartForm(w http.ResponseWriter, r *http.Request, f web.Fil
 	if f.Fail != nil {
 		view.Trouble = elsewhere
 	}
-	return s.Show(w, web.Page{Status: web.FormStatus(f.Fail), Name: "owner/part-form", View: view})
+	status := web.FormStatus(f.Fail)
+	if view.Later != nil {
+		status = http.StatusConflict
+	}
+	return s.Show(w, web.Page{Status: status, Name: "owner/part-form", View: view})
 }
 
 // KeepPart does what the pressed button of the form says: draws anew, adds or
@@ -149,7 +159,11 @@ func (s *Section) KeepPart(w http.ResponseWriter, r *http.Request) error {
 		resize(form)
 		return s.showPartForm(w, r, web.Filled{Values: form})
 	}
-	kept, err := s.keptPart(r, form)
+	kept, later, err := s.keptPart(r, form)
+	if later != nil {
+		form.Set("from", strconv.FormatInt(later.Seq, 10))
+		return s.showPart(w, r, web.Filled{Values: form}, partFormView{Later: later})
+	}
 	if err == nil && form.Get("act") == "ready" {
 		if err = s.mayBeReady(r, kept); err == nil {
 			err = s.Store.AddMark(r.Context(), store.Mark{Number: kept.Name, Revision: kept.Revision, Kind: store.MarkReady, By: store.RoleOwner})
@@ -220,30 +234,63 @@ func typedPart(form url.Values) ([]byte, error) {
 	return entry.File(form)
 }
 
-// keptPart keeps the part of a form. A revision that is ready, or was, takes no
-// changes: sheets were issued from it.
-func (s *Section) keptPart(r *http.Request, form url.Values) (store.Revision, error) {
+// keptPart keeps the part of a form, unless somebody kept a later version since the
+// form was opened. A revision that is ready, or was, takes no changes: sheets were
+// issued from it. A draft that gets another number or revision is renamed.
+func (s *Section) keptPart(r *http.Request, form url.Values) (kept store.Revision, later *shelf.Later, err error) {
 	file, err := typedPart(form)
 	if err != nil {
-		return store.Revision{}, err
+		return kept, nil, err
 	}
 	drawn, err := part.Read(file)
 	if err != nil {
-		return store.Revision{}, placedFault(form, err)
+		return kept, nil, placedFault(form, err)
 	}
 	st, err := s.Standings(r.Context())
 	if err != nil {
-		return store.Revision{}, err
+		return kept, nil, err
 	}
+	if err := s.mayKeep(r, form, file, drawn, st); err != nil {
+		return kept, nil, err
+	}
+	if later, err = s.Later(r.Context(), store.Parts, form, file); err != nil || later != nil {
+		return kept, later, err
+	}
+	kept = store.Revision{Name: drawn.Number, Revision: drawn.Revision, Title: drawn.Title, JSON: file}
+	if old, renamed, err := s.renamed(r, form, kept, st); err != nil {
+		return kept, nil, err
+	} else if renamed {
+		kept, err = s.Store.Rename(r.Context(), old, kept)
+		return kept, nil, err
+	}
+	kept, err = s.Store.Keep(r.Context(), store.Parts, kept)
+	return kept, nil, err
+}
+
+// renamed gives the draft that a form was opened on, where what is typed has another
+// number or revision.
+func (s *Section) renamed(r *http.Request, form url.Values, typed store.Revision, st shelf.Standings) (store.Revision, bool, error) {
+	seq, err := strconv.ParseInt(form.Get("from"), 10, 64)
+	if err != nil || form.Has("copy") {
+		return store.Revision{}, false, nil
+	}
+	old, err := s.Store.Version(r.Context(), store.Parts, seq)
+	if err != nil || old.Name == typed.Name && old.Revision == typed.Revision {
+		return old, false, err
+	}
+	return old, st.Of(old.Name, old.Revision) == shelf.DraftPart, nil
+}
+
+// mayKeep refuses a part of a revision that is ready, or was, and one that no blank
+// can be worked out for.
+func (s *Section) mayKeep(r *http.Request, form url.Values, file []byte, drawn part.Part, st shelf.Standings) error {
 	if state := st.Of(drawn.Number, drawn.Revision); state != shelf.DraftPart {
-		return store.Revision{}, fault.New(fault.Conflict, "revision",
+		return fault.New(fault.Conflict, "revision",
 			"Revision %s of %s is %s and never changes. Give this one another letter, such as %s.",
 			say.Typed(drawn.Revision), say.Typed(drawn.Number), state, standing.NextRevision(drawn.Revision))
 	}
-	if _, err := s.plans.Draft(r.Context(), file); err != nil {
-		return store.Revision{}, placedFault(form, err)
-	}
-	return s.Store.Keep(r.Context(), store.Parts, store.Revision{Name: drawn.Number, Revision: drawn.Revision, Title: drawn.Title, JSON: file})
+	_, err := s.plans.Draft(r.Context(), file)
+	return placedFault(form, err)
 }
 
 // placedFault tells the line and the column of a mistake where a file was typed.

@@ -5,83 +5,14 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
-	"strings"
 
 	"brakeside/calc/fault"
-	"brakeside/calc/part"
 	"brakeside/server/say"
 	"brakeside/server/shelf"
 	"brakeside/server/store"
 	"brakeside/server/web"
 	"brakeside/traveler/standing"
 )
-
-type partsView struct {
-	Frame    web.Frame
-	Search   string
-	Archived bool
-	Parts    []partLine
-	Shown    int
-	All      int
-}
-
-type partLine struct{ Address, Number, Revision, Title, Shape, Sheet, State, When string }
-
-// PartsPage lists the parts of the shop, each as last kept.
-func (s *Section) PartsPage(w http.ResponseWriter, r *http.Request) error {
-	kept, err := s.Store.Newest(r.Context(), store.Parts)
-	if err != nil {
-		return err
-	}
-	st, err := s.Standings(r.Context())
-	if err != nil {
-		return err
-	}
-	query := r.URL.Query()
-	view := partsView{Frame: s.Frame(r, "parts"), Search: strings.TrimSpace(query.Get("q")), Archived: query.Has("archived")}
-	rule := s.Ruler(r.Context())
-	for _, p := range kept {
-		if st.Archived[p.Name] != view.Archived {
-			continue
-		}
-		view.All++
-		if shelf.Found(view.Search, p.Name, p.Title, p.Revision) {
-			view.Parts = append(view.Parts, s.partLine(p, st, rule))
-		}
-	}
-	view.Shown = len(view.Parts)
-	return s.Show(w, web.Page{Name: "owner/parts", View: view})
-}
-
-func (s *Section) partLine(p store.Revision, st shelf.Standings, rule say.Ruler) partLine {
-	line := partLine{
-		Address: partAddress(p.Seq), Number: p.Name, Revision: p.Revision, Title: p.Title,
-		State: st.Of(p.Name, p.Revision), When: s.When(p.Created), Shape: "not readable",
-	}
-	if drawn, err := part.Read(p.JSON); err == nil {
-		line.Shape = shapeWords(drawn)
-		line.Sheet = drawn.Material + ", gauge " + drawn.Gauge
-		if drawn.Gauge == "" {
-			line.Sheet = drawn.Material + ", " + rule.Sheet(drawn.Thickness)
-		}
-	}
-	return line
-}
-
-// shapeWords names the shape of a part.
-func shapeWords(p part.Part) string {
-	switch p.Form() {
-	case part.ProfileForm:
-		return "profile, " + say.Counted(len(p.Profile.Bends), "bend")
-	case part.TrayForm:
-		n := 0
-		for _, chain := range p.Tray.Walls {
-			n += len(chain)
-		}
-		return "tray, " + say.Counted(n, "bend")
-	}
-	return "blank, " + say.Counted(len(p.Flat.Bends), "bend")
-}
 
 type partView struct {
 	Frame                          web.Frame
@@ -133,6 +64,10 @@ func (s *Section) PartPage(w http.ResponseWriter, r *http.Request) error {
 	view := partView{
 		Frame: s.Frame(r, "parts"), Seq: kept.Seq, Number: kept.Name, Revision: kept.Revision, Title: kept.Title,
 		State: state, StateWords: stateWords[state], Archived: st.Archived[kept.Name],
+	}
+	if len(history) == 0 { // a draft that was removed
+		return fault.New(fault.Missing, "", "The draft %s revision %s was removed, or kept under another number.",
+			say.Typed(kept.Name), say.Typed(kept.Revision))
 	}
 	if history[0].Seq != kept.Seq {
 		view.Newer = partAddress(history[0].Seq)
@@ -190,6 +125,9 @@ func (s *Section) oldTravelers(ctx context.Context, ready store.Revision) ([]old
 	return out, err
 }
 
+// dropDraft is what the button says that removes a draft.
+const dropDraft = "dropped"
+
 // MarkPart records what the owner says about a part.
 func (s *Section) MarkPart(w http.ResponseWriter, r *http.Request) error {
 	form, err := s.ReadOffice(w, r)
@@ -201,6 +139,12 @@ func (s *Section) MarkPart(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	mark := store.Mark{Number: kept.Name, Kind: form.Get("kind"), By: store.RoleOwner}
+	if mark.Kind == dropDraft {
+		if err := s.Store.DropDraft(r.Context(), kept); err != nil {
+			return err
+		}
+		return web.GoOn(w, r, "/parts", web.SaidDropped)
+	}
 	if mark.Kind == store.MarkReady {
 		if err := s.mayBeReady(r, kept); err != nil {
 			return err

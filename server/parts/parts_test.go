@@ -276,3 +276,147 @@ func TestOpenTravelersOfAnOlderRevision(t *testing.T) {
 		t.Error("it was decided, and the traveler is still listed")
 	}
 }
+
+// A form that was opened on an older version says so, shows both, and keeps what is
+// typed once it is sent again.
+func TestFormOfAnOlderVersion(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	form := shoptest.ExampleOf("tray", "DT-310", "A")
+	form.Set("act", "keep")
+	first := s.Send("/parts", form, owner)
+	opened := func() url.Values {
+		root, _ := s.OwnerPage(owner, "/parts/new?from="+first)
+		typed := shoptest.Filled(shoptest.One(t, root, shoptest.Classed("two")))
+		typed.Set("act", "keep")
+		return typed
+	}
+	one, other := opened(), opened()
+	for _, typed := range []url.Values{one, other} { // what is chosen from a list
+		for name, value := range form {
+			if !typed.Has(name) {
+				typed[name] = value
+			}
+		}
+	}
+	one.Set("tray.base[0]", "250")
+	second := s.Send("/parts", one, owner)
+	other.Set("tray.base[1]", "150")
+	answer, body := s.PostForm("/parts", other, owner)
+	root := shoptest.Parsed(t, body)
+	words := shoptest.WordsIn(root)
+	if answer.StatusCode != http.StatusConflict || !strings.Contains(words, "A later version was saved meanwhile") {
+		t.Fatalf("POST = %d: %s", answer.StatusCode, words)
+	}
+	if got := strings.Join(shoptest.Row(t, root, "tray.base"), "|"); !strings.HasPrefix(got, "tray.base|250, ") || !strings.HasSuffix(got, ", 150") {
+		t.Errorf("both versions are shown as %q", got)
+	}
+	if len(shoptest.All(root, func(n *html.Node) bool { return shoptest.Attribute(n, "href") == "/parts/"+second })) != 1 {
+		t.Error("the later version has no link")
+	}
+	if other.Set("from", shoptest.FieldValue(root, "from")); other.Get("from") != second {
+		t.Errorf("the form that comes back is on version %s, want %s", other.Get("from"), second)
+	}
+	s.Send("/parts", other, owner)
+	kept, err := s.Store.Find(t.Context(), store.Parts, "DT-310")
+	if err != nil || !strings.Contains(string(kept.JSON), "150") {
+		t.Errorf("kept %s, %v, want what was typed", kept.JSON, err)
+	}
+}
+
+// A draft that gets another number is renamed; one that gets the number of another
+// part is refused; a copy leaves what it is a copy of.
+func TestDraftIsRenamed(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	form := shoptest.ExampleOf("tray", "DT-310", "A")
+	form.Set("act", "keep")
+	first := s.Send("/parts", form, owner)
+	other := shoptest.ExampleOf("l", "L-1", "A")
+	other.Set("act", "keep")
+	s.Send("/parts", other, owner)
+	listed := func() string {
+		kept, err := s.Store.Newest(t.Context(), store.Parts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var names []string
+		for _, p := range kept {
+			names = append(names, p.Name+" "+p.Revision)
+		}
+		return strings.Join(names, ", ")
+	}
+	form.Set("from", first)
+	form.Set("number", "DT-311")
+	renamed := s.Send("/parts", form, owner)
+	if got := listed(); got != "DT-311 A, L-1 A" {
+		t.Errorf("after renaming the parts are %s", got)
+	}
+	if answer, _ := s.Get("/parts/"+first, owner); answer.StatusCode != http.StatusNotFound {
+		t.Errorf("the page of the old number = %d, want 404", answer.StatusCode)
+	}
+	form.Set("from", renamed)
+	form.Set("number", "L-1")
+	if got := shoptest.FaultBeside(t, s.Refused("/parts", form, owner), "number"); !strings.Contains(got, "Another part is kept as L-1 revision A") {
+		t.Errorf("renamed to what another part is called: %q", got)
+	}
+	form.Set("number", "DT-312")
+	form.Set("copy", "yes")
+	s.Send("/parts", form, owner)
+	if got := listed(); got != "DT-311 A, DT-312 A, L-1 A" {
+		t.Errorf("after copying the parts are %s", got)
+	}
+	form.Set("number", "DT-310") // the number of before is free again
+	s.Send("/parts", form, owner)
+	if got := listed(); got != "DT-310 A, DT-311 A, DT-312 A, L-1 A" {
+		t.Errorf("with the old number again the parts are %s", got)
+	}
+}
+
+// A draft that nobody issued from can be removed; what is or was ready stays.
+func TestDraftIsRemoved(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	ready := s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), owner)
+	draft := shoptest.ExampleOf("tray", "DT-310", "B")
+	draft.Set("act", "keep")
+	second := s.Send("/parts", draft, owner)
+	_, page := s.OwnerPage(owner, "/parts/"+second)
+	if !strings.Contains(page, "Remove this draft") {
+		t.Fatalf("the page of a draft says %s", page)
+	}
+	answer, _ := s.PostForm("/parts/"+second+"/marks", url.Values{"kind": {"dropped"}}, owner)
+	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/parts" {
+		t.Errorf("removing a draft = %d to %s", answer.StatusCode, answer.Header.Get("Location"))
+	}
+	if kept, err := s.Store.Find(t.Context(), store.Parts, "DT-310"); err != nil || kept.Revision != "A" {
+		t.Errorf("the part is %+v, %v, want revision A", kept, err)
+	}
+	for path, want := range map[string]int{ready: http.StatusConflict, second: http.StatusNotFound} {
+		if answer, _ := s.PostForm("/parts/"+path+"/marks", url.Values{"kind": {"dropped"}}, owner); answer.StatusCode != want {
+			t.Errorf("removing version %s = %d, want %d", path, answer.StatusCode, want)
+		}
+	}
+}
+
+// Parts are found by words of any column, and come in the order asked for.
+func TestPartsAreFoundAndSorted(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	s.MakeReady(shoptest.ExampleOf("tray", "DT-10", "A"), owner)
+	for _, kept := range [][3]string{{"l", "DT-9", "C"}, {"tray", "AB-2", "B"}} {
+		form := shoptest.ExampleOf(kept[0], kept[1], kept[2])
+		form.Set("act", "keep")
+		s.Send("/parts", form, owner)
+	}
+	for path, want := range map[string]string{
+		"/parts": "AB-2 DT-9 DT-10", "/parts?sort=-number": "DT-10 DT-9 AB-2", "/parts?sort=revision": "DT-10 AB-2 DT-9",
+		"/parts?sort=-kept": "AB-2 DT-9 DT-10", "/parts?sort=state": "AB-2 DT-9 DT-10", "/parts?q=draft&sort=kept": "DT-9 AB-2",
+		"/parts?q=tray+1.00": "AB-2 DT-10", "/parts?q=mild+ready": "DT-10", "/parts?q=tray+draft": "AB-2", "/parts?q=copper": "",
+	} {
+		root, _ := s.OwnerPage(owner, path)
+		var numbers []string
+		for _, head := range shoptest.All(root, func(n *html.Node) bool { return n.Data == "th" && shoptest.Attribute(n, "scope") == "row" }) {
+			numbers = append(numbers, shoptest.WordsIn(head))
+		}
+		if got := strings.Join(numbers, " "); got != want {
+			t.Errorf("%s lists %q, want %q", path, got, want)
+		}
+	}
+}

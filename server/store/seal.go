@@ -48,6 +48,7 @@ var sealedTables = []*sealed{
 	{"statement", `kind, brake, person, tool, corner, shown, code, step, stop, after, by_whom, at`},
 	{"figure", `kind, material, thickness, radius, brake, bar, angle, was, offered, zero, at90, spread, readings, words, upto, by_whom, at`},
 	{"settlement", `subject, name, kind, was, offered, becomes, upon, readings, by_whom, at`},
+	{"dropped_draft", `number, revision, upto, by_whom, at`},
 	{"part_mark", `number, revision, kind, by_whom, at`},
 	{"pack", `name, material, thickness, measured, heat, note, used_up, at`},
 	{"trial", `material, thickness, pack, bar, strip, leg_one, leg_two, angle, stop_bend, radius, by_whom, at`},

@@ -207,7 +207,7 @@ func TestTravelersAgreesWithProgress(t *testing.T) {
 			t.Errorf("line of %s: last reading %v with %d readings", l.Code, l.LastReading, len(job.Readings))
 		}
 	}
-	want := Line{Code: code(2), Job: "J-2", Part: "TR-7", Revision: "A", Brake: "long brake", Steps: 2, IssuedAt: lines[1].IssuedAt,
+	want := Line{Code: code(2), Job: "J-2", Part: "TR-7", Revision: "A", Brake: "long brake", Thickness: 1500, Steps: 2, IssuedAt: lines[1].IssuedAt,
 		Standing: Standing{Quantity: 7, Most: 7, Every: 3}, Bends: 8, Done: 1, Readings: 1, Measured: 1, InTolerance: 1, LastReading: noon}
 	if !reflect.DeepEqual(lines[1], want) {
 		t.Errorf("line of sheet 2 = %+v, want %+v", lines[1], want)

@@ -30,6 +30,7 @@ const (
 type Field struct {
 	Name, Label, Value, Hint, Unit, Fault string
 	Choices                               []Option // a list to choose from instead of a box
+	Known                                 []Option // what may be typed into the box, offered while it is
 	Lines                                 int      // a box of so many lines
 	Figure                                bool     // takes a number: phones show digits
 	Date                                  bool

@@ -110,6 +110,7 @@ var composed = []string{
 	"%s swings up %s", "%s swings up %s; %s", "at your left stands %s", "at your left stands %s; %s", "at your right stands %s", "at your right stands %s; %s",
 	"behind the bar stands %s", "behind the bar stands %s; %s", "towards you stands %s", "towards you stands %s; %s",
 	"on", "OFF", "tol. +", "tol. -", "+ spread", "- spread", "closed:", "Release", "Close", "Replace",
+	"%s, last first", "Undo: %s",
 }
 
 // wordy holds for what has a word in it, not signs and single letters only.

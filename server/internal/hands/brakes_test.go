@@ -52,7 +52,7 @@ func TestBrakeByHand(t *testing.T) {
 	finger := fingerOf(t, s, code)
 	desk, _ := s.AtDesk(t, session)
 	desk.Open("/brakes")
-	desk.Turn("table.list th a")
+	desk.Turn("table.list tbody th a")
 	addTube(desk)
 	desk.Lacks(".note.bad")
 	missesFinger(desk, code, finger)

@@ -19,7 +19,7 @@ func TestPartByHand(t *testing.T) {
 	code := s.IssueFor(s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), session), "1041", session)
 	desk, _ := s.AtDesk(t, session)
 	desk.Open("/parts")
-	desk.Turn("table.list th a")
+	desk.Turn("table.list tbody th a")
 	compareRevisions(desk)
 	archives(desk)
 	copyPart(desk)
@@ -59,8 +59,8 @@ func compareRevisions(desk *shoptest.Device) {
 // it, and no sheet can be issued from it by choosing.
 func archives(desk *shoptest.Device) {
 	desk.T.Helper()
-	const offered = "#f-part option"
-	listed := "table.list th a"
+	const offered = "#f-part-known option"
+	listed := "table.list tbody th a"
 	desk.Turn("button[value=archived]")
 	desk.Says("The part is archived.")
 	desk.Turn("header nav a[href='/parts']")
@@ -95,7 +95,7 @@ func copyPart(desk *shoptest.Device) {
 	desk.Turn("button[value=ready]")
 	desk.Says("DT-311", "Ready: it never changes", "No sheet has been issued for this part.")
 	desk.Turn("header nav a[href='/parts']")
-	if got := desk.Eval("[...document.querySelectorAll('table.list th a')].map(a => a.innerText).sort().join()"); got != "DT-310,DT-311" {
+	if got := desk.Eval("[...document.querySelectorAll('table.list tbody th a')].map(a => a.innerText).sort().join()"); got != "DT-310,DT-311" {
 		desk.T.Errorf("the parts are %q, want both", got)
 	}
 }
@@ -214,7 +214,7 @@ func TestViewerByHand(t *testing.T) {
 	}
 	desk.KeyIn("#password", shoptest.Password)
 	desk.Turn("button.main")
-	desk.Holds(1, "table.list th a")
+	desk.Holds(1, "table.list tbody th a")
 }
 
 // looksOnly opens the pages as the viewer: they offer nothing but the way out,

@@ -137,7 +137,7 @@ func replaceSheet(desk, phone *shoptest.Device, code string) {
 		desk.T.Fatal(err)
 	}
 	desk.Open("/parts")
-	desk.Press("table.list th a", "a[href^='/parts/new?from=']")
+	desk.Press("table.list tbody th a", "a[href^='/parts/new?from=']")
 	desk.Press("a[href^='/parts/new?from=']:not([href*=copy])", "#f-revision")
 	desk.TypeIn("f-tray-walls-back-0--leg", "50")
 	desk.Press("button[value=ready]", ".state.ready")

@@ -86,7 +86,7 @@ func Fill(dir string, readings int) error {
 // withoutSeals makes an empty database one of before there were seals, which is
 // what a log has that was written past the store.
 const withoutSeals = `
-	DROP TRIGGER fact_of_sheet; DROP VIEW sheet_told; DROP TABLE sheet_fact; DROP TABLE job_detail;
+	DROP TRIGGER fact_of_sheet; DROP VIEW sheet_told; DROP TABLE sheet_fact; DROP TABLE job_detail; DROP TABLE dropped_draft;
 	DROP TABLE seal;
 	ALTER TABLE reading DROP COLUMN seal; ALTER TABLE setting DROP COLUMN seal;
 	ALTER TABLE person DROP COLUMN seal; ALTER TABLE session DROP COLUMN seal;

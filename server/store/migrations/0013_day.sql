@@ -46,3 +46,20 @@ CREATE TRIGGER sheet_fact_no_loss BEFORE DELETE ON sheet_fact BEGIN SELECT RAISE
 CREATE TRIGGER sheet_fact_no_swap BEFORE INSERT ON sheet_fact
   WHEN EXISTS (SELECT 1 FROM sheet_fact WHERE number = NEW.number)
   BEGIN SELECT RAISE(ABORT, 'this sheet has told'); END;
+
+-- Drafts that were removed, or kept under another name: the versions of a part's
+-- revision up to one. They stay, and are in no list.
+CREATE TABLE dropped_draft (
+  seq      INTEGER PRIMARY KEY,
+  number   TEXT NOT NULL,
+  revision TEXT NOT NULL,
+  upto     INTEGER NOT NULL, -- seq of the newest version that it is about
+  by_whom  TEXT NOT NULL,
+  at       TEXT NOT NULL
+) STRICT;
+CREATE INDEX dropped_draft_by_part ON dropped_draft (number, revision);
+CREATE TRIGGER dropped_draft_no_change BEFORE UPDATE ON dropped_draft BEGIN SELECT RAISE(ABORT, 'what was dropped never changes'); END;
+CREATE TRIGGER dropped_draft_no_loss BEFORE DELETE ON dropped_draft BEGIN SELECT RAISE(ABORT, 'what was dropped is never removed'); END;
+CREATE TRIGGER dropped_draft_no_swap BEFORE INSERT ON dropped_draft
+  WHEN EXISTS (SELECT 1 FROM dropped_draft WHERE seq = NEW.seq)
+  BEGIN SELECT RAISE(ABORT, 'this was dropped before'); END;
