@@ -85,9 +85,17 @@ func (r *reader) length(pointer string, v float64) unit.MM {
 func (r *reader) angle(pointer string, v float64) unit.Deg {
 	if math.IsNaN(v) || v == 0 || math.Abs(v) >= 180 {
 		r.refuse(pointer, "%v cannot be bent; a bend angle is what the metal is turned through from flat, more than 0 and less than 180, + "+
-			"towards face A and - away from it", v)
+			"towards face A and - away from it%s", v, flatWords(v))
 	}
 	return unit.Deg(v)
+}
+
+// flatWords tells of the hem to who wants an edge folded flat.
+func flatWords(v float64) string {
+	if math.Abs(v) != 180 {
+		return ""
+	}
+	return `; an edge that is folded flat is a hem: "hem":"closed" or "hem":"open" on the last entry of a wall, or on a bend of a flat part`
 }
 
 // tooMany guards lists of points.

@@ -13,18 +13,16 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"math"
 	"net/url"
 	"strconv"
 	"strings"
 
-	"brakeside/calc/fault"
 	"brakeside/calc/unit"
 )
 
 // Kinds lists the shapes that the form knows, in the order they are offered.
 var Kinds = []Kind{
-	{"l", "L", 2, ""}, {"z", "Z", 3, "ud"}, {"u", "U", 3, "uu"}, {"hat", "Hat", 5, "duud"},
+	{"l", "L", 2, ""}, {"z", "Z", 3, "ud"}, {JogKind, "Jog", 3, "ud"}, {"u", "U", 3, "uu"}, {"hat", "Hat", 5, "duud"},
 	{"profile", "Other profile", 4, "uuu"}, {"tray", "Tray", 0, ""}, {"box", "Box with lips", 0, ""},
 }
 
@@ -51,57 +49,6 @@ func (k Kind) Tray() bool { return k.Legs == 0 }
 // MostLegs is how many legs of a profile the form takes.
 const MostLegs = 13
 
-// Sides are the sides of a tray in the order of the form.
-var Sides = []string{"left", "right", "front", "back"}
-
-// file is as much of a part file as the form holds.
-type file struct {
-	Number       string     `json:"number"`
-	Title        string     `json:"title,omitempty"`
-	Revision     string     `json:"revision,omitempty"`
-	Units        string     `json:"units"`
-	Material     string     `json:"material"`
-	Thickness    *float64   `json:"thickness,omitempty"`
-	Gauge        string     `json:"gauge,omitempty"`
-	InsideRadius *float64   `json:"inside_radius,omitempty"`
-	K            *float64   `json:"k,omitempty"`
-	Sizes        string     `json:"sizes,omitempty"`
-	Over90       string     `json:"over_90,omitempty"`
-	Grain        string     `json:"grain,omitempty"`
-	MarkedFace   string     `json:"marked_face,omitempty"`
-	Tolerance    *tolerance `json:"tolerance,omitempty"`
-	Profile      *profile   `json:"profile,omitempty"`
-	Tray         *tray      `json:"tray,omitempty"`
-}
-
-type tolerance struct {
-	Angle  *float64 `json:"angle,omitempty"`
-	Length *float64 `json:"length,omitempty"`
-}
-
-type profile struct {
-	Length float64   `json:"length"`
-	Legs   []float64 `json:"legs"`
-	Bends  []float64 `json:"bends"`
-}
-
-type tray struct {
-	Base    [2]float64        `json:"base"`
-	Walls   map[string][]wall `json:"walls"`
-	Corners *corners          `json:"corners,omitempty"`
-}
-
-type wall struct {
-	Leg   float64  `json:"leg"`
-	Angle *float64 `json:"angle,omitempty"`
-}
-
-type corners struct {
-	Relief string   `json:"relief,omitempty"`
-	Size   *float64 `json:"size,omitempty"`
-	Gap    *float64 `json:"gap,omitempty"`
-}
-
 // File writes the part file of a filled form. It refuses with fault.Invalid,
 // on the field, what is no number; what numbers can be a part is for the reader
 // of part files to say.
@@ -121,8 +68,9 @@ func File(form url.Values) ([]byte, error) {
 	if KindOf(form.Get("kind")).Tray() {
 		f.Tray = t.tray()
 	} else {
-		f.Profile = t.profile()
+		f.Profile, f.Tray = t.edged(t.profile(&f))
 	}
+	f.Holes = t.holes()
 	if t.err != nil {
 		return nil, t.err
 	}
@@ -130,70 +78,11 @@ func File(form url.Values) ([]byte, error) {
 	return append(text, '\n'), err
 }
 
-// typed reads the fields of a form and keeps the first refusal.
-type typed struct {
-	form   url.Values
-	system unit.System
-	err    error
-}
-
-func (t *typed) words(name string) string { return strings.TrimSpace(t.form.Get(name)) }
-
-func (t *typed) refuse(name, format string, values ...any) {
-	if t.err == nil {
-		t.err = fault.New(fault.Invalid, name, format, values...)
-	}
-}
-
-// number reads a plain number; nil for an empty field.
-func (t *typed) number(name string) *float64 {
-	text := t.words(name)
-	if text == "" {
-		return nil
-	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		t.refuse(name, "%.20q is not a number; write for example 1.5", text)
-		return nil
-	}
-	return &v
-}
-
-// length reads a length into the units of the part; nil for an empty field.
-func (t *typed) length(name string) *float64 {
-	text := t.words(name)
-	if text == "" {
-		return nil
-	}
-	l, err := unit.ParseMM(text, t.system)
-	if err != nil {
-		t.refuse(name, "%.20q is not a length; write for example 34, 34 mm or 1 1/2 in", text)
-		return nil
-	}
-	v := math.Round(float64(l/t.system.PerUnit())*1e6) / 1e6
-	return &v
-}
-
-// must reads a length that the shape cannot do without.
-func (t *typed) must(name string) float64 {
-	if l := t.length(name); l != nil {
-		return *l
-	}
-	t.refuse(name, "This size is missing.")
-	return 0
-}
-
-// angle reads a bend angle and its way; nil for an empty field.
-func (t *typed) angle(name string) *float64 {
-	a := t.number(name)
-	if a != nil && t.form.Get(name+".way") == "down" {
-		*a = -*a
-	}
-	return a
-}
-
-func (t *typed) profile() *profile {
+func (t *typed) profile(f *file) *profile {
 	p := &profile{Length: t.must("profile.length"), Legs: []float64{}, Bends: []float64{}}
+	if t.form.Get("kind") == JogKind {
+		return t.jogged(p, f)
+	}
 	for i := range Legs(t.form) {
 		p.Legs = append(p.Legs, t.must(fmt.Sprintf("profile.legs[%d]", i)))
 		if i == 0 {
@@ -221,24 +110,23 @@ func Legs(form url.Values) int {
 func (t *typed) tray() *tray {
 	out := &tray{Base: [2]float64{t.must("tray.base[0]"), t.must("tray.base[1]")}, Walls: map[string][]wall{}}
 	for _, side := range Sides {
-		for i := range 2 {
-			name := fmt.Sprintf("tray.walls.%s[%d]", side, i)
-			leg := t.length(name + ".leg")
-			if leg == nil {
-				break
-			}
-			out.Walls[side] = append(out.Walls[side], wall{*leg, t.angle(name + ".angle")})
+		if chain := t.chain(side); chain != nil {
+			out.Walls[side] = chain
 		}
 	}
-	relief, size, gap := t.words("tray.corners.relief"), t.length("tray.corners.size"), t.length("tray.corners.gap")
-	if relief != "" || size != nil || gap != nil {
-		out.Corners = &corners{relief, size, gap}
+	c := corners{
+		t.words("tray.corners.relief"), t.length("tray.corners.size"), t.length("tray.corners.gap"),
+		t.words("tray.corners.tabs"), t.length("tray.corners.tab_width"),
+	}
+	if c != (corners{}) {
+		out.Corners = &c
 	}
 	return out
 }
 
 // Form gives what the form shows for a part file, and whether it holds all of
-// it. A part with holes, mitred lips or a blank of its own is edited as a file.
+// it. A part with cutouts, with more at a wall than one edge or with a blank of its
+// own is edited as a file.
 func Form(part []byte) (url.Values, bool) {
 	var f file
 	d := json.NewDecoder(bytes.NewReader(part))
@@ -254,44 +142,26 @@ func Form(part []byte) (url.Values, bool) {
 	if f.Tolerance != nil {
 		v.number("tolerance.angle", f.Tolerance.Angle).number("tolerance.length", f.Tolerance.Length)
 	}
+	v.holes(f.Holes)
 	if f.Tray != nil {
+		if p, hems, is := profileOfWalls(f.Tray); is {
+			v.hemsShown(hems)
+			return v.Values, v.profile(p, nil)
+		}
 		return v.Values, v.tray(f.Tray)
 	}
-	return v.Values, v.profile(f.Profile)
+	return v.Values, v.profile(f.Profile, &f)
 }
 
-// shown fills the fields of a form.
-type shown struct{ url.Values }
-
-func (s shown) words(name, text string) shown {
-	if text != "" {
-		s.Set(name, text)
-	}
-	return s
-}
-
-func (s shown) number(name string, v *float64) shown {
-	if v != nil {
-		s.Set(name, strconv.FormatFloat(*v, 'f', -1, 64))
-	}
-	return s
-}
-
-func (s shown) angle(name string, a float64) shown {
-	way := "up"
-	if a < 0 {
-		way, a = "down", -a
-	}
-	s.Set(name+".way", way)
-	return s.number(name, &a)
-}
-
-func (s shown) profile(p *profile) bool {
+func (s shown) profile(p *profile, f *file) bool {
 	if len(p.Legs) != len(p.Bends)+1 || len(p.Legs) > MostLegs {
 		return false
 	}
 	ways := ""
 	s.number("profile.length", &p.Length)
+	if f != nil && s.jogShown(p, f) {
+		return true
+	}
 	for i := range p.Legs {
 		s.number(fmt.Sprintf("profile.legs[%d]", i), &p.Legs[i])
 	}
@@ -306,7 +176,7 @@ func (s shown) profile(p *profile) bool {
 // kindOfProfile names the shape of a profile by the ways of its bends.
 func kindOfProfile(legs int, ways string) string {
 	for _, k := range Kinds {
-		if k.Legs == legs && k.ID != "profile" && (k.ways == ways || legs == 2) {
+		if k.Legs == legs && k.ID != "profile" && k.ID != JogKind && (k.ways == ways || legs == 2) {
 			return k.ID
 		}
 	}
@@ -317,24 +187,19 @@ func (s shown) tray(t *tray) bool {
 	s.Set("kind", "tray")
 	s.number("tray.base[0]", &t.Base[0]).number("tray.base[1]", &t.Base[1])
 	for _, side := range Sides {
-		if len(t.Walls[side]) > 2 {
+		if !s.chainShown(side, t.Walls[side]) {
 			return false
 		}
-		for i, w := range t.Walls[side] {
-			name := fmt.Sprintf("tray.walls.%s[%d]", side, i)
-			s.number(name+".leg", &w.Leg)
-			angle := 90.0
-			if w.Angle != nil {
-				angle = *w.Angle
-			}
-			s.angle(name+".angle", angle)
-			if i > 0 {
-				s.Set("kind", "box")
-			}
+		if len(t.Walls[side]) == 1 {
+			s.Set(WallEdge(side), string(Plain))
+		}
+		if len(t.Walls[side]) > 1 && t.Walls[side][1].Hem == "" {
+			s.Set("kind", "box")
 		}
 	}
 	if t.Corners != nil {
 		s.words("tray.corners.relief", t.Corners.Relief).number("tray.corners.size", t.Corners.Size).number("tray.corners.gap", t.Corners.Gap)
+		s.words("tray.corners.tabs", t.Corners.Tabs).number("tray.corners.tab_width", t.Corners.Wide)
 	}
 	return true
 }
@@ -350,6 +215,10 @@ func Example(k Kind) url.Values {
 		return s.Values
 	}
 	s.Set("profile.length", "400")
+	if k.ID == JogKind {
+		s.words("profile.legs[0]", "40").words("profile.legs[1]", "40").words(JogOffset, "10").words(JogAngle, "45").words(JogAngle+".way", "up")
+		return s.Values
+	}
 	for i := range k.Legs {
 		leg := []string{"40", "60", "60", "60", "40"}[min(i, 4)]
 		if k.Legs == 5 {
@@ -367,6 +236,24 @@ func Example(k Kind) url.Values {
 	return s.Values
 }
 
+// ExampleIn is Example in the units of a shop. In inches its sizes are as easily
+// changed: an inch for 25 millimetres.
+func ExampleIn(k Kind, system unit.System) url.Values {
+	form := Example(k)
+	if system != unit.Inch {
+		return form
+	}
+	form.Set("units", "in")
+	for name := range form {
+		isLeg := strings.HasSuffix(name, ".leg") || strings.HasPrefix(name, "profile.legs[") || strings.HasPrefix(name, "tray.base[")
+		if mm, err := strconv.ParseFloat(form.Get(name), 64); err == nil &&
+			(isLeg || name == "thickness" || name == "profile.length" || name == JogOffset) {
+			form.Set(name, text(mm/25))
+		}
+	}
+	return form
+}
+
 func (s shown) exampleTray(k Kind) {
 	s.Set("tray.base[0]", "300")
 	s.Set("tray.base[1]", "200")
@@ -374,9 +261,9 @@ func (s shown) exampleTray(k Kind) {
 	for _, side := range Sides {
 		name := "tray.walls." + side
 		s.words(name+"[0].leg", "40").angle(name+"[0].angle", 90)
-		s.angle(name+"[1].angle", 90)
+		s.words(name+"[1].angle", "90").words(WallEdge(side), string(Plain))
 		if k.ID == "box" {
-			s.words(name+"[1].leg", "15")
+			s.words(name+"[1].leg", "15").words(WallEdge(side), string(LipIn))
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"brakeside/calc/fault"
 	"brakeside/calc/part"
+	"brakeside/calc/unit"
 )
 
 // Every kind that is offered begins with a part that can be read.
@@ -27,6 +28,25 @@ func TestExamplesAreParts(t *testing.T) {
 				t.Errorf("the example of %s is a %s", k.ID, drawn.Form())
 			}
 		})
+	}
+}
+
+// In a shop that works in inches a part begins in inches.
+func TestExamplesInInches(t *testing.T) {
+	for _, k := range Kinds {
+		form := ExampleIn(k, unit.Inch)
+		form.Set("number", "X-1")
+		file, err := File(form)
+		if err != nil {
+			t.Fatal(err)
+		}
+		drawn, err := part.Read(file)
+		if err != nil || form.Get("units") != "in" || drawn.Thickness < 1 || drawn.Thickness > 1.6 {
+			t.Errorf("the example of %s in inches: %v, %s", k.ID, err, file)
+		}
+	}
+	if form := ExampleIn(KindOf("l"), unit.Metric); form.Get("units") != "mm" || form.Get("profile.length") != "400" {
+		t.Errorf("in millimetres the example is %v", form)
 	}
 }
 
@@ -103,9 +123,9 @@ func TestUnits(t *testing.T) {
 // What the form does not hold is edited as a file.
 func TestFormLeavesAlone(t *testing.T) {
 	for name, file := range map[string]string{
-		"holes":       `{"number":"X","material":"304","thickness":1,"profile":{"length":9,"legs":[9,9],"bends":[90]},"holes":[]}`,
+		"cutouts":     `{"number":"X","material":"304","thickness":1,"profile":{"length":9,"legs":[9,9],"bends":[90]},"cutouts":[]}`,
 		"a blank":     `{"number":"X","material":"304","thickness":1,"flat":{"faces":[],"bends":[]}}`,
-		"a mitre":     `{"number":"X","material":"304","thickness":1,"tray":{"base":[9,9],"walls":{"left":[{"leg":9,"mitre":45}]}}}`,
+		"only a hem":  `{"number":"X","material":"304","thickness":1,"tray":{"base":[9,9],"walls":{"left":[{"leg":9,"hem":"closed"}]}}}`,
 		"three walls": `{"number":"X","material":"304","thickness":1,"tray":{"base":[9,9],"walls":{"left":[{"leg":9},{"leg":9},{"leg":9}]}}}`,
 		"no JSON":     `number`,
 		"many legs":   `{"number":"X","material":"304","thickness":1,"profile":{"length":9,"legs":[1,1,1,1,1,1,1,1,1,1,1,1,1,1],"bends":[1,1,1,1,1,1,1,1,1,1,1,1,1]}}`,

@@ -112,7 +112,7 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 	}
 	fields := []web.Field{
 		{Name: "job", Label: "Job number", Needed: true},
-		{Name: "part", Label: "Part", Known: parts, Hint: "number, title or material: choose from what is offered", Needed: true},
+		{Name: "part", Label: "Part", Known: parts, Hint: "choose from what is offered", Needed: true},
 		{Name: "brake", Label: "Brake", Choices: brakes},
 		{Name: "quantity", Label: "Pieces", Figure: true, Needed: true},
 		{Name: "pack", Label: "Cut from pack", Choices: packs, Hint: "springback goes with the pack"},

@@ -54,6 +54,9 @@ func drawingOf(plan *process.Plan, rule say.Ruler) (shelf.Drawing, error) {
 		"Inside radius", rule.Sheet(made.InsideRadius.MM()),
 		"Bends", fmt.Sprint(len(plan.Bends)),
 	)}
+	if words := plan.Blank.CutToFit; words != "" {
+		shown.Facts = append(shown.Facts, web.Pair{Name: "Mitres and cuts", Value: words})
+	}
 	typed := made
 	typed.Number = say.Typed(made.Number) // its heading is looked up
 	var err error

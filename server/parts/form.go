@@ -36,6 +36,7 @@ type partFormView struct {
 	CanMore, CanFewer bool
 	From              string // number of the version it came from
 	Copy              bool
+	Alike             bool          // the left side of a tray is shown for all
 	Proposed          []change.Line // what a cure changes that is looked at
 	Later             *shelf.Later
 }
@@ -91,7 +92,7 @@ func (s *Section) exampleForm(r *http.Request, kind string) url.Values {
 	if kind == shelf.FileKind {
 		return url.Values{"kind": {shelf.FileKind}}
 	}
-	return entry.Example(entry.KindOf(kind))
+	return entry.ExampleIn(entry.KindOf(kind), s.Ruler(r.Context()).System)
 }
 
 // showPartForm shows the form, with what a cure changes of the kept part marked.
@@ -115,7 +116,7 @@ func (s *Section) showPart(w http.ResponseWriter, r *http.Request, f web.Filled,
 	default:
 		kind = entry.KindOf(kind).ID
 		view.Kind = kind
-		view.Groups = partGroups(f.Values)
+		view.Groups, view.Alike = partGroups(f.Values), entry.Alike(f.Values)
 		legs := entry.Legs(f.Values)
 		view.CanMore, view.CanFewer = legs > 0 && legs < entry.MostLegs, legs > 2
 	}
@@ -154,6 +155,7 @@ func (s *Section) KeepPart(w http.ResponseWriter, r *http.Request) error {
 	}
 	switch form.Get("act") {
 	case "draw":
+		entry.Spread(form)
 		return s.showPartForm(w, r, web.Filled{Values: form})
 	case "more", "fewer":
 		resize(form)
@@ -333,105 +335,6 @@ func (s *Section) drawingGroups(r *http.Request, form url.Values) []web.Group {
 	unitWord := unitsOf(form)
 	about := partAndSheet(form, unitWord)
 	return []web.Group{about[0], layers, about[1], bends, moreGroup(unitWord)}
-}
-
-// unitsOf is the unit in which the sizes of a form are typed.
-func unitsOf(form url.Values) string {
-	if form.Get("units") == "in" {
-		return "in"
-	}
-	return "mm"
-}
-
-// partAndSheet are the two groups that every form of a part begins with.
-func partAndSheet(form url.Values, unitWord string) []web.Group {
-	return []web.Group{{Heading: "Part", Fields: []web.Field{
-		{Name: "number", Label: "Number", Needed: true}, {Name: "title", Label: "In words"}, {Name: "revision", Label: "Revision"},
-	}}, {Heading: "Sheet", Fields: []web.Field{
-		{Name: "material", Label: "Material", Choices: shelf.MaterialChoices(form.Get("material"))},
-		{Name: "thickness", Label: "Thickness", Unit: unitWord, Figure: true},
-		{Name: "gauge", Label: "or gauge", Hint: "such as 16"},
-		{Name: "units", Label: "Sizes are typed in", Choices: web.Choices("", "mm", "millimetres", "in", "inches")},
-	}}}
-}
-
-// partGroups lists the fields of a part's form.
-func partGroups(form url.Values) []web.Group {
-	unitWord := unitsOf(form)
-	groups := partAndSheet(form, unitWord)
-	groups[1].Fields = append(groups[1].Fields, web.Field{
-		Name: "sizes", Label: "Sizes are", Choices: web.Choices("", "outside", "outside", "inside", "inside"),
-	})
-	if entry.KindOf(form.Get("kind")).Tray() {
-		groups = append(groups, trayGroups(unitWord)...)
-	} else {
-		groups = append(groups, profileGroup(entry.Legs(form), unitWord))
-	}
-	more := moreGroup(unitWord)
-	more.Fields = append(more.Fields, web.Field{
-		Name: "over_90", Label: "Sizes past 90° run to",
-		Choices: web.Choices("", "apex", "the apex", "tangent", "the outside tangent"),
-	})
-	return append(groups, more)
-}
-
-// moreGroup are the fields that are seldom needed.
-func moreGroup(unitWord string) web.Group {
-	return web.Group{Heading: "Radius, tolerance, grain", More: true, Fields: []web.Field{
-		{Name: "inside_radius", Label: "Inside radius", Unit: unitWord, Figure: true, Hint: "empty: the shop's usual"},
-		{Name: "tolerance.angle", Label: "Angle tolerance ±", Unit: "°", Figure: true},
-		{Name: "tolerance.length", Label: "Size tolerance ±", Unit: unitWord, Figure: true},
-		{Name: "grain", Label: "Grain runs along", Choices: web.Choices("", "", "either", "x", "x", "y", "y")},
-		{Name: "marked_face", Label: "Film or marked side", Choices: web.Choices("", "A", "face A, up at the start", "B", "face B")},
-		{Name: "k", Label: "K-factor", Figure: true, Hint: "empty: the shop's rule"},
-	}}
-}
-
-func profileGroup(legs int, unitWord string) web.Group {
-	g := web.Group{Heading: "Shape", Fields: []web.Field{
-		{Name: "profile.length", Label: "Length along the bends", Unit: unitWord, Figure: true, Needed: true},
-	}}
-	for i := range legs {
-		if i > 0 {
-			g.Fields = append(g.Fields, angleFields(fmt.Sprintf("profile.bends[%d]", i-1), fmt.Sprintf("Bend %d", i))...)
-		}
-		g.Fields = append(g.Fields, web.Field{
-			Name: fmt.Sprintf("profile.legs[%d]", i), Label: fmt.Sprintf("Leg %d", i+1), Unit: unitWord, Figure: true, Needed: true,
-		})
-	}
-	return g
-}
-
-// angleFields are an angle and its way.
-func angleFields(name, label string) []web.Field {
-	return []web.Field{
-		{Name: name, Label: label + ", bend angle", Unit: "°", Figure: true},
-		{Name: name + ".way", Label: label + ", folded", Choices: web.Choices("", "up", "up, towards face A", "down", "down")},
-	}
-}
-
-func trayGroups(unitWord string) []web.Group {
-	groups := []web.Group{{Heading: "Base", Fields: []web.Field{
-		{Name: "tray.base[0]", Label: "Left to right", Unit: unitWord, Figure: true, Needed: true},
-		{Name: "tray.base[1]", Label: "Front to back", Unit: unitWord, Figure: true, Needed: true},
-	}}}
-	for _, side := range entry.Sides {
-		name := "tray.walls." + side
-		fields := []web.Field{{Name: name + "[0].leg", Label: "Wall height", Unit: unitWord, Figure: true, Hint: "empty: no wall"}}
-		fields = append(fields, angleFields(name+"[0].angle", "Wall")...)
-		fields = append(fields, web.Field{Name: name + "[1].leg", Label: "Lip", Unit: unitWord, Figure: true, Hint: "empty: no lip"})
-		lip := angleFields(name+"[1].angle", "Lip")
-		lip[1].Choices = web.Choices("", "up", "inwards", "down", "outwards")
-		groups = append(groups, web.Group{Heading: strings.ToUpper(side[:1]) + side[1:] + " side", Fields: append(fields, lip...)})
-	}
-	return append(groups, web.Group{Heading: "Corners", Fields: []web.Field{
-		{
-			Name: "tray.corners.relief", Label: "Relief",
-			Choices: web.Choices("", "square", "square", "round", "round", "vee", "vee", "none", "none"),
-		},
-		{Name: "tray.corners.size", Label: "Width of the relief", Unit: unitWord, Figure: true},
-		{Name: "tray.corners.gap", Label: "Gap between walls", Unit: unitWord, Figure: true},
-	}})
 }
 
 // DrawPart answers the script of the form: the drawing of what is typed now.

@@ -420,3 +420,49 @@ func TestPartsAreFoundAndSorted(t *testing.T) {
 		}
 	}
 }
+
+// A tray with a hem is made by the form alone, in a shop that works in inches too: its
+// mitres are named, and it opens in the form again.
+func TestHemmedTrayByForm(t *testing.T) {
+	for _, units := range []string{"mm", "in"} {
+		s, owner := shoptest.OpenOffice(t)
+		if err := s.Store.KeepSetting(t.Context(), store.SettingUnits, units); err != nil {
+			t.Fatal(err)
+		}
+		root, _ := s.OwnerPage(owner, "/parts/new?kind=tray")
+		form := shoptest.Filled(shoptest.One(t, root, shoptest.Classed("two")))
+		for _, n := range shoptest.All(root, shoptest.Named("select")) {
+			for _, o := range shoptest.All(n, shoptest.Named("option")) {
+				if shoptest.Has(o, "selected") {
+					form.Set(shoptest.Attribute(n, "name"), shoptest.Attribute(o, "value"))
+				}
+			}
+		}
+		if form.Get("units") != units {
+			t.Fatalf("a new part begins in %s, want %s", form.Get("units"), units)
+		}
+		form.Set("number", "HT-1")
+		form.Set("act", "ready")
+		form.Set(entry.AlikeField, "yes")
+		form.Set(entry.WallEdge("left"), string(entry.LipIn))
+		form.Set("tray.walls.left[1].leg", map[string]string{"mm": "15", "in": "5/8"}[units])
+		drawn := s.Draws(form, owner)
+		if words := shoptest.WordsIn(shoptest.Parsed(t, drawn.Body.String())); !strings.Contains(words, "mitred at 45.0 degrees") {
+			t.Errorf("%s: the mitres of the lips are not named: %s", units, words)
+		}
+		form.Set(entry.AlikeField, "")
+		for side, edge := range map[string]entry.Edge{"left": entry.Plain, "front": entry.ClosedHem, "back": entry.OpenHem} {
+			form.Set(entry.WallEdge(side), string(edge))
+			form.Set("tray.walls."+side+"[1].leg", map[string]string{"mm": "8", "in": "3/8"}[units])
+		}
+		seq := s.Send("/parts", form, owner)
+		root, page := s.OwnerPage(owner, "/parts/new?from="+seq)
+		if shoptest.FieldValue(root, "number") != "HT-1" || strings.Contains(page, "or paste a part file") {
+			t.Errorf("%s: the part does not open in the form: %s", units, page)
+		}
+		code := s.IssueFor(seq, "J-1", owner)
+		if _, page := s.OwnerPage(owner, "/jobs/"+code); !strings.Contains(page, "HT-1") {
+			t.Errorf("%s: no traveler: %s", units, page)
+		}
+	}
+}

@@ -111,6 +111,8 @@ var composed = []string{
 	"behind the bar stands %s", "behind the bar stands %s; %s", "towards you stands %s", "towards you stands %s; %s",
 	"on", "OFF", "tol. +", "tol. -", "+ spread", "- spread", "closed:", "Release", "Close", "Replace",
 	"%s, last first", "Undo: %s",
+	"%s, mitre", "%s, from", "%s, to", "%s, width", "%s, bend angle of a lip", "First edge", "Last edge", "Every side",
+	"Left wall", "Right wall", "Front wall", "Back wall", "Left edge", "Right edge", "Front edge", "Back edge",
 }
 
 // wordy holds for what has a word in it, not signs and single letters only.
