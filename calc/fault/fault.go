@@ -66,3 +66,28 @@ func KindOf(err error) Kind {
 	}
 	return Internal
 }
+
+// Together makes several refusals one error: nil for none, the refusal itself for one.
+func Together(refusals []error) error {
+	if len(refusals) == 1 {
+		return refusals[0]
+	}
+	return errors.Join(refusals...)
+}
+
+// Each lists the refusals that an error is made of, in their order; none where there is
+// none in it.
+func Each(err error) []*Refusal {
+	if several, is := err.(interface{ Unwrap() []error }); is {
+		var all []*Refusal
+		for _, one := range several.Unwrap() {
+			all = append(all, Each(one)...)
+		}
+		return all
+	}
+	var r *Refusal
+	if errors.As(err, &r) {
+		return []*Refusal{r}
+	}
+	return nil
+}

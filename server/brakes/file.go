@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"brakeside/calc/fault"
 	"brakeside/server/shelf"
@@ -202,10 +203,11 @@ func withFields(file []byte, form url.Values) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	var faults []error
 	for _, g := range brakeFields {
 		for _, f := range g.fields {
 			if err := put(root, place{f[0], f[0]}, form); err != nil {
-				return nil, err
+				faults = append(faults, err)
 			}
 		}
 	}
@@ -215,9 +217,12 @@ func withFields(file []byte, form url.Values) ([]byte, error) {
 	for i, bar := range barsOf(root) {
 		for _, f := range barFields {
 			if err := put(bar, place{fmt.Sprintf("bars[%d].%s", i, f[0]), f[0]}, form); err != nil {
-				return nil, err
+				faults = append(faults, err)
 			}
 		}
+	}
+	if err := fault.Together(faults); err != nil {
+		return nil, err
 	}
 	return json.MarshalIndent(root, "", " ")
 }
@@ -275,7 +280,7 @@ func typedNumbers(path, text string) (any, error) {
 		return number(text)
 	}
 	list := []any{}
-	for _, part := range strings.Split(text, ",") {
+	for _, part := range listed(path, text) {
 		if strings.TrimSpace(part) == "" {
 			continue
 		}
@@ -298,6 +303,15 @@ func typedNumbers(path, text string) (any, error) {
 		list = append(list, []any{first, second})
 	}
 	return list, nil
+}
+
+// listed takes a list apart: between commas, semicolons or blanks, but the two figures
+// of a corner belong together.
+func listed(path, text string) []string {
+	if path == "section" {
+		return strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' })
+	}
+	return strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || unicode.IsSpace(r) })
 }
 
 func number(text string) (json.Number, error) {

@@ -101,15 +101,15 @@ func Drawn(form url.Values) (out DrawnPart, err error) {
 	s := sortedBy(form, d)
 	s.Angles = t.angles()
 	out.Used, out.Left = s.Account()
-	if t.err == nil && len(s.Outline) == 0 {
+	if t.faults == nil && len(s.Outline) == 0 {
 		t.refuse(LayerField(0), "Say which layer the outline is on.")
 	}
 	if wide, high := d.Size(); d.Doubtful() {
 		t.refuse("drawn_in", "The drawing does not say its unit, and is %.4g by %.4g. Say whether it is drawn in millimetres or in inches.",
 			wide, high)
 	}
-	if t.err != nil {
-		return out, t.err
+	if err := fault.Together(t.faults); err != nil {
+		return out, err
 	}
 	p, read, err := s.Into(p)
 	if err != nil {

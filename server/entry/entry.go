@@ -17,6 +17,7 @@ import (
 	"strconv"
 	"strings"
 
+	"brakeside/calc/fault"
 	"brakeside/calc/unit"
 )
 
@@ -50,7 +51,7 @@ func (k Kind) Tray() bool { return k.Legs == 0 }
 const MostLegs = 13
 
 // File writes the part file of a filled form. It refuses with fault.Invalid,
-// on the field, what is no number; what numbers can be a part is for the reader
+// each on its field, what is no number; what numbers can be a part is for the reader
 // of part files to say.
 func File(form url.Values) ([]byte, error) {
 	t := &typed{form: form, system: unit.Metric}
@@ -71,8 +72,8 @@ func File(form url.Values) ([]byte, error) {
 		f.Profile, f.Tray = t.edged(t.profile(&f))
 	}
 	f.Holes = t.holes()
-	if t.err != nil {
-		return nil, t.err
+	if err := fault.Together(t.faults); err != nil {
+		return nil, err
 	}
 	text, err := json.MarshalIndent(f, "", " ")
 	return append(text, '\n'), err

@@ -97,6 +97,23 @@ func TestFileRefuses(t *testing.T) {
 	}
 }
 
+// All that is wrong is told at once, each beside its field.
+func TestFileRefusesAllAtOnce(t *testing.T) {
+	form := Example(KindOf("u"))
+	form.Set("number", "X-1")
+	form.Set("thickness", "thick")
+	form.Set("profile.legs[1]", "")
+	form.Set("profile.bends[1]", "square")
+	_, err := File(form)
+	var fields []string
+	for _, r := range fault.Each(err) {
+		fields = append(fields, r.Field)
+	}
+	if got := strings.Join(fields, " "); got != "thickness profile.legs[1] profile.bends[1]" {
+		t.Errorf("refused are %s: %v", got, err)
+	}
+}
+
 // Sizes may be typed in either system; the file keeps that of the part.
 func TestUnits(t *testing.T) {
 	form := Example(KindOf("l"))

@@ -5,6 +5,7 @@ import (
 	"brakeside/calc/unit"
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -73,18 +74,18 @@ type corners struct {
 	Wide   *float64 `json:"tab_width,omitempty"`
 }
 
-// typed reads the fields of a form and keeps the first refusal.
+// typed reads the fields of a form and keeps what it refuses.
 type typed struct {
 	form   url.Values
 	system unit.System
-	err    error
+	faults []error // one a field
 }
 
 func (t *typed) words(name string) string { return strings.TrimSpace(t.form.Get(name)) }
 
 func (t *typed) refuse(name, format string, values ...any) {
-	if t.err == nil {
-		t.err = fault.New(fault.Invalid, name, format, values...)
+	if !slices.ContainsFunc(t.faults, func(err error) bool { return err.(*fault.Refusal).Field == name }) {
+		t.faults = append(t.faults, fault.New(fault.Invalid, name, format, values...))
 	}
 }
 

@@ -29,7 +29,7 @@ func (t *typed) jogged(p *profile, f *file) *profile {
 		t.refuse(JogAngle, "A jog is bent up to 90°; draw a Z for more.")
 	}
 	feet := [2]float64{t.must("profile.legs[0]"), t.must("profile.legs[1]")}
-	if t.err != nil {
+	if t.faults != nil {
 		return p
 	}
 	j.thickness = thicknessOf(f)

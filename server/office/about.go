@@ -34,17 +34,21 @@ func aboutFields() []web.Field {
 
 // checkAbout refuses what cannot be said of a job.
 func checkAbout(form url.Values) error {
+	var faults []error
 	if due := form.Get("due"); due != "" {
 		if _, err := time.Parse(time.DateOnly, due); err != nil {
-			return fault.New(fault.Invalid, "due", "%.20q is no date; write it as in 2026-05-04.", due)
+			faults = append(faults, fault.New(fault.Invalid, "due", "%.20q is no date; write it as in 2026-05-04.", due))
 		}
 	}
-	for name, most := range map[string]int{"customer": mostCustomer, "note": mostNote} {
-		if n := utf8.RuneCountInString(form.Get(name)); n > most {
-			return fault.New(fault.Invalid, name, "At most %d letters; these are %d.", most, n)
+	for _, field := range []struct {
+		name string
+		most int
+	}{{"customer", mostCustomer}, {"note", mostNote}} {
+		if n := utf8.RuneCountInString(form.Get(field.name)); n > field.most {
+			faults = append(faults, fault.New(fault.Invalid, field.name, "At most %d letters; these are %d.", field.most, n))
 		}
 	}
-	return nil
+	return fault.Together(faults)
 }
 
 // fillAbout puts what is said of the job into its form, or what was typed and refused.

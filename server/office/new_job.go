@@ -246,20 +246,22 @@ func messageText(err error) string {
 
 // checkJobForm refuses what no job can be.
 func checkJobForm(form url.Values) error {
+	var faults []error
 	quantity, err := strconv.Atoi(form.Get("quantity"))
 	if err != nil || quantity < 1 || quantity > 99999 {
-		return fault.New(fault.Invalid, "quantity", "The number of pieces is a whole number from 1 to 99999, not %.20q.", form.Get("quantity"))
+		faults = append(faults, fault.New(fault.Invalid, "quantity",
+			"The number of pieces is a whole number from 1 to 99999, not %.20q.", form.Get("quantity")))
 	}
 	if n := len([]rune(form.Get("job"))); n == 0 || n > 40 {
-		return fault.New(fault.Invalid, "job", "The job needs a number of 1 to 40 letters and digits.")
+		faults = append(faults, fault.New(fault.Invalid, "job", "The job needs a number of 1 to 40 letters and digits."))
 	}
 	if err := checkAbout(form); err != nil {
-		return err
+		faults = append(faults, err)
 	}
 	if form.Get("replaces") != "" && form.Get("reason") == "" {
-		return fault.New(fault.Invalid, "reason", "Say why, in a few words: the operator reads it.")
+		faults = append(faults, fault.New(fault.Invalid, "reason", "Say why, in a few words: the operator reads it."))
 	}
-	return nil
+	return fault.Together(faults)
 }
 
 // madeOn finds the part and the brake of the form.

@@ -152,21 +152,23 @@ func (s *Section) KeepSetup(w http.ResponseWriter, r *http.Request) error {
 }
 
 func checkSetup(form url.Values) error {
+	var faults []error
 	if n := len([]rune(form.Get("shop"))); n == 0 || n > 80 {
-		return fault.New(fault.Invalid, "shop", "Give the shop a name of 1 to 80 letters.")
+		faults = append(faults, fault.New(fault.Invalid, "shop", "Give the shop a name of 1 to 80 letters."))
 	}
 	at, err := url.Parse(form.Get("address"))
 	if err != nil || (at.Scheme != "http" && at.Scheme != "https") || at.Host == "" ||
 		at.RawQuery != "" || at.Fragment != "" || strings.Trim(at.Path, "/") != "" {
-		return fault.New(fault.Invalid, "address", "%.60q is no address; write for example http://192.0.2.7:8080", form.Get("address"))
+		faults = append(faults, fault.New(fault.Invalid, "address",
+			"%.60q is no address; write for example http://192.0.2.7:8080", form.Get("address")))
 	}
 	if n, err := strconv.Atoi(cmp.Or(form.Get("initials"), "30")); err != nil || n < 0 || n > 1440 {
-		return fault.New(fault.Invalid, "initials", "Give whole minutes from 0 to 1440; 0 is never.")
+		faults = append(faults, fault.New(fault.Invalid, "initials", "Give whole minutes from 0 to 1440; 0 is never."))
 	}
 	if u := form.Get("units"); u != "mm" && u != "in" {
-		return fault.New(fault.Invalid, "units", "Choose millimetres or inches.")
+		faults = append(faults, fault.New(fault.Invalid, "units", "Choose millimetres or inches."))
 	}
-	return nil
+	return fault.Together(faults)
 }
 
 // Hello answers a phone that tries the address of the setup page.

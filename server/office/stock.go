@@ -162,20 +162,23 @@ func typedPack(form url.Values, rule say.Ruler) (store.Pack, error) {
 		Name: form.Get("name"), Material: form.Get("material"), Heat: form.Get("heat"),
 		Note: form.Get("note"), UsedUp: form.Get("state") == "used",
 	}
+	var faults []error
 	if n := len([]rune(p.Name)); n == 0 || n > 60 {
-		return p, fault.New(fault.Invalid, "name", "The pack needs a mark of 1 to 60 letters.")
+		faults = append(faults, fault.New(fault.Invalid, "name", "The pack needs a mark of 1 to 60 letters."))
 	}
 	thickness, err := rule.Read("thickness", form.Get("thickness"))
 	if err != nil {
-		return p, err
+		faults = append(faults, err)
 	}
 	p.Thickness = thickness.Micron()
-	if form.Get("measured") == "" {
-		return p, nil
+	if form.Get("measured") != "" {
+		measured, err := rule.Read("measured", form.Get("measured"))
+		if err != nil {
+			faults = append(faults, err)
+		}
+		p.Measured = measured.Micron()
 	}
-	measured, err := rule.Read("measured", form.Get("measured"))
-	p.Measured = measured.Micron()
-	return p, err
+	return p, fault.Together(faults)
 }
 
 // The trial strip: how long and how wide it is cut, in millimetres. Common

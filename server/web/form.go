@@ -64,14 +64,10 @@ func Choices(value string, choices ...string) []Option {
 	return out
 }
 
-// FillIn puts values into fields, and the fault beside the field it is about.
-// It gives what is wrong where no field of that name is shown.
+// FillIn puts values into fields, and each fault beside the field it is about. It
+// gives what is wrong where no field of that name is shown.
 func FillIn(groups []Group, form url.Values, fail error) (elsewhere string) {
-	field, message := "", ""
-	if fail != nil {
-		field, message = MessageOf(fail)
-		elsewhere = message
-	}
+	faults, order := faultsOf(fail)
 	for g := range groups {
 		for i := range groups[g].Fields {
 			f := &groups[g].Fields[i]
@@ -81,12 +77,42 @@ func FillIn(groups []Group, form url.Values, fail error) (elsewhere string) {
 			for k := range f.Choices {
 				f.Choices[k].Chosen = f.Choices[k].Value == f.Value
 			}
-			if f.Name == field && message != "" {
-				f.Fault, elsewhere, groups[g].More = message, "", false
+			if message := faults[f.Name]; message != "" {
+				f.Fault, groups[g].More = message, false
+				delete(faults, f.Name)
 			}
 		}
 	}
-	return elsewhere
+	var left []string
+	for _, field := range order {
+		if message, not := faults[field]; not {
+			left = append(left, message)
+		}
+	}
+	return strings.Join(left, " ")
+}
+
+// faultsOf tells what is wrong by field, the first of each, and the fields in their
+// order.
+func faultsOf(fail error) (byField map[string]string, order []string) {
+	byField = make(map[string]string)
+	if fail == nil {
+		return byField, nil
+	}
+	add := func(err error) {
+		field, message := MessageOf(err)
+		if _, known := byField[field]; !known {
+			byField[field], order = message, append(order, field)
+		}
+	}
+	refusals := fault.Each(fail)
+	for _, r := range refusals {
+		add(r)
+	}
+	if len(refusals) == 0 {
+		add(fail)
+	}
+	return byField, order
 }
 
 // Mark says beside each field what it showed before, where that was something else.
