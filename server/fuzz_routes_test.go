@@ -134,6 +134,7 @@ var fuzzedRoutes = []fuzzed{
 
 	{"GET", "/brakes", fuzzRequests, nil, ""},
 	{"POST", "/brakes", fuzzRequests, []string{"BRAKE-FORM", "BRAKE-FORM&act=draw", "BRAKE-FORM&act=add-bar&bar=0", "BRAKE-FORM&as=file"}, ""},
+	{"GET", "/brakes/measure", fuzzRequests, nil, ""},
 	{"GET", "/brakes/new", fuzzRequests, []string{"from=BRAKE", "file=yes", "from=BRAKE&change=[]"}, ""},
 	{"GET", "/brakes/{seq:[0-9]+}", fuzzRequests, nil, ""},
 	{"POST", "/brakes/{seq:[0-9]+}/fingers", fuzzRequests, []string{"missing-3-4=yes"}, ""},

@@ -126,6 +126,7 @@ func (s *Server) brakeRoutes() []route {
 		{"GET", "/brakes", web.ByViewer, s.brakes.BrakesPage},
 		{"POST", "/brakes", web.ByOwner, s.brakes.KeepBrake},
 		{"GET", "/brakes/new", web.ByOwner, s.brakes.NewBrakePage},
+		{"GET", "/brakes/measure", web.ByViewer, s.brakes.MeasurePage},
 		{"GET", "/brakes/{seq:[0-9]+}", web.ByViewer, s.brakes.BrakePage},
 		{"POST", "/brakes/{seq:[0-9]+}/fingers", web.ByOwner, s.brakes.SetFingers},
 		{"GET", "/brakes/{seq:[0-9]+}/changes", web.ByViewer, s.brakes.BrakeChanges},

@@ -115,9 +115,9 @@ func brakeFacts(b *brake.Brake, rule say.Ruler) []web.Pair {
 		reads = "the opening"
 	}
 	return web.Pairs(
-		"Usable length", rule.Size(b.UsableLength), "Bed, deep and high", rule.Size(b.Bed.Depth)+", "+rule.Size(b.Bed.Height),
+		"Usable length", rule.Size(b.UsableLength), "Bed depth and height", rule.Size(b.Bed.Depth)+", "+rule.Size(b.Bed.Height),
 		"Leaf, full and slim face", rule.Size(b.Leaf.FullFace)+", "+rule.Size(b.Leaf.SlimFace),
-		"Leaf reaches", b.Leaf.MaxAngle.Text(0)+"°",
+		"Leaf opens to (max)", b.Leaf.MaxAngle.Text(0)+"°",
 		"Stop scale shows", reads+", zero at "+b.Scale.Zero.Text(1)+"°",
 		"Nose setback", fmt.Sprintf("%g t + %g mm + %g (r - t)", b.NoseSetback.TimesT, b.NoseSetback.Add, b.NoseSetback.TimesRMinusT),
 		"Clearance to bar, nose, bed", rule.Size(b.Clearance.Bar)+", "+rule.Size(b.Clearance.Nose)+", "+rule.Size(b.Clearance.BedAndLeaf),
@@ -239,6 +239,7 @@ type brakeFormView struct {
 	Which            web.Field // the bar that is added to, or taken away
 	Text             string
 	AsFile           bool
+	Guided           bool // by the twelve figures
 	From             string
 	Proposed         []change.Line // what a cure changes that is looked at
 	Later            *shelf.Later
@@ -265,8 +266,16 @@ func (s *Section) NewBrakePage(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	values := url.Values{"text": {string(file)}, "from": {r.URL.Query().Get("from")}}
-	if r.URL.Query().Has("file") {
+	switch query := r.URL.Query(); {
+	case query.Has("file"):
 		values.Set("as", shelf.FileKind)
+	case !query.Has("from") && !query.Has("all"):
+		base, err := s.usual()
+		if err != nil {
+			return err
+		}
+		values.Set("text", string(base))
+		values.Set(guided, "yes")
 	}
 	return s.showBrakeForm(w, r, web.Filled{Values: values, Before: before}, lines...)
 }
@@ -291,8 +300,8 @@ func (s *Section) showBrakeForm(w http.ResponseWriter, r *http.Request, f web.Fi
 // showForm fills the form in; the view has what stands above it.
 func (s *Section) showForm(w http.ResponseWriter, r *http.Request, f web.Filled, view brakeFormView) error {
 	view.Frame, view.Heading, view.Text = s.Frame(r, "brakes"), "Brake", f.Values.Get("text")
-	view.AsFile, view.From = f.Values.Get("as") == shelf.FileKind, f.Values.Get("from")
-	file, err := typedBrake(f.Values)
+	view.AsFile, view.From, view.Guided = f.Values.Get("as") == shelf.FileKind, f.Values.Get("from"), f.Values.Has(guided)
+	file, err := s.typed(r, f.Values)
 	if err == nil {
 		var b *brake.Brake
 		if b, err = brake.Read(file); err == nil {
@@ -305,10 +314,17 @@ func (s *Section) showForm(w http.ResponseWriter, r *http.Request, f web.Filled,
 			}
 		}
 	}
-	if f.Fail == nil && err != nil && view.Text != "" {
+	begun := !view.Guided || f.Values.Has(measures[0].field)
+	if f.Fail == nil && err != nil && view.Text != "" && begun {
 		f.Fail = err
 	}
-	if !view.AsFile {
+	switch {
+	case view.Guided:
+		view.Heading = "New brake"
+		if view.Groups, err = guideGroups([]byte(view.Text), s.Ruler(r.Context())); err != nil {
+			return err
+		}
+	case !view.AsFile:
 		if file == nil {
 			file = []byte(view.Text)
 		}
@@ -356,11 +372,14 @@ func (s *Section) KeepBrake(w http.ResponseWriter, r *http.Request) error {
 // keptBrake keeps the brake of a form, unless somebody kept a later version since the
 // form was opened.
 func (s *Section) keptBrake(r *http.Request, form url.Values) (kept store.Revision, later *shelf.Later, err error) {
-	file, err := typedBrake(form)
+	file, err := s.typed(r, form)
 	if err != nil {
 		return kept, nil, err
 	}
 	b, err := brake.Read(file)
+	if err != nil && form.Has(guided) {
+		err = besideMeasure(err)
+	}
 	if err != nil {
 		return kept, nil, err
 	}
@@ -383,6 +402,41 @@ func typedBrake(form url.Values) ([]byte, error) {
 	}
 	return withFields([]byte(text), form)
 }
+
+// typed gives the brake file that a form stands for, that of the twelve figures too.
+func (s *Section) typed(r *http.Request, form url.Values) ([]byte, error) {
+	if !form.Has(guided) {
+		return typedBrake(form)
+	}
+	file, err := guidedFile([]byte(form.Get("text")), form, s.Ruler(r.Context()))
+	if err != nil {
+		return nil, err
+	}
+	return withFields(file, form)
+}
+
+// MeasurePage is a page to be printed: what to measure of a brake, where and with what.
+func (s *Section) MeasurePage(w http.ResponseWriter, r *http.Request) error {
+	view := measureView{Frame: s.Frame(r, "brakes")}
+	for _, m := range measures {
+		line := measureLine{Letter: m.letter, What: m.label, Where: m.where, With: m.with, Unit: s.Ruler(r.Context()).Unit()}
+		switch m.sort {
+		case aName:
+			line.Unit = ""
+		case anAngle:
+			line.Unit = "°"
+		}
+		view.Lines = append(view.Lines, line)
+	}
+	return s.Show(w, web.Page{Name: "owner/measure", View: view})
+}
+
+type measureView struct {
+	Frame web.Frame
+	Lines []measureLine
+}
+
+type measureLine struct{ Letter, What, Where, With, Unit string }
 
 // changeBars adds a bar to the form of a brake, or takes one away; nothing is
 // kept by that.

@@ -18,6 +18,12 @@ import (
 // named by their place in it, and puts what is typed back into the same places:
 // what the form does not show stays as it is.
 
+// The headings of the groups that a new brake has twelve figures for.
+const (
+	machineHeading = "Machine"
+	barHeading     = "Bar: "
+)
+
 // brakeFields names the values of a brake that are the machine's own, in the
 // order of the form.
 var brakeFields = []struct {
@@ -25,30 +31,30 @@ var brakeFields = []struct {
 	more    bool
 	fields  [][3]string // name, label, unit
 }{
-	{"Machine", false, [][3]string{
+	{machineHeading, false, [][3]string{
 		{"name", "Name", ""}, {"usable_length", "Usable length", "mm"},
-		{"bed.depth", "Bed, deep", "mm"}, {"bed.height", "Bed, high", "mm"},
+		{"bed.depth", "Bed depth", "mm"}, {"bed.height", "Bed height", "mm"},
 		{"leaf.full_face", "Leaf face with the extension", "mm"}, {"leaf.slim_face", "Leaf face without", "mm"},
-		{"leaf.thickness", "Leaf, thick", "mm"}, {"leaf.max_angle", "Leaf reaches", "°"},
+		{"leaf.thickness", "Leaf thickness", "mm"}, {"leaf.max_angle", "Leaf opens to (max)", "°"},
 		{"leaf.slim_rating_t", "Slim leaf is rated for", "mm"},
 	}},
-	{"Stop scale", false, [][3]string{{"stop_scale.reads", "The scale shows", ""}, {"stop_scale.zero", "and is off by", "°"}}},
+	{"Stop scale", false, [][3]string{{"stop_scale.reads", "The scale shows", ""}, {"stop_scale.zero", "Zero error", "°"}}},
 	{"Nose setback and clearances", false, [][3]string{
 		{"nose_setback.add", "Nose setback: allowance", "mm"}, {"nose_setback.times_t", "and times the thickness", ""},
 		{"nose_setback.times_r_minus_t", "and times radius less thickness", ""},
 		{"clearance.bar", "Clearance to the bar", "mm"}, {"clearance.nose", "to its nose slope", "mm"},
-		{"clearance.bed_and_leaf", "to bed and leaf", "mm"}, {"overbend_swept", "Overbend that is tested", "°"},
-		{"min_clamped_strip", "Least clamped strip", "mm"}, {"part_contact_allowance", "Part against part may overlap", "mm"},
+		{"clearance.bed_and_leaf", "to bed and leaf", "mm"}, {"overbend_swept", "Overbend checked", "°"},
+		{"min_clamped_strip", "Least clamped strip", "mm"}, {"part_contact_allowance", "Contact allowance", "mm"},
 	}},
 	{"Back stop", false, [][3]string{
 		{"back_stop.from", "Can be set behind the hinge line from", "mm"}, {"back_stop.to", "to", "mm"},
 		{"back_stop.height", "Stands above the bed, if known", "mm"},
 	}},
 	{"Ratings", false, [][3]string{
-		{"rating_length", "Ratings hold at the length", "mm"}, {"rating_cap", "Short bends up to, times the rating", ""},
-		{"rating_factor.mild-steel", "Mild steel counts times", ""}, {"rating_factor.stainless", "Stainless counts times", ""},
-		{"rating_factor.aluminium", "Aluminium counts times", ""},
-		{"magnet.pressure", "Magnet, pressure under the bar", "N/mm²"}, {"magnet.margin", "Margin of hold", ""},
+		{"rating_length", "Rated at length", "mm"}, {"rating_cap", "Short bends up to, times the rating", ""},
+		{"rating_factor.mild-steel", "Load factor, mild steel", ""}, {"rating_factor.stainless", "Load factor, stainless (mild steel = 1)", ""},
+		{"rating_factor.aluminium", "Load factor, aluminium (mild steel = 1)", ""},
+		{"magnet.pressure", "Magnet, pressure under the bar", "N/mm²"}, {"magnet.margin", "Hold over load, at least", ""},
 	}},
 	{"Controls", false, [][3]string{
 		{"controls.foot", "Foot control for the leaf, yes or no", ""},
@@ -69,13 +75,33 @@ var brakeFields = []struct {
 
 // barFields are the values of one bar.
 var barFields = [][3]string{
-	{"name", "Name", ""}, {"kind", "Kind", ""}, {"depth", "Deep", "mm"}, {"height", "High", "mm"}, {"length", "Long", "mm"},
+	{"name", "Name", ""}, {"kind", "Kind", ""}, {"depth", "Depth", "mm"}, {"height", "Height", "mm"}, {"length", "Length", "mm"},
 	{"rating_t", "Rated, mild steel", "mm"}, {"max_angle", "Up to", "°"}, {"nose_radius", "Nose, rounded by", "mm"},
-	{"outside_radius", "Radius of a round bar", "mm"}, {"section", "Section, back and up", "mm"},
+	{"outside_radius", "Radius of a round bar", "mm"}, {"section", "Cross-section points, back and up", "mm"},
 	{"widths", "Fingers, widths", "mm"}, {"joint_gap_max", "Widest gap between fingers", "mm"},
 	{"end_gap", "Gap to a wall: least to its face, most to its curve", "mm"}, {"unsupported_end_max", "Bend past the fingers, most", "mm"},
 	{"slots.first", "First slot at", "mm"}, {"slots.pitch", "Slots every", "mm"}, {"slots.count", "Slots", ""},
 	{"slots.width", "Slot, wide", "mm"}, {"slots.height", "Slot, high", "mm"},
+}
+
+// meanings say of values what they are, where their name does not.
+var meanings = map[string]string{
+	"stop_scale.zero":        "what the scale shows with the leaf flat",
+	"nose_setback.add":       "the nose stands so far behind the hinge, and by the two below more",
+	"clearance.bar":          "kept between part and bar over the whole swing",
+	"clearance.nose":         "kept below the slope of the nose",
+	"clearance.bed_and_leaf": "kept between part, bed and leaf",
+	"overbend_swept":         "how far past the target is looked for room",
+	"min_clamped_strip":      "less than this under the bar is not held",
+	"part_contact_allowance": "how far two faces of one part may nominally overlap",
+	"back_stop.from":         "empty: there is no back stop",
+	"rating_length":          "the ratings of the bars are for a bend of this length",
+	"rating_cap":             "how far a short bend may go past the rating",
+	"magnet.pressure":        "empty: the bars are not held by a magnet",
+	"magnet.margin":          "less is warned of",
+	"minutes.bend":           "what a plan counts for each doing; the log corrects it",
+	"section":                "as 0 / 0, 9 / 21: behind the nose and above the sheet",
+	"widths":                 "such as 20 30 40",
 }
 
 // textFields hold words, yesNoFields yes or no; all others hold numbers.
@@ -126,7 +152,7 @@ func brakeGroups(file []byte) ([]web.Group, error) {
 	}
 	for i, bar := range barsOf(root) {
 		name, _ := bar["name"].(string)
-		groups = append(groups, fieldsOf("Bar: "+name, fmt.Sprintf("bars[%d].", i), bar, barFields))
+		groups = append(groups, fieldsOf(barHeading+name, fmt.Sprintf("bars[%d].", i), bar, barFields))
 	}
 	return groups, nil
 }
@@ -140,7 +166,7 @@ func fieldsOf(heading, prefix string, root map[string]any, fields [][3]string) w
 			continue
 		}
 		figure := !slices.Contains(textFields, f[0]) && !slices.Contains(yesNoFields, f[0])
-		field := web.Field{Name: prefix + f[0], Label: f[1], Unit: f[2], Value: typedValue(value), Figure: figure}
+		field := web.Field{Name: prefix + f[0], Label: f[1], Unit: f[2], Value: typedValue(value), Figure: figure, Hint: meanings[f[0]]}
 		switch f[0] {
 		case "stop_scale.reads":
 			field.Choices = web.Choices(field.Value, "bend", "the bend angle", "opening", "the opening")

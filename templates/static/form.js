@@ -2,6 +2,11 @@
 // wrong beside the field it is about. Without script a button does the same.
 "use strict";
 
+// What a drawing shows of the field that is typed into is lit.
+document.addEventListener("focusin", (event) => {
+  for (const part of document.querySelectorAll("[data-of]")) part.classList.toggle("lit", part.dataset.of === event.target.name);
+});
+
 (() => {
   const form = document.querySelector("form[data-live]");
   const drawing = document.getElementById("drawing");

@@ -129,7 +129,7 @@ func TestEnterDraws(t *testing.T) {
 		if now := desk.Eval("document.querySelectorAll('[name^=\"profile.legs\"]').length"); now != legs {
 			t.Errorf("scripts %v: Enter made %s legs of %s", scripts, now, legs)
 		}
-		desk.Open("/brakes/new")
+		desk.Open("/brakes/new?all=yes")
 		bars := drawnBars(desk)
 		desk.KeyIn("#f-bars-0--name", "broad")
 		desk.Do(chromedp.KeyEvent(kb.Enter))
