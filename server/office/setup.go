@@ -61,7 +61,9 @@ type setupView struct {
 	TestLink string
 	Greeted  bool
 	Fixed    string
-	Loopback bool
+	// Addresses of this machine, each a button.
+	Addresses []string
+	Loopback  bool
 }
 
 // SetupPage asks the three questions that a shop begins with, and shows a code
@@ -79,11 +81,8 @@ func (s *Section) showSetup(w http.ResponseWriter, r *http.Request, f web.Filled
 	address := web.Field{
 		Name: "address", Label: "2. At which address do phones reach this machine?", Needed: true, Hint: "as http://192.0.2.7:8080",
 	}
-	if len(s.addresses) > 0 {
-		address.Hint = "this machine goes by " + strings.Join(s.addresses, " or ")
-	}
 	first := s.Setting(r.Context(), store.SettingSetUp) == ""
-	view := setupView{Frame: s.Frame(r, "shop"), First: first, Groups: []web.Group{{Fields: []web.Field{
+	view := setupView{Frame: s.Frame(r, "shop"), First: first, Addresses: s.addresses, Groups: []web.Group{{Fields: []web.Field{
 		{Name: "shop", Label: "1. What is the shop called?", Hint: "printed on every sheet", Needed: true},
 		address,
 		{
@@ -131,6 +130,9 @@ func (s *Section) KeepSetup(w http.ResponseWriter, r *http.Request) error {
 	form, err := s.ReadOffice(w, r)
 	if err != nil {
 		return err
+	}
+	if use := form.Get("use"); use != "" {
+		form.Set("address", use)
 	}
 	if err := checkSetup(form); err != nil {
 		return s.showSetup(w, r, web.Filled{Values: form, Fail: err})

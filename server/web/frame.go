@@ -16,11 +16,12 @@ type Frame struct {
 	Here, Shop string
 	MayChange  bool   // the one who looks is the owner
 	Said       string // what the button did that led here
+	Next       *Step  // what a new shop does next; nil in one that has begun
 }
 
 // Frame gives the frame of a page; here is the section it belongs to.
 func (s *Site) Frame(r *http.Request, here string) Frame {
-	return Frame{Here: here, Shop: s.Setting(r.Context(), store.SettingShop), MayChange: MayChange(r), Said: sentences[SaidTo(r)]}
+	return Frame{Here: here, Shop: s.Setting(r.Context(), store.SettingShop), MayChange: MayChange(r), Said: sentences[SaidTo(r)], Next: s.next(r)}
 }
 
 // MayChange reports whether the one who asks is the owner.

@@ -50,6 +50,7 @@ type Site struct {
 	metrics  *metrics
 	settings Unchanged[string, string]
 	started  time.Time
+	begun    begun
 }
 
 // New makes a site, with all pages parsed.

@@ -36,6 +36,15 @@ func OpenOffice(t testing.TB) (*Shop, *http.Cookie) {
 	return s, s.Owner()
 }
 
+// OpenEmpty opens a shop with a planner in which nothing is entered yet.
+func OpenEmpty(t testing.TB) (*Shop, *http.Cookie) {
+	t.Helper()
+	s := openBare(t)
+	s.Bench = &Bench{store: s.Store, book: s.Book(), Codes: append([]string(nil), officeCodes...), now: s.Now}
+	s.Restart(func(o *server.Options) { o.Planner, o.ExampleBrake = s.Bench, ExampleBrake(t) })
+	return s, s.Owner()
+}
+
 // brakeFile finds the example from the folder of whichever room is tested.
 func brakeFile() string {
 	_, here, _, _ := runtime.Caller(0)
