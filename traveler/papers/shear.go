@@ -94,7 +94,7 @@ func cutPlan(u use, of int) page.Block {
 		top, b := b.CutTop(7)
 		c.Write(top, canvas.Strongly, planOfUse(u))
 		list := listCuts(u.nest)
-		shown := min(len(list), int(b.H*0.6/cutStep))
+		shown := min(len(list), int(b.H*0.75/cutStep))
 		below := float64(shown) * cutStep
 		steps, room := b.CutTop(below)
 		if shown < len(list) {
@@ -115,7 +115,7 @@ func cutPlan(u use, of int) page.Block {
 }
 
 // cutStep is the height of a line of the list of cuts.
-const cutStep = 5.0
+const cutStep = 4.2
 
 // drawPattern draws the blanks of a pattern, whose lower left corner is given.
 func drawPattern(c canvas.Canvas, p *pattern, x, y, scale float64) {
