@@ -12,7 +12,8 @@
 //	brakeside flat PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-qty N] [-ticks T] -o FILE.svg|.pdf|.dxf
 //	brakeside sheet PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
 //	brakeside label PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf
-//	brakeside shear PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter] -o FILE.pdf
+//	brakeside shear PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]...
+//		[-trim MM] [-gap MM] [-paper a4|letter] -o FILE.pdf
 //	brakeside card [-brake F] [-paper a4|letter] -o FILE.pdf
 //	brakeside trial -material ID -thickness T -length L -legs A,B [-gauge N] [-radius R] [-angle DEG] [-measured DEG] [-stop DEG]
 //	    [-brake F] [-bar NAME] [-shop SHOP.json] [-adopt -by INITIALS]
@@ -117,7 +118,8 @@ var commands = []command{
 		"print a traveler without a service", printSheet},
 	{"label", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf",
 		"print the label for a box of finished pieces", printLabel},
-	{"shear", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-paper a4|letter]" +
+	{"shear", "PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]... [-trim MM] [-gap MM]" +
+		" [-paper a4|letter]" +
 		" -o FILE.pdf",
 		"print how the blanks are cut from sheets that are sold", printCuts},
 	{"card", "[-brake F] [-paper a4|letter] -o FILE.pdf", "print the wall card of a brake: cautions and marks", printCard},

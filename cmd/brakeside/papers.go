@@ -89,11 +89,13 @@ func printLabel(_ context.Context, args []string, s streams) error {
 func printCuts(_ context.Context, args []string, s streams) error {
 	flags := flag.NewFlagSet("shear", flag.ContinueOnError)
 	var o sheetOrder
-	var stock []papers.Stock
+	cut := papers.CutOrder{Trim: papers.UsualTrim}
 	o.on(flags)
 	paperFlag(flags, &o.issue.Paper)
 	flags.Func("stock", "sheet to cut from, 2500x1250: its length, along which the grain runs, and its width; may be given again",
-		sheetSize(&stock))
+		sheetSize(&cut.Stock))
+	flags.Func("trim", "millimetres trimmed off each mill edge of a sheet (5 if not given)", cutAway(&cut.Trim))
+	flags.Func("gap", "millimetres that each cut uses up, as a saw's kerf does (0 if not given: a shear uses none)", cutAway(&cut.Gap))
 	others, err := arguments(flags, args, "PART.json")
 	if err != nil {
 		return err
@@ -106,7 +108,8 @@ func printCuts(_ context.Context, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	page, err := papers.CutSheet(papers.CutOrder{Traveler: t, Stock: stock})
+	cut.Traveler = t
+	page, err := papers.CutSheet(cut)
 	if err != nil {
 		return err
 	}
@@ -177,6 +180,21 @@ func sheetSize(into *[]papers.Stock) func(string) error {
 			sides[i] = side
 		}
 		*into = append(*into, papers.Stock{Length: sides[0], Width: sides[1]})
+		return nil
+	}
+}
+
+// mostCutAway is the most that a trim or a cut may take, in millimetres.
+const mostCutAway unit.MM = 100
+
+// cutAway is the value of a flag that names what a trim or a cut takes away.
+func cutAway(into *unit.MM) func(string) error {
+	return func(v string) error {
+		away, err := unit.ParseMM(v, unit.Metric)
+		if err != nil || away < 0 || away > mostCutAway {
+			return fmt.Errorf("%q is no trim or gap; write millimetres from 0 to 100", v)
+		}
+		*into = away
 		return nil
 	}
 }

@@ -1,12 +1,9 @@
 package papers
 
 import (
-	"fmt"
-	"math"
 	"strings"
 	"testing"
 
-	"brakeside/traveler"
 	marks "brakeside/traveler/draw"
 	"brakeside/traveler/internal/fixture"
 	"brakeside/traveler/internal/look"
@@ -96,63 +93,6 @@ func TestCard(t *testing.T) {
 	}
 }
 
-// The counts are worked out by hand: floor of length over strip, times floor of
-// width over blank.
-func TestNests(t *testing.T) {
-	made := func(width, height float64, grain string, quantity int) *traveler.Traveler {
-		return &traveler.Traveler{
-			Quantity: quantity, Part: traveler.Part{Grain: grain},
-			Blank: traveler.Blank{Width: fixture.MM(width), Height: fixture.MM(height)},
-		}
-	}
-	cases := []struct {
-		name   string
-		of     *traveler.Traveler
-		number int    // ways to shear
-		best   string // the first of them
-	}{
-		{"exactly two strips of one", made(1000, 1000, "", 2), 8, "2000 × 1000: 2 (2 strips of 1), 1 sheets, 100 %"},
-		{"grain along x", made(500, 200, "x", 20), 4, "2000 × 1000: 20 (4 strips of 5), 1 sheets, 100 %"},
-		{"grain along y", made(200, 500, "y", 20), 4, "2000 × 1000: 20 (4 strips of 5), 1 sheets, 100 %"},
-		{"only the long sheet", made(2900, 100, "x", 1), 1, "3000 × 1500: 15 (1 strips of 15), 1 sheets, 6 %"},
-		{"larger than all", made(4000, 100, "", 1), 0, ""},
-		{"wider than all with its grain", made(100, 2000, "x", 1), 0, ""},
-		{"no size", made(0, 0, "", 1), 0, ""},
-		{"no quantity counts as one", made(1000, 1000, "x", 0), 4, "2000 × 1000: 2 (2 strips of 1), 1 sheets, 50 %"},
-	}
-	for _, c := range cases {
-		t.Run(c.name, func(t *testing.T) {
-			list := CutOrder{Traveler: c.of}.nests()
-			if len(list) != c.number {
-				t.Fatalf("nests() = %d ways, want %d", len(list), c.number)
-			}
-			if len(list) == 0 {
-				return
-			}
-			w := nestWords(list[0])
-			if got := fmt.Sprintf("%s: %s, %s sheets, %s", w[0], w[1], w[2], w[3]); got != c.best {
-				t.Errorf("the best is %q, want %q", got, c.best)
-			}
-		})
-	}
-}
-
-// No way to shear gives more metal than it takes, and the best comes first.
-func TestNestsAreOrderedAndPossible(t *testing.T) {
-	for name, made := range fixture.All() {
-		last := math.Inf(1)
-		for _, n := range (CutOrder{Traveler: made}).nests() {
-			if n.yield > 1+1e-9 || n.yield <= 0 || n.yield > last {
-				t.Errorf("%s: a yield of %.3f after %.3f", name, n.yield, last)
-			}
-			if n.sheets*n.pieces() < made.Quantity || (n.sheets-1)*n.pieces() >= made.Quantity {
-				t.Errorf("%s: %d sheets of %d for %d pieces", name, n.sheets, n.pieces(), made.Quantity)
-			}
-			last = n.yield
-		}
-	}
-}
-
 func TestCutSheet(t *testing.T) {
 	for name, made := range fixture.All() {
 		page, err := CutSheet(CutOrder{Traveler: made})
@@ -169,15 +109,11 @@ func TestCutSheet(t *testing.T) {
 	}
 	words := look.Said([]*marks.Page{page})
 	for _, want := range []string{
-		"CUT 24", "416.1 × 326.1 mm", "both diagonals 528.7", "grain along the second size", "12 (6 strips of 2)", "81 %",
+		"CUT 24", "416.1 × 326.1 mm", "both diagonals 528.7", "grain along the second size", "81 %", "1. From the sheet: strips 326.1 along the length, 6 of them",
 	} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the page for the shear does not say %q", want)
 		}
-	}
-	best := CutOrder{Traveler: fixture.Tray()}.nests()[0]
-	if got, want := cutsOf(page), best.strips-1+best.each-1; got != want {
-		t.Errorf("%d cuts are drawn, want %d for %d strips of %d blanks", got, want, best.strips, best.each)
 	}
 	huge := fixture.Tray()
 	huge.Blank.Width = fixture.MM(9000)
@@ -219,7 +155,7 @@ func TestCutSheetWithoutACode(t *testing.T) {
 	words := look.Said([]*marks.Page{page})
 	// By hand: the grain keeps 326.1 along the length, so 3 strips of 1 blank;
 	// 24 pieces take 8 sheets, and 24 x 416.1 x 326.1 of 8 x 700000 is 58 %.
-	for _, want := range []string{"1000 × 700", "3 (3 strips of 1)", "58 %", "Destroy this page when the drawing gets a new revision."} {
+	for _, want := range []string{"1000 × 700", "58 %", "8 of 1000 × 700, 3 blanks from each", "Destroy this page when the drawing gets a new revision."} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the page does not say %q", want)
 		}
