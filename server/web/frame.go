@@ -21,7 +21,9 @@ type Frame struct {
 
 // Frame gives the frame of a page; here is the section it belongs to.
 func (s *Site) Frame(r *http.Request, here string) Frame {
-	return Frame{Here: here, Shop: s.Setting(r.Context(), store.SettingShop), MayChange: MayChange(r), Said: sentences[SaidTo(r)], Next: s.next(r)}
+	return Frame{
+		Here: here, Shop: s.Setting(r.Context(), store.SettingShop), MayChange: MayChange(r), Said: sentences[SaidTo(r)], Next: s.next(r),
+	}
 }
 
 // MayChange reports whether the one who asks is the owner.

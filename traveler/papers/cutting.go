@@ -205,18 +205,18 @@ type use struct {
 	sheets int
 }
 
-// chosen is the least metal that gives the job, of one size of sheet or of two;
-// of equal metal the fewest sheets.
+// chosen is the fewest sheets that give the job, of one size or of two; of as many
+// sheets the least metal, so that the last sheets may be smaller ones.
 func chosen(list []nest, quantity int) []use {
 	var best []use
-	area, sheets := math.Inf(1), 0
+	area, sheets := math.Inf(1), math.MaxInt
 	for _, a := range list {
 		for _, b := range list {
 			full := (quantity + a.pieces() - 1) / a.pieces()
 			for n := max(0, full-mostSwapped); n <= full; n++ {
 				m := (max(0, quantity-n*a.pieces()) + b.pieces() - 1) / b.pieces()
 				metal := float64(n)*a.metal() + float64(m)*b.metal()
-				if metal > area+1 || metal > area-1 && n+m >= sheets {
+				if n+m > sheets || n+m == sheets && metal > area-1 {
 					continue
 				}
 				best, area, sheets = []use{{a, n}, {b, m}}, metal, n+m

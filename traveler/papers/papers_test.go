@@ -109,10 +109,10 @@ func TestCutSheet(t *testing.T) {
 	}
 	words := look.Said([]*marks.Page{page})
 	for _, want := range []string{
-		"CUT 24", "416.1 × 326.1 mm", "both diagonals 528.7", "grain along the second size", "81 %", "1. From the sheet: strips 326.1 along the length, 6 of them",
+		"CUT 24", "416.1 × 326.1 mm", "both diagonals 528.7", "grain along the second size", "81 %", "1 of 3000 × 1500, 27 blanks", "1. From the sheet: strips 326.1 along the length, 9 of them",
 	} {
 		if !strings.Contains(words, want) {
-			t.Errorf("the page for the shear does not say %q", want)
+			t.Errorf("the page for the shear does not say %q: %s", want, words)
 		}
 	}
 	huge := fixture.Tray()

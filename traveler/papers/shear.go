@@ -143,7 +143,7 @@ func drawPattern(c canvas.Canvas, p *pattern, x, y, scale float64) {
 // What stands on the page for the shear.
 const (
 	wordsCutUse  = "Sizes and number of the blanks, and how they lie on sheets that are sold."
-	wordsCutNone = "The blank is larger than every sheet in the list."
+	wordsCutNone = "The blank is larger than every sheet in the list, less the trim of its edges."
 )
 
 // wordsCutHead heads the table of the shear.
