@@ -9,6 +9,7 @@ import (
 
 	"brakeside/server/report"
 	"brakeside/server/store"
+	"brakeside/server/table"
 )
 
 // dataFlags reads a command line of -data and the named others.
@@ -120,7 +121,7 @@ func export(ctx context.Context, args []string, s streams) error {
 		return err
 	}
 	defer st.Close()
-	if err := writeFile(out, func(w io.Writer) error { return report.WriteCSV(ctx, w, st) }); err != nil {
+	if err := writeFile(out, func(w io.Writer) error { return report.WriteCSV(ctx, w, table.Plain, st) }); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintln(s.out, out)

@@ -316,3 +316,43 @@ func TestPartIsTyped(t *testing.T) {
 		}
 	}
 }
+
+// A list of jobs issues a sheet a row, or none; the list that is sent out says what the
+// page does.
+func TestJobsComeAndGoAsLists(t *testing.T) {
+	s, owner := shoptest.OpenOffice(t)
+	s.MakeReady(shoptest.ExampleOf("tray", "DT-310", "A"), owner)
+	form := func(rows string) url.Values {
+		return url.Values{"brake": {s.NewestBrake()}, "text": {"number;part;quantity;due;customer\n" + rows}}
+	}
+	for rows, want := range map[string]string{
+		"7;DT-310;4;;\n8;DT-311;4;;\n": "Line 3, column 3 (part): Choose a part that is ready.",
+		"7;DT-310;four;;\n":            "Line 2, column 10 (quantity): The number of pieces",
+		"7;DT-310;4;tomorrow;\n":       "Line 2, column 12 (due)",
+		"7;DT-310;4;;\n7;DT-310;4;;\n": "Line 3, column 1 (number): Job \"7\" exists already, or is there twice.",
+		"J-1041;DT-310;4;;\n":          "exists already",
+		"":                             "The list has 0 jobs",
+	} {
+		if got := shoptest.FaultBeside(t, s.Refused("/jobs/import", form(rows), owner), "text"); !strings.Contains(got, want) {
+			t.Errorf("%q: beside the list stands %q, want %q", rows, got, want)
+		}
+	}
+	if got := jobsOn(s, owner, "/"); got != "J-1041 J-1042" {
+		t.Errorf("after refused lists the jobs are %s", got)
+	}
+	s.Send("/jobs/import", form("7;DT-310;4;2026-06-01;Hillside Pumps\n8;dt-310 rev a;2;;\n"), owner)
+	if got := jobsOn(s, owner, "/"); got != "7 8 J-1041 J-1042" {
+		t.Errorf("after a list the jobs are %s", got)
+	}
+	_, plain := s.Get("/jobs.csv?sort=due", owner)
+	lines := strings.Split(plain, "\r\n")
+	if !strings.HasPrefix(lines[1], "7,DT-310,4,2026-06-01,Hillside Pumps,,A,Test tray,Long bench brake,waiting,") || len(lines) != 6 {
+		t.Errorf("the list is %q", lines)
+	}
+	if err := s.Store.KeepSetting(context.Background(), store.SettingDecimal, ","); err != nil {
+		t.Fatal(err)
+	}
+	if _, sheet := s.Get("/jobs.csv?for=spreadsheet", owner); !strings.HasPrefix(sheet, "\ufeffnumber;part;") || !strings.Contains(sheet, ";7,7;8;0") {
+		t.Errorf("for a spreadsheet the list is %q", sheet)
+	}
+}

@@ -1,6 +1,7 @@
 package office
 
 import (
+	"context"
 	"math"
 	"net/http"
 	"net/url"
@@ -26,6 +27,7 @@ type jobsView struct {
 	Brake   string
 	Today   string
 	Here    string // the address of the list as it is asked for
+	List    string // and as CSV
 	Filters []web.Field
 	Heads   []shelf.Head
 	Trouble string
@@ -65,18 +67,13 @@ func (s *Section) showJobs(w http.ResponseWriter, r *http.Request, form url.Valu
 		return err
 	}
 	a := askedOf(form)
-	open, past := a.listed(sheets)
-	pace, err := s.pace(r.Context())
+	lines, err := s.dayLines(r.Context(), a, sheets)
 	if err != nil {
 		return err
 	}
-	lines := make([]dayLine, len(open))
-	for i, sheet := range open {
-		lines[i] = dayLine{sheet, minutesLeft(sheet, pace)}
-	}
-	a.sort(lines)
 	view := jobsView{
-		Frame: s.Frame(r, "jobs"), Here: a.address(form.Get("page")), Brake: a.brake, Today: s.Now().Format(time.DateOnly),
+		Frame: s.Frame(r, "jobs"), Here: a.address(form.Get("page")),
+		List: "/jobs.csv?" + a.query(a.by, a.down).Encode(), Brake: a.brake, Today: s.Now().Format(time.DateOnly),
 		Asked: a.narrowed(), Chosen: a.chosen(), Heads: a.heads(),
 		Search: web.Field{Name: "q", Label: "Any words of it", Value: a.search}, Filters: a.fields(sheets),
 	}
@@ -86,7 +83,7 @@ func (s *Section) showJobs(w http.ResponseWriter, r *http.Request, form url.Valu
 		view.Open = append(view.Open, s.openLine(line))
 	}
 	view.Trouble = fillTurns(view.Open, form, fail)
-	for _, sheet := range past {
+	for _, sheet := range a.past(sheets) {
 		view.Past = append(view.Past, s.JobLine(*sheet))
 	}
 	if len(shown) < len(lines) {
@@ -138,22 +135,28 @@ func minutesLeft(sheet *store.Line, pace map[string]float64) float64 {
 	return minutes
 }
 
-// listed are the sheets that are asked for: all that are open, and the last of the
-// others. They stay where they are: after some years there are many thousands.
-func (a asked) listed(sheets []store.Line) (open, past []*store.Line) {
+// dayLines are the open sheets that are asked for, in their order.
+func (s *Section) dayLines(ctx context.Context, a asked, sheets []store.Line) ([]dayLine, error) {
+	pace, err := s.pace(ctx)
+	var lines []dayLine
 	for n := range sheets {
-		sheet := &sheets[n]
-		isOpen := shelf.Open(*sheet)
-		switch {
-		case !isOpen && len(past) == shelf.MostPast:
-		case !a.holds(sheet):
-		case isOpen:
-			open = append(open, sheet)
-		default:
+		if sheet := &sheets[n]; shelf.Open(*sheet) && a.holds(sheet) {
+			lines = append(lines, dayLine{sheet, minutesLeft(sheet, pace)})
+		}
+	}
+	a.sort(lines)
+	return lines, err
+}
+
+// past are the last of the other sheets that are asked for. The rest stays where it is:
+// after some years there are many thousands.
+func (a asked) past(sheets []store.Line) (past []*store.Line) {
+	for n := range sheets {
+		if sheet := &sheets[n]; len(past) < shelf.MostPast && !shelf.Open(*sheet) && a.holds(sheet) {
 			past = append(past, sheet)
 		}
 	}
-	return open, past
+	return past
 }
 
 // pageAsked is the page of a list of so many lines that is asked for, from 1 on; the

@@ -97,13 +97,9 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 	if err != nil {
 		return err
 	}
-	kept, err := s.Brakes(r.Context())
+	brakes, err := s.brakeOptions(r)
 	if err != nil {
 		return err
-	}
-	var brakes []web.Option
-	for _, k := range kept {
-		brakes = append(brakes, web.Option{Value: strconv.FormatInt(k.Seq, 10), Words: say.Typed(k.Name), Chosen: false})
 	}
 	view.NoParts, view.NoBrakes = len(parts) == 0, len(brakes) == 0
 	packs, err := s.packChoices(r)
@@ -125,6 +121,16 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 	view.Groups = []web.Group{{Fields: fields}}
 	view.Trouble = web.FillIn(view.Groups, f.Values, f.Fail)
 	return s.Show(w, web.Page{Status: web.FormStatus(f.Fail), Name: "owner/new-job", View: view})
+}
+
+// brakeOptions lists the brakes to choose from.
+func (s *Section) brakeOptions(r *http.Request) ([]web.Option, error) {
+	kept, err := s.Brakes(r.Context())
+	var brakes []web.Option
+	for _, k := range kept {
+		brakes = append(brakes, web.Option{Value: strconv.FormatInt(k.Seq, 10), Words: say.Typed(k.Name), Chosen: false})
+	}
+	return brakes, err
 }
 
 // packChoices lists the packs that are not used up, after not saying which.
@@ -192,24 +198,13 @@ func (s *Section) issueSheet(r *http.Request, form url.Values) (code string, err
 	if err := s.plans.Able(); err != nil {
 		return "", err
 	}
-	made, on, err := s.madeOn(r, form)
-	if err != nil {
-		return "", err
-	}
-	quantity, _ := strconv.Atoi(form.Get("quantity")) // checked above
-	issued, err := s.issuePlanned(r, planning.Asked{
-		Part: made, Brake: on, Quantity: quantity, Pack: form.Get("pack"), Account: web.Account(r),
-	}, form)
-	if fault.KindOf(err) == fault.Unbendable {
-		return "", fault.New(fault.Unbendable, "brake", "%s The plans of the part say why, and what would help.", messageText(err))
-	}
+	issued, err := s.planJob(r, form)
 	if err != nil {
 		return "", err
 	}
 	if err := s.fitsPack(r, issued.Traveler); err != nil {
 		return "", err
 	}
-	issued.Basis = store.Basis{Part: made.Seq, Brake: on.Seq, Reason: form.Get("reason")}
 	if old := form.Get("replaces"); old != "" {
 		issued.Supersedes = append(issued.Supersedes, old)
 	}

@@ -39,9 +39,9 @@ func (s *Section) RecordCSV(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	var out bytes.Buffer
-	if err := record.WriteCSV(&out); err != nil {
+	if err := record.WriteCSV(&out, s.ListFormat(r)); err != nil {
 		return fmt.Errorf("inspection record: %w", err)
 	}
 	name := "record-" + fileName(record.Sheet.Job) + ".csv"
-	return web.Attach(w, name, web.Reply{Kind: "text/csv; charset=utf-8; header=present", Body: out.Bytes()})
+	return web.Attach(w, name, web.Reply{Kind: web.CSVKind, Body: out.Bytes()})
 }

@@ -72,6 +72,7 @@ func (s *Section) SetupPage(w http.ResponseWriter, r *http.Request) error {
 	ctx := r.Context()
 	values := url.Values{
 		"shop": {s.Setting(ctx, store.SettingShop)}, "address": {s.Address(ctx)}, "units": {s.Ruler(ctx).Unit()},
+		"decimal":  {cmp.Or(s.Setting(ctx, store.SettingDecimal), ".")},
 		"initials": {cmp.Or(s.Setting(ctx, store.SettingInitials), "30")},
 	}
 	return s.showSetup(w, r, web.Filled{Values: values})
@@ -92,6 +93,8 @@ func (s *Section) showSetup(w http.ResponseWriter, r *http.Request, f web.Filled
 	}}}}
 	if !first { // a shop begins with three questions
 		view.Groups[0].Fields = append(view.Groups[0].Fields, web.Field{
+			Name: "decimal", Label: "How do spreadsheets here write one half?", Choices: web.Choices("", ".", "0.5", ",", "0,5"),
+		}, web.Field{
 			Name: "initials", Label: "Minutes without a reading after which a phone asks for initials again", Hint: "0: never",
 		})
 	}
@@ -141,6 +144,7 @@ func (s *Section) KeepSetup(w http.ResponseWriter, r *http.Request) error {
 	answers := [][2]string{
 		{store.SettingShop, form.Get("shop")}, {store.SettingAddress, strings.TrimRight(form.Get("address"), "/")},
 		{store.SettingUnits, form.Get("units")}, {store.SettingInitials, form.Get("initials")}, {store.SettingSetUp, "yes"},
+		{store.SettingDecimal, cmp.Or(form.Get("decimal"), ".")},
 	}
 	for _, a := range answers {
 		if err := s.Store.KeepSetting(r.Context(), a[0], a[1]); err != nil {
@@ -169,6 +173,9 @@ func checkSetup(form url.Values) error {
 	}
 	if u := form.Get("units"); u != "mm" && u != "in" {
 		faults = append(faults, fault.New(fault.Invalid, "units", "Choose millimetres or inches."))
+	}
+	if d := form.Get("decimal"); d != "" && d != "." && d != "," {
+		faults = append(faults, fault.New(fault.Invalid, "decimal", "Choose a point or a comma."))
 	}
 	return fault.Together(faults)
 }

@@ -2,7 +2,6 @@ package parts
 
 import (
 	"fmt"
-	"io"
 	"maps"
 	"net/http"
 	"net/url"
@@ -197,21 +196,13 @@ func resize(form url.Values) {
 
 // takeUpload puts a file that was sent with the form into its text.
 func takeUpload(r *http.Request, form url.Values) error {
-	upload, about, err := r.FormFile("upload")
-	if err != nil {
-		return nil // none was sent
+	name, text, err := web.Uploaded(r)
+	if err != nil || text == "" {
+		return err
 	}
-	defer upload.Close()
-	file, err := io.ReadAll(upload)
-	if err != nil {
-		return web.Unreadable("The part file did not come through whole. Send it again.")
-	}
-	if len(file) == 0 {
-		return nil
-	}
-	form.Set("text", strings.ReplaceAll(string(file), "\r\n", "\n"))
+	form.Set("text", text)
 	form.Set("kind", shelf.FileKind)
-	if name := about.Filename; strings.HasSuffix(strings.ToLower(name), ".dxf") {
+	if strings.HasSuffix(strings.ToLower(name), ".dxf") {
 		form.Set("kind", DrawingKind)
 		form.Set("act", "draw") // the layers are asked for before anything is kept
 		if form.Get("number") == "" {

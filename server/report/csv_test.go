@@ -1,6 +1,7 @@
 package report
 
 import (
+	"brakeside/server/table"
 	"encoding/csv"
 	"strings"
 	"testing"
@@ -10,8 +11,8 @@ func TestWordsAreNoFormulas(t *testing.T) {
 	for text, want := range map[string]string{
 		"": "", "plain": "plain", "=1": "'=1", "+1": "'+1", "-1": "'-1", "@a": "'@a", "\tx": "'\tx", "\rx": "'\rx", "a=1": "a=1", "'x": "'x",
 	} {
-		if got := harmless(text); got != want {
-			t.Errorf("harmless(%q) = %q, want %q", text, got, want)
+		if got := table.Harmless(text); got != want {
+			t.Errorf("table.Harmless(%q) = %q, want %q", text, got, want)
 		}
 	}
 }
@@ -26,7 +27,7 @@ func FuzzCell(f *testing.F) {
 		var file strings.Builder
 		out := csv.NewWriter(&file)
 		out.UseCRLF = true
-		if err := out.Write([]string{"before", harmless(text), "after"}); err != nil {
+		if err := out.Write([]string{"before", table.Harmless(text), "after"}); err != nil {
 			t.Fatal(err)
 		}
 		out.Flush()
@@ -35,7 +36,7 @@ func FuzzCell(f *testing.F) {
 			t.Fatalf("%q is read as %q, %v", text, rows, err)
 		}
 		cell := rows[0][1]
-		if want := strings.ReplaceAll(harmless(text), "\r", ""); cell != want {
+		if want := strings.ReplaceAll(table.Harmless(text), "\r", ""); cell != want {
 			t.Errorf("%q comes back as %q, want %q", text, cell, want)
 		}
 		if cell != "" && strings.ContainsRune("=+-@\t", rune(cell[0])) {

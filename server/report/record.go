@@ -1,13 +1,13 @@
 package report
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strings"
 	"time"
 
 	"brakeside/server/chart"
+	"brakeside/server/table"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/progress"
@@ -127,31 +127,27 @@ var recordNames = []string{
 	"nominal_deg", "tolerance_deg", "measured_deg", "error_deg", "where", "when", "by", "result",
 }
 
-// WriteCSV writes the record as CSV (RFC 4180), texts that a spreadsheet would
-// take for a formula led by an apostrophe.
-func (r Record) WriteCSV(w io.Writer) error {
-	out := csv.NewWriter(w)
-	out.UseCRLF = true
-	if err := out.Write(recordNames); err != nil {
+// WriteCSV writes the record as a list, texts that a spreadsheet would take for a
+// formula led by an apostrophe.
+func (r Record) WriteCSV(w io.Writer, f table.Format) error {
+	var columns []table.Column
+	for _, name := range recordNames {
+		columns = append(columns, table.Column{Name: name, Figure: table.Figures(name)})
+	}
+	out, err := table.New(w, f, columns)
+	if err != nil {
 		return err
 	}
 	t := r.Sheet
 	for _, l := range r.lines() {
-		row := []string{harmless(t.Job), harmless(t.Part.Number), harmless(t.Part.Revision), decimal(l.piece), decimal(l.step), harmless(l.bend),
-			l.nominal, l.tolerance, l.measured, strings.TrimPrefix(l.o, "+"), harmless(l.place), l.when, harmless(l.by), l.result}
-		if err := out.Write(row); err != nil {
+		row := []string{
+			table.Harmless(t.Job), table.Harmless(t.Part.Number), table.Harmless(t.Part.Revision), decimal(l.piece), decimal(l.step),
+			table.Harmless(l.bend),
+			l.nominal, l.tolerance, l.measured, strings.TrimPrefix(l.o, "+"), table.Harmless(l.place), l.when, table.Harmless(l.by), l.result,
+		}
+		if err := out.Row(row...); err != nil {
 			return err
 		}
 	}
-	out.Flush()
-	return out.Error()
-}
-
-// harmless makes a text harmless for a spreadsheet, which takes one that begins
-// with one of these signs for a formula.
-func harmless(text string) string {
-	if text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0])) {
-		return "'" + text
-	}
-	return text
+	return out.Flush()
 }

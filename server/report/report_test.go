@@ -10,6 +10,7 @@ import (
 
 	"brakeside/calc/unit"
 	"brakeside/server/store"
+	"brakeside/server/table"
 	"brakeside/traveler"
 	"brakeside/traveler/draw"
 	"brakeside/traveler/letter"
@@ -178,7 +179,7 @@ func TestRecordOfWhatStands(t *testing.T) {
 	fix.ID, fix.Corrects, fix.Measured, fix.Error = "fix", "a2", 9000, 0
 	r.Readings = append(r.Readings, fix)
 	var out bytes.Buffer
-	if err := r.WriteCSV(&out); err != nil {
+	if err := r.WriteCSV(&out, table.Plain); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&out).ReadAll()
@@ -196,7 +197,7 @@ func TestRecordOfWhatStands(t *testing.T) {
 
 func TestRecordCSV(t *testing.T) {
 	var out bytes.Buffer
-	if err := record(1).WriteCSV(&out); err != nil {
+	if err := record(1).WriteCSV(&out, table.Plain); err != nil {
 		t.Fatal(err)
 	}
 	want := "job,part,revision,piece,step,bend,nominal_deg,tolerance_deg,measured_deg,error_deg,where,when,by,result\r\n" +

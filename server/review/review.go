@@ -321,9 +321,9 @@ func reviewChart(recent []store.Sample) (template.HTML, string, error) {
 // cut off, not ended, so that it cannot be taken for a whole file.
 func (s *Section) ReviewCSV(w http.ResponseWriter, r *http.Request) error {
 	_ = http.NewResponseController(w).SetWriteDeadline(s.Now().Add(10 * time.Minute))
-	w.Header().Set("Content-Type", "text/csv; charset=utf-8; header=present")
+	w.Header().Set("Content-Type", web.CSVKind)
 	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="readings-%s.csv"`, s.Now().Format("2006-01-02")))
-	if err := report.WriteCSV(r.Context(), w, s.Store); err != nil {
+	if err := report.WriteCSV(r.Context(), w, s.ListFormat(r), s.Store); err != nil {
 		s.Log.Error("export broke off", "request", web.TicketOf(r).ID, "error", err)
 		panic(http.ErrAbortHandler)
 	}

@@ -15,6 +15,7 @@ import (
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/report"
 	"brakeside/server/review"
+	"brakeside/server/table"
 	"brakeside/traveler/standing"
 )
 
@@ -193,7 +194,7 @@ func (f *failing) Write(p []byte) (int, error) {
 
 func TestWriteCSVReportsAFullDisk(t *testing.T) {
 	s, _ := reviewed(t)
-	if err := report.WriteCSV(context.Background(), &failing{left: 300}, s.Store); err == nil {
+	if err := report.WriteCSV(context.Background(), &failing{left: 300}, table.Plain, s.Store); err == nil {
 		t.Error("WriteCSV to a full disk = nil, want an error")
 	}
 }

@@ -19,6 +19,8 @@ const (
 	// initials again; 0: never; empty or missing: the usual pause.
 	SettingInitials = "initials-pause"
 
+	SettingDecimal = "decimal" // the sign of decimals in the spreadsheets of the shop: a point or a comma; missing: a point
+
 	// What the service has the owner told; empty or missing: nothing.
 	SettingBackupTrouble = "backup-trouble" // why there is no copy
 	SettingDamage        = "damage"         // what is damaged in the store

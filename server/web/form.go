@@ -155,6 +155,7 @@ func (s *Site) ReadUpTo(w http.ResponseWriter, r *http.Request, most int64) (url
 	}
 	for name, values := range r.PostForm {
 		for i, v := range values {
+			v = strings.TrimPrefix(v, "\ufeff") // by which files say that they are UTF-8
 			if bad, found := plain.InText(v); found {
 				return nil, fault.New(fault.Invalid, name, "This has the character %U, which cannot be seen. Take it out.", bad)
 			}

@@ -31,6 +31,8 @@ const (
 	SaidCause    Said = "cause"
 	SaidStudy    Said = "study"
 	SaidMinutes  Said = "minutes"
+	SaidJobs     Said = "jobs"
+	SaidParts    Said = "parts"
 )
 
 // sentences are what each of them says. Those of the events of a traveler are called
@@ -54,6 +56,8 @@ var sentences = map[Said]string{
 	SaidCause:    "Saved: the cause.",
 	SaidStudy:    "Saved: the measurements.",
 	SaidMinutes:  "Saved: the decision about the minutes. Later plans go by it.",
+	SaidJobs:     "Issued: a sheet for every job of the list.",
+	SaidParts:    "Saved: a draft for every part of the list.",
 
 	"closed":         "The traveler is closed.",
 	"reopened":       "The traveler is open again.",

@@ -10,6 +10,7 @@ import (
 	"brakeside/server/internal/shoptest"
 	"brakeside/server/report"
 	"brakeside/server/store"
+	"brakeside/server/table"
 )
 
 // The whole path, in browsers, with nothing typed but by hand: first run, a tray
@@ -168,7 +169,7 @@ func sameFiguresAfterRestore(t *testing.T, s *shoptest.Shop) {
 	t.Helper()
 	ctx := context.Background()
 	var before strings.Builder
-	if err := report.WriteCSV(ctx, &before, s.Store); err != nil {
+	if err := report.WriteCSV(ctx, &before, table.Plain, s.Store); err != nil {
 		t.Fatal(err)
 	}
 	copied := filepath.Join(t.TempDir(), "copy.db")
@@ -185,7 +186,7 @@ func sameFiguresAfterRestore(t *testing.T, s *shoptest.Shop) {
 	}
 	defer restored.Close()
 	var after strings.Builder
-	if err := report.WriteCSV(ctx, &after, restored); err != nil {
+	if err := report.WriteCSV(ctx, &after, table.Plain, restored); err != nil {
 		t.Fatal(err)
 	}
 	if before.String() != after.String() || strings.Count(after.String(), "\n") < 9 {
