@@ -14,6 +14,11 @@ document.addEventListener("focusin", (event) => {
   const patience = 5000; // milliseconds, for a network that does not answer
   let busy = false, again = false;
 
+  // A sheet is said by its thickness or by its gauge: typing the one empties the other.
+  form.addEventListener("input", ({ target }) => {
+    const other = { thickness: "gauge", gauge: "thickness" }[target.name], field = other && form.elements.namedItem(other);
+    if (field && target.value) field.value = "";
+  });
   form.addEventListener("input", follow);
   // Enter presses this button, and the page stays. A file is read by the service, which
   // then asks for its layers on the next page.
