@@ -101,6 +101,9 @@ const (
 type Tolerance struct {
 	Angle  unit.Deg
 	Length unit.MM
+	// AngleAsked and LengthAsked tell whether the part file asks for them; the usual
+	// ones stand where it does not.
+	AngleAsked, LengthAsked bool
 }
 
 // Profile is a strip with parallel bends: n+1 legs and n bends, + towards

@@ -129,13 +129,13 @@ func (r *reader) tolerance(t *fileTol, p *Part) {
 		return
 	}
 	if t.Angle != nil {
-		p.Tolerance.Angle = unit.Deg(*t.Angle)
+		p.Tolerance.Angle, p.Tolerance.AngleAsked = unit.Deg(*t.Angle), true
 		if *t.Angle <= 0 || *t.Angle > 20 {
 			r.refuse("/tolerance/angle", "%v degrees is no tolerance; give more than 0 and at most 20", *t.Angle)
 		}
 	}
 	if t.Length != nil {
-		p.Tolerance.Length = r.length("/tolerance/length", *t.Length)
+		p.Tolerance.Length, p.Tolerance.LengthAsked = r.length("/tolerance/length", *t.Length), true
 	}
 }
 

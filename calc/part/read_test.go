@@ -44,7 +44,7 @@ func TestReadProfile(t *testing.T) {
 		{"units", p.Inch, false}, {"material", p.Material, "mild-steel"}, {"thickness", p.Thickness, unit.MM(1.5)},
 		{"gauge", p.Gauge, ""}, {"inside_radius", p.InsideRadius, unit.MM(1.5)}, {"k", p.K, 0.42}, {"sizes", p.Sizes, Inside},
 		{"over_90", p.Over90, Tangent}, {"grain", p.Grain, "x"}, {"marked_face", p.MarkedFace, "B"},
-		{"tolerance", p.Tolerance, Tolerance{0.5, 0.2}}, {"length", p.Profile.Length, unit.MM(640)},
+		{"tolerance", p.Tolerance, Tolerance{0.5, 0.2, true, true}}, {"length", p.Profile.Length, unit.MM(640)},
 		{"legs", fmt.Sprint(p.Profile.Legs), "[34 52 20]"}, {"bends", fmt.Sprint(p.Profile.Bends), "[90 -45.5]"},
 		{"form", p.Form(), ProfileForm}, {"tray", p.Tray == nil, true}, {"flat", p.Flat == nil, true},
 	} {
@@ -63,7 +63,7 @@ func TestReadDefaults(t *testing.T) {
 	if p.Gauge != "16" || p.Thickness != 0 {
 		t.Errorf("gauge %q, thickness %v; want the gauge alone", p.Gauge, p.Thickness)
 	}
-	if p.Tolerance != (Tolerance{1, 0.5}) {
+	if p.Tolerance != (Tolerance{Angle: 1, Length: 0.5}) {
 		t.Errorf("tolerance = %v", p.Tolerance)
 	}
 	tray := read(t, head+`"thickness":1,`+trayShape+`}`)

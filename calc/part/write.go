@@ -24,8 +24,14 @@ func Write(p Part) ([]byte, error) {
 	if p.Gauge != "" {
 		f.Gauge = &p.Gauge
 	}
-	if p.Tolerance != (Tolerance{}) {
-		f.Tolerance = &fileTol{Angle: given(float64(p.Tolerance.Angle)), Length: given(float64(p.Tolerance.Length))}
+	if asked := p.Tolerance; asked.AngleAsked || asked.LengthAsked {
+		f.Tolerance = &fileTol{}
+		if asked.AngleAsked {
+			f.Tolerance.Angle = given(float64(asked.Angle))
+		}
+		if asked.LengthAsked {
+			f.Tolerance.Length = given(float64(asked.Length))
+		}
 	}
 	p.shapeInto(&f)
 	for _, h := range p.Holes {

@@ -10,6 +10,7 @@ type Likely struct {
 	Angle     bool   // Nominal, Tolerance and Spread are degrees, else millimetres
 	Nominal   float64
 	Tolerance float64 // plus or minus, of the drawing
+	Asked     bool    // the drawing gives that tolerance; else it is the usual one
 	Spread    float64 // standard deviation expected
 	Bends     int     // between the gauged edge and the size
 	Verdict   tolerance.Verdict
@@ -26,13 +27,14 @@ func (p *Plan) Likely(c tolerance.Capability) []Likely {
 		if s.Flatten == nil {
 			out = append(out, judged(Likely{
 				Step: s.Number, What: "angle of bend " + s.Bends[0], Angle: true, Nominal: float64(s.Target),
-				Tolerance: float64(asked.Angle), Spread: float64(c.Angle),
+				Tolerance: float64(asked.Angle), Asked: asked.AngleAsked, Spread: float64(c.Angle),
 			}))
 		}
 		for _, check := range s.Checks {
 			out = append(out, judged(Likely{
 				Step: s.Number, What: check.Words(p.Blank), Nominal: float64(check.Size),
-				Tolerance: float64(asked.Length), Spread: float64(c.Spread(check.Chain)), Bends: len(check.Chain.Bends),
+				Tolerance: float64(asked.Length), Asked: asked.LengthAsked, Spread: float64(c.Spread(check.Chain)),
+				Bends: len(check.Chain.Bends),
 			}))
 		}
 	}

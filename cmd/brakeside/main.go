@@ -13,7 +13,7 @@
 //	brakeside sheet PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-paper a4|letter] -o FILE.pdf
 //	brakeside label PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-url BASE] [-code CODE] -o FILE.pdf
 //	brakeside shear PART.json [-brake F] [-shop SHOP.json] [-rule NAME] [-job NO] [-qty N] [-stock LxW]...
-//		[-trim MM] [-gap MM] [-paper a4|letter] -o FILE.pdf
+//	    [-trim MM] [-gap MM] [-paper a4|letter] -o FILE.pdf
 //	brakeside card [-brake F] [-paper a4|letter] -o FILE.pdf
 //	brakeside trial -material ID -thickness T -length L -legs A,B [-gauge N] [-radius R] [-angle DEG] [-measured DEG] [-stop DEG]
 //	    [-brake F] [-bar NAME] [-shop SHOP.json] [-adopt -by INITIALS]

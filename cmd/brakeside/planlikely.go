@@ -19,6 +19,7 @@ type jsonLikely struct {
 	Unit      string  `json:"unit"`
 	Nominal   float64 `json:"nominal"`
 	Tolerance float64 `json:"tolerance"`
+	Asked     bool    `json:"asked"` // by the drawing; else it is the usual one
 	Spread    float64 `json:"spread"`
 	Bends     int     `json:"bends_between"`
 	Verdict   string  `json:"verdict"` // holds, tight, not on this brake
@@ -32,7 +33,7 @@ func likelyJSON(p *process.Plan) []jsonLikely {
 		if l.Angle {
 			measure = "deg"
 		}
-		out = append(out, jsonLikely{l.Step, l.What, measure, l.Nominal, l.Tolerance, l.Spread, l.Bends, l.Verdict.Words(), l.Outside})
+		out = append(out, jsonLikely{l.Step, l.What, measure, l.Nominal, l.Tolerance, l.Asked, l.Spread, l.Bends, l.Verdict.Words(), l.Outside})
 	}
 	return out
 }

@@ -1,10 +1,9 @@
 package entry
 
 import (
-	"encoding/json"
 	"math"
 
-	"brakeside/calc/part"
+	"brakeside/calc/stock"
 	"brakeside/calc/unit"
 )
 
@@ -32,7 +31,10 @@ func (t *typed) jogged(p *profile, f *file) *profile {
 	if t.faults != nil {
 		return p
 	}
-	j.thickness = thicknessOf(f)
+	if j.thickness = thicknessOf(f); j.thickness <= 0 {
+		t.refuse("thickness", "A jog needs the thickness of its sheet, or a gauge that its material comes in.")
+		return p
+	}
 	p.Legs, p.Bends = []float64{feet[0], j.leg(f.Sizes == "inside"), feet[1]}, []float64{j.angle, -j.angle}
 	return p
 }
@@ -49,25 +51,24 @@ func (s shown) jogShown(p *profile, f *file) bool {
 }
 
 // thicknessOf is the thickness of the sheet of a part in the units of its file, also
-// where a gauge is given; 0 where no sheet is known by it.
+// where a gauge is given; 0 where no sheet is known by it. A material of the shop's own
+// has no gauges.
 func thicknessOf(f *file) float64 {
-	sheet := file{
-		Number: "x", Units: f.Units, Material: f.Material, Thickness: f.Thickness, Gauge: f.Gauge,
-		Profile: &profile{1, []float64{1, 1}, []float64{90}},
+	if f.Thickness != nil {
+		return *f.Thickness
 	}
-	text, err := json.Marshal(sheet)
+	m, err := stock.Find(f.Material)
 	if err != nil {
 		return 0
 	}
-	p, err := part.Read(text)
+	thickness, err := m.Thickness(f.Gauge)
 	if err != nil {
 		return 0
 	}
-	system := unit.Metric
 	if f.Units == "in" {
-		system = unit.Inch
+		thickness /= unit.Inch.PerUnit()
 	}
-	return float64(p.Thickness / system.PerUnit())
+	return float64(thickness)
 }
 
 // jog is a profile of two feet whose planes are some distance apart.

@@ -44,13 +44,14 @@ type likelyKind struct {
 	verdict tolerance.Verdict
 }
 
-// likelyWords words the sizes and angles of a plan that may not hold, a line a kind, with
+// likelyWords words the sizes and angles of a plan that may not hold what the drawing
+// asks, a line a kind, with
 // the steps they are of and the worst of them.
 func likelyWords(plan *process.Plan, c tolerance.Capability) []string {
 	var kinds []likelyKind
 	worst, steps := map[likelyKind]process.Likely{}, map[likelyKind][]string{}
 	for _, l := range plan.Likely(c) {
-		if l.Verdict == tolerance.Holds {
+		if l.Verdict == tolerance.Holds || !l.Asked { // nobody asked for a usual tolerance
 			continue
 		}
 		kind := likelyKind{l.Angle, l.Verdict}
