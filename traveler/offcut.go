@@ -14,6 +14,6 @@ func (t *Traveler) sayOffcut() {
 	}
 	first := t.Steps[0]
 	t.Cautions = append(t.Cautions, Caution{Level: string(process.Notice), Text: fmt.Sprintf(
-		"Pack %s is new: bend an offcut of it to %s° first (%s, stop %s), and log what it measures on the phone.",
+		"Lot %s is new: bend an offcut of it to %s° first (%s, stop %s), and log what it measures on the phone.",
 		t.Pack, first.Target.Text(1), first.Bar, first.Stop.Text(1))})
 }

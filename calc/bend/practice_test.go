@@ -107,7 +107,7 @@ func TestCalibrationOfTheNearestThickness(t *testing.T) {
 
 func TestExpectTakesTheSurest(t *testing.T) {
 	learned := func(m Making) (Expected, bool) {
-		return Expected{Degrees: 1.4, Low: 1.2, High: 1.6, From: "9 readings of this pack"}, m.Tool.Bar == "wide"
+		return Expected{Degrees: 1.4, Low: 1.2, High: 1.6, From: "9 readings of this lot"}, m.Tool.Bar == "wide"
 	}
 	calibrated := Practice{Calibrations: []Calibration{measured}}
 	both := Practice{Calibrations: []Calibration{measured}, Learned: learned}
@@ -121,7 +121,7 @@ func TestExpectTakesTheSurest(t *testing.T) {
 		{"practice", Practice{}, "", 90, Expected{Degrees: 1.5, Low: 1, High: 2, From: "common practice for the material"}},
 		{"a strip", calibrated, "", 90, Expected{Degrees: 1.2, Low: 0.95, High: 1.45, From: "measured in this shop (AB 2026-05-04)"}},
 		{"a strip, half the angle", calibrated, "", 45, Expected{Degrees: 0.6, Low: 0.475, High: 0.725, From: "measured in this shop (AB 2026-05-04)"}},
-		{"learned", both, "wide", 90, Expected{Degrees: 1.4, Low: 1.2, High: 1.6, From: "9 readings of this pack"}},
+		{"learned", both, "wide", 90, Expected{Degrees: 1.4, Low: 1.2, High: 1.6, From: "9 readings of this lot"}},
 		{"learned of another bar only", both, "narrow", 90, Expected{Degrees: 1.2, Low: 0.95, High: 1.45, From: "measured in this shop (AB 2026-05-04)"}},
 	} {
 		m := square(t, Tool{Bar: test.bar})

@@ -84,7 +84,7 @@ func (k *known) look(terms []term) (mean, variance float64) {
 func (k *known) basis(b Bend) (Basis, int, string) {
 	brake, metal := effect{kind: zero, name: b.Brake}, effect{kind: material, name: b.Sheet.Material.ID}
 	if n := k.counts[b.pack()]; b.Pack != "" && n > 0 {
-		return OfPack, n, fmt.Sprintf("from %s of this pack", readings(n))
+		return OfPack, n, fmt.Sprintf("from %s of this lot", readings(n))
 	}
 	if n := k.counts[b.cell()]; n > 0 {
 		return OfMaterial, n, fmt.Sprintf("from %s of this material", readings(n))
@@ -118,7 +118,7 @@ type Part struct {
 // partWords name the unknowns of an advice.
 var partWords = map[kind]string{
 	zero: "zero of this brake's scale", material: "this material here", grain: "along the grain", cell: "this thickness, radius and bar",
-	band: "bends about this angle", pack: "this pack",
+	band: "bends about this angle", pack: "this lot",
 }
 
 // Parts takes the springback of a bend apart; the Degrees add up to that of

@@ -237,7 +237,7 @@ func TestBasisWords(t *testing.T) {
 	newPack.Pack, otherBar.Tool.Bar = "P2", "narrow"
 	otherBar.Pack = ""
 	m.Observe(read(b, 2))
-	if got := m.Next(b); got.From != "from 1 reading of this pack" || got.Basis != OfPack || got.N != 1 {
+	if got := m.Next(b); got.From != "from 1 reading of this lot" || got.Basis != OfPack || got.N != 1 {
 		t.Errorf("after one reading: %+v", got)
 	}
 	m.Observe(read(b, 2))
@@ -248,7 +248,7 @@ func TestBasisWords(t *testing.T) {
 		n     int
 		from  string
 	}{
-		{"same pack", b, OfPack, 2, "from 2 readings of this pack"},
+		{"same pack", b, OfPack, 2, "from 2 readings of this lot"},
 		{"new pack", newPack, OfMaterial, 2, "from 2 readings of this material"},
 		{"another bar", otherBar, Guess, 0, "guess, with 2 readings of this material in other sizes"},
 		{"another material", otherMaterial, Guess, 0, "guess, with 2 readings on this brake"},
@@ -454,5 +454,5 @@ func ExampleModel() {
 	fmt.Println(a.Stop.Text(1), "give or take", a.SD.Text(1), a.From)
 	// Output:
 	// 91.5 guess: common practice for the material
-	// 92.3 give or take 0.3 from 3 readings of this pack
+	// 92.3 give or take 0.3 from 3 readings of this lot
 }

@@ -125,7 +125,7 @@ func TestWholePath(t *testing.T) {
 	phone.says("Rail bracket", "Piece 1 of 12", "What does your protractor read")
 	phone.do(chromedp.Tap(".convention button[value=bend]"))
 	phone.until(`document.querySelector("main[data-ready]") !== null && document.querySelector(".convention") === null`)
-	phone.says("91.5", "Bar wide")
+	phone.says("STOP on the scale", "target 90.0", "Bar wide")
 	phone.do(chromedp.SendKeys("#typed", "91,3"), chromedp.SendKeys("#by", "JK"), chromedp.Tap("form.log button.main"))
 	phone.until(`document.querySelector(".verdict.over") !== null && queue.sent() === 1`)
 	phone.says("Over-bent by 1.3°", "91.3°, piece 1, step 1", "Open it by hand")
@@ -142,9 +142,11 @@ func TestWholePath(t *testing.T) {
 	office.until(`document.querySelector("[role=alert]") !== null`)
 	office.do(chromedp.SendKeys("#password", g.password), chromedp.Click("button.main"))
 	office.until(`location.pathname === "/"`)
-	office.says("1041", "1042", "1043", "RB-120")
+	office.says("1041", "1042", "1043", "RB-120", "1012", "Ash Lane Boats")
 	office.do(chromedp.Navigate(g.base + "/review"))
-	office.says("mild-steel", "1.50", "wide", "+1.3")
+	office.says("mild-steel", "1.50", "wide", "DT-205")
+	office.do(chromedp.Navigate(g.base + "/jobs/" + g.codes[bracket]))
+	office.says("91.3°", "+1.3°", "JK")
 
 	if _, printed := get(t, g.base+"/t/"+g.codes[0]+"/sheet.pdf"); printed != readText(t, g.sheet) {
 		t.Error("the sheet that the service gives is not the one that the demo wrote")

@@ -97,6 +97,8 @@ func freshFolder(name string) (string, error) {
 type demoWay struct{ once, empty bool }
 
 func runDemo(ctx context.Context, at site, s streams, way demoWay) error {
+	clock := &movedClock{}
+	at.clocked = clock.now
 	v, err := open(at, s)
 	if err != nil {
 		return err
@@ -106,7 +108,14 @@ func runDemo(ctx context.Context, at site, s streams, way demoWay) error {
 	if way.empty {
 		fill = newOwner
 	}
+	past := !way.empty && !way.once
+	if past {
+		clock.at = time.Now().UTC().AddDate(0, 0, -historyDays)
+	}
 	password, err := fill(ctx, v.store)
+	if err == nil && past {
+		err = writeHistory(ctx, v, clock)
+	}
 	if err != nil {
 		v.listener.Close()
 		return err

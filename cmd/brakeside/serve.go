@@ -50,6 +50,15 @@ type site struct {
 	words            string   // file of the translated words
 	backups          backups
 	logFrom          slog.Level
+	clocked          func() time.Time // nil: the clock of the machine
+}
+
+// clock is what the store goes by.
+func (s site) clock() func() time.Time {
+	if s.clocked == nil {
+		return time.Now
+	}
+	return s.clocked
 }
 
 // untilTold gives a context that ends when the program is told to. Only the
@@ -136,7 +145,7 @@ func open(at site, s streams) (*service, error) {
 		listener.Close()
 		return nil, err
 	}
-	if v.store, err = store.Open(at.data, time.Now); err != nil {
+	if v.store, err = store.Open(at.data, at.clock()); err != nil {
 		listener.Close()
 		return nil, inFolder(at.data, err)
 	}

@@ -139,7 +139,7 @@ func TestGrid(t *testing.T) {
 	answer, body := s.PostForm(path, form, owner)
 	shoptest.CheckPage(t, body)
 	page := shoptest.WordsIn(shoptest.Parsed(t, body))
-	if answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(page, "4 kept.") || !strings.Contains(page, "2 angles not kept") || !strings.Contains(page, "I have looked again") {
+	if answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(page, "4 saved.") || !strings.Contains(page, "2 angles not saved") || !strings.Contains(page, "I have looked again") {
 		t.Errorf("POST = %d %s", answer.StatusCode, page)
 	}
 	readings, err := s.Store.Readings(context.Background(), shoptest.ChannelCode)
@@ -234,7 +234,7 @@ func TestTrialStrip(t *testing.T) {
 	if before == after || !strings.Contains(after, "304") {
 		t.Error("the part is worked out as before")
 	}
-	if _, page := s.OwnerPage(owner, "/stock"); !strings.Contains(page, "pack P-7") {
+	if _, page := s.OwnerPage(owner, "/stock"); !strings.Contains(page, "lot P-7") {
 		t.Errorf("where the figure is from is not told: %q", page)
 	}
 }

@@ -85,7 +85,7 @@ func (s *Section) showGrid(w http.ResponseWriter, r *http.Request, g gridState) 
 	}
 	view.Groups = []web.Group{{Fields: []web.Field{
 		{Name: "given_as", Label: "The protractor shows the", Choices: web.Choices("", "bend", "bend angle", "opening", "opening")},
-		{Name: "by", Label: "Initials"}, {Name: "tool", Label: "Measured with"}, {Name: "pack", Label: "Pack or heat"},
+		{Name: "by", Label: "Initials"}, {Name: "tool", Label: "Measured with"}, {Name: "pack", Label: "Lot"},
 	}}}
 	web.FillIn(view.Groups, g.values, nil)
 	for _, step := range t.Steps {
@@ -112,7 +112,8 @@ func (s *Section) showGrid(w http.ResponseWriter, r *http.Request, g gridState) 
 		view.Rows = append(view.Rows, row)
 	}
 	if len(g.faults) > 0 {
-		view.Trouble = fmt.Sprintf("%s not kept: the reason stands in each. What was kept is shown as text.", say.Counted(len(g.faults), "angle"))
+		view.Trouble = fmt.Sprintf("%s not saved: the reason stands in each. What was saved is shown as text.",
+			say.Counted(len(g.faults), "angle"))
 	}
 	status := http.StatusOK
 	if len(g.faults) > 0 {

@@ -263,7 +263,7 @@ func notes(u say.Ruler, step traveler.Step, r progress.Reading) string {
 		all = append(all, "measured with "+r.Tool)
 	}
 	if r.Pack != "" {
-		all = append(all, "pack "+r.Pack)
+		all = append(all, "lot "+r.Pack)
 	}
 	if r.Note != "" {
 		all = append(all, r.Note)

@@ -171,7 +171,7 @@ func TestJobPage(t *testing.T) {
 	if got := strings.Join(shoptest.Row(t, tables[0], "3"), "|"); got != "3|b3|narrow|92.0|90.0° ± 1.0|1|1 of 1|+0.3°|" {
 		t.Errorf("step 3 is %q", got)
 	}
-	if got := strings.Join(shoptest.Row(t, tables[1], "4"), "|"); got != "4|2|1|42.5°|-2.5° out||as-bent, corrected since|CD|today 09:30|bar lifted; stop at 46.5; sheet 1.52 mm (0.0598 in); pack H7; oily" {
+	if got := strings.Join(shoptest.Row(t, tables[1], "4"), "|"); got != "4|2|1|42.5°|-2.5° out||as-bent, corrected since|CD|today 09:30|bar lifted; stop at 46.5; sheet 1.52 mm (0.0598 in); lot H7; oily" {
 		t.Errorf("reading 4 is %q", got)
 	}
 	if got := shoptest.Row(t, tables[1], "5"); got[9] != "a correction" {

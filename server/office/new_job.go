@@ -111,7 +111,7 @@ func (s *Section) showNewJob(w http.ResponseWriter, r *http.Request, f web.Fille
 		{Name: "part", Label: "Part", Known: parts, Hint: "choose from what is offered", Needed: true},
 		{Name: "brake", Label: "Brake", Choices: brakes},
 		{Name: "quantity", Label: "Pieces", Figure: true, Needed: true},
-		{Name: "pack", Label: "Cut from pack", Choices: packs, Hint: "springback goes with the pack"},
+		{Name: "pack", Label: "Cut from lot", Choices: packs, Hint: "springback goes with the lot"},
 		{Name: "by", Label: "Issued by"},
 	}
 	fields = append(fields, aboutFields()...)
@@ -164,12 +164,12 @@ func (s *Section) fitsPack(r *http.Request, t *traveler.Traveler) error {
 			continue
 		}
 		if off := p.Thickness - t.Part.Thickness; p.Material != t.Part.MaterialID || off > offThickness || off < -offThickness {
-			return fault.New(fault.Invalid, "pack", "Pack %s is %s %s mm; this part is made of %s %s mm.",
+			return fault.New(fault.Invalid, "pack", "Lot %s is %s %s mm; this part is made of %s %s mm.",
 				p.Name, p.Material, p.Thickness.Text(2), t.Part.MaterialID, t.Part.Thickness.Text(2))
 		}
 		return nil
 	}
-	return fault.New(fault.Invalid, "pack", "There is no pack %.40q in the stock. Note it under Stock first.", t.Pack)
+	return fault.New(fault.Invalid, "pack", "There is no lot %.40q in the stock. Enter it under Stock first.", t.Pack)
 }
 
 // AddJob plans a part, and keeps the sheet that comes of it together with its

@@ -29,7 +29,7 @@ func (s *Section) ShopPage(w http.ResponseWriter, r *http.Request) error {
 
 var doneWords = map[string]string{
 	"viewer": "The account that may only view is set.", "no-viewer": "The account that may only view is gone.",
-	"figures": "The shop's figures are kept.",
+	"figures": "The shop's figures are saved.",
 }
 
 func (s *Section) showShop(w http.ResponseWriter, r *http.Request, f web.Filled) error {

@@ -53,7 +53,7 @@ func (s *Section) showStock(w http.ResponseWriter, r *http.Request, f web.Filled
 		view.Packs = append(view.Packs, s.packLine(p, rule))
 	}
 	view.Pack = []web.Group{{Fields: []web.Field{
-		{Name: "name", Label: "Pack, as it is marked", Needed: true}, {Name: "material", Label: "Material", Choices: shelf.MaterialChoices("")},
+		{Name: "name", Label: "Lot, as it is marked", Needed: true}, {Name: "material", Label: "Material", Choices: shelf.MaterialChoices("")},
 		{Name: "thickness", Label: "Thickness ordered", Unit: rule.Unit(), Figure: true, Needed: true},
 		{Name: "measured", Label: "Thickness measured", Unit: rule.Unit(), Figure: true}, {Name: "heat", Label: "Heat or coil"},
 		{Name: "note", Label: "Note"}, {Name: "state", Label: "It is", Choices: web.Choices("", "", "in the rack", "used", "used up")},
@@ -164,7 +164,7 @@ func typedPack(form url.Values, rule say.Ruler) (store.Pack, error) {
 	}
 	var faults []error
 	if n := len([]rune(p.Name)); n == 0 || n > 60 {
-		faults = append(faults, fault.New(fault.Invalid, "name", "The pack needs a mark of 1 to 60 letters."))
+		faults = append(faults, fault.New(fault.Invalid, "name", "The lot needs a name of 1 to 60 letters."))
 	}
 	thickness, err := rule.Read("thickness", form.Get("thickness"))
 	if err != nil {
@@ -228,7 +228,7 @@ func (s *Section) showTrial(w http.ResponseWriter, r *http.Request, t trialState
 	view.Choice = []web.Group{{Fields: []web.Field{
 		{Name: "material", Label: "Material", Choices: shelf.MaterialChoices("")},
 		{Name: "thickness", Label: "Thickness, measured", Unit: rule.Unit(), Figure: true, Needed: true},
-		{Name: "bar", Label: "Bar", Choices: bars}, {Name: "pack", Label: "Pack or heat"},
+		{Name: "bar", Label: "Bar", Choices: bars}, {Name: "pack", Label: "Lot"},
 	}}}
 	view.Groups = []web.Group{{Fields: []web.Field{
 		{Name: "strip", Label: "Strip, cut length", Unit: rule.Unit(), Value: rule.Typed(stripLength), Figure: true, Needed: true},
@@ -282,7 +282,7 @@ func trialSteps(form url.Values, rule say.Ruler) []string {
 	}
 	pack := ""
 	if form.Get("pack") != "" {
-		pack = " from pack " + form.Get("pack")
+		pack = " from lot " + form.Get("pack")
 	}
 	return []string{
 		fmt.Sprintf("Cut a strip of %s, thickness %s %s%s: %s long, at least %s wide, the grain as in the job. Deburr it.",
@@ -360,7 +360,7 @@ func (s *Section) adopt(r *http.Request, t store.Trial, m bend.Measured) error {
 	}, m)
 	c.By, c.At = t.By, s.Now().UTC().Format(time.RFC3339)
 	if t.Pack != "" {
-		c.Source += ", pack " + t.Pack
+		c.Source += ", lot " + t.Pack
 	}
 	file, err := figures.Adopt(c).Write()
 	if err != nil {

@@ -53,7 +53,7 @@ func (s *Section) AddOffcut(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if !kept.Traveler.NewPack {
-		return fault.New(fault.Conflict, "", "This traveler asks for no offcut: its pack is known, or was not said.")
+		return fault.New(fault.Conflict, "", "This traveler asks for no offcut: its lot is known, or was not said.")
 	}
 	form, first := r.PostForm, kept.Traveler.Steps[0]
 	v, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(form.Get("measured")), ",", ".", 1), 64)

@@ -30,13 +30,13 @@ func TestNewPackAsksForAnOffcut(t *testing.T) {
 	job.Set("pack", "P7")
 	code := s.Send("/jobs", job, session)
 	kept, err := s.Store.TravelerByCode(t.Context(), code)
-	if sheet := kept.Traveler; err != nil || sheet.Pack != "P7" || !sheet.NewPack || !strings.Contains(sheet.Cautions[len(sheet.Cautions)-1].Text, "Pack P7 is new: bend an offcut") {
+	if sheet := kept.Traveler; err != nil || sheet.Pack != "P7" || !sheet.NewPack || !strings.Contains(sheet.Cautions[len(sheet.Cautions)-1].Text, "Lot P7 is new: bend an offcut") {
 		t.Fatalf("issued as %+v, %v", kept.Traveler, err)
 	}
 	printed := kept.Traveler.Steps[0].Stop
 	_, body := s.Get("/t/" + code)
 	shoptest.CheckPage(t, body)
-	if words := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(words, "Pack P7 is new") || !strings.Contains(words, printed.Text(1)) {
+	if words := shoptest.WordsIn(shoptest.Parsed(t, body)); !strings.Contains(words, "Lot P7 is new") || !strings.Contains(words, printed.Text(1)) {
 		t.Errorf("the phone says %s", words)
 	}
 	for _, wrong := range []string{"", "x", "80", "99"} {
@@ -53,7 +53,7 @@ func TestNewPackAsksForAnOffcut(t *testing.T) {
 		t.Errorf("kept: %+v, %v, want one of 88", said, err)
 	}
 	next := shoptest.Decode(t, func() string { _, body := s.Get("/t/" + code + "/state"); return body }())["next"].(map[string]any)
-	if told := unit.Deg(next["stop"].(float64)).CentiDeg(); told < printed+80 || told > printed+200 || next["stop_why"] != "from 1 reading of this pack" {
+	if told := unit.Deg(next["stop"].(float64)).CentiDeg(); told < printed+80 || told > printed+200 || next["stop_why"] != "from 1 reading of this lot" {
 		t.Errorf("after an offcut flat by 2 the stop is %v, %v; printed %v", told, next["stop_why"], printed)
 	}
 	if _, body := s.Get("/t/" + code); strings.Contains(body, "is new") {
@@ -61,7 +61,7 @@ func TestNewPackAsksForAnOffcut(t *testing.T) {
 	}
 	job.Set("job", "J-2")
 	again, err := s.Store.TravelerByCode(t.Context(), s.Send("/jobs", job, session))
-	if second := again.Traveler; err != nil || second.NewPack || second.Steps[0].Stop < printed+80 || !strings.Contains(second.Steps[0].StopFrom, "from 1 reading of this pack, give or take ") {
-		t.Errorf("of the pack that is known %+v is issued, %v", second.Steps[0], err)
+	if second := again.Traveler; err != nil || second.NewPack || second.Steps[0].Stop < printed+80 || !strings.Contains(second.Steps[0].StopFrom, "from 1 reading of this lot, give or take ") {
+		t.Errorf("of the lot that is known %+v is issued, %v", second.Steps[0], err)
 	}
 }

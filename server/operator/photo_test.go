@@ -36,7 +36,7 @@ func TestPhotoFromTheBendPage(t *testing.T) {
 		t.Errorf("the same photo again = %d, want 303", again.StatusCode)
 	}
 	_, page = s.Get("/t/" + shoptest.ChannelCode + "/2?piece=1")
-	if words := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, page), shoptest.Classed("photo"))); !strings.Contains(words, "1 kept of this bend") {
+	if words := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, page), shoptest.Classed("photo"))); !strings.Contains(words, "1 saved of this bend") {
 		t.Errorf("the form says %q, want that one is kept", words)
 	}
 	_, owners := s.Get("/jobs/"+shoptest.ChannelCode+"/photos", session)

@@ -228,7 +228,7 @@ func TestOptionalFieldsOfTheForm(t *testing.T) {
 		t.Errorf("kept %+v", r)
 	}
 	_, page := s.OwnerPage(s.Owner(), "/jobs/"+shoptest.ChannelCode)
-	for _, want := range []string{"bar lifted", "film on", "pack H7", "1.52 mm", "33.9", "1.8", "2.1", "bevel"} {
+	for _, want := range []string{"bar lifted", "film on", "lot H7", "1.52 mm", "33.9", "1.8", "2.1", "bevel"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the owner's page lacks %q: %s", want, page)
 		}

@@ -38,7 +38,7 @@ func TestPartStates(t *testing.T) {
 	next := shoptest.ExampleOf("tray", "DT-310", "B")
 	next.Set("tray.walls.back[0].leg", "60")
 	second := s.MakeReady(next, owner)
-	if _, page := s.OwnerPage(owner, "/parts/"+draft); !strings.Contains(page, "Superseded: a later revision") || !strings.Contains(page, "A later version of this part is kept") {
+	if _, page := s.OwnerPage(owner, "/parts/"+draft); !strings.Contains(page, "Superseded: a later revision") || !strings.Contains(page, "A later version of this part is saved") {
 		t.Errorf("the replaced revision's page says %q", page)
 	}
 	if _, page := s.OwnerPage(owner, "/parts/"+second+"/changes?from="+draft); !strings.Contains(page, "tray.walls.back[0].leg 40 60") || !strings.Contains(page, "revision A B") {

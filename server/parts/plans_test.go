@@ -106,7 +106,7 @@ func TestCureOpensInTheForm(t *testing.T) {
 		t.Fatalf("no link opens the form with the change: %q", form)
 	}
 	page, shown := s.OwnerPage(session, form)
-	for _, want := range []string{"Changed here, and not kept yet", "changed; it was 1500"} {
+	for _, want := range []string{"Changed here, and not saved yet", "changed; it was 1500"} {
 		if !strings.Contains(shown, want) {
 			t.Errorf("the form lacks %q: %s", want, shown)
 		}

@@ -366,7 +366,7 @@ func normalFigure(errors []float64, samples []store.Sample) (figureView, error) 
 		case fit.N < spc.LeastForJudgement:
 			words += fmt.Sprintf("too few to judge, %d are asked for.", spc.LeastForJudgement)
 		case fit.Chance < 0.05:
-			words += "not quite normal. Readings to half a degree alone can do that; so can two packs or two habits mixed."
+			words += "not quite normal. Readings to half a degree alone can do that; so can two lots or two habits mixed."
 		default:
 			words += "nothing speaks against a normal distribution."
 		}
@@ -463,7 +463,7 @@ func (s *Section) advised(r *http.Request, c store.Choice, samples []store.Sampl
 	if err != nil {
 		return err
 	}
-	v.Advice = &adviceView{Words: fmt.Sprintf("For %s° of any pack: stop at a bend angle of %s°, give or take %s° (%s). "+
+	v.Advice = &adviceView{Words: fmt.Sprintf("For %s° of any lot: stop at a bend angle of %s°, give or take %s° (%s). "+
 		"A reading should then lie within %s° of the target, 19 times in 20.",
 		last.Target.Text(1), a.Stop.Text(1), a.SD.Text(1), a.From, (2 * a.ReadingSD).Text(1))}
 	if v.Advice.Telling, err = s.telling(r.Context(), ask, last); err != nil {
@@ -491,7 +491,7 @@ func (s *Section) telling(ctx context.Context, ask lessons.Ask, last store.Sampl
 		return "Whether the zero of the scale is off or the metal springs back more cannot be told apart yet. " +
 			"Bend one strip to 45° and to 90°: that tells.", err
 	case learn.FromTwoPacks:
-		return "Whether it is this pack or the material cannot be told apart yet. Bend the same part from another pack: that tells.", err
+		return "Whether it is this lot or the material cannot be told apart yet. Bend the same part from another lot: that tells.", err
 	}
 	return "", err
 }

@@ -30,7 +30,7 @@ func TestKAcceptedAndBack(t *testing.T) {
 	s, session := shoptest.OpenOffice(t)
 	s.Strips(3)
 	root, _ := s.OwnerPage(session, "/review/stops")
-	if words := shoptest.WordsIn(shoptest.One(t, root, shoptest.Classed("plan"))); !strings.Contains(words, "from n = 3 trial strips") || !strings.Contains(words, "Reckoned with 0.330 now") {
+	if words := shoptest.WordsIn(shoptest.One(t, root, shoptest.Classed("plan"))); !strings.Contains(words, "from n = 3 trial strips") || !strings.Contains(words, "Calculated with 0.330 now") {
 		t.Errorf("the proposal says %s", words)
 	}
 	form := shoptest.Filled(planForms(t, root)[0])

@@ -134,7 +134,7 @@ func TestCellPage(t *testing.T) {
 	words := shoptest.WordsIn(root)
 	for _, want := range []string{
 		"mild-steel, 1.50 mm (0.0591 in), wide, leaf brake 1.2 m", "newest 40 readings that count", "n 40", "None of Nelson's eight patterns stands out.",
-		"For 45.0° of any pack: stop at a bend angle of", "from 40 readings of this material", "usual for the material", "zero of this brake's scale",
+		"For 45.0° of any lot: stop at a bend angle of", "from 40 readings of this material", "usual for the material", "zero of this brake's scale",
 		"the sheets' own ± 1.00° 40 of 40 (100 %)", "ISO 2768-1 m, leg of 34.0 mm (1.339 in) ± 0.50°", "Anderson-Darling",
 		"near 135°: the opening was probably read for the bend angle", "bar lifted", "reworked",
 	} {
@@ -362,12 +362,12 @@ func TestPackHint(t *testing.T) {
 	}
 	_, body = s.Get("/t/" + shoptest.ChannelCode + "/2?piece=1")
 	hint := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("stop")))
-	if !strings.Contains(hint, "Not the printed 92.0") || !strings.Contains(hint, "from 4 readings of this pack") {
+	if !strings.Contains(hint, "Not the printed 92.0") || !strings.Contains(hint, "from 4 readings of this lot") {
 		t.Errorf("the hint says %q", hint)
 	}
 	s.Record(shoptest.ChannelCode, `{"id":"own","piece":1,"step":2,"measured":90,"confirmed":true}`)
 	_, body = s.Get("/t/" + shoptest.ChannelCode + "/2?piece=2")
-	if again := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("stop"))); !strings.HasPrefix(again, hint[:len("Stop on the scale, bend angle 94.0")]) || !strings.Contains(again, "from 4 readings of this pack") {
+	if again := shoptest.WordsIn(shoptest.One(t, shoptest.Parsed(t, body), shoptest.Classed("stop"))); !strings.HasPrefix(again, hint[:len("Stop on the scale, bend angle 94.0")]) || !strings.Contains(again, "from 4 readings of this lot") {
 		t.Errorf("a good bend of its own, and it says %q; before %q", again, hint)
 	}
 }

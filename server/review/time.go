@@ -118,7 +118,7 @@ var handlingTimes = []handlingTime{
 func handlingOf(h lessons.Handling, number int) handlingView {
 	v := handlingView{
 		Brake: h.Brake, Factor: fmt.Sprintf("%.2f", h.Factor), ID: "minutes-" + strconv.Itoa(number),
-		Words: fmt.Sprintf("The middle one of %s planned by the minutes of now took %.2f times as long as planned, "+
+		Words: fmt.Sprintf("The median of %s planned by the current minutes took %.2f times as long as planned, "+
 			"measuring and logging in it.", say.Counted(h.Sheets, "job"), h.Ratio),
 	}
 	if !h.Proposed {

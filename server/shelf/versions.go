@@ -36,7 +36,7 @@ func (s *Shelf) Earlier(r *http.Request, shelf store.Shelf) (store.Revision, err
 
 // VersionWords names a kept version.
 func (s *Shelf) VersionWords(v store.Revision) string {
-	words := "kept " + s.When(v.Created)
+	words := "saved " + s.When(v.Created)
 	if v.Revision != "" {
 		words = "rev " + v.Revision + ", " + words
 	}

@@ -175,18 +175,15 @@ func (s *Store) readEnds(ctx context.Context, b *books, after int64) error {
 		b.ended = map[string]bool{}
 	}
 	rows, err := s.read.QueryContext(ctx, `
-		SELECT code FROM traveler_event WHERE seq > ? AND kind IN ('closed', 'voided', 'superseded')`, after)
-	codes, err := all(rows, err, scanOne[string])
-	for _, code := range codes {
-		b.ended[code] = true
-	}
-	return err
-}
-
-func scanOne[T any](rows *sql.Rows) (T, error) {
-	var v T
-	err := rows.Scan(&v)
-	return v, err
+		SELECT code, kind = 'reopened' FROM traveler_event WHERE seq > ? AND kind IN ('closed', 'voided', 'superseded', 'reopened')
+		ORDER BY seq`, after)
+	return each(rows, err, func(rows *sql.Rows) error {
+		var code string
+		var again bool
+		err := rows.Scan(&code, &again)
+		b.ended[code] = !again
+		return err
+	})
 }
 
 // unlogged lists the codes of the sheets that wait for a first reading.

@@ -160,7 +160,7 @@ type Pack struct {
 // KeepPack keeps a pack in place of what was kept under its name before.
 func (s *Store) KeepPack(ctx context.Context, p Pack) error {
 	if p.Name == "" || p.Material == "" || p.Thickness <= 0 {
-		return fault.New(fault.Invalid, "name", "A pack needs a name, a material and a thickness.")
+		return fault.New(fault.Invalid, "name", "A lot needs a name, a material and a thickness.")
 	}
 	var measured *unit.Micron
 	if p.Measured > 0 {

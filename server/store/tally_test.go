@@ -276,6 +276,12 @@ func TestBooksFollow(t *testing.T) {
 	if sheets, err := s.UnloggedSheets(ctx, Choice{}, clock.time); err != nil || len(sheets) != 0 {
 		t.Errorf("a closed sheet is not seen to be: %+v, %v", sheets, err)
 	}
+	if err := s.AddEvent(ctx, Event{Code: code(7), Kind: standing.Reopened, Detail: "not made yet"}); err != nil {
+		t.Fatal(err)
+	}
+	if sheets, err := s.UnloggedSheets(ctx, Choice{}, clock.time); err != nil || len(sheets) != 1 {
+		t.Errorf("a sheet that was opened again is not seen to wait: %+v, %v", sheets, err)
+	}
 }
 
 func TestNoted(t *testing.T) {

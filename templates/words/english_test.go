@@ -100,7 +100,7 @@ var composed = []string{
 	"ready", "draft", "superseded", "away", "today %s", "sticks", "does not stick", "mild-steel", "galvanised", "stainless", "aluminium", "copper", "brass",
 	"millimetres", "inches", "outside", "inside", "down", "up", "either", "inwards", "outwards", "square", "round", "vee", "none",
 	"Front side", "Back side", "Left side", "Right side", "Wall, bend angle", "Wall, folded", "Lip, bend angle", "Lip, folded",
-	"revision", "base", "Part %s", "(at the brake)", "(in the drawing)", "(in two pieces)", "changed; it was %s", "kept %s",
+	"revision", "base", "Part %s", "(at the brake)", "(in the drawing)", "(in two pieces)", "changed; it was %s", "saved %s",
 	"%s blank", "%s bar",
 	"Draw a line across the middle.", "Clamp it with the %s bar, the nose set back as for the job.", "Change to the %s.", "%s has this bend open too.",
 	"TURN OVER front to back: face %s up", "TURN OVER left to right: face %s up", "TURN OVER on the bend line: face %s up",

@@ -72,7 +72,7 @@ msgstr[0] "iz %2$d odin: %1$s"
 msgstr[1] "iz %2$d nemnogo: %1$s"
 msgstr[2] "iz %2$d: %1$s"
 
-msgid "from %s of this pack"
+msgid "from %s of this lot"
 msgstr "po %s etoj pachki"
 
 msgid "%d pieces on %s"
@@ -100,8 +100,8 @@ func TestCounted(t *testing.T) {
 		"2 pieces":                    "2 shtuki",
 		"5 pieces":                    "5 shtuk",
 		"21 pieces":                   "21 shtuka",
-		"from 22 pieces of this pack": "po 22 shtuki etoj pachki",
-		"from 1 piece of this pack":   "po 1 shtuka etoj pachki",
+		"from 22 pieces of this lot": "po 22 shtuki etoj pachki",
+		"from 1 piece of this lot":   "po 1 shtuka etoj pachki",
 		"1 browser of 21":             "iz 21 odin: 1", // what is counted is the whole number
 		"some browsers of 22":         "iz 22 nemnogo: some",
 		"many pieces":                 "many shtuki",

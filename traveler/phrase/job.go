@@ -19,7 +19,7 @@ func JobAndPack(t *traveler.Traveler) string {
 	if t.Pack == "" {
 		return t.Job
 	}
-	return t.Job + " · pack " + t.Pack
+	return t.Job + " · lot " + t.Pack
 }
 
 // Job names the job, if it has a number, and how many pieces it is.

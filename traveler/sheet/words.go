@@ -45,7 +45,7 @@ const (
 	wordsGridReads    = "Angles are written as"
 	wordsGridBy       = "Measured by"
 	wordsGridTool     = "Tool"
-	wordsGridPack     = "Sheet pack or heat number"
+	wordsGridPack     = "Lot of the sheet"
 	wordsGridMore     = "More than 20 pieces: copy this page first and number the copies on."
 	wordsNoTurn       = "no turn"
 	wordsFace         = "face"

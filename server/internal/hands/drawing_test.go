@@ -140,7 +140,7 @@ func TestEnterDraws(t *testing.T) {
 	if s.NewestBrake() != brake {
 		t.Error("Enter kept the brake")
 	}
-	if _, page := s.OwnerPage(owner, "/parts"); !strings.Contains(page, "No part is kept yet.") {
+	if _, page := s.OwnerPage(owner, "/parts"); !strings.Contains(page, "No part is saved yet.") {
 		t.Errorf("Enter kept a part: %s", page)
 	}
 }

@@ -195,7 +195,7 @@ func TestGridByHand(t *testing.T) {
 	}
 	desk.Turn("main form button.strong")
 	refused(http.StatusUnprocessableEntity)
-	desk.Says("4 kept.", "2 angles not kept")
+	desk.Says("4 saved.", "2 angles not saved")
 	desk.Holds(4, "table.paper .in")
 	desk.Holds(2, "table.paper td.wrong")
 	office.Until("document.querySelectorAll('#progress table.dense tbody tr').length === 4")

@@ -50,7 +50,7 @@ func compareRevisions(desk *shoptest.Device) {
 	}
 	desk.Holds(2, ".beside .blank svg")
 	desk.Turn("thead th:nth-child(2) a") // the version before
-	desk.Says("A later version of this part is kept.", "Ready: it never changes")
+	desk.Says("A later version of this part is saved.", "Ready: it never changes")
 	desk.Turn(".note a")
 	desk.Says("Draft: it may be changed")
 }
@@ -64,7 +64,7 @@ func archives(desk *shoptest.Device) {
 	desk.Turn("button[value=archived]")
 	desk.Says("The part is archived.")
 	desk.Turn("header nav a[href='/parts']")
-	desk.Says("No part is kept yet.")
+	desk.Says("No part is saved yet.")
 	desk.Lacks(listed)
 	desk.Open("/jobs/new")
 	desk.Lacks(offered)
@@ -122,7 +122,7 @@ func TestKByHand(t *testing.T) {
 		desk.Turn("nav.kinds a[href='/review/stops']")
 	}
 	reckoned("0.330", 0)
-	desk.Says("from n = 3 trial strips", "Reckoned with 0.330 now")
+	desk.Says("from n = 3 trial strips", "Calculated with 0.330 now")
 	proposed := desk.Eval("document.querySelector('.plan .minutes').innerText.replace('K ', '')")
 	desk.Turn(accept)
 	desk.Lacks(".plan")

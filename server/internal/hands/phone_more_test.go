@@ -70,7 +70,7 @@ func TestPhonePhoto(t *testing.T) {
 	file := largePhoto(t)
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Do(chromedp.SendKeys("#by", "AB"), chromedp.SetUploadFiles("#photo", []string{file}))
-	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is kept."`)
+	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is saved."`)
 	d.Picture("photo-kept")
 	d.Ready()
 	d.Network(false)
@@ -84,7 +84,7 @@ func TestPhonePhoto(t *testing.T) {
 	}`)
 	d.Until(`window.kept && window.kept.length === 1 && window.kept[0].bytes instanceof ArrayBuffer`)
 	d.Network(true)
-	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is kept."`)
+	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is saved."`)
 	photos, err := d.Store.Photos(context.Background(), shoptest.ChannelCode)
 	if err != nil || len(photos) != 2 || photos[0].Step != 1 || photos[1].Step != 2 || photos[0].By != "AB" || photos[0].ID == photos[1].ID {
 		t.Fatalf("stored %+v, %v; want one photo of each bend", photos, err)
@@ -112,7 +112,7 @@ func TestPhonePhotoWithoutDisk(t *testing.T) {
 		t.Error("the page may be left without a word while it holds a photo")
 	}
 	d.Network(true)
-	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is kept."`)
+	d.Until(`document.querySelector("[data-photo-words]").textContent === "The photo is saved."`)
 	if sizes := photoSizes(d, shoptest.ChannelCode); len(sizes) != 1 || sizes[0] != image.Pt(1600, 1067) {
 		t.Errorf("stored %v, want the photo once, made smaller", sizes)
 	}
@@ -125,7 +125,7 @@ func TestPhonePhotoWithoutScript(t *testing.T) {
 	d.Open("/t/" + shoptest.ChannelCode)
 	d.Do(chromedp.SetUploadFiles("#photo", []string{largePhoto(t)}))
 	d.Tap("form.photo button")
-	d.SaysSoon("1 kept of this bend")
+	d.SaysSoon("1 saved of this bend")
 	if sizes := photoSizes(d, shoptest.ChannelCode); len(sizes) != 1 || sizes[0] != image.Pt(3000, 2000) {
 		t.Errorf("stored %v, want the picture as it was taken", sizes)
 	}

@@ -40,7 +40,7 @@ func TestLooksOfWhatIsLearned(t *testing.T) {
 		d.Picture(name)
 	}
 	phone.Open("/t/" + fresh)
-	phone.Says("Pack P7 is new")
+	phone.Says("Lot P7 is new")
 	within(phone, "phone/offcut")
 	phone.Eval(`document.cookie = "brakeside-tool=bevel; path=/t/"`)
 	phone.Eval(`document.cookie = "brakeside-initials=EF; path=/t/"`)

@@ -255,7 +255,7 @@ func (s *simulated) issues(p simulatedPart, pack *simulatedPack, number int) str
 // what it measures.
 func (s *simulated) bendsOffcut(j simulatedJob) {
 	s.Helper()
-	if _, page := s.Get("/t/" + j.sheet.Code); !strings.Contains(page, "Pack "+j.pack.name+" is new") {
+	if _, page := s.Get("/t/" + j.sheet.Code); !strings.Contains(page, "Lot "+j.pack.name+" is new") {
 		return
 	}
 	first := j.sheet.Steps[0]
