@@ -96,17 +96,17 @@ msgstr[2] "%d detalej"
 func TestCounted(t *testing.T) {
 	c := read(t, counting3)
 	looksUp(t, c, map[string]string{
-		"1 piece":                     "1 shtuka",
-		"2 pieces":                    "2 shtuki",
-		"5 pieces":                    "5 shtuk",
-		"21 pieces":                   "21 shtuka",
+		"1 piece":                    "1 shtuka",
+		"2 pieces":                   "2 shtuki",
+		"5 pieces":                   "5 shtuk",
+		"21 pieces":                  "21 shtuka",
 		"from 22 pieces of this lot": "po 22 shtuki etoj pachki",
 		"from 1 piece of this lot":   "po 1 shtuka etoj pachki",
-		"1 browser of 21":             "iz 21 odin: 1", // what is counted is the whole number
-		"some browsers of 22":         "iz 22 nemnogo: some",
-		"many pieces":                 "many shtuki",
-		"3 pieces on 4":               "3 sht. na 4",
-		"pieces":                      "pieces",
+		"1 browser of 21":            "iz 21 odin: 1", // what is counted is the whole number
+		"some browsers of 22":        "iz 22 nemnogo: some",
+		"many pieces":                "many shtuki",
+		"3 pieces on 4":              "3 sht. na 4",
+		"pieces":                     "pieces",
 	})
 }
 
