@@ -13,7 +13,7 @@ import (
 // holdDown tells what to do where the bar lifts.
 func holdDown(step *process.Step, g fitting.Grip) string {
 	if packedHolds(step, g) {
-		return "Pack both its ends, then it holds; try on scrap."
+		return "Pack both its ends with scrap of the same gauge, then it holds; try on scrap."
 	}
 	return "Clamp its ends; try on scrap."
 }

@@ -384,8 +384,9 @@ func stripOf(t store.Trial) bend.Trial {
 // typedTrial reads what was measured.
 func typedTrial(form url.Values, rule say.Ruler) (store.Trial, error) {
 	t := store.Trial{Material: form.Get("material"), Pack: form.Get("pack"), Bar: form.Get("bar"), By: form.Get("by")}
+	var faults []error
 	if t.By == "" {
-		return t, fault.New(fault.Invalid, "by", "Say who measured, with initials.")
+		faults = append(faults, fault.New(fault.Invalid, "by", "Say who measured, with initials."))
 	}
 	for _, f := range []struct {
 		name string
@@ -393,7 +394,7 @@ func typedTrial(form url.Values, rule say.Ruler) (store.Trial, error) {
 	}{{"thickness", &t.Thickness}, {"strip", &t.Strip}, {"leg-one", &t.Legs[0]}, {"leg-two", &t.Legs[1]}, {"radius", &t.Radius}} {
 		l, err := rule.Read(f.name, form.Get(f.name))
 		if err != nil {
-			return t, err
+			faults = append(faults, err)
 		}
 		*f.into = l.Micron()
 	}
@@ -403,9 +404,10 @@ func typedTrial(form url.Values, rule say.Ruler) (store.Trial, error) {
 	}{{"angle", &t.Angle}, {"stop", &t.StopBend}} {
 		a, err := strconv.ParseFloat(form.Get(f.name), 64)
 		if err != nil || !(a > 0 && a < 180) {
-			return t, fault.New(fault.Invalid, f.name, "%.20q is no bend angle; give more than 0 and less than 180", form.Get(f.name))
+			faults = append(faults, fault.New(fault.Invalid, f.name,
+				"%.20q is no bend angle; give more than 0 and less than 180", form.Get(f.name)))
 		}
 		*f.into = unit.Deg(a).CentiDeg()
 	}
-	return t, nil
+	return t, fault.Together(faults)
 }

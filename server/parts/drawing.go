@@ -109,7 +109,7 @@ func bendLines(plan *process.Plan, rule say.Ruler) []bendLine {
 		out = append(out, bendLine{
 			Word: b.Word, Angle: fmt.Sprintf("%s° %s (opening %s°)", b.Bend.Angle.Text(1), way, unit.Opening(b.Bend.Angle).Text(1)),
 			Radius: rule.Sheet(b.Bend.Radius), K: fmt.Sprintf("%.3f, %s", b.Bend.K, b.Rule),
-			Allowance: b.Bend.Allowance().Text(2), Deduction: b.Deduction.Text(2),
+			Allowance: rule.Worked(b.Bend.Allowance()), Deduction: rule.Worked(b.Deduction),
 			Springback: b.Springback.Text(1) + "°", From: b.SpringbackFrom,
 		})
 	}

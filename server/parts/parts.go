@@ -24,6 +24,7 @@ type partView struct {
 	Drawing                        shelf.Drawing
 	Brakes                         []brakeChoice // to choose from, where the blank depends on the bar
 	Bends                          []bendLine
+	Unit                           string // of their allowances
 	Rules                          []ruleLine
 	Versions                       []shelf.VersionLine
 	Jobs                           []shelf.JobLine
@@ -80,6 +81,7 @@ func (s *Section) PartPage(w http.ResponseWriter, r *http.Request) error {
 		view.Versions = append(view.Versions, line)
 	}
 	view.Drawing, view.Bends = s.drawn(r, kept.JSON)
+	view.Unit = s.Ruler(r.Context()).Unit()
 	view.Rules = s.rulesOf(r, kept.JSON)
 	if view.Brakes, err = s.brakesToChoose(r.Context(), kept.JSON); err != nil {
 		return err

@@ -39,6 +39,15 @@ func (u Ruler) Short(l unit.MM) string {
 	return l.Text(1) + " mm"
 }
 
+// Worked writes a length that was worked out, without its unit: to the hundredth of a
+// millimetre, or to the ten-thousandth of an inch.
+func (u Ruler) Worked(l unit.MM) string {
+	if u.System == unit.Inch {
+		return unit.MM(l.Inches()).Text(4)
+	}
+	return l.Text(2)
+}
+
 // Difference writes a small length with its sign.
 func (u Ruler) Difference(l unit.MM) string {
 	return u.both(fmt.Sprintf("%+.2f mm", float64(l)), fmt.Sprintf("%+.4f in", l.Inches()))

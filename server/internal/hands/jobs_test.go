@@ -207,11 +207,11 @@ func TestGridByHand(t *testing.T) {
 	}
 	desk.Do(chromedp.Click("[name=confirmed]"))
 	desk.Turn("main form button.strong")
-	desk.Says("5 kept.")
+	desk.Says("5 saved.")
 	desk.Holds(9, "table.paper .in")
 	desk.Lacks("table.paper td.wrong", "[role=alert]")
 	office.Until("document.querySelectorAll('#progress table.dense tbody tr').length === 9")
-	office.Says("stop at 93.0", "pack heat 7")
+	office.Says("stop at 93.0", "lot heat 7")
 	if got := office.Fact("Next"); got != "none: all are in" {
 		t.Errorf("the job's page goes on with %q, want all in", got)
 	}

@@ -152,7 +152,7 @@ func TestMinutesByHand(t *testing.T) {
 	desk, _ := s.AtDesk(t, session)
 	desk.Open("/review")
 	desk.Turn("nav.kinds a[href='/review/time']")
-	desk.Says("1.50 times the minutes of now", fmt.Sprintf("%.2f", before.Bend), fmt.Sprintf("%.2f", 1.5*before.Bend))
+	desk.Says("1.50 times the current minutes", fmt.Sprintf("%.2f", before.Bend), fmt.Sprintf("%.2f", 1.5*before.Bend))
 	desk.Turn(".plan form:has([value=refused]) button")
 	desk.Lacks(".plan", "form:has([value=returned])")
 	if _, n := s.HandlingNow(name); n != versions {
