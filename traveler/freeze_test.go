@@ -4,6 +4,8 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"brakeside/calc/unit"
 )
 
@@ -43,5 +45,17 @@ func TestRunningSizesOfABlank(t *testing.T) {
 		if x, y := running(b); !slices.Equal(x, test.x) || !slices.Equal(y, test.y) {
 			t.Errorf("%s: %v and %v, want %v and %v", test.name, x, y, test.x, test.y)
 		}
+	}
+}
+
+// Strokes of a kind stand together, in the order in which the kinds came.
+func TestStrokesStandByKind(t *testing.T) {
+	var p Picture
+	p.kind("edge", Point{1, 2}, Point{3, 4})
+	p.kind("fold", Point{5, 6}, Point{7, 8})
+	p.kind("edge", Point{9, 10}, Point{11, 12})
+	want := []Strokes{{"edge", [][4]unit.Micron{{1, 2, 3, 4}, {9, 10, 11, 12}}}, {"fold", [][4]unit.Micron{{5, 6, 7, 8}}}}
+	if diff := cmp.Diff(want, p.Strokes); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
 	}
 }
