@@ -284,3 +284,33 @@ func TestReplayShop(t *testing.T) {
 		t.Errorf("Scored = %+v, want learned best, then last, then table, and 95 percent held", score)
 	}
 }
+
+// Who is the only one to read a cell may misread: where the model knows of a second
+// person, a change goes the least step that is proposed; where nobody else reads, or
+// the second has read this cell too, it goes as far as is sure.
+func TestProposeFromOneReader(t *testing.T) {
+	for _, c := range []struct {
+		name                string
+		elsewhere, here, on bool // a second person reads another cell, this cell; bounded
+	}{{"nobody else", false, false, false}, {"somebody elsewhere", true, false, true}, {"somebody here too", false, true, false}} {
+		m, b := New(Usual), bent(t, "mild-steel", 90)
+		other := b
+		other.Tool.Bar = "narrow"
+		for number := range 12 {
+			b.Pack = string(rune('A' + number))
+			other.Pack = b.Pack
+			readTimes(m, b, 4, 3)
+			second := read(b, 4)
+			if c.elsewhere {
+				second = read(other, 4)
+			}
+			if second.Reader = (Reader{Person: "second", Tool: "protractor"}); c.elsewhere || c.here {
+				m.Observe(second)
+			}
+		}
+		p, is := m.Propose(b, b.Unread())
+		if size := abs(p.Change()); !is || near(size, LeastChange, 1e-9) != c.on {
+			t.Errorf("%s: %v, a change of %v, want one of the least: %v", c.name, is, size, c.on)
+		}
+	}
+}

@@ -1,7 +1,6 @@
 package dxf
 
 import (
-	"brakeside/calc/geom"
 	"cmp"
 	"encoding/json"
 	"fmt"
@@ -11,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"brakeside/calc/geom"
 )
 
 const importsFolder = "../../testdata/drawings/imports"
@@ -286,6 +287,24 @@ func TestSplineWithoutClampedEnds(t *testing.T) {
 		want := geom.Point2{X: (a[0] + 4*b[0] + c[0]) / 6, Y: (a[1] + 4*b[1] + c[1]) / 6}
 		if !slices.ContainsFunc(s.Points, func(p geom.Point2) bool { return p.Sub(want).Length() < 1e-9 }) {
 			t.Errorf("the spline does not go through %v", want)
+		}
+	}
+}
+
+// What is round is found at its centre, other shapes where they begin.
+func TestPlaceOfWhatIsCounted(t *testing.T) {
+	begin, centre := geom.Point2{X: 1, Y: 2}, geom.Point2{X: 30, Y: 40}
+	for _, test := range []struct {
+		shape Shape
+		want  geom.Point2
+	}{
+		{Shape{Kind: "LINE", Points: []geom.Point2{begin, {X: 9}}}, begin},
+		{Shape{Kind: "CIRCLE", Centre: centre, Radius: 0.5}, centre},
+		{Shape{Kind: "ARC", Centre: centre, Radius: 5, Points: []geom.Point2{begin, {X: 9}}}, centre},
+		{Shape{Kind: "TEXT"}, geom.Point2{}},
+	} {
+		if got := test.shape.tally("", "").At; got != test.want {
+			t.Errorf("%s is found at %v, want %v", test.shape.Kind, got, test.want)
 		}
 	}
 }

@@ -45,6 +45,7 @@ func TestMarksLieWhereTheyShould(t *testing.T) {
 			[]draw.Point{p(10, 23), p(15, 23), p(12, 20), p(12, 26)}, []draw.Point{p(12, 23)}},
 		{"open path", draw.Path{Points: []draw.Point{p(10, 10), p(20, 10), p(20, 20)}, Pen: draw.Heavy},
 			[]draw.Point{p(15, 10), p(20, 15)}, []draw.Point{p(15, 15)}},
+		{"path of two points", draw.Path{Points: []draw.Point{p(10, 10), p(20, 10)}, Pen: draw.Heavy}, []draw.Point{p(15, 10)}, []draw.Point{p(15, 11), p(22, 10)}},
 		{"quarter", draw.Arc{X: 50, Y: 40, Radius: 10, To: 90, Pen: draw.Heavy},
 			[]draw.Point{p(57.07, 32.93), p(60, 39.9), p(50.1, 30)}, []draw.Point{p(42.93, 32.93), p(57.07, 47.07)}},
 		{"over the axis", draw.Arc{X: 50, Y: 40, Radius: 10, From: 300, To: 30, Pen: draw.Heavy},

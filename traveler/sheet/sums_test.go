@@ -88,8 +88,12 @@ func TestPrintedSumsAddUp(t *testing.T) {
 		looked += noseSums(t, frozen, said) + angleSums(t, frozen, said)
 		sizeSum(t, frozen, said)
 	})
-	if looked < 40 { // what rapid draws differs from run to run
-		t.Errorf("%d sums were looked at, want at least 40", looked)
+	want := 40 // what rapid draws differs from run to run
+	if testing.Short() {
+		want = 8 // a fifth of the draws
+	}
+	if looked < want {
+		t.Errorf("%d sums were looked at, want at least %d", looked, want)
 	}
 }
 
