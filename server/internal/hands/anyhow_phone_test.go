@@ -140,9 +140,18 @@ func (a *anyhow) off(by unit.CentiDeg) {
 	a.t.Helper()
 	if s := a.now(); s.Ready {
 		angle := a.target(s) + by
-		if a.enter(angle.Text(1)) {
-			a.saved(angle.Text(1))
+		if !a.enter(angle.Text(1)) {
+			return
 		}
+		// The page may have gone on to another bend between the look and the typing: it
+		// then asks whether that is right, and it is not.
+		came := func(n seen) bool { return n.Measured != "" || len(n.Answers) > 0 || n.Bent && !n.Form }
+		if now := a.look("that it is saved or asked about", came); len(now.Answers) > 0 && now.Step != s.Step {
+			a.press("[data-no]")
+			a.look("No", func(n seen) bool { return len(n.Answers) == 0 })
+			return
+		}
+		a.saved(angle.Text(1))
 	}
 }
 
