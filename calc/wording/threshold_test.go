@@ -91,3 +91,17 @@ func TestCornerRoomIsFromHalfAMillimetreOn(t *testing.T) {
 		t.Errorf("%d steps with and %d without the caution", said[true], said[false])
 	}
 }
+
+// Where the part hangs past an end the bed is flush with the bend within a twentieth
+// of a millimetre (common practice, no source): that is all a rule shows.
+func TestPastAnEnd(t *testing.T) {
+	for inside, want := range map[float64]string{
+		0: "flush with the bend's left end", 0.049: "flush", -0.049: "flush",
+		0.06: "the bed ends 0.1 mm inside the bend's left end", -0.06: "the bend's left end lies 0.1 mm inside the bed's",
+		2.96: "the bed ends 3.0 mm inside", -2.96: "lies 3.0 mm inside the bed's",
+	} {
+		if got := wording.PastEnd(&fitting.Chosen{Place: process.PastLeft, Inside: inside}); !strings.Contains(got, want) {
+			t.Errorf("%v inside: %q, want %q", inside, got, want)
+		}
+	}
+}
