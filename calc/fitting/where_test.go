@@ -36,3 +36,15 @@ func TestPastEnd(t *testing.T) {
 		}
 	}
 }
+
+// Where nothing is over a bar it is lifted as it lies: drawn back by nothing.
+func TestLiftedAsItLies(t *testing.T) {
+	var g gathered
+	var backs []float64
+	for at := range g.drawnBack {
+		backs = append(backs, *at.back)
+	}
+	if len(backs) != 1 || backs[0] != 0 {
+		t.Errorf("it is drawn back by %v, want only 0", backs)
+	}
+}
