@@ -9,6 +9,7 @@ import (
 	"brakeside/calc"
 	"brakeside/calc/fitting"
 	"brakeside/calc/process"
+	"brakeside/calc/unit"
 	"brakeside/calc/wording"
 	"brakeside/testdata/suite"
 )
@@ -102,6 +103,24 @@ func TestPastAnEnd(t *testing.T) {
 	} {
 		if got := wording.PastEnd(&fitting.Chosen{Place: process.PastLeft, Inside: inside}); !strings.Contains(got, want) {
 			t.Errorf("%v inside: %q, want %q", inside, got, want)
+		}
+	}
+}
+
+// A bar of more than 5 kg is lifted with two hands (common practice, no source). The
+// wide bar of the suite's brake weighs 12.9 grams a millimetre.
+func TestHeavyBarIsFromFiveKilogramsOn(t *testing.T) {
+	text := `{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,"profile":{"length":300,"legs":[60,60],"bends":[90]}}`
+	for kilograms, want := range map[float64]int{4.9: 0, 5.1: 1, 8: 1} {
+		k := suite.Brake(t)
+		k.Bars = k.Bars[:1]
+		k.Bars[0].Length *= unit.MM(kilograms / k.Bars[0].Weight())
+		plan := suite.Work(t, suite.Read(t, []byte(text)), k, calc.Options{})
+		if len(plan.Steps) == 0 {
+			t.Fatalf("a bar of %v kg, %v mm long, does not bend 300 mm", kilograms, k.Bars[0].Length)
+		}
+		if count, _ := about(plan.Steps[0], "bar weighs about"); count != want {
+			t.Errorf("a bar of %v kg: %d cautions, want %d", kilograms, count, want)
 		}
 	}
 }
