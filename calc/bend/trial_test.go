@@ -68,3 +68,22 @@ func ExampleTrial_Learn() {
 	fmt.Printf("deduction %.2f, K %.2f, springback %.1f, %v\n", m.Deduction, m.K, m.Springback, err)
 	// Output: deduction 2.70, K 0.40, springback 1.6, <nil>
 }
+
+// K of 0.1 to 0.6 and a springback of -1 to 15 degrees are believed (common practice,
+// no source); what lies outside is asked about.
+func TestTrialIsDoubted(t *testing.T) {
+	for _, test := range []struct {
+		k          float64
+		springback unit.Deg
+		doubted    string
+	}{
+		{0.101, 1, ""}, {0.599, 1, ""}, {0.099, 1, "k"}, {0.601, 1, "k"}, {0.06, 1, "k"},
+		{0.4, -1, ""}, {0.4, 15, ""}, {0.4, -1.01, "angle"}, {0.4, 15.01, "angle"},
+	} {
+		err := Measured{K: test.k, Springback: test.springback}.doubt()
+		r, _ := err.(*fault.Refusal)
+		if (err != nil) != (test.doubted != "") || r != nil && (r.Kind != fault.Unsure || r.Field != test.doubted) {
+			t.Errorf("K %v, springback %v: %v, want doubt about %q", test.k, float64(test.springback), err, test.doubted)
+		}
+	}
+}

@@ -119,3 +119,15 @@ func TestLeafFace(t *testing.T) {
 		t.Errorf("the leaf reaches %v in full and %v slim, want 62 and 18", l.Face(Full), l.Face(Slim))
 	}
 }
+
+// A bar is taken as solid steel of 7.85 kg/dm3 (EN 1991-1-1 annex A gives 77 to 78.5
+// kN/m3, from memory): 50 x 20 x 1000 mm are one dm3. Fingers have no one length.
+func TestWeightOfABar(t *testing.T) {
+	section := geom.Polygon{{X: 0, Y: 0}, {X: 0, Y: 20}, {X: 50, Y: 20}, {X: 50, Y: 0}}
+	if got := (Bar{Section: section, Length: 1000}).Weight(); math.Abs(got-7.85) > 1e-9 {
+		t.Errorf("it weighs %v kg, want 7.85", got)
+	}
+	if got := (Bar{Section: section}).Weight(); got != 0 {
+		t.Errorf("fingers weigh %v", got)
+	}
+}

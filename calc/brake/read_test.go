@@ -198,6 +198,9 @@ func TestReadBackStop(t *testing.T) {
 			t.Errorf("Reaches(%v) = %t", float64(behind), !reaches)
 		}
 	}
+	if !(BackStop{To: 0.5}).Reaches(0.4) {
+		t.Error("a stop that reaches hardly behind the hinge is none")
+	}
 	if (BackStop{}).Reaches(0) {
 		t.Error("a brake without a stop has one at the hinge")
 	}

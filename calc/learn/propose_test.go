@@ -314,3 +314,21 @@ func TestProposeFromOneReader(t *testing.T) {
 		}
 	}
 }
+
+// A pack is known by its readings, of its own material only.
+func TestKnowsPack(t *testing.T) {
+	m, b := New(Usual), bent(t, "mild-steel", 90)
+	b.Pack = "A"
+	if m.KnowsPack("mild-steel", "A") {
+		t.Error("a pack is known before any reading")
+	}
+	m.Observe(read(b, 2))
+	for _, test := range []struct {
+		material, pack string
+		want           bool
+	}{{"mild-steel", "A", true}, {"mild-steel", "B", false}, {"304", "A", false}} {
+		if got := m.KnowsPack(test.material, test.pack); got != test.want {
+			t.Errorf("KnowsPack(%s, %s) = %v", test.material, test.pack, got)
+		}
+	}
+}

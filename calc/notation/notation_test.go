@@ -104,3 +104,14 @@ func TestReadIsBounded(t *testing.T) {
 		t.Errorf("30,001 values: %d read, %v", len(s.Legs), err)
 	}
 }
+
+// Twenty brackets are read, one more is not: files of parts have six.
+func TestDeepestValue(t *testing.T) {
+	for brackets, refused := range map[int]bool{6: false, 20: false, 21: true, 40: true} {
+		var into any
+		_, err := Read([]byte(strings.Repeat("[", brackets)+strings.Repeat("]", brackets)), &into)
+		if (err != nil) != refused {
+			t.Errorf("%d brackets: %v, want a refusal: %v", brackets, err, refused)
+		}
+	}
+}

@@ -237,3 +237,19 @@ func TestRoundingSpread(t *testing.T) {
 		t.Errorf("RoundingSpread(0.1) = %v, want 0.0288675", got)
 	}
 }
+
+// The chance changes its formula at 0.2, 0.34 and 0.6 and ends at 13 (D'Agostino and
+// Stephens, Goodness-of-Fit Techniques, 1986, table 4.9, from memory); the values are
+// worked out by hand from it, near enough to each limit for the neighbour to differ.
+func TestPoorFitOnEachSide(t *testing.T) {
+	for a, want := range map[float64]float64{
+		0.19: 0.8994, 0.21: 0.8611, 0.33: 0.5145, 0.35: 0.4728, 0.45: 0.2760, 0.59: 0.1240, 0.61: 0.1128,
+	} {
+		if got := poorFit(a); math.Abs(got-want) > 3e-4 {
+			t.Errorf("poorFit(%v) = %v, want %v", a, got, want)
+		}
+	}
+	if poorFit(12.9) <= poorFit(13) || poorFit(13) != poorFit(26) {
+		t.Errorf("poorFit falls to 13 and stays there: %v, %v, %v", poorFit(12.9), poorFit(13), poorFit(26))
+	}
+}

@@ -48,6 +48,7 @@ func TestSignals(t *testing.T) {
 		{"thirteen by turns", Nelson, saw(13), nil},
 		{"fifteen calm", Nelson, append(saw(12), 0.2, 0.3, -0.1), []Signal{{TooCalm, 14}}},
 		{"eight never near", Nelson, []float64{1.1, -1.1, -1.2, 1.3, 1.1, -1.1, -1.5, 1.4}, []Signal{{NeverNearCenter, 7}}},
+		{"eight of nine never near", Nelson, []float64{1.1, -1.1, -1.2, 1.3, 0.5, 1.1, -1.1, -1.5, 1.4}, nil},
 		{"trends are no Western Electric rule", WesternElectric, []float64{-.5, -.3, -.1, .1, .3, .5}, nil},
 		{"nothing", Nelson, nil, nil},
 	}

@@ -82,6 +82,9 @@ func TestGaugeSpellings(t *testing.T) {
 		if got, err := readGauge(text); fault.KindOf(err) != fault.Invalid {
 			t.Errorf("readGauge(%q) = %q, %v, want a refusal as invalid", text, got, err)
 		}
+		if got, err := Statute.Thickness(text); err == nil || got != 0 {
+			t.Errorf("%q is %v thick, %v", text, got, err)
+		}
 	}
 }
 
@@ -90,7 +93,7 @@ func TestGaugeOutsideItsSeries(t *testing.T) {
 		series GaugeSeries
 		gauge  string
 	}{{SheetSteel, "2"}, {SheetSteel, "39"}, {Galvanised, "7"}, {BrownSharpe, "41"}, {BrownSharpe, "00000"}, {NoSeries, "16"}, {Statute, "99"}} {
-		if got, err := test.series.Thickness(test.gauge); fault.KindOf(err) != fault.Missing {
+		if got, err := test.series.Thickness(test.gauge); fault.KindOf(err) != fault.Missing || got != 0 {
 			t.Errorf("%v gauge %s = %v, %v, want a refusal as missing", test.series, test.gauge, got, err)
 		}
 	}

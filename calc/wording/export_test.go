@@ -5,3 +5,6 @@ var FormerFor = formerFor
 
 // Clearances is clearances, for tests on each side of what is called tight.
 var Clearances = clearances
+
+// PastEnd is pastEnd, for tests of its words.
+var PastEnd = pastEnd

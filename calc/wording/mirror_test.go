@@ -41,6 +41,8 @@ func TestMirrorCheck(t *testing.T) {
 		{"two holes that are each other's image", footWith(`,"holes":[{"face":"p0","at":[20,12],"diameter":6},{"face":"p0","at":[80,12],"diameter":6}]`), noHand},
 		{"a hole to one side", footWith(`,"holes":[{"face":"p0","at":[20,12],"diameter":6}]`), `^The 6\.0 mm hole is at your (left|right) at step 1\.$`},
 		{"two holes, one out of place", footWith(`,"holes":[{"face":"p0","at":[20,12],"diameter":6},{"face":"p1","at":[80,40],"diameter":6}]`), `^The 6\.0 mm hole is (nearer to|farther from) you and at your (left|right) at step 1\.$`},
+		{"two holes, out of place by less than an eye tells", footWith(`,"holes":[{"face":"p0","at":[20,12],"diameter":6},{"face":"p0","at":[80.9,12],"diameter":6}]`), noHand},
+		{"two holes, out of place by more", footWith(`,"holes":[{"face":"p0","at":[20,12],"diameter":6},{"face":"p0","at":[81.2,12],"diameter":6}]`), `^The 6\.0 mm hole is `},
 		{"holes of two sizes", footWith(`,"holes":[{"face":"p0","at":[20,12],"diameter":6},{"face":"p0","at":[80,12],"diameter":8}]`), `^The (6|8)\.0 mm hole is at your (left|right) at step 1\.$`},
 		{"a cutout to one side", footWith(`,"cutouts":[{"face":"p1","outline":[[10,30],[30,30],[30,40],[10,40]]}]`), `^The cutout is at your (left|right) at step 1\.$`},
 	} {

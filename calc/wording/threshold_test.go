@@ -9,6 +9,7 @@ import (
 	"brakeside/calc"
 	"brakeside/calc/fitting"
 	"brakeside/calc/process"
+	"brakeside/calc/unit"
 	"brakeside/calc/wording"
 	"brakeside/testdata/suite"
 )
@@ -89,5 +90,37 @@ func TestCornerRoomIsFromHalfAMillimetreOn(t *testing.T) {
 	}
 	if said[true] < 4 || said[false] < 4 {
 		t.Errorf("%d steps with and %d without the caution", said[true], said[false])
+	}
+}
+
+// Where the part hangs past an end the bed is flush with the bend within a twentieth
+// of a millimetre (common practice, no source): that is all a rule shows.
+func TestPastAnEnd(t *testing.T) {
+	for inside, want := range map[float64]string{
+		0: "flush with the bend's left end", 0.049: "flush", -0.049: "flush",
+		0.06: "the bed ends 0.1 mm inside the bend's left end", -0.06: "the bend's left end lies 0.1 mm inside the bed's",
+		2.96: "the bed ends 3.0 mm inside", -2.96: "lies 3.0 mm inside the bed's",
+	} {
+		if got := wording.PastEnd(&fitting.Chosen{Place: process.PastLeft, Inside: inside}); !strings.Contains(got, want) {
+			t.Errorf("%v inside: %q, want %q", inside, got, want)
+		}
+	}
+}
+
+// A bar of more than 5 kg is lifted with two hands (common practice, no source). The
+// wide bar of the suite's brake weighs 12.9 grams a millimetre.
+func TestHeavyBarIsFromFiveKilogramsOn(t *testing.T) {
+	text := `{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,"profile":{"length":300,"legs":[60,60],"bends":[90]}}`
+	for kilograms, want := range map[float64]int{4.9: 0, 5.1: 1, 8: 1} {
+		k := suite.Brake(t)
+		k.Bars = k.Bars[:1]
+		k.Bars[0].Length *= unit.MM(kilograms / k.Bars[0].Weight())
+		plan := suite.Work(t, suite.Read(t, []byte(text)), k, calc.Options{})
+		if len(plan.Steps) == 0 {
+			t.Fatalf("a bar of %v kg, %v mm long, does not bend 300 mm", kilograms, k.Bars[0].Length)
+		}
+		if count, _ := about(plan.Steps[0], "bar weighs about"); count != want {
+			t.Errorf("a bar of %v kg: %d cautions, want %d", kilograms, count, want)
+		}
 	}
 }

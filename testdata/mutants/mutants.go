@@ -3,7 +3,7 @@
 // prints each change that none of them noticed.
 //
 //	go run ./testdata/mutants                      # 150 of all, always the same
-//	go run ./testdata/mutants -n 0 -only calc/lift # every one of a package or a file
+//	go run ./testdata/mutants -n 0 -only calc/lift # every one of a package, a file or a line
 //
 // The tree is not touched: the toolchain reads the changed file in place of the
 // one that is there (-overlay). What does not build is not counted, what does
@@ -31,7 +31,7 @@ func main() {
 	log.SetFlags(0)
 	n := flag.Int("n", 150, "how many mutants, 0 for all")
 	seed := flag.Uint64("seed", 1, "which mutants are drawn")
-	only := flag.String("only", "", "only files whose name begins so, as calc/lift/")
+	only := flag.String("only", "", "only mutants whose line begins so, as calc/lift/ or traveler/freeze.go:209")
 	slow := flag.Duration("slow", 20*time.Second, "packages whose tests take longer are left out")
 	short := flag.Bool("short", false, "run the tests with -short")
 	flag.Parse()
@@ -79,7 +79,7 @@ func drawn(only string, seed uint64) ([]mutant, error) {
 			return nil, err
 		}
 	}
-	all = slices.DeleteFunc(all, func(m mutant) bool { return !strings.HasPrefix(m.file, only) })
+	all = slices.DeleteFunc(all, func(m mutant) bool { return !strings.HasPrefix(m.String(), only) })
 	rand.New(rand.NewPCG(seed, 0)).Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
 	return all, nil
 }

@@ -99,3 +99,13 @@ func TestRulerTurns(t *testing.T) {
 		t.Errorf("at the side: upright %v, %d left out, want level and all", r.upright, len(r.left))
 	}
 }
+
+// Words of a ruler stand outside the drawing: over its upper edge, under its lower
+// one, left of its left one and right of its right one. Paper runs down.
+func TestRulersLieOutside(t *testing.T) {
+	for side, want := range map[side]float64{above: 90, below: 110, leftward: 90, rightward: 110} {
+		if got := (ruler{side: side}).out(100, 10); got != want {
+			t.Errorf("side %v: 10 out of 100 is %v, want %v", side, got, want)
+		}
+	}
+}

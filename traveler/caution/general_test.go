@@ -47,6 +47,15 @@ func TestGeneralCautions(t *testing.T) {
 				}
 				words += x.Words + " "
 			}
+			between := 0
+			for _, l := range look.Each[marks.Line](c.Page) {
+				if l.Pen == marks.Thin && l.X1 == b.X && l.X2 == b.Right() {
+					between++
+				}
+			}
+			if between != 1 {
+				t.Errorf("%d lines cross the block, want one between its rows", between)
+			}
 			if strings.Join(signal, " ") != strings.Join(test.signal, " ") {
 				t.Errorf("the signal words are %v, want %v", signal, test.signal)
 			}

@@ -201,6 +201,7 @@ func TestSplineOfACircle(t *testing.T) {
 
 func TestSplinesThatCannotBeRead(t *testing.T) {
 	for says, text := range map[string]string{
+		"whose knots do not fit":          "0 SPLINE\n8 EDGE\n71 1\n40 0\n40 0\n40 0\n40 0\n10 0\n20 0\n10 9\n20 9\n",
 		"says only where it goes through": "0 SPLINE\n8 EDGE\n71 3\n11 0\n21 0\n11 9\n21 9\n",
 		"knots do not fit":                "0 SPLINE\n8 EDGE\n71 2\n40 0\n40 1\n10 0\n20 0\n10 1\n20 1\n10 2\n20 0\n",
 		"an ellipse without size":         "0 ELLIPSE\n8 EDGE\n10 5\n20 5\n11 0\n21 0\n40 1\n",

@@ -75,3 +75,18 @@ func TestNamesStandClear(t *testing.T) {
 		}
 	}
 }
+
+// A box that its white edge fills, 0.8 on each side, shows nothing; a wider one does.
+func TestFittedNeedsRoom(t *testing.T) {
+	for _, c := range []struct {
+		width, height float64
+		shows         bool
+	}{{1.5, 40, false}, {1.7, 40, true}, {40, 1.5, false}, {40, 1.7, true}} {
+		if s := Fitted(pictured("front"), c.width, c.height); (s.picture != nil) != c.shows {
+			t.Errorf("a box of %v x %v shows it: %v", c.width, c.height, !c.shows)
+		}
+	}
+	if s := Fitted(nil, 40, 40); s.picture != nil {
+		t.Error("a picture that is not there is shown")
+	}
+}

@@ -1,6 +1,7 @@
 package fitting_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -11,6 +12,31 @@ import (
 	"brakeside/calc/unit"
 	"brakeside/testdata/suite"
 )
+
+// How long a bend the brake takes is said to the tenth, with a case on each side: the
+// suite's brake takes 1180.
+func TestLongestBend(t *testing.T) {
+	for _, test := range []struct {
+		long, leg float64
+		says      string
+	}{
+		{1180, 60, ""}, {1180.1, 60, "the bend is 1180.1 mm long, the brake takes 1180.0"},
+	} {
+		blank, err := figures.Shop{}.Develop(suite.Read(t, fmt.Appendf(nil, `{"number":"T","material":"mild-steel","thickness":1,"inside_radius":1,
+			"profile":{"length":%v,"legs":[%v,60],"bends":[90]}}`, test.long, test.leg)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := fitting.New(process.New(blank, suite.Brake(t)))
+		said := ""
+		for _, r := range s.Why(0, 0) {
+			said += r.Text + "; "
+		}
+		if can := len(s.Actions(0, 0)) > 0; can != (test.says == "") || !can && !strings.Contains(said, test.says) {
+			t.Errorf("%v long: can be made %v, %q, want %q", test.long, can, said, test.says)
+		}
+	}
+}
 
 // The edge of a hem is flattened from 110 degrees on and not from less (common
 // practice, no source). A leaf that goes less far, its springback taken off, cannot
