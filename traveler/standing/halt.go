@@ -83,7 +83,7 @@ func (h Hold) halt() *Halt {
 		halt.Words = strings.TrimSpace("Stopped by " + h.By + ". " + halt.Words)
 	}
 	if h.Office {
-		halt.Way = "Wait for the office to let it go on."
+		halt.Way = "Wait for the office to resume the run."
 	}
 	return halt
 }

@@ -23,10 +23,10 @@ var wordings = map[string]Wording{
 	Skipped:     {"Leave a piece out", "Why it is left out", "Leave it out", "piece left out:"},
 	TakenUp:     {"Make it after all", "The piece", "Make it", "piece made after all:"},
 	Held:        {"Stop the run", "What is wrong", "Stop and call", "run stopped:"},
-	Resumed:     {"Let the run go on", "What was done about it", "Go on", "run goes on:"},
+	Resumed:     {"Resume the run", "What was done about it", "Resume", "run goes on:"},
 	NewRevision: {"", "", "", "newer revision of the part is ready:"},
-	RunOn: {"Let it run on as it is", "Why the old revision may be made",
-		"Let it run on", "may be made although a newer revision is ready:"},
+	RunOn: {"Make it from the old revision", "Why the old revision may be made",
+		"Make it as it is", "may be made although a newer revision is ready:"},
 }
 
 // About words a kind of event; the zero Wording for none.
